@@ -1,0 +1,80 @@
+"""Every mistake the advisor expects, said so that the reader can mend it.
+
+A message names the place, what stands there, what was expected and the nearest valid word.
+Nothing here catches or prints anything: the shell decides what a person sees and the exit code.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from difflib import get_close_matches
+
+EXIT_ADVICE, EXIT_FAULT, EXIT_USAGE, EXIT_UNREADABLE, EXIT_REPLAY_DIFFERS = range(5)
+
+
+def nearest(word: str, words: Iterable[str]) -> str | None:
+    """The valid word closest to a mistyped one, or None when nothing is close."""
+    close = get_close_matches(word, sorted(words), n=1, cutoff=0.6)
+    return close[0] if close else None
+
+
+def shown(text: object, limit: int = 60) -> str:
+    """What was found, quoted and cut to a length that fits a line."""
+    flat = " ".join(str(text).split())
+    return f'"{flat}"' if len(flat) <= limit else f'"{flat[: limit - 3]}..."'
+
+
+class AdvisorError(Exception):
+    """Base of all expected errors; ``exit_code`` is what the command returns."""
+
+    exit_code = EXIT_UNREADABLE
+
+
+class UsageError(AdvisorError):
+    """The command was called in a way it does not know."""
+
+    exit_code = EXIT_USAGE
+
+
+@dataclass(frozen=True, slots=True)
+class Problem:
+    """One mistake in a rule file.
+
+    ``file`` is relative to the rule base, ``line`` counts from 1 (0 when the whole file is meant),
+    ``where`` is the rule, attribute or item, ``hint`` what would be accepted.
+    """
+
+    file: str
+    line: int
+    where: str
+    what: str
+    hint: str = ""
+
+    def __str__(self) -> str:
+        place = f"{self.file}:{self.line}" if self.line else self.file
+        subject = f" [{self.where}]" if self.where else ""
+        return f"{place}{subject}: {self.what}" + (f" {self.hint}" if self.hint else "")
+
+
+class RuleBaseError(AdvisorError):
+    """One or more mistakes in rule files; all that could be found are listed together."""
+
+    def __init__(self, problems: Sequence[Problem]) -> None:
+        self.problems = tuple(problems)
+        lines = [str(p) for p in self.problems[:40]]
+        if len(self.problems) > 40:
+            lines.append(f"... and {len(self.problems) - 40} more")
+        super().__init__("\n".join(lines))
+
+
+class AnswerError(AdvisorError):
+    """An answer that cannot be taken as it stands.
+
+    ``attribute`` is the thing asked about, ``found`` what was typed, ``expected`` what would do.
+    """
+
+    def __init__(self, attribute: str, found: object, expected: str, near: str | None = None) -> None:
+        self.attribute, self.found, self.expected, self.near = attribute, found, expected, near
+        hint = f' Did you mean "{near}"?' if near else ""
+        super().__init__(f"{attribute}: {shown(found)} cannot be used here; {expected}.{hint}")

@@ -1,0 +1,103 @@
+"""Force on a strap and the thickness that carries it.
+
+For goods only. No number is given where a life hangs on the strap, and nothing here is a rating: the factors
+are estimates, to be shown as such. Horses that are tied are not computed either; they need a part that breaks
+away.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from types import MappingProxyType
+
+from advisor.leather.checks import at_least_one, not_negative, positive
+
+STANDARD_GRAVITY = 9.80665
+"""Metres per second squared, exact by definition."""
+
+JERK: Mapping[str, float] = MappingProxyType({"none": 1.0, "static": 1.0, "dynamic": 2.0, "shock": 4.0})
+"""Peak force as a multiple of the resting weight, by kind of load (estimate)."""
+
+SAFETY: Mapping[str, float] = MappingProxyType(
+    {"trivial": 1.5, "loss_of_goods": 2.0, "injury_minor": 3.0, "injury_serious": 5.0}
+)
+"""Breaking force over the jerked force, by what a failure would cost (estimate)."""
+
+JOINT_SHARE: Mapping[str, float] = MappingProxyType(
+    {"stitched": 0.85, "laced": 0.7, "cemented": 1.0, "riveted": 0.5}
+)
+"""Strength of a joint as a share of the whole strap.
+
+Laced, cemented and riveted are an engineering handbook's values for belting; stitched is an estimate. A
+second text puts lacing through punched holes at a third of the strap or less, so the laced share asks for awl
+holes.
+"""
+
+
+def jerk_factor(load_kind: str) -> float:
+    """Return how many times its resting weight a load pulls (plain number, estimate).
+
+    Raises:
+        ValueError: If *load_kind* is not one of none, static, dynamic, shock.
+    """
+    return _from_table(JERK, load_kind, "kind of load")
+
+
+def safety_factor(stakes: str) -> float:
+    """Return the breaking force wanted per unit of jerked force (plain number, estimate).
+
+    Raises:
+        ValueError: If *stakes* is "life", for which no number is given, or an unknown word.
+    """
+    if stakes == "life":
+        raise ValueError("No safety factor is given where a life depends on the leather.")
+    return _from_table(SAFETY, stakes, "cost of a failure")
+
+
+def strap_force(mass: float, jerk: float, straps: float, gravity: float = STANDARD_GRAVITY) -> float:
+    """Return the peak force in one strap, N.
+
+    Args:
+        mass: What is carried, kg; zero is allowed.
+        jerk: Multiple of the resting weight, plain number above zero.
+        straps: How many straps share the load evenly, at least 1.
+        gravity: m/s2.
+
+    Raises:
+        ValueError: If a number is impossible.
+    """
+    not_negative(mass, "mass")
+    positive(jerk, "jerk factor")
+    at_least_one(straps, "straps sharing the load")
+    return mass * gravity * jerk / straps
+
+
+def strap_thickness(force: float, safety: float, strength: float, width: float, joint: str) -> float:
+    """Return the least thickness of a strap, mm, so that its joint holds *force* times *safety*.
+
+    Args:
+        force: Peak force in the strap, N; zero is allowed.
+        safety: Breaking force over peak force, plain number above zero.
+        strength: Stress at which the leather breaks along the backbone, MPa (N/mm2).
+        width: Width of the strap, mm.
+        joint: How its ends are joined: stitched, laced, cemented or riveted.
+
+    Raises:
+        ValueError: If a number is impossible or the joint is unknown.
+    """
+    not_negative(force, "force")
+    positive(safety, "safety factor")
+    positive(strength, "strength")
+    positive(width, "strap width")
+    return force * safety / (strength * width * joint_share(joint))
+
+
+def joint_share(joint: str) -> float:
+    """Return the strength of *joint* as a share of the whole strap; ValueError if the joint is unknown."""
+    return _from_table(JOINT_SHARE, joint, "joint")
+
+
+def _from_table(table: Mapping[str, float], key: str, what: str) -> float:
+    if key not in table:
+        raise ValueError(f"The {what} must be one of {', '.join(table)}, not {key!r}.")
+    return table[key]

@@ -1,0 +1,182 @@
+"""Quantities as makers write them: fractions of an inch, leather ounces, irons, decimal commas.
+
+pint knows the units and does the conversions; free text never reaches its parser, because there
+"oz" is a mass and "mil" an angle. Every function is pure; numbers are plain floats in a named unit.
+
+Sources: ASTM D1814-70 (2021) 1.2, one leather ounce = 1/64 in, one iron = 1/48 in; the foot of
+0.3048 m exactly.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from decimal import ROUND_HALF_UP, Decimal
+from fractions import Fraction
+from functools import lru_cache
+
+import pint
+
+MAX_TEXT = 80
+MM_PER_OUNCE = 25.4 / 64
+MM_PER_IRON = 25.4 / 48
+DM2_PER_SQUARE_FOOT = 9.290304
+
+# Each spelling people use -> the name in pint's registry. "oz" depends on what is asked; see _unit.
+_SPELLINGS: dict[str, str] = {
+    **dict.fromkeys(("mm", "millimetre", "millimetres", "millimeter", "millimeters"), "millimeter"),
+    **dict.fromkeys(("cm", "centimetre", "centimetres", "centimeter", "centimeters"), "centimeter"),
+    **dict.fromkeys(("m", "metre", "metres", "meter", "meters"), "meter"),
+    **dict.fromkeys(("in", "in.", "inch", "inches", '"', "″"), "inch"),
+    **dict.fromkeys(("ft", "foot", "feet", "'", "′"), "foot"),
+    **dict.fromkeys(("kg", "kgs", "kilo", "kilos", "kilogram", "kilograms"), "kilogram"),
+    **dict.fromkeys(("g", "gram", "grams", "gramme", "grammes"), "gram"),
+    **dict.fromkeys(("lb", "lbs", "pound", "pounds"), "pound"),
+    **dict.fromkeys(("n", "newton", "newtons"), "newton"),
+    **dict.fromkeys(("kn",), "kilonewton"),
+    **dict.fromkeys(("mpa", "n/mm2", "n/mm²"), "megapascal"),
+    **dict.fromkeys(("psi",), "psi"),
+    **dict.fromkeys(("c", "°c", "degc", "celsius"), "degC"),
+    **dict.fromkeys(("f", "°f", "degf", "fahrenheit"), "degF"),
+    **dict.fromkeys(("day", "days"), "day"),
+    **dict.fromkeys(("week", "weeks"), "week"),
+    **dict.fromkeys(("iron", "irons"), "iron"),
+    **dict.fromkeys(("oz_leather",), "oz_leather"),
+    **dict.fromkeys(("dm2", "dm²"), "decimeter ** 2"),
+    **dict.fromkeys(("m2", "m²"), "meter ** 2"),
+    **dict.fromkeys(("sqft", "sq ft", "sq. ft", "ft2", "ft²", "square foot", "square feet"), "foot ** 2"),
+    **dict.fromkeys(("g/cm**3", "g/cm3"), "gram / centimeter ** 3"),
+}
+_OUNCES = ("oz", "oz.", "ounce", "ounces")
+_CANONICAL = {
+    "mm": "millimeter", "kg": "kilogram", "N": "newton", "MPa": "megapascal", "degC": "degC", "day": "day",
+    "dm2": "decimeter ** 2", "g/cm**3": "gram / centimeter ** 3",
+}  # fmt: skip
+
+NUMBER = r"(?:\d+\s+\d+\s*/\s*\d+|\d+\s*/\s*\d+|\d+(?:[.,]\d+)?|[.,]\d+)"
+_SPELLED = sorted((*_SPELLINGS, *_OUNCES), key=len, reverse=True)
+UNIT = "|".join(re.escape(word) + (r"(?![A-Za-z0-9²³])" if word[-1].isalnum() else "") for word in _SPELLED)
+_QUANTITY = re.compile(rf"\s*([-−]?)\s*({NUMBER})\s*({UNIT})?\s*", re.IGNORECASE | re.ASCII)
+
+
+class UnitError(ValueError):
+    """A text that is not a quantity of the wanted kind; the message says what would be."""
+
+
+@lru_cache(maxsize=1)
+def registry() -> pint.UnitRegistry[float]:
+    """pint's registry with the two units of the leather trade (ASTM D1814)."""
+    units: pint.UnitRegistry[float] = pint.UnitRegistry()
+    units.define("oz_leather = inch / 64")
+    units.define("iron = inch / 48")
+    return units
+
+
+@lru_cache(maxsize=256)
+def _convert(value: float, source: str, target: str) -> float:
+    units = registry()
+    return float(units.Quantity(value, source).to(target).magnitude)
+
+
+@lru_cache(maxsize=64)
+def _same_kind(source: str, target: str) -> bool:
+    units = registry()
+    return bool(units.Unit(source).is_compatible_with(units.Unit(target)))
+
+
+def parse_number(text: str) -> float:
+    """A number as written in a shop: ``38``, ``1 1/2``, ``3/8``, ``0.5``, ``3,5``.
+
+    Raises UnitError on division by zero and on ``1,200``, which is read differently in different places.
+    """
+    flat = " ".join(text.split())
+    if "/" in flat:
+        *whole, fraction = flat.replace(" /", "/").replace("/ ", "/").split(" ")
+        top, bottom = fraction.split("/")
+        if int(bottom) == 0:
+            raise UnitError(f"{flat} divides by zero")
+        return float(Fraction(int(top), int(bottom)) + sum(int(w) for w in whole))
+    if re.fullmatch(r"\d+,\d{3}", flat):
+        raise UnitError(f"{flat} can be read two ways; write {flat.replace(',', '')} or {flat.replace(',', '.')}")
+    return float(flat.replace(",", "."))
+
+
+def _unit(spelling: str, wanted: str) -> str:
+    word = spelling.lower()
+    if word in _OUNCES:
+        return "ounce" if wanted == "kg" else "oz_leather"
+    return _SPELLINGS[word]
+
+
+def parse_quantity(text: str, unit: str) -> float:
+    """``text`` as a number of ``unit`` (mm, kg, N, MPa, degC, day, dm2), rounded to 0.001.
+
+    A bare number is read in ``unit``. Raises UnitError when the text is no quantity, is of
+    another dimension or is negative where the unit is not a temperature.
+    """
+    match = _QUANTITY.fullmatch(text) if len(text) <= MAX_TEXT else None
+    if not match:
+        raise UnitError(f"expected a number with its unit, such as 25 {unit}")
+    sign, number, spelling = match.groups()
+    value = parse_number(number) * (-1 if sign else 1)
+    target = _CANONICAL[unit]
+    if spelling:
+        source = _unit(spelling, unit)
+        if not _same_kind(source, target):
+            raise UnitError(f'"{spelling}" is not a unit of the same kind as {unit}')
+        value = _convert(value, source, target)
+    if value < 0 and unit != "degC":
+        raise UnitError(f"a negative size makes no sense; expected more than 0 {unit}")
+    return round(value, 3)
+
+
+def ounces(mm: float) -> float:
+    """Thickness in leather ounces, exact: 1 oz = 1/64 in (ASTM D1814)."""
+    return mm / MM_PER_OUNCE
+
+
+def irons(mm: float) -> float:
+    """Thickness in irons, exact: 1 iron = 1/48 in (ASTM D1814)."""
+    return mm / MM_PER_IRON
+
+
+def square_feet(dm2: float) -> float:
+    """Area in square feet, exact: 1 sq ft = 9.290304 dm2."""
+    return dm2 / DM2_PER_SQUARE_FOOT
+
+
+def quarter_feet(square_foot_area: float) -> Decimal:
+    """Machine-measured area as it is invoiced: rounded to the nearest quarter of a square foot.
+
+    Source: a trade page read for the rounding 22.13 -> 22.25 (common practice elsewhere).
+    """
+    quarters = (Decimal(str(square_foot_area)) * 4).quantize(Decimal(1), ROUND_HALF_UP)
+    return quarters / 4
+
+
+def whole_ounce_band(low_mm: float, high_mm: float) -> tuple[int, int]:
+    """The whole-ounce band to ask for so that the leather lands between two thicknesses.
+
+    The trade gauge reads half ounces (ASTM D1814), so an end may lie a quarter ounce outside.
+    A band is sold at least one ounce wide; a narrower window gets the band that holds its middle.
+    """
+    low = math.ceil(ounces(low_mm) - 0.25)
+    high = math.floor(ounces(high_mm) + 0.25)
+    if high - low < 1:
+        middle = ounces((low_mm + high_mm) / 2)
+        low = max(1, round(middle - 0.5))
+        high = low + 1
+    return low, high
+
+
+def number(value: float, places: int = 2) -> str:
+    """A number without needless zeros, never in exponent form."""
+    return f"{value:.{places}f}".rstrip("0").rstrip(".") if places else f"{value:.0f}"
+
+
+def show(value: float, unit: str) -> str:
+    """A quantity as a person reads it, for example ``38 mm`` or ``4.2 kg``; ``plain`` shows no unit."""
+    spelled = {"degC": "°C", "dm2": "dm²", "MPa": "N/mm²", "g/cm**3": "g/cm³", "plain": "", "count": ""}
+    places = 1 if unit == "mm" and value >= 10 else 2
+    unit_word = "days" if unit == "day" and value != 1 else spelled.get(unit, unit)
+    return f"{number(value, places)} {unit_word}".strip()

@@ -1,0 +1,1 @@
+"""From facts to advice: rules fire stratum by stratum, conflicts are settled between strata."""

@@ -1,0 +1,221 @@
+"""What a consultation returns: the advice, its ledgers and bounds, and the trace that made it.
+
+These models are the JSON of ``--json`` and its schema. They hold values only; sentences for a
+person are made elsewhere from what stands here.
+"""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from pydantic import BaseModel, ConfigDict, Field
+
+SCHEMA = "leather-order-advice/1"
+Origin = Literal["answered", "read", "supposed", "derived", "computed"]
+State = Literal["known", "don't know", "does not apply"]
+
+
+class Part(BaseModel):
+    """Base: unknown fields are an error, nothing changes after it was made."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+
+class RuleBaseName(Part):
+    """Which rule base drew the conclusions."""
+
+    name: str
+    version: str
+    sha256: str
+
+
+class FactView(Part):
+    """A fact the advice rests on. ``value`` is a word, a number in ``unit``, or a list for sets."""
+
+    value: str | float | list[str] | None
+    unit: str
+    origin: Origin
+    state: State = "known"
+    rule: str | None = None
+    formula: str | None = None
+
+
+class LedgerEntry(Part):
+    """One reason for or against one candidate. ``counts`` is false when the item's ranking contains it."""
+
+    candidate: str
+    act: Literal["exclude", "require", "favour", "disfavour"]
+    strength: Literal["must", "strong", "clear", "slight"]
+    rule: str
+    because: str
+    concern: str
+    counts: bool = True
+    set_aside: str | None = None
+
+
+class Choice(Part):
+    """A settled choice. ``chosen`` starts with the leading candidate; more than one means a tie."""
+
+    chosen: list[str]
+    also_fits: list[str]
+    excluded: dict[str, list[str]]
+    ledger: list[LedgerEntry]
+    tie: str | None = None
+    open: str | None = None
+
+
+class BoundView(Part):
+    """An at-least or at-most on a quantity and how it was come by."""
+
+    side: Literal["at least", "at most"]
+    mm: float
+    rule: str
+    force: Literal["must", "should", "may"]
+    because: str
+    formula: str | None = None
+    inputs: dict[str, str | float] = Field(default_factory=dict)
+    binding: bool = False
+    clear_by_mm: float | None = None
+    set_aside: str | None = None
+
+
+class Weight(Part):
+    """The window of thickness, the band to order, and what holds each side."""
+
+    low_mm: float | None
+    high_mm: float | None
+    order_as: str | None
+    feasible_mm: tuple[float | None, float | None]
+    bounds: list[BoundView]
+    open: str | None = None
+
+
+class PieceView(Part):
+    """One line of the cutting list, with its sizes worked out."""
+
+    name: str
+    part: str
+    count: int
+    length_mm: float
+    width_mm: float
+    formula: str
+
+
+class FormView(Part):
+    """How many of one form are needed, or why it does not do."""
+
+    form: str
+    count: int
+    fits: bool
+    why_not: str
+    gross_dm2: float
+    leftover_dm2: float
+    how: str
+    cost: float | None
+
+
+class Amount(Part):
+    """How much leather: pieces, net and gross area, and every form compared. ``cost`` is relative."""
+
+    net_area_dm2: float | None
+    gross_area_dm2: float | None
+    pieces: list[PieceView]
+    parts: dict[str, str]
+    forms: list[FormView]
+    open: str | None = None
+
+
+class Decisions(Part):
+    """Everything the advice settles."""
+
+    grain: Choice
+    tannage: Choice
+    temper: Choice
+    cut: Choice
+    form: Choice
+    weight: Weight
+    amount: Amount
+
+
+class CautionView(Part):
+    """Words that protect somebody. A caution stays, as "not ruled out", until the facts exclude it."""
+
+    id: str
+    severity: Literal["note", "caution", "stop"]
+    status: Literal["applies", "not ruled out"]
+    about: str
+    text: str
+    defer_to: str
+    rule: str
+    depends_on: list[str] = Field(default_factory=list)
+
+
+class ConflictReason(Part):
+    """One side of a conflict."""
+
+    rule: str
+    says: str
+    because: str
+    facts: list[str]
+
+
+class Conflict(Part):
+    """Reasons that cannot hold together, and the ways out in order of preference."""
+
+    about: str
+    reasons: list[ConflictReason]
+    resolutions: list[str]
+    outcome: str
+
+
+class OpenQuestion(Part):
+    """Something nobody answered that can still change the advice."""
+
+    attribute: str
+    question: str
+    help: str
+    supposed: str | None
+    affects: list[str]
+    values: list[str]
+
+
+class TraceStep(Part):
+    """One rule that fired: what it matched, what it relied on being absent, what it concluded."""
+
+    step: int
+    stratum: int
+    rule: str
+    force: str
+    concern: str
+    matched: list[str]
+    absent: list[str]
+    concluded: list[str]
+    defeated: list[str]
+    withdrawn_by: str | None
+    because: str
+    basis: str
+    source: list[str]
+    contested: str | None = None
+
+
+class OutcomeReason(Part):
+    """A rule behind the outcome."""
+
+    outcome: str
+    rule: str
+    because: str
+
+
+class Advice(Part):
+    """The whole answer to one consultation."""
+
+    schema_: str = Field(default=SCHEMA, alias="schema")
+    rulebase: RuleBaseName
+    outcome: Literal["ok", "ok_with_conditions", "another_material", "defer", "refuse"] | None
+    outcome_reasons: list[OutcomeReason]
+    facts: dict[str, FactView]
+    decisions: Decisions
+    cautions: list[CautionView]
+    conflicts: list[Conflict]
+    open_questions: list[OpenQuestion]
+    trace: list[TraceStep]

@@ -1,0 +1,317 @@
+"""One consultation: facts in, advice out. Pure; the engine draws the conclusions.
+
+The rule base is worked through level by level: settle what can be settled, let the rules that read
+it fire, go on. What is computed is computed here once per consultation by the named formula.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from ..leather.cutting import FormCount, amount
+from ..leather.formulas import FORMULAS, substituted
+from ..leather.pieces import Piece, parse_size, size, substituted_size
+from ..rulebase.models import (
+    BOUNDS,
+    Attribute,
+    Conclusion,
+    Item,
+    RuleBase,
+    Value,
+)
+from ..rulebase.strata import node_of
+from . import advice as view
+from .facts import Answer, Known, parse_answers, said
+from .matching import Engine, Fact, patterns_by_stratum
+from .possibility import Possibility, winners
+from .report import report
+from .settle import (
+    Claim,
+    Clashing,
+    Firing,
+    Ledger,
+    Settled,
+    Window,
+    excluded_by,
+    settle_attribute,
+    settle_choice,
+    settle_window,
+    withdraw,
+)
+
+
+def consult(rulebase: RuleBase, answers: Mapping[str, object], engine: Engine | None = None) -> view.Advice:
+    """The advice for these answers.
+
+    ``answers`` maps attribute names to words, numbers, texts with a unit, lists, or "don't know".
+    Raises AnswerError when one cannot be used. Equal answers give equal advice, byte for byte.
+    """
+    return report(Consultation(rulebase, parse_answers(rulebase, answers), engine))
+
+
+def engine_for(rulebase: RuleBase) -> Engine:
+    """The rule base loaded into the inference engine, once per rule base."""
+    engine: Engine = rulebase.once("engine", _loaded)
+    return engine
+
+
+def _loaded(rulebase: RuleBase) -> Engine:
+    from .engine import DurableEngine  # the inference library is only loaded when it is needed
+
+    return DurableEngine(patterns_by_stratum(rulebase))
+
+
+def _plan(rulebase: RuleBase) -> list[list[str]]:
+    """Nodes by level, in declared order."""
+    levels: list[list[str]] = [[] for _ in range(rulebase.strata.depth)]
+    excluded = [f"{d.name}_excluded" for d in rulebase.choices()]
+    for node in (*rulebase.attributes, *excluded, *rulebase.decisions):
+        levels[rulebase.strata.node[node]].append(node)
+    return levels
+
+
+class Consultation:
+    """One consultation, worked through. ``report`` turns it into advice.
+
+    ``known`` holds every settled node, ``firings`` every match by rule, ``ledgers`` and ``window`` the
+    settled decisions, ``clashes`` what could not be settled, ``not_computed`` why a formula gave nothing.
+    """
+
+    def __init__(self, rulebase: RuleBase, answers: Mapping[str, Answer], engine: Engine | None = None) -> None:
+        self.rulebase, self.answers = rulebase, answers
+        self.engine = engine or engine_for(rulebase)
+        self.known: dict[str, Known] = {}
+        self.firings: dict[str, list[Firing]] = {}
+        self.claims: dict[str, list[Claim]] = {}
+        self.ledgers: dict[str, Ledger] = {}
+        self.window = Window()
+        self.clashes: list[Clashing] = []
+        self.pieces: tuple[Piece, ...] = ()
+        self.cutting_list: list[view.PieceView] = []
+        self.not_computed: dict[str, str] = {}
+        self._beaten_by: dict[str, list[str]] = rulebase.once("winners", winners)
+        plan: list[list[str]] = rulebase.once("plan", _plan)
+        self._facts: list[Fact] = []
+        self._step = 0
+        for level, nodes in enumerate(plan):
+            if any(node.removesuffix("_excluded") in self.claims for node in nodes):
+                withdraw(self.firings, self._beaten_by)
+            for node in nodes:
+                self._settle(node)
+            self._fire(level)
+        withdraw(self.firings, self._beaten_by)
+        self.possible = Possibility(rulebase, answers, self.known)
+
+    # -- firing
+
+    def _fire(self, stratum: int) -> None:
+        for match in self.engine.fire(stratum, self._facts):
+            rule = self.rulebase.rules[match.rule]
+            self._step += 1
+            firing = Firing(self._step, stratum, rule, match)
+            self.firings.setdefault(rule.id, []).append(firing)
+            for conclusion in rule.then:
+                if conclusion.act in ("caution", "outcome", "clash"):
+                    continue
+                self.claims.setdefault(conclusion.target, []).append(
+                    Claim(firing, conclusion, self._values(conclusion, firing))
+                )
+
+    def _values(self, conclusion: Conclusion, firing: Firing) -> tuple[Value, ...]:
+        if conclusion.attribute is None or conclusion.act in BOUNDS:
+            return conclusion.values
+        return tuple(v for a, v in firing.match.facts if a == conclusion.attribute)
+
+    # -- settling
+
+    def _settle(self, node: str) -> None:
+        decision = self.rulebase.decisions.get(node)
+        if decision is not None:
+            if decision.kind == "choice":
+                self._settle_choice(node)
+            else:
+                self._settle_window(node)
+            return
+        if node.endswith("_excluded"):
+            name = node.removesuffix("_excluded")
+            gone = excluded_by(self.rulebase.decisions[name], self.claims.get(name, ()))
+            self._know(Known(node, tuple(sorted(gone)), "derived"))
+            return
+        attribute = self.rulebase.attributes[node]
+        answer = self.answers.get(node)
+        if answer is not None and answer.state == "known":
+            self._know(Known(node, answer.values, answer.origin, own=self._own_values(node, answer.values)))
+            self._note_contradictions(node, answer)
+            return
+        if answer is not None and answer.state == "does not apply":
+            return
+        if attribute.kind == "pieces":
+            self._cut_pieces()
+            return
+        if attribute.formula and self._compute(attribute):
+            return
+        settled = settle_attribute(node, attribute.kind == "set", self.claims.get(node, ()))
+        self._take(settled)
+
+    def _take(self, settled: Settled) -> None:
+        if settled.clash:
+            self.clashes.append(settled.clash)
+        if settled.known:
+            known = settled.known
+            own = all(
+                self.rulebase.rules[r].item is not None
+                or all(self._own(f) for firing in self.firings[r] for f in firing.match.facts)
+                for r in known.rules
+                if self.rulebase.rules[r].concern not in ("general habit",)
+            ) and all(self.rulebase.rules[r].concern != "general habit" for r in known.rules)
+            self._know(Known(known.name, known.values, known.origin, known.rules, known.formula, own))
+
+    def _know(self, known: Known) -> None:
+        self.known[known.name] = known
+        self._facts += [(known.name, v) for v in known.values]
+
+    def item(self) -> Item | None:
+        """What is being made, once known."""
+        known = self.known.get("item")
+        return self.rulebase.items.get(str(known.values[0])) if known and known.values else None
+
+    def _own_values(self, node: str, values: tuple[Value, ...]) -> bool:
+        item = self.item()
+        return node == "item" or (item is not None and set(item.supposes.get(node, ())) == set(values))
+
+    def _own(self, fact: Fact) -> bool:
+        known = self.known.get(node_of(fact[0]))
+        return known is not None and known.own
+
+    def _note_contradictions(self, node: str, answer: Answer) -> None:
+        """An answer stands against a rule; where the rule is a must, that is said."""
+        for claim in self.claims.get(node, ()):
+            rule = claim.firing.rule
+            if (
+                rule.force == "must"
+                and claim.conclusion.act in ("set", "add")
+                and not set(claim.values) <= set(answer.values)
+            ):
+                answered = said(node, answer.values, self.rulebase.attributes[node].unit)
+                self.clashes.append(Clashing(node, (claim,), "your answer was kept", (answered,)))
+
+    def _inputs(self, attribute: Attribute) -> dict[str, object] | None:
+        found: dict[str, object] = {}
+        for parameter, origin in attribute.inputs.items():
+            decision, dot, column = origin.partition(".")
+            if dot:
+                found[parameter] = self.rulebase.decisions[decision].table(column)
+            elif self.rulebase.attributes.get(origin, attribute).kind == "pieces":
+                if not self.pieces:
+                    return None
+                found[parameter] = self.pieces
+            elif origin.endswith("_excluded"):
+                found[parameter] = self.known[origin].values
+            elif origin in self.known and self.known[origin].values:
+                kind = self.rulebase.attributes[origin].kind if origin in self.rulebase.attributes else "choice"
+                values = self.known[origin].values
+                found[parameter] = values if kind == "set" else int(values[0]) if kind == "count" else values[0]
+            else:
+                return None
+        return found
+
+    def _compute(self, attribute: Attribute) -> bool:
+        inputs = self._inputs(attribute)
+        if inputs is None:
+            return False
+        formula = FORMULAS[attribute.formula]
+        try:
+            result = formula.apply(inputs)
+        except ValueError as error:
+            self.not_computed[attribute.name] = str(error)
+            return False
+        values: tuple[Value, ...]
+        if isinstance(result, frozenset | set):
+            values = tuple(sorted(str(v) for v in result))
+            text = formula.text
+        else:
+            values = (result if isinstance(result, str) else round(float(result), 3),)  # type: ignore[arg-type]
+            tables = any(isinstance(v, Mapping | tuple) for v in inputs.values())
+            text = formula.text if tables else substituted(attribute.formula, inputs)
+        own = all(self._own((o, "")) for o in attribute.inputs.values() if "." not in o)
+        self._know(Known(attribute.name, values, "computed", (), text, own))
+        return True
+
+    def _cut_pieces(self) -> None:
+        item = self.item()
+        if item is None:
+            return
+        sizes = {n: float(k.values[0]) for n, k in self.known.items()
+                 if k.values and n in self.rulebase.attributes and self.rulebase.attributes[n].unit == "mm"
+                 and self.rulebase.attributes[n].numeric}  # fmt: skip
+        pieces: list[Piece] = []
+        for spec in item.pieces:
+            length, width = parse_size(spec.length), parse_size(spec.width)
+            try:
+                piece = Piece(spec.name, spec.part, spec.count, size(length, sizes), size(width, sizes), spec.along)
+                formula = f"length {substituted_size(length, sizes)}; width {substituted_size(width, sizes)}"
+            except ValueError as error:
+                self.not_computed[f"piece {spec.name}"] = str(error)
+                continue
+            pieces.append(piece)
+            self.cutting_list.append(view.PieceView(
+                name=spec.name, part=spec.part, count=spec.count, length_mm=round(piece.length_mm, 1),
+                width_mm=round(piece.width_mm, 1), formula=formula,
+            ))  # fmt: skip
+        self.pieces = tuple(pieces)
+
+    def _settle_choice(self, name: str) -> None:
+        decision = self.rulebase.decisions[name]
+        cost: Mapping[str, float] = {}
+        if "price" in decision.properties:
+            cost = {c: float(v) for c, v in decision.table("price").items()}
+        elif name == "form":
+            cost = {f.form: f.relative_cost for f in self.forms() if f.relative_cost is not None}
+        ledger = settle_choice(decision, self.claims.get(name, ()), self.item(), self._own, cost)
+        self.ledgers[name] = ledger
+        if ledger.clash:
+            self.clashes.append(ledger.clash)
+        if ledger.chosen:
+            rules = tuple(dict.fromkeys(e.rule for e in ledger.entries if e.candidate == ledger.chosen[0] and e.counts))
+            offered = (*ledger.chosen, *ledger.also_fits)
+            own = all(self.rulebase.rules[r].item is not None for r in rules)
+            self._know(Known(name, (ledger.chosen[0],), "derived", rules, own=own))
+            self._know(Known(f"{name}_offered", offered, "derived", rules, own=own))
+
+    def _settle_window(self, name: str) -> None:
+        def inputs(claim: Claim) -> tuple[float, str | None, dict[str, str | float]]:
+            origin = claim.conclusion.attribute
+            if origin is None:
+                return float(claim.conclusion.values[0]), None, {}
+            known = self.known[origin]
+            attribute = self.rulebase.attributes[origin]
+            raw = (self._inputs(attribute) or {}) if known.formula else {}
+            numbers = {k: v for k, v in raw.items() if isinstance(v, str | float)}
+            return float(known.values[0]), known.formula, numbers
+
+        self.window = settle_window(self.claims.get(name, ()), inputs)
+        if self.window.clash:
+            self.clashes.append(self.window.clash)
+        low, high = self.window.low, self.window.high
+        ends = [e for e in (low, high) if e is not None]
+        if ends:
+            self._know(Known(name, (round(sum(ends) / len(ends), 2),), "derived",
+                             tuple(b.rule for b in self.window.bounds if b.binding)))  # fmt: skip
+
+    def forms(self) -> list[FormCount]:
+        """Every form compared for the pieces, tannage and quantity known so far; empty before that."""
+        tannage = self.known.get("tannage")
+        quantity = self.known.get("quantity")
+        if not self.pieces or tannage is None or quantity is None or not quantity.values:
+            return []
+        form = self.rulebase.decisions["form"]
+        price = {c: float(v) for c, v in self.rulebase.decisions["tannage"].table("price").items()}
+        numbers = {
+            c: {k: float(v) for k, v in form.table(c).items()} for c in ("length", "width", "area", "cost", "waste")
+        }
+        sold = {k: str(v) for k, v in form.table("sold_by").items()}
+        try:
+            return amount(self.pieces, int(quantity.values[0]), str(tannage.values[0]), price, **numbers, sold=sold)
+        except ValueError as error:
+            self.not_computed["amount"] = str(error)
+            return []

@@ -1,0 +1,150 @@
+"""Answers as facts: what a person said, checked against what can be said at all.
+
+"Not asked", "don't know", "does not apply" and "no" are four different things and stay so.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import NoReturn
+
+from ..errors import AnswerError, nearest
+from ..leather.units import UnitError, parse_number, parse_quantity, show
+from ..rulebase.models import Attribute, RuleBase, Value
+from .advice import Origin, State
+
+DONT_KNOW = "don't know"
+DOES_NOT_APPLY = "does not apply"
+_STATES: Mapping[str, State] = {
+    DONT_KNOW: "don't know", "dont know": "don't know", "do not know": "don't know", "not sure": "don't know",
+    "unsure": "don't know", "no idea": "don't know", "don’t know": "don't know", "dunno": "don't know",
+    DOES_NOT_APPLY: "does not apply", "n/a": "does not apply", "not applicable": "does not apply",
+}  # fmt: skip
+MAX_ANSWER = 2000
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """One answer: its values (none unless known), its state, and how it was come by."""
+
+    values: tuple[Value, ...]
+    state: State = "known"
+    origin: Origin = "answered"
+
+
+@dataclass(frozen=True, slots=True)
+class Known:
+    """A settled attribute or decision. ``own`` marks what is only the item's own habit.
+
+    ``rules`` are those that gave it; ``formula`` is the computation with its numbers put in.
+    """
+
+    name: str
+    values: tuple[Value, ...]
+    origin: Origin
+    rules: tuple[str, ...] = ()
+    formula: str | None = None
+    own: bool = False
+
+
+def parse_answers(rulebase: RuleBase, answers: Mapping[str, object], origin: Origin = "answered") -> dict[str, Answer]:
+    """Answers in any written form, checked. Raises AnswerError naming the first that cannot be used."""
+    return {name: parse_answer(attribute_named(rulebase, name), raw, origin) for name, raw in answers.items()}
+
+
+def attribute_named(rulebase: RuleBase, name: str) -> Attribute:
+    """The attribute, or AnswerError with the nearest name and what may be said."""
+    if name not in rulebase.attributes:
+        known = rulebase.attributes.keys()
+        raise AnswerError(name, name, "no attribute of that name is known", nearest(name, known))
+    attribute = rulebase.attributes[name]
+    if attribute.kind == "pieces":
+        raise AnswerError(name, name, "pieces follow from the item's sizes; give those instead")
+    return attribute
+
+
+def parse_answer(attribute: Attribute, raw: object, origin: Origin = "answered") -> Answer:
+    """One answer. ``raw`` may be an Answer, a number, a word, a list of words or a text with a unit."""
+    if isinstance(raw, Answer):
+        return raw
+    if isinstance(raw, str):
+        if len(raw) > MAX_ANSWER:
+            raise AnswerError(attribute.name, raw, f"an answer may have at most {MAX_ANSWER} characters")
+        state = _STATES.get(" ".join(raw.lower().split()).rstrip(".!"))
+        if state:
+            return Answer((), state, origin)
+    if attribute.numeric:
+        return Answer((_number(attribute, raw),), "known", origin)
+    if attribute.kind == "text":
+        return Answer((str(raw),), "known", origin)
+    words = [raw] if isinstance(raw, str | bool) else list(raw) if isinstance(raw, Iterable) else [raw]
+    if attribute.kind == "set":
+        listed = [part for word in words for part in re.split(r"\s*[,;]\s*|\s+and\s+", str(word)) if part]
+        values = tuple(dict.fromkeys(_word(attribute, part) for part in listed))
+        if not values:
+            raise AnswerError(attribute.name, raw, 'expected one or more values, or "none"')
+        if len(values) > 1 and "none" in values:
+            raise AnswerError(attribute.name, raw, "none together with something else says two things; choose one")
+        return Answer(values, "known", origin)
+    if len(words) != 1:
+        raise AnswerError(attribute.name, raw, "expected a single value")
+    return Answer((_word(attribute, words[0]),), "known", origin)
+
+
+def _number(attribute: Attribute, raw: object) -> float:
+    text = str(raw).strip()
+    try:
+        if attribute.kind == "count":
+            if not re.fullmatch(r"[0-9]{1,9}(\.0+)?", text):
+                _unreadable("expected a whole number")
+            value = float(text)
+        elif attribute.unit == "plain":
+            if not re.fullmatch(r"[0-9 .,/]{1,20}", text):
+                _unreadable("expected a plain number")
+            value = parse_number(text)
+        else:
+            value = parse_quantity(text, attribute.unit)
+    except UnitError as error:
+        raise AnswerError(attribute.name, raw, str(error)) from error
+    low, high = attribute.low, attribute.high
+    if (low is not None and value < low) or (high is not None and value > high):
+        unit = attribute.unit
+        ends = f"{show(low, unit) if low is not None else 'any'} to {show(high, unit) if high is not None else 'any'}"
+        raise AnswerError(attribute.name, raw, f"{show(value, unit)} is outside what can be meant ({ends})")
+    return value
+
+
+def _unreadable(expected: str) -> NoReturn:
+    raise UnitError(expected)
+
+
+def _word(attribute: Attribute, raw: object) -> str:
+    if isinstance(raw, bool):
+        raw = "yes" if raw else "no"
+    word = " ".join(str(raw).lower().split())
+    slug = re.sub(r"[\s-]+", "_", word)
+    if slug in attribute.values:
+        return slug
+    if attribute.kind == "yes_no" and word in ("y", "true", "n", "false"):
+        return "yes" if word in ("y", "true") else "no"
+    if attribute.kind == "set" and word in ("no", "nothing", "no one", "nobody") and "none" in attribute.values:
+        return "none"
+    for value in attribute.values.values():
+        if word in value.words or word == value.means:
+            return value.slug
+    options = ", ".join(v.replace("_", " ") for v in attribute.values)
+    if len(options) > 160:
+        options = f"{len(attribute.values)} values; the question's help lists them"
+    raise AnswerError(
+        attribute.name, raw, f"expected one of: {options}" if len(options) <= 160 else f"expected one of {options}",
+        nearest(slug, [*attribute.values, *(w for v in attribute.values.values() for w in v.words)]),
+    )  # fmt: skip
+
+
+def said(attribute_name: str, values: Iterable[Value], unit: str) -> str:
+    """A fact in the grammar's words, for the trace: ``strap_width is 38 mm``."""
+    shown = [show(v, unit) if isinstance(v, float) else v for v in values]
+    verb = "includes" if len(shown) > 1 else "is"
+    return f"{attribute_name} {verb} {', '.join(shown)}"

@@ -1,0 +1,289 @@
+"""A worked-through consultation as advice: values only, in a fixed order.
+
+Nothing is decided here. Every entry names the rule it comes from; sentences for a person are made
+elsewhere from what stands here.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from ..leather.forms import MAIN_PARTS
+from ..leather.pieces import net_area
+from ..leather.units import show, whole_ounce_band
+from ..rulebase.models import OUTCOMES, SEVERITIES, RuleBase, Value
+from ..rulebase.strata import node_of
+from . import advice as view
+from .facts import said
+from .possibility import Status
+from .settle import Clashing, Firing
+
+if TYPE_CHECKING:
+    from .consult import Consultation
+
+_NO_LEATHER = ("refuse", "another_material")
+
+
+def report(run: Consultation) -> view.Advice:
+    """The advice that a consultation came to."""
+    return _Report(run).advice()
+
+
+class _Report:
+    """Gathers the parts of one advice."""
+
+    def __init__(self, run: Consultation) -> None:
+        self.run, self.rulebase = run, run.rulebase
+
+    def advice(self) -> view.Advice:
+        """Everything that was found."""
+        outcome, reasons = self._outcome()
+        barred = outcome in _NO_LEATHER
+        decisions = {d.name: self._choice(d.name, barred) for d in self.rulebase.choices()}
+        return view.Advice(
+            schema=view.SCHEMA,
+            rulebase=view.RuleBaseName(
+                name=self.rulebase.name, version=self.rulebase.version, sha256=self.rulebase.sha256
+            ),
+            outcome=outcome,
+            outcome_reasons=reasons,
+            facts=self._fact_views(),
+            decisions=view.Decisions(**decisions, weight=self._weight(barred), amount=self._amount(barred)),
+            cautions=self._cautions(),
+            conflicts=self._conflicts(barred),
+            open_questions=self._questions(),
+            trace=[self._trace_step(f) for f in self._in_order()],
+        )
+
+    def _in_order(self) -> list[Firing]:
+        return sorted((f for fired in self.run.firings.values() for f in fired), key=lambda f: f.step)
+
+    def _outcome(self) -> tuple[str | None, list[view.OutcomeReason]]:
+        found = [
+            view.OutcomeReason(outcome=c.target, rule=f.rule.id, because=f.rule.because)
+            for f in self._in_order() if f.withdrawn_by is None
+            for c in f.rule.then if c.act == "outcome"
+        ]  # fmt: skip
+        found = list({(r.outcome, r.rule): r for r in found}.values())
+        found.sort(key=lambda r: OUTCOMES.index(r.outcome))
+        if found:
+            return found[0].outcome, found
+        if self.run.item() is None:
+            return None, []
+        unmet = [c for c in self.run.clashes if c.about in self.rulebase.decisions]
+        reasons = [
+            view.OutcomeReason(outcome="ok_with_conditions", rule=k.firing.rule.id, because=k.firing.rule.because)
+            for c in unmet for k in c.claims
+        ]  # fmt: skip
+        return ("ok_with_conditions" if unmet else "ok"), reasons
+
+    def _unsettled(self) -> str:
+        return "what is being made is not known yet" if self.run.item() is None else "nothing known speaks for any"
+
+    def _choice(self, name: str, barred: bool) -> view.Choice:
+        ledger = self.run.ledgers[name]
+        why = None
+        if barred:
+            why = "no leather is advised for this use"
+        elif not ledger.chosen:
+            why = "the reasons cannot be met together; see the conflict" if ledger.clash else self._unsettled()
+        return view.Choice(
+            chosen=[] if barred else ledger.chosen, also_fits=[] if barred else ledger.also_fits,
+            excluded=ledger.excluded, ledger=ledger.entries, tie=None if barred else ledger.tie, open=why,
+        )  # fmt: skip
+
+    def _weight(self, barred: bool) -> view.Weight:
+        w = self.run.window
+        if barred:
+            return view.Weight(low_mm=None, high_mm=None, order_as=None, feasible_mm=(None, None), bounds=[],
+                               open="no leather is advised for this use")  # fmt: skip
+        order_as = None
+        if w.low is not None and w.high is not None:
+            low, high = whole_ounce_band(w.low, w.high)
+            order_as = f"{low}-{high} oz ({show(w.low, 'mm')} to {show(w.high, 'mm')})"
+        why = None
+        if w.clash:
+            why = "no thickness meets all bounds; see the conflict"
+        elif order_as is None:
+            why = self._unsettled()
+        return view.Weight(
+            low_mm=w.low, high_mm=w.high, order_as=order_as, feasible_mm=w.feasible, bounds=w.bounds, open=why
+        )
+
+    def _amount(self, barred: bool) -> view.Amount:
+        item = self.run.item()
+        why: str | None = "no leather is advised for this use" if barred else None
+        if barred or item is None or not self.run.pieces:
+            if why is None:
+                why = "; ".join(self.run.not_computed.values()) or self._unsettled()
+            return view.Amount(net_area_dm2=None, gross_area_dm2=None, pieces=[], parts={}, forms=[], open=why)
+        excluded = self.run.ledgers["form"].excluded
+        forms = []
+        for f in self.run.forms():
+            ruled_out = excluded.get(f.form, [])
+            because = self.rulebase.rules[ruled_out[0]].because if ruled_out and f.fits else f.why_not
+            forms.append(view.FormView(
+                form=f.form, count=f.count, fits=f.fits and not ruled_out, why_not=because,
+                gross_dm2=round(f.gross_dm2, 2), leftover_dm2=round(f.leftover_dm2, 2), how=f.how,
+                cost=None if f.relative_cost is None else round(f.relative_cost, 2),
+            ))  # fmt: skip
+        chosen = self.run.ledgers["form"].chosen
+        gross = next((f.gross_dm2 for f in forms if chosen and f.form == chosen[0]), None)
+        quantity = self.run.known["quantity"].values[0] if "quantity" in self.run.known else 1.0
+        main = [p for p in self.run.pieces if p.part in MAIN_PARTS]
+        net = round(net_area(main) * float(quantity), 2) if main else None
+        return view.Amount(
+            net_area_dm2=net, gross_area_dm2=gross, pieces=self.run.cutting_list, parts=dict(item.parts), forms=forms,
+            open=self.run.not_computed.get("amount"),
+        )  # fmt: skip
+
+    def _fact_views(self) -> dict[str, view.FactView]:
+        found: dict[str, view.FactView] = {}
+        for name, attribute in self.rulebase.attributes.items():
+            if attribute.kind == "pieces":
+                continue
+            answer, known = self.run.answers.get(name), self.run.known.get(name)
+            if known is None:
+                if answer is not None:
+                    found[name] = view.FactView(
+                        value=None, unit=attribute.unit, origin=answer.origin, state=answer.state
+                    )
+                continue
+            many = attribute.kind == "set"
+            value: str | float | list[str] = [str(v) for v in known.values] if many else known.values[0]
+            found[name] = view.FactView(
+                value=value, unit=attribute.unit, origin=known.origin, rule=known.rules[0] if known.rules else None,
+                state="don't know" if answer is not None and answer.state == "don't know" else "known",
+                formula=known.formula,
+            )  # fmt: skip
+        return found
+
+    def _cautions(self) -> list[view.CautionView]:
+        found: dict[str, view.CautionView] = {}
+
+        def add(caution_id: str, rule_id: str, status: str, depends: list[str]) -> None:
+            c = self.rulebase.cautions[caution_id]
+            found[caution_id] = view.CautionView(
+                id=c.id, severity=c.severity, status=status, about=c.about, text=c.say, defer_to=c.defer_to,
+                rule=rule_id, depends_on=depends,
+            )  # fmt: skip
+
+        for firing in self._in_order():
+            for c in firing.rule.then:
+                if c.act == "caution" and c.target not in found:
+                    add(c.target, firing.rule.id, "applies", [])
+        for rule in self.rulebase.rules.values():
+            for c in rule.then:
+                if c.act == "caution" and c.target not in found and self.run.possible.status(rule) != Status.NO:
+                    add(c.target, rule.id, "not ruled out", self.run.possible.open_premises(rule))
+        order = list(self.rulebase.cautions)
+        return sorted(
+            found.values(), key=lambda c: (c.status != "applies", SEVERITIES.index(c.severity), order.index(c.id))
+        )
+
+    def _conflicts(self, barred: bool) -> list[view.Conflict]:
+        found = [] if barred else [self._conflict(c) for c in self.run.clashes]
+        for firing in self._in_order():
+            for c in firing.rule.then:
+                if c.act == "clash" and firing.withdrawn_by is None:
+                    clash = self.rulebase.clashes[c.target]
+                    reasons = [self._reason(firing)]
+                    reasons += [self._reason(f) for r in firing.defeated for f in self.run.firings[r][:1]]
+                    found.append(view.Conflict(
+                        about=clash.between, reasons=reasons, resolutions=list(clash.resolutions), outcome=clash.say
+                    ))  # fmt: skip
+        return found
+
+    def _reason(self, firing: Firing, says: str | None = None) -> view.ConflictReason:
+        return view.ConflictReason(
+            rule=firing.rule.id, says=says or "; ".join(c.text for c in firing.rule.then), because=firing.rule.because,
+            facts=self._matched(firing),
+        )  # fmt: skip
+
+    def _conflict(self, clashing: Clashing) -> view.Conflict:
+        reasons = [self._reason(c.firing, c.conclusion.text) for c in clashing.claims]
+        # What the person can do about a rule comes before giving up the item.
+        claims = sorted(clashing.claims, key=lambda c: c.firing.rule.item is not None)
+        ways = [way for c in claims for way in c.firing.rule.remedies]
+        matched = dict.fromkeys(n for c in clashing.claims for n, _ in c.firing.match.facts)
+        behind = dict.fromkeys(a for n in matched for a in self._answers_behind(n))
+        ways += [f"Change your answer: {said(a, self.run.answers[a].values, self._unit(a))}." for a in behind]
+        ways += [f"Change your answer: {a}." for a in clashing.answers]
+        if not ways:
+            ways = ["Say more about the item, or ask for another leather."]
+        return view.Conflict(
+            about=clashing.about, reasons=reasons, resolutions=list(dict.fromkeys(ways)), outcome=clashing.outcome
+        )
+
+    def _answers_behind(self, name: str, seen: frozenset[str] = frozenset()) -> list[str]:
+        """The answers, but for the item itself, that a fact goes back to."""
+        node = node_of(name)
+        if node in seen or node == "item":
+            return []
+        if node in self.run.answers:
+            return [node]
+        known = self.run.known.get(node)
+        attribute = self.rulebase.attributes.get(node)
+        before = [o for o in attribute.inputs.values() if "." not in o] if attribute and known and known.formula else []
+        for rule in known.rules if known and known.origin != "computed" else ():
+            before += [n for f in self.run.firings.get(rule, ()) for n, _ in f.match.facts]
+        return list(dict.fromkeys(a for b in before for a in self._answers_behind(b, seen | {node})))
+
+    def _unit(self, name: str) -> str:
+        if name in self.rulebase.attributes:
+            return self.rulebase.attributes[name].unit
+        node = node_of(name)
+        return self.rulebase.decisions[node].unit if node in self.rulebase.decisions else ""
+
+    def _matched(self, firing: Firing) -> list[str]:
+        by_name: dict[str, list[Value]] = {}
+        for name, value in firing.match.facts:
+            by_name.setdefault(name, []).append(value)
+        texts = []
+        for name, values in by_name.items():
+            known = self.run.known.get(name)
+            origin = {"answered": "you said", "read": "you said"}.get(known.origin, known.origin) if known else ""
+            if known and known.formula and self.rulebase.attributes[name].numeric:
+                origin += f": {known.formula}"
+            texts.append(f"{said(name, values, self._unit(name))} ({origin})")
+        return texts
+
+    def _questions(self) -> list[view.OpenQuestion]:
+        live = self.run.possible.live_questions()
+        names = sorted(live, key=lambda n: question_order(self.rulebase, n))
+        found = []
+        for name in names:
+            attribute, known = self.rulebase.attributes[name], self.run.known.get(name)
+            if name in self.run.answers:
+                continue
+            supposed = said("", known.values, attribute.unit)[4:] if known and known.values else None
+            found.append(view.OpenQuestion(
+                attribute=name, question=attribute.question, help=attribute.help, supposed=supposed,
+                affects=sorted(live[name]), values=list(attribute.values) if name != "item" else [],
+            ))  # fmt: skip
+        return found
+
+    def _trace_step(self, firing: Firing) -> view.TraceStep:
+        rule = firing.rule
+        absent = []
+        for test in firing.match.absent:
+            absent.append(
+                f"{test.attribute} is unknown"
+                if test.operator == "known"
+                else f"{test.attribute} lacks {test.values[0]}"
+            )
+        return view.TraceStep(
+            step=firing.step, stratum=firing.stratum, rule=rule.id, force=rule.force, concern=rule.concern,
+            matched=self._matched(firing), absent=absent, concluded=[c.text for c in rule.then],
+            defeated=firing.defeated, withdrawn_by=firing.withdrawn_by, because=rule.because, basis=rule.basis,
+            source=list(rule.source), contested=rule.contested or None,
+        )  # fmt: skip
+
+
+GROUPS = ("job", "size", "load", "flex", "wet", "finish", "make", "people", "limits", "reckoned")
+
+
+def question_order(rulebase: RuleBase, name: str) -> tuple[int, int, int, int]:
+    """The item first, then early questions before later ones, by subject, then as declared."""
+    attribute = rulebase.attributes[name]
+    return (name != "item", attribute.ask != "first", GROUPS.index(attribute.group), attribute.order)

@@ -1,0 +1,202 @@
+"""From attributes.toml and decisions.toml to what may be known and what is to be settled.
+
+Mistakes are noted with the reader; what is returned is only complete when none were.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+
+from ..leather.formulas import FORMULAS
+from . import files as shape
+from .grammar import GrammarError, Name, Vocabulary, parse_amount, parse_value
+from .models import Attribute, AttributeValue, Candidate, Decision, Property, Value
+from .places import Path
+from .reading import Reader, near_hint
+
+ATTRIBUTES, DECISIONS = "attributes.toml", "decisions.toml"
+
+
+def make_decision(reader: Reader, name: str, raw: shape.RawDecision) -> Decision:
+    """A decision with its candidates and their numbers."""
+    path: Path = ("decision", name)
+
+    def wrong(place: Path, where: str, what: str, hint: str = "") -> None:
+        reader.wrong(DECISIONS, (*path, *place), where, what, hint)
+
+    if name.endswith(("_offered", "_excluded")):
+        wrong((), name, "a name may not end in _offered or _excluded; those are read off a decision.")
+    if raw.kind == "choice" and not raw.candidates:
+        wrong((), name, "a choice needs its candidates.")
+    if raw.kind == "quantity" and not raw.unit:
+        wrong((), name, 'a quantity needs unit = "...".')
+    properties = {k: Property(k, p.unit, p.basis, p.because, p.source) for k, p in raw.properties.items()}
+    candidates: dict[str, Candidate] = {}
+    for slug, table in raw.candidates.items():
+        place = ("candidates", slug)
+        means, words = table.get("means"), table.get("words", [])
+        if not isinstance(means, str) or not isinstance(words, list):
+            wrong(place, slug, 'a candidate needs means = "..." and words = [...].')
+            continue
+        values: dict[str, Value] = {}
+        for key in table.keys() - {"means", "words"} - properties.keys():
+            wrong((*place, key), slug, f'"{key}" is no declared property of {name}.', near_hint(key, properties))
+        for key, column in properties.items():
+            if key not in table:
+                wrong(place, slug, f'the property "{key}" is missing; every candidate needs it.')
+                continue
+            try:
+                values[key] = _property(table[key], column.unit)
+            except GrammarError as error:
+                wrong((*place, key), slug, f"{key}: {error}")
+        candidates[slug] = Candidate(slug, means, tuple(words), values)
+    for group, members in raw.groups.items():
+        for n, member in enumerate(members):
+            if member not in raw.candidates:
+                wrong(("groups", group, n), name, f'group {group} names "{member}", which is no candidate.',
+                      near_hint(member, raw.candidates))  # fmt: skip
+    return Decision(name, raw.kind, raw.unit, raw.name, candidates, raw.groups, properties)
+
+
+def _property(entry: object, unit: str) -> Value:
+    """A candidate's number in its column's unit, or the word in a column of words."""
+    if unit == "plain":
+        if isinstance(entry, bool) or not isinstance(entry, int | float):
+            raise GrammarError(f"expected a plain number, found {entry!r}.")
+        return float(entry)
+    if not isinstance(entry, str):
+        expected = "a word" if unit == "word" else f"a quantity with its unit, such as 18 {unit}"
+        raise GrammarError(f"expected {expected}, found {entry!r}.")
+    return entry if unit == "word" else parse_amount(entry, unit)
+
+
+def make_attributes(
+    reader: Reader,
+    raw: Mapping[str, shape.RawAttribute],
+    decisions: Mapping[str, Decision],
+    items: Mapping[str, shape.RawItem],
+) -> dict[str, Attribute]:
+    """The attributes in declared order, still without the limits of their numbers."""
+    found: dict[str, Attribute] = {}
+    for order, (name, a) in enumerate(raw.items()):
+
+        def wrong(what: str, hint: str = "", *key: str, name: str = name) -> None:
+            reader.wrong(ATTRIBUTES, ("attribute", name, *key), name, what, hint)
+
+        if name in decisions:
+            wrong("this is already the name of a decision.")
+        if name.endswith(("_offered", "_excluded")):
+            wrong("a name may not end in _offered or _excluded; those are read off a decision.")
+        values = {k: AttributeValue(k, v.means, v.words) for k, v in a.values.items()}
+        if a.values_from == "items":
+            values = {k: AttributeValue(k, i.name, i.words) for k, i in items.items()}
+        elif a.values_from in decisions:
+            candidates = decisions[a.values_from].candidates
+            values = {k: AttributeValue(k, c.means, c.words) for k, c in candidates.items()}
+        elif a.values_from:
+            wrong(f'values_from = "{a.values_from}" names neither items nor a decision.',
+                  near_hint(a.values_from, ("items", *decisions)), "values_from")  # fmt: skip
+        elif a.kind in ("choice", "set") and not values:
+            wrong("a choice needs its allowed values.")
+        if a.kind == "yes_no":
+            values = {k: AttributeValue(k, k, values[k].words if k in values else ()) for k in ("yes", "no")}
+        if a.kind == "quantity" and not a.unit:
+            wrong('a quantity needs unit = "...".')
+        if a.ask != "never" and not (a.question and a.help):
+            wrong("something asked needs a question and a help with an example.")
+        if a.formula:
+            _check_formula(reader, name, a, raw, decisions)
+        found[name] = Attribute(
+            name, a.kind, a.group, a.ask, a.question, a.help, a.dont_know, a.basis,
+            "count" if a.kind == "count" else a.unit, None, None, a.cues, values, a.formula, a.inputs, order,
+        )  # fmt: skip
+    return found
+
+
+def _check_formula(
+    reader: Reader,
+    name: str,
+    a: shape.RawAttribute,
+    raw: Mapping[str, shape.RawAttribute],
+    decisions: Mapping[str, Decision],
+) -> None:
+    path: Path = ("attribute", name)
+    if a.formula not in FORMULAS:
+        reader.wrong(ATTRIBUTES, (*path, "formula"), name, f'"{a.formula}" is no known formula.',
+                     near_hint(a.formula, FORMULAS))  # fmt: skip
+        return
+    wanted = FORMULAS[a.formula].inputs
+    if set(a.inputs) != set(wanted):
+        reader.wrong(ATTRIBUTES, (*path, "inputs"), name,
+                     f"{a.formula} needs the inputs {', '.join(sorted(wanted))}; "
+                     f"found {', '.join(sorted(a.inputs)) or 'none'}.")  # fmt: skip
+        return
+    for parameter, origin in a.inputs.items():
+        place = (*path, "inputs", parameter)
+        decision, dot, column = origin.partition(".")
+        if dot:
+            columns = decisions[decision].properties if decision in decisions else {}
+            if column not in columns:
+                valid = [f"{d.name}.{p}" for d in decisions.values() for p in d.properties]
+                reader.wrong(ATTRIBUTES, place, name, f'the input "{origin}" is no property of a decision.',
+                             near_hint(origin, valid))  # fmt: skip
+                continue
+            unit = "table"
+        elif origin in raw:
+            unit = raw[origin].unit or raw[origin].kind
+        elif origin in decisions:
+            unit = decisions[origin].unit or "choice"
+        elif origin.removesuffix("_excluded") in decisions:
+            unit = "set"
+        else:
+            reader.wrong(ATTRIBUTES, place, name, f'the input "{origin}" is not declared.',
+                         near_hint(origin, [*raw, *decisions]))  # fmt: skip
+            continue
+        if unit != wanted[parameter]:
+            reader.wrong(ATTRIBUTES, place, name, f"{parameter} must be {wanted[parameter]}; {origin} is {unit}.")
+
+
+def with_limits(
+    reader: Reader,
+    raw: Mapping[str, shape.RawAttribute],
+    attributes: Mapping[str, Attribute],
+    vocabulary: Vocabulary,
+) -> dict[str, Attribute]:
+    """The attributes with the sane range of each number, read with its unit."""
+
+    def limit(name: str, key: str, written: str | int | None) -> float | None:
+        if written is None:
+            return None
+        try:
+            return float(parse_value(vocabulary.names[name], str(written)))
+        except ValueError as error:
+            reader.wrong(ATTRIBUTES, ("attribute", name, key), name, f"{key}: {error}")
+            return None
+
+    return {
+        name: replace(a, low=limit(name, "low", raw[name].low), high=limit(name, "high", raw[name].high))
+        for name, a in attributes.items()
+    }
+
+
+def make_vocabulary(
+    raw: Mapping[str, shape.RawAttribute],
+    attributes: Mapping[str, Attribute],
+    decisions: Mapping[str, Decision],
+    cautions: Mapping[str, shape.RawCaution],
+    clashes: Mapping[str, shape.RawClash],
+) -> Vocabulary:
+    """Everything that a premise or conclusion may name."""
+    names: dict[str, Name] = {}
+    for a in attributes.values():
+        decision = decisions.get(raw[a.name].values_from)
+        groups = decision.groups if decision else {}
+        names[a.name] = Name(a.name, a.kind, a.unit, frozenset(a.values), groups, computed=bool(a.formula))
+    for d in decisions.values():
+        candidates = frozenset(d.candidates)
+        names[d.name] = Name(d.name, d.kind, d.unit, candidates, d.groups, decision=True)
+        if d.kind == "choice":
+            for read_off in (f"{d.name}_offered", f"{d.name}_excluded"):
+                names[read_off] = Name(read_off, "set", "", candidates, d.groups, decision=True)
+    return Vocabulary(names, frozenset(cautions), frozenset(clashes))

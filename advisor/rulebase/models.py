@@ -1,0 +1,284 @@
+"""What a rule base consists of, after loading: plain frozen values, no behaviour beyond look-ups.
+
+The grammar module turns sentences into Premise and Conclusion; the load module builds RuleBase.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from typing import Any, Literal
+
+Value = str | float
+Kind = Literal["choice", "set", "quantity", "count", "yes_no", "text", "pieces"]
+Ask = Literal["first", "later", "never"]
+Force = Literal["must", "should", "may"]
+Severity = Literal["note", "caution", "stop"]
+
+FORCES: tuple[Force, ...] = ("may", "should", "must")
+SEVERITIES: tuple[Severity, ...] = ("stop", "caution", "note")
+BASES = ("published", "common practice", "estimate")
+OUTCOMES = ("refuse", "defer", "another_material", "ok_with_conditions", "ok")
+STRENGTHS: Mapping[str, int] = {"slight": 1, "clear": 2, "strong": 3}
+CONCERNS = (
+    "life and law",
+    "physics",
+    "health and limits",
+    "stated wish",
+    "computed",
+    "process",
+    "use",
+    "item habit",
+    "family habit",
+    "general habit",
+)
+# From this concern on, a reason may bring in a leather that the item's own ranking does not name.
+MAY_BRING_IN = CONCERNS.index("process")
+HABITS = ("item habit", "family habit", "general habit")
+
+Operator = Literal["is", "is not", "in", "lacks", "<", "<=", ">", ">=", "known", "unknown"]
+Act = Literal[
+    "set", "add", "suppose", "exclude", "require", "favour", "disfavour",
+    "at least", "at most", "caution", "outcome", "clash",
+]  # fmt: skip
+REASONS: tuple[Act, ...] = ("exclude", "require", "favour", "disfavour")
+BOUNDS: tuple[Act, ...] = ("at least", "at most")
+
+
+@dataclass(frozen=True, slots=True)
+class Premise:
+    """One condition of a rule. ``values`` are in the attribute's unit; ``other`` compares two attributes."""
+
+    attribute: str
+    operator: Operator
+    values: tuple[Value, ...]
+    other: str | None
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Conclusion:
+    """One thing a rule says. ``target`` is an attribute, decision, caution, outcome or clash.
+
+    ``attribute`` names where the values or the bound come from ("those in X", "at least X").
+    """
+
+    act: Act
+    target: str
+    values: tuple[Value, ...]
+    attribute: str | None
+    strength: int
+    text: str
+    because: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """A rule of the trade: all premises hold -> all conclusions, with the reason and where it comes from."""
+
+    id: str
+    when: tuple[Premise, ...]
+    then: tuple[Conclusion, ...]
+    force: Force
+    concern: str
+    because: str
+    basis: str
+    source: tuple[str, ...]
+    over: tuple[str, ...]
+    over_because: str
+    remedies: tuple[str, ...]
+    contested: str
+    file: str
+    line: int
+    item: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class AttributeValue:
+    """One allowed value: its meaning and the words people use for it."""
+
+    slug: str
+    means: str
+    words: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Attribute:
+    """Something that can be known about the job; see the rule files for what each field is for."""
+
+    name: str
+    kind: Kind
+    group: str
+    ask: Ask
+    question: str
+    help: str
+    dont_know: str
+    basis: str
+    unit: str
+    low: float | None
+    high: float | None
+    cues: tuple[str, ...]
+    values: Mapping[str, AttributeValue]
+    formula: str
+    inputs: Mapping[str, str]
+    order: int
+
+    @property
+    def numeric(self) -> bool:
+        """True for quantities and counts, whose facts are numbers."""
+        return self.kind in ("quantity", "count")
+
+
+@dataclass(frozen=True, slots=True)
+class Candidate:
+    """One thing a decision may choose, with the numbers of its property table."""
+
+    slug: str
+    means: str
+    words: tuple[str, ...]
+    properties: Mapping[str, Value]
+
+
+@dataclass(frozen=True, slots=True)
+class Property:
+    """A column of a candidate table and where its numbers come from."""
+
+    name: str
+    unit: str
+    basis: str
+    because: str
+    source: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Decision:
+    """Something the advice must settle: a choice among candidates, or a quantity with a window."""
+
+    name: str
+    kind: Literal["choice", "quantity"]
+    unit: str
+    title: str
+    candidates: Mapping[str, Candidate]
+    groups: Mapping[str, tuple[str, ...]]
+    properties: Mapping[str, Property]
+
+    def table(self, name: str) -> dict[str, Value]:
+        """One property of every candidate."""
+        return {slug: c.properties[name] for slug, c in self.candidates.items()}
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """A published text, and whether its passage was opened or only remembered."""
+
+    id: str
+    title: str
+    year: int | None
+    clause: str
+    opened: bool
+    note: str
+
+
+@dataclass(frozen=True, slots=True)
+class Caution:
+    """Words that protect somebody; rules raise them, nothing removes them but facts."""
+
+    id: str
+    severity: Severity
+    about: str
+    say: str
+    defer_to: str
+    basis: str
+    source: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Clash:
+    """Two wishes that cannot both be had in one piece, with the ways out in order."""
+
+    id: str
+    between: str
+    say: str
+    resolutions: tuple[str, ...]
+    basis: str
+
+
+@dataclass(frozen=True, slots=True)
+class WeightRange:
+    """Four thicknesses in mm: workable from, usual from, usual to, workable to."""
+
+    min: float
+    usual_low: float
+    usual_high: float
+    max: float
+
+
+@dataclass(frozen=True, slots=True)
+class PieceSpec:
+    """One line of an item's pattern; sizes are expressions over attributes, lengths along the backbone."""
+
+    name: str
+    part: str
+    count: int
+    length: str
+    width: str
+    along: Literal["backbone", "either"]
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """Something people make: names, pattern, buying habit; its suppositions and rankings are rules."""
+
+    slug: str
+    name: str
+    family: str
+    words: tuple[str, ...]
+    weight: WeightRange | None
+    pieces: tuple[PieceSpec, ...]
+    parts: Mapping[str, str]
+    first_mistake: str
+    buy_one: str
+    buy_ten: str
+    supposes: Mapping[str, tuple[Value, ...]]
+    ranks: frozenset[str]
+
+
+@dataclass(frozen=True, slots=True)
+class Strata:
+    """The order of work. A node is an attribute or a decision.
+
+    ``node`` gives the level at which each node is settled, ``rule`` the stratum in which each rule
+    fires: after every node it reads, before every node it speaks about.
+    """
+
+    node: Mapping[str, int]
+    rule: Mapping[str, int]
+    depth: int
+
+
+@dataclass(frozen=True, slots=True)
+class RuleBase:
+    """Everything the advisor knows, checked and layered."""
+
+    name: str
+    version: str
+    sha256: str
+    attributes: Mapping[str, Attribute]
+    decisions: Mapping[str, Decision]
+    sources: Mapping[str, Source]
+    cautions: Mapping[str, Caution]
+    clashes: Mapping[str, Clash]
+    items: Mapping[str, Item]
+    rules: Mapping[str, Rule]
+    strata: Strata
+    memo: dict[str, Any] = field(default_factory=dict, compare=False, repr=False)
+
+    def once(self, key: str, make: Callable[[RuleBase], Any]) -> Any:
+        """What ``make`` derives from this rule base, worked out the first time it is wanted."""
+        if key not in self.memo:
+            self.memo[key] = make(self)
+        return self.memo[key]
+
+    def choices(self) -> list[Decision]:
+        """The decisions that choose among candidates, in declared order."""
+        return [d for d in self.decisions.values() if d.kind == "choice"]

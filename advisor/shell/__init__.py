@@ -1,0 +1,1 @@
+"""The outside world: arguments, terminal, files and exit codes."""

@@ -1,0 +1,1 @@
+"""What people say, turned into facts: sentences and assignments, without network or models."""

@@ -1,0 +1,129 @@
+"""What a reading has gathered so far: facts, words used, words left over and doubts."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from ..errors import AnswerError, shown
+from ..leather.units import show
+from ..reasoning.facts import Answer, parse_answer
+from ..rulebase.models import Attribute, RuleBase, Value
+from . import lexicon as lex
+from .sentence import Sentence
+from .sizes import Size
+
+
+@dataclass(frozen=True, slots=True)
+class Understood:
+    """One fact read: the attribute, the words of the text it came from, and how it is shown back."""
+
+    attribute: str
+    words: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """What a sentence says, what was not used of it, and what could not be settled (a sentence each)."""
+
+    answers: Mapping[str, Answer]
+    understood: tuple[Understood, ...]
+    unread: tuple[str, ...]
+    doubts: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Fact:
+    """A value read, where it stands in the text, and a note for the reader."""
+
+    value: Value
+    span: tuple[int, int]
+    note: str
+
+
+class Notes:
+    """The facts of one sentence while they are gathered; see ``reading`` for the order of work."""
+
+    def __init__(self, rulebase: RuleBase, text: str, doubts: list[str]) -> None:
+        self.base, self.doubts, self.said = rulebase, doubts, Sentence(rulebase, text)
+        self.left: list[tuple[int, int]] = []
+        self.facts: dict[str, list[Fact]] = {}
+        self.used: set[int] = set()
+
+    def text(self, start: int, end: int) -> str:
+        """A stretch of the text as it was written."""
+        return self.said.text[start:end]
+
+    def doubt(self, span: tuple[int, int], why: str) -> None:
+        """Leaves a stretch of the text unread, with the reason."""
+        self.doubts.append(f"{shown(self.text(*span))} {why}.")
+        self.left.append(span)
+
+    def add(self, attribute: str, value: Value, first: int, last: int, s: Size | None = None) -> None:
+        """Notes a fact from the words ``first`` to ``last`` and a size, and marks them used."""
+        used = set(range(first, last))
+        self.used |= used
+        ends = ([self.said.span(first, last)] if used else []) + ([(s.start, s.end)] if s else [])
+        note = ", spelling corrected" if self.said.fixed & used else ""
+        self.facts.setdefault(attribute, []).append(
+            Fact(value, (min(a for a, _ in ends), max(b for _, b in ends)), note)
+        )
+
+    def number(self, a: Attribute, s: Size, text: str, first: int, last: int) -> None:
+        """Checks a number against its attribute; outside its limits it becomes a doubt."""
+        try:
+            self.add(a.name, parse_answer(a, text, "read").values[0], first, last, s)
+        except AnswerError as error:
+            self.doubts.append(str(error))
+            self.left.append((s.start, s.end))
+
+    def reading(self) -> Reading:
+        """Everything gathered, as the caller gets it."""
+        answers: dict[str, Answer] = {}
+        understood: list[tuple[int, Understood]] = []
+        for name, found in self.facts.items():
+            a = self.base.attributes[name]
+            values = self._settled(a, found)
+            if values:
+                answers[name] = Answer(values, "known", "read")
+            for f in found:
+                if f.value in values:
+                    understood.append((f.span[0], Understood(name, self.text(*f.span), _shown(a, f.value) + f.note)))
+        self._unread_words()
+        spans = sorted({s for s in self.left if not any(o != s and o[0] <= s[0] and s[1] <= o[1] for o in self.left)})
+        understood.sort(key=lambda u: u[0])
+        return Reading(
+            answers, tuple(u for _, u in understood), tuple(dict.fromkeys(self.text(*s) for s in spans)),
+            tuple(dict.fromkeys(self.doubts)),
+        )  # fmt: skip
+
+    def _settled(self, a: Attribute, found: Sequence[Fact]) -> tuple[Value, ...]:
+        """The values of one attribute; two values of a single choice stay open, unless one is grave."""
+        values = tuple(dict.fromkeys(f.value for f in found))
+        if len(values) < 2 or (a.kind == "set" and "none" not in values):
+            return values
+        grave = tuple(v for v in values if (a.name, v) in lex.GRAVE)[:1]
+        end = "the more careful one was taken" if grave else "say which"
+        self.doubts.append(f"{' and '.join(_shown(a, v) for v in values).capitalize()} cannot both be meant; {end}.")
+        self.left += [f.span for f in found if f.value not in grave]
+        return grave
+
+    def _unread_words(self) -> None:
+        """What is left over; neighbours stand together, and a "no" stays with its word."""
+        said, runs = self.said, list[list[int]]()
+        idle = lex.STOP | lex.NO | lex.MAYBE | lex.BREAK
+        for i, word in enumerate(said.words):
+            if i in self.used or word in idle or word in ".,;:!?()":
+                continue
+            gap = self.text(said.tokens[i - 1].end, said.tokens[i].start) if i else ""
+            if runs and runs[-1][-1] == i - 1 and not gap.strip(" -"):
+                runs[-1].append(i)
+            else:
+                runs.append([i - 1, i] if said.word(i - 1) in lex.NO else [i])
+        self.left += [said.span(run[0], run[-1] + 1) for run in runs]
+
+
+def _shown(a: Attribute, value: Value) -> str:
+    label = show(value, a.unit) if isinstance(value, float) else value.replace("_", " ")
+    return f"{a.name.replace('_', ' ')} {label}"

@@ -1,0 +1,369 @@
+"""A conversation without a terminal: one line in, some lines out.
+
+The session asks about the item, then what can still change its advice, one question at a time. It
+holds answers and nothing else; every reply comes from a fresh consultation, so no value can be stale.
+Any answer can be changed later by naming it. A usual value is only taken when it is shown and named.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+
+from ..errors import AdvisorError, AnswerError, nearest
+from ..leather.units import show
+from ..reasoning.advice import Advice
+from ..reasoning.consult import Consultation
+from ..reasoning.facts import Answer, attribute_named, parse_answer
+from ..reasoning.report import question_order, report
+from ..rulebase.models import Attribute, RuleBase, Value
+from .reading import Reading, read_sentence
+from .wording import OUTCOME_WORDS, Page, advice_lines, fact_words, listed, plain
+
+SAFETY_GROUPS = ("people", "limits", "load")
+OPENING = (
+    'Tell me what you are making. Enter alone takes the value shown in [brackets], "?" explains a question, '
+    '"help" says what else you can type.'
+)
+HELP = (
+    "Answer in your own words. Enter alone takes the usual value shown in brackets, if there is one. "
+    '"?" explains the question, "don\'t know" leaves it open, "back" returns to the last one. '
+    '"change strap width to 30 mm" changes any answer. "advice" shows the advice so far, "why tannage" its '
+    'reasons, "full" everything. "done" ends the questions, "more" asks the remaining ones, "quit" leaves.'
+)
+_VERBS = {"favour": "for", "disfavour": "against", "exclude": "excluded", "require": "required"}
+_CHANGE = re.compile(r"(?:change|set)\s+(.+?)\s+(?:to|=)\s+(.+)", re.IGNORECASE)
+_WHY = re.compile(r"why\s+(?:is\s+|the\s+)?(.+?)\??", re.IGNORECASE)
+
+
+@dataclass(slots=True)
+class Reply:
+    """What the advisor says back. ``prompt`` is the question now open, "" when none is."""
+
+    lines: list[str] = field(default_factory=list)
+    prompt: str = ""
+    ended: bool = False
+
+
+class Session:
+    """One conversation over one rule base. ``width`` is the number of columns lines are wrapped to."""
+
+    def __init__(self, rulebase: RuleBase, width: int = 80) -> None:
+        self.rulebase, self.width = rulebase, width
+        self.answers: dict[str, Answer] = {}
+        self.asked: list[str] = []
+        self.question: Attribute | None = rulebase.attributes["item"]
+        self.further = False
+        self.told = False
+        self.stood = ""
+
+    # -- in and out
+
+    def open(self) -> Reply:
+        """The first words."""
+        return Reply(self._wrapped([OPENING]), self.prompt())
+
+    def hear(self, line: str) -> Reply:
+        """One line from the person. Never raises for anything that can be typed."""
+        text = " ".join(line.split())
+        word = text.lower().rstrip(".!")
+        if word in ("quit", "exit", "bye"):
+            return self.close()
+        if word in ("help", "commands"):
+            return self._again([HELP])
+        if word in ("?", "what", "explain"):
+            return self._again(self._explained())
+        if word in ("advice", "show", "full"):
+            return self._again(self.advice_lines(full=word == "full"))
+        if word == "back":
+            return self._back()
+        if word in ("done", "enough", "stop"):
+            self.question = None
+            return self._finish()
+        if word == "more":
+            self.further = True
+            return self._next([])
+        try:
+            if change := _CHANGE.fullmatch(text):
+                return self._change(change[1], change[2])
+            if why := _WHY.fullmatch(text):
+                return self._again(self._why(why[1]))
+            return self._answer(text)
+        except AdvisorError as error:
+            return self._again([str(error)])
+
+    def close(self) -> Reply:
+        """The end of input: the advice so far, what was supposed and what is still open."""
+        lines = [] if self.told else self.advice_lines()
+        return Reply(lines, "", True)
+
+    def prompt(self) -> str:
+        """The open question in one line, with the usual value if one is shown."""
+        if self.question is None:
+            return ""
+        usual = self._usual(self.question)
+        return self.question.question + (f" [{usual}]" if usual else "")
+
+    def completions(self) -> dict[str, str]:
+        """Words that can be typed now, with their meaning."""
+        words = {
+            "don't know": "leave this open", "?": "explain the question", "back": "the question before",
+            "advice": "the advice so far", "done": "no more questions", "help": "what can be typed",
+        }  # fmt: skip
+        if self.question is not None:
+            values = self.question.values.values()
+            words = {plain(v.slug): v.means for v in values} | words
+        return words
+
+    def standing(self, advice: Advice | None = None) -> str:
+        """The advice so far in one line."""
+        advice = advice or self.advice()
+        d = advice.decisions
+        if not d.tannage.chosen:
+            return OUTCOME_WORDS.get(advice.outcome or "", "nothing advised yet")
+        form = plain(d.form.chosen[0]) if d.form.chosen else "form open"
+        return f"{plain(d.tannage.chosen[0])}, {d.weight.order_as or 'weight open'}, {form}"
+
+    def advice_lines(self, full: bool = False) -> list[str]:
+        """The advice on the answers so far."""
+        return advice_lines(self.rulebase, report(self._consultation()), self.width, full)
+
+    def advice(self) -> Advice:
+        """The advice on the answers so far, as values."""
+        return report(self._consultation())
+
+    # -- answering
+
+    def _answer(self, text: str) -> Reply:
+        question = self.question
+        if question is None:
+            return self._read(text) if text else Reply(["Nothing is open. Type quit to leave, or change an answer."])
+        if not text:
+            usual = self._known(question)
+            if usual is None:
+                return self._again(["This one has no usual value, so Enter alone cannot answer it."])
+            self.answers[question.name] = Answer(usual, "known", "answered")
+            return self._next([f"Taken: {self._said(question.name)}."])
+        if question.name == "item":
+            return self._read(text)
+        try:
+            self.answers[question.name] = parse_answer(question, text)
+        except AnswerError as error:
+            reading = read_sentence(self.rulebase, text, self._item())
+            if question.name in reading.answers:
+                return self._take(reading)
+            if reading.answers and not question.numeric:
+                return self._take(reading, [f"That did not answer: {question.question}"])
+            return self._again([str(error)])
+        return self._next([f"Understood: {self._said(question.name)}."])
+
+    def _read(self, text: str) -> Reply:
+        reading = read_sentence(self.rulebase, text, self._item())
+        if not reading.answers:
+            lines = self._not_understood(reading) or ["I could not read anything in that."]
+            if self.question is not None and self.question.name == "item":
+                lines.append("Say it as a thing: a belt, a card holder, a sheath, a tote.")
+            return self._again(lines)
+        return self._take(reading)
+
+    def _take(self, reading: Reading, before: list[str] | None = None) -> Reply:
+        self.answers |= reading.answers
+        understood = "; ".join(u.text for u in reading.understood)
+        lines = [*(before or []), f"Understood: {understood}.", *self._not_understood(reading)]
+        return self._next(self._wrapped(lines))
+
+    def _not_understood(self, reading: Reading) -> list[str]:
+        lines = list(reading.doubts)
+        if reading.unread:
+            lines.append(f"Not understood: {', '.join(reading.unread)}.")
+        return lines
+
+    def _change(self, named: str, value: str) -> Reply:
+        name = re.sub(r"\W+", "_", named.strip().lower()).removeprefix("the_")
+        attribute = attribute_named(self.rulebase, name)
+        before = self._said(name) if name in self.answers else "not answered"
+        dropped: list[str] = []
+        answer = parse_answer(attribute, value)
+        if name == "item" and answer.values != self.answers.get("item", answer).values:
+            dropped = self._dropped_by(str(answer.values[0]) if answer.values else "")
+        self.answers[name] = answer
+        lines = [f"Changed: {self._said(name)} (before: {before})."]
+        if dropped:
+            lines.append(f"No longer used, and dropped: {listed(plain(d) for d in dropped)}.")
+        self.told = False
+        return self._next(lines)
+
+    def _dropped_by(self, item: str) -> list[str]:
+        """Sizes that the new item's pattern has no use for."""
+        used = {a for p in self.rulebase.items[item].pieces for a in _words(f"{p.length} {p.width}")} if item else set()
+        sizes = [n for n in self.answers if self.rulebase.attributes[n].group == "size" and n not in used]
+        for name in sizes:
+            del self.answers[name]
+        return sizes
+
+    def _back(self) -> Reply:
+        while self.asked:
+            name = self.asked.pop()
+            if name in self.answers and (self.question is None or name != self.question.name):
+                before = self._said(name)
+                del self.answers[name]
+                self.question = self.rulebase.attributes[name]
+                return self._again([f"Back to: {before}. Answer it anew."])
+        return self._again(["There is no question before this one."])
+
+    # -- asking
+
+    def _next(self, lines: list[str]) -> Reply:
+        if self.question is not None and self.question.name in self.answers:
+            self.asked.append(self.question.name)
+        consultation = self._consultation()
+        advice = report(consultation)
+        if advice.outcome in ("refuse", "another_material"):
+            self.question = None
+            return self._finish(lines)
+        if consultation.known.get("item") is None and "item" not in self.answers:
+            self.question = self.rulebase.attributes["item"]
+            return Reply(lines, self.prompt())
+        standing = self.standing(advice)
+        for name in self._worth_asking(consultation):
+            if self.further or self._matters(name, advice):
+                self.question = self.rulebase.attributes[name]
+                if standing != self.stood:
+                    self.stood = standing
+                    lines = [*lines, *self._wrapped([f"So far: {standing}."])]
+                return Reply(lines, self.prompt())
+        self.question = None
+        return self._finish(lines)
+
+    def _finish(self, lines: list[str] | None = None) -> Reply:
+        said = [*(lines or []), "", *self.advice_lines(), ""]
+        said += self._wrapped([
+            'Type "more" to be asked the rest, "change ... to ...", "why tannage", "full", or "quit".'
+        ])  # fmt: skip
+        self.told = True
+        return Reply(said)
+
+    def _worth_asking(self, consultation: Consultation | None = None) -> list[str]:
+        consultation = consultation or self._consultation()
+        live = consultation.possible.live_questions()
+        return sorted(
+            (n for n in live if n not in self.answers and (self.further or self.rulebase.attributes[n].ask == "first")),
+            key=lambda n: question_order(self.rulebase, n),
+        )
+
+    def _matters(self, name: str, advice: Advice) -> bool:
+        """Whether some answer, alone, changes what is advised. Safety is asked in any case."""
+        attribute = self.rulebase.attributes[name]
+        if attribute.group in SAFETY_GROUPS or attribute.numeric:
+            return True
+        now = _essence(advice)
+        for value in attribute.values:
+            answers = {**self.answers, name: Answer((value,), "known", "answered")}
+            if _essence(report(Consultation(self.rulebase, answers))) != now:
+                return True
+        return False
+
+    def _again(self, lines: list[str]) -> Reply:
+        return Reply(self._wrapped(lines), self.prompt())
+
+    def _wrapped(self, lines: list[str]) -> list[str]:
+        page = Page(self.width)
+        for line in lines:
+            if len(line) <= self.width:
+                page.lines.append(line)
+            else:
+                page.add(line)
+        return page.lines
+
+    def _explained(self) -> list[str]:
+        question = self.question
+        if question is None:
+            return ["No question is open."]
+        lines = [question.help]
+        if question.name == "item":
+            lines.append(f"I know: {listed(sorted(i.name for i in self.rulebase.items.values()))}.")
+        elif question.kind in ("choice", "set", "yes_no"):
+            lines += [f"  {plain(v.slug)}: {v.means}" for v in question.values.values()]
+        elif question.low is not None and question.high is not None:
+            unit = question.unit
+            lines.append(f"Anything from {show(question.low, unit)} to {show(question.high, unit)}.")
+        if question.dont_know:
+            lines.append(f"Don't know: {question.dont_know}.")
+        return lines
+
+    def _why(self, named: str) -> list[str]:
+        advice = self.advice()
+        name = re.sub(r"\W+", "_", named.strip().lower())
+        d = advice.decisions
+        page = Page(self.width)
+        if name == "weight":
+            for bound in d.weight.bounds:
+                aside = f" Set aside: {bound.set_aside}." if bound.set_aside else ""
+                how = f"{bound.formula}. " if bound.formula else ""
+                page.add(f"{bound.side} {show(bound.mm, 'mm')}: {how}{bound.because}{aside} [{bound.rule}]")
+            return page.lines or ["No bound on the weight is known yet."]
+        if name in ("tannage", "grain", "temper", "cut", "form"):
+            choice = getattr(d, name)
+            for entry in choice.ledger:
+                aside = f" Not counted: {entry.set_aside}." if entry.set_aside else ""
+                what = f"{plain(entry.candidate)}, {_VERBS[entry.act]} ({entry.strength})"
+                page.add(f"{what}: {entry.because}{aside} [{entry.rule}]")
+            return page.lines or [f"{plain(name)} is {choice.open}."]
+        if name in self.rulebase.rules:
+            rule = self.rulebase.rules[name]
+            return [f"{rule.because} ({rule.force}; {rule.concern}; {rule.basis})"]
+        for caution in advice.cautions:
+            if name in (caution.id, caution.about.replace(" ", "_")):
+                return [f"{caution.about}: {self.rulebase.rules[caution.rule].because} [{caution.rule}]"]
+        fact = advice.facts.get(name)
+        if fact is not None and fact.value is not None:
+            by = f" [{fact.rule}]" if fact.rule else ""
+            how = f" {fact.formula}." if fact.formula else ""
+            return [f"{fact_words(name, fact)}: {fact.origin}.{how}{by}"]
+        words = ["tannage", "grain", "temper", "weight", "cut", "form", *advice.facts]
+        near = nearest(name, words)
+        return [f'I cannot say why of "{named}".' + (f' Did you mean "{plain(near)}"?' if near else "")]
+
+    # -- looking up
+
+    def _consultation(self) -> Consultation:
+        return Consultation(self.rulebase, self.answers)
+
+    def _item(self) -> str | None:
+        answer = self.answers.get("item")
+        return str(answer.values[0]) if answer and answer.values else None
+
+    def _known(self, attribute: Attribute) -> tuple[str | float, ...] | None:
+        known = self._consultation().known.get(attribute.name)
+        return known.values if known and known.values else None
+
+    def _usual(self, attribute: Attribute) -> str:
+        values = self._known(attribute)
+        if values is None:
+            return ""
+        return _values(attribute, values)
+
+    def _said(self, name: str) -> str:
+        answer, attribute = self.answers[name], self.rulebase.attributes[name]
+        if answer.state != "known":
+            return f"{plain(name)}: {answer.state}"
+        return f"{plain(name)} {_values(attribute, answer.values)}"
+
+
+def _essence(advice: Advice) -> tuple[object, ...]:
+    """What a buyer would notice: choices, weight, outcome and what can hurt."""
+    d = advice.decisions
+    choices: Mapping[str, list[str]] = {n: getattr(d, n).chosen for n in ("tannage", "grain", "temper", "cut", "form")}
+    cautions = tuple(c.id for c in advice.cautions if c.status == "applies" and c.severity != "note")
+    return (advice.outcome, tuple(map(tuple, choices.values())), d.weight.order_as, d.amount.net_area_dm2, cautions,
+            len(advice.conflicts))  # fmt: skip
+
+
+def _values(attribute: Attribute, values: Iterable[Value]) -> str:
+    return listed(show(v, attribute.unit) if isinstance(v, float) else plain(v) for v in values)
+
+
+def _words(text: str) -> set[str]:
+    return set(re.findall(r"[a-z_]+", text))
+

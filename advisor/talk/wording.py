@@ -1,0 +1,357 @@
+"""Advice as lines a person reads, at any width from 40 columns, without colour or box drawing.
+
+Everything said is read off the advice; nothing is concluded here. The machine form is the advice
+itself (``Advice.model_dump_json``).
+"""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterable
+
+from ..leather.units import number, show, square_feet, whole_ounce_band
+from ..reasoning.advice import Advice, BoundView, CautionView, Choice, Conflict, FactView, FormView, TraceStep
+from ..rulebase.models import RuleBase
+
+OUTCOME_WORDS = {
+    "ok": "leather suits this",
+    "ok_with_conditions": "leather suits this, on conditions",
+    "another_material": "another material suits this better than leather",
+    "defer": "this needs somebody licensed or experienced before leather is bought",
+    "refuse": "refused: no leather is advised for this",
+}
+SEVERITY_WORDS = {"stop": "STOP", "caution": "CAUTION", "note": "Note"}
+DECISION_WORDS = {
+    "tannage": "Tannage", "grain": "Grain", "temper": "Temper", "cut": "Cut", "form": "Buy as",
+}  # fmt: skip
+MOST_ALSO = 3
+MOST_QUESTIONS = 3
+MOST_NOTES = 5
+_PEOPLE = {"people", "limits"}
+_BARRED = ("refuse", "another_material")
+_PART_WORDS = {"lining": " (lining, bought apart)", "lace": " (lace, bought by the length)", "other": " (cut apart)"}
+
+
+def plain(slug: str) -> str:
+    """A slug as a person says it."""
+    return slug.replace("_", " ")
+
+
+def listed(words: Iterable[str], joiner: str = "and") -> str:
+    """``a, b and c``."""
+    found = list(words)
+    return f" {joiner} ".join([", ".join(found[:-1]), found[-1]]) if len(found) > 1 else "".join(found)
+
+
+class Page:
+    """Lines wrapped to a width, with hanging indents."""
+
+    def __init__(self, width: int) -> None:
+        self.width, self.lines = max(40, width), list[str]()
+
+    def add(self, text: str, indent: int = 0, label: str = "") -> None:
+        """A paragraph; ``label`` stands before it and the rest hangs under the text."""
+        lead = " " * indent + label
+        hang = " " * len(lead) if len(lead) <= 14 else " " * (indent + 2)
+        self.lines += textwrap.wrap(
+            text, self.width, initial_indent=lead, subsequent_indent=hang, break_on_hyphens=False
+        ) or [lead.rstrip()]  # fmt: skip
+
+    def head(self, text: str) -> None:
+        """A heading after an empty line."""
+        if self.lines:
+            self.lines.append("")
+        self.lines.append(text)
+
+
+def advice_lines(rulebase: RuleBase, advice: Advice, width: int = 80, full: bool = False) -> list[str]:
+    """The advice for a person; ``full`` adds every bound, form, caution and the whole trace."""
+    page = Page(width)
+    item = advice.facts.get("item")
+    slug = str(item.value) if item and item.value else ""
+    name = rulebase.items[slug].name if slug in rulebase.items else ""
+    if name:
+        page.add(f"{name[0].upper()}{name[1:]}: {OUTCOME_WORDS[advice.outcome or 'ok']}.")
+    elif advice.outcome:
+        page.add(f"{OUTCOME_WORDS[advice.outcome][0].upper()}{OUTCOME_WORDS[advice.outcome][1:]}.")
+    else:
+        page.add("I do not know yet what you are making, so nothing is advised.")
+    told = {r.rule for c in advice.conflicts for r in c.reasons}
+    for reason in advice.outcome_reasons:
+        if reason.outcome == advice.outcome and reason.rule not in told:
+            page.add(f"{reason.because} [{reason.rule}]", 2)
+            for remedy in rulebase.rules[reason.rule].remedies:
+                page.add(remedy, 2, "Instead: ")
+    _conflicts(page, advice.conflicts)
+    barred = advice.outcome in _BARRED
+    if name and not barred:
+        _order(rulebase, page, advice, full)
+    _cautions(rulebase, page, advice, full, bool(name), barred)
+    if not barred or full:
+        _suppositions(page, advice)
+        _questions(page, advice, full)
+    if full:
+        page.head("How it was worked out, step by step")
+        page.lines += trace_lines(advice, width)
+    page.head("")
+    page.lines.pop()
+    page.add("Weights and amounts are a maker's reckoning; estimates are no rating.")
+    page.add(f"Rules: {rulebase.name} {rulebase.version} ({rulebase.sha256[:12]}).")
+    return page.lines
+
+
+def _order(rulebase: RuleBase, page: Page, advice: Advice, full: bool) -> None:
+    page.head("What to order")
+    for decision in ("tannage", "grain", "temper"):
+        _choice(rulebase, page, advice, decision, full)
+    _weight(page, advice, full)
+    _choice(rulebase, page, advice, "cut", full)
+    _form(rulebase, page, advice, full)
+    _pieces(page, advice)
+    mistake = rulebase.items[str(advice.facts["item"].value)].first_mistake
+    if mistake:
+        page.add(mistake, 2, "Beware   ")
+
+
+def _choice(rulebase: RuleBase, page: Page, advice: Advice, name: str, full: bool) -> None:
+    choice: Choice = getattr(advice.decisions, name)
+    label = f"{DECISION_WORDS[name]:<9}"
+    candidates = rulebase.decisions[name].candidates
+    if not choice.chosen:
+        page.add(f"open: {choice.open}.", 2, label)
+        return
+    lead = choice.chosen[0]
+    text = f"{plain(lead)}: {candidates[lead].means}"
+    if len(choice.chosen) > 1:
+        text = listed((plain(c) for c in choice.chosen), "or") + f". {plain(lead)}: {candidates[lead].means}"
+    page.add(f"{text}.", 2, label)
+    if choice.tie:
+        page.add(f"{plain(choice.tie)}.", 11)
+    reasons = [e for e in choice.ledger if e.candidate == lead and e.act in ("favour", "require") and e.counts]
+    reasons.sort(key=lambda e: ("must", "strong", "clear", "slight").index(e.strength))
+    against = [e for e in choice.ledger if e.candidate == lead and e.act == "disfavour" and e.counts]
+    for entry in reasons if full else reasons[:1]:
+        page.add(f"{entry.because} ({entry.strength}) [{entry.rule}]", 11)
+    for entry in against if full else against[:1]:
+        page.add(f"Against it: {entry.because} ({entry.strength}) [{entry.rule}]", 11)
+    if choice.also_fits:
+        shown = [plain(c) for c in choice.also_fits[: None if full else MOST_ALSO]]
+        more = len(choice.also_fits) - len(shown)
+        page.add(f"Also fits: {listed([*shown, f'{more} more'] if more else shown)}.", 11)
+    _excluded(page, choice, advice, full)
+
+
+def _excluded(page: Page, choice: Choice, advice: Advice, full: bool) -> None:
+    by_rule: dict[str, list[str]] = {}
+    for candidate, rules in choice.excluded.items():
+        by_rule.setdefault(rules[0], []).append(plain(candidate))
+    because = {e.rule: e.because for e in choice.ledger}
+    said = {s.rule for s in advice.trace if any("(you said)" in m and not m.startswith("item is") for m in s.matched)}
+    for rule, candidates in by_rule.items():
+        if full or rule in said:
+            page.add(f"Ruled out: {listed(candidates)}. {because[rule]} [{rule}]", 11)
+
+
+def _bound_words(bound: BoundView) -> str:
+    text = f"{bound.side} {show(bound.mm, 'mm')}: "
+    text += f"{bound.formula}. " if bound.formula else ""
+    text += f"{bound.because} [{bound.rule}]"
+    if bound.set_aside:
+        return f"{text} Set aside: {bound.set_aside}."
+    if not bound.binding and bound.clear_by_mm:
+        return f"{text} Clear by {show(bound.clear_by_mm, 'mm')}."
+    return text
+
+
+def _weight(page: Page, advice: Advice, full: bool) -> None:
+    weight = advice.decisions.weight
+    label = "Weight   "
+    if weight.order_as is None or weight.low_mm is None or weight.high_mm is None:
+        page.add(f"open: {weight.open}.", 2, label)
+    else:
+        low, high = whole_ounce_band(weight.low_mm, weight.high_mm)
+        window = (
+            show(weight.low_mm, "mm") if weight.low_mm == weight.high_mm
+            else f"{number(weight.low_mm)} to {number(weight.high_mm)} mm"
+        )  # fmt: skip
+        page.add(f"{low}-{high} oz, that is {window}.", 2, label)
+    binding = [b for b in weight.bounds if b.binding]
+    musts = [b for b in weight.bounds if b.force == "must" and not b.binding and not b.set_aside]
+    both = {b.rule for b in binding if b.side == "at least"} & {b.rule for b in binding if b.side == "at most"}
+    if both and not full:
+        # One rule holds both sides: its reason is said once.
+        page.add(f"{binding[0].because} [{binding[0].rule}]", 11)
+    else:
+        for bound in weight.bounds if full else binding:
+            page.add(_bound_words(bound), 11)
+    if musts and not full:
+        page.add(f"{len(musts)} firm limits are clear of it (--full shows them).", 11)
+
+
+def _form(rulebase: RuleBase, page: Page, advice: Advice, full: bool) -> None:
+    choice, amount = advice.decisions.form, advice.decisions.amount
+    label = f"{DECISION_WORDS['form']:<9}"
+    if not choice.chosen:
+        page.add(f"open: {choice.open}.", 2, label)
+        return
+    counts = {f.form: f for f in amount.forms}
+    lead = choice.chosen[0]
+    candidates = rulebase.decisions["form"].candidates
+    first = counts.get(lead)
+    page.add(f"{_count_words(lead, first)}: {candidates[lead].means}.", 2, label)
+    if first and amount.net_area_dm2 is not None:
+        need = f"The pieces take {show(amount.net_area_dm2, 'dm2')} ({number(square_feet(amount.net_area_dm2))} sq ft)"
+        waste = f"; with waste {show(first.gross_dm2, 'dm2')}"
+        left = f"; about {show(first.leftover_dm2, 'dm2')} is left over" if first.leftover_dm2 > 0 else ""
+        page.add(f"{need}{waste}{left}. Counted by {_how(first.how)}.", 11)
+    reasons = [e for e in choice.ledger if e.candidate == lead and e.act == "favour" and e.counts]
+    for entry in reasons if full else reasons[:1]:
+        page.add(f"{entry.because} ({entry.strength}) [{entry.rule}]", 11)
+    others = [f for f in choice.also_fits if f in counts][: None if full else MOST_ALSO]
+    if others:
+        page.add(f"Also possible: {listed(_count_words(f, counts[f]) for f in others)}.", 11)
+    if full:
+        for form in amount.forms:
+            if not form.fits:
+                page.add(f"Not {plain(form.form)}: {form.why_not}", 11)
+
+
+def _how(how: str) -> str:
+    return {"placed": "placing the pieces", "placed in lots": "placing the pieces in lots",
+            "strips": "laying the strips end to end", "area": "area with waste",
+            "rows and area": "rows of straps and area with waste"}.get(how, how)  # fmt: skip
+
+
+def _count_words(form: str, count: FormView | None) -> str:
+    return f"{count.count} x {plain(form)}" if count and count.count else plain(form)
+
+
+def _pieces(page: Page, advice: Advice) -> None:
+    amount = advice.decisions.amount
+    label = "Pieces   "
+    for piece in amount.pieces:
+        page.add(
+            f"{piece.count} x {plain(piece.name)}, {show(piece.length_mm, 'mm')} x {show(piece.width_mm, 'mm')}"
+            + _PART_WORDS.get(piece.part, ""),
+            2,
+            label,
+        )
+        label = " " * 9
+    for part, what in amount.parts.items():
+        page.add(f"{plain(part)}: {what}", 2, label)
+        label = " " * 9
+    if amount.open:
+        page.add(f"open: {amount.open}", 2, label)
+
+
+def _conflicts(page: Page, conflicts: list[Conflict]) -> None:
+    for conflict in conflicts:
+        page.head(f"Cannot be had together: {plain(conflict.about)}")
+        page.add(conflict.outcome[0].upper() + conflict.outcome[1:].rstrip(".") + ".", 2)
+        for reason in conflict.reasons[:4]:
+            facts = f" ({'; '.join(plain(f) for f in reason.facts)})" if reason.facts else ""
+            page.add(f"{reason.because}{facts} [{reason.rule}]", 2, "- ")
+        for n, way in enumerate(conflict.resolutions, 1):
+            page.add(plain(way), 2, f"{n}. ")
+
+
+def _cautions(rulebase: RuleBase, page: Page, advice: Advice, full: bool, item_known: bool, barred: bool) -> None:
+    applies = [c for c in advice.cautions if c.status == "applies"]
+    open_ones = [c for c in advice.cautions if c.status != "applies"]
+    if barred and not full:
+        applies, open_ones = [c for c in applies if c.severity == "stop"], []
+    notes = [c for c in applies if c.severity == "note"]
+    if applies:
+        page.head("Cautions")
+        for caution in applies if full else [c for c in applies if c.severity != "note"] + notes[:MOST_NOTES]:
+            _caution(page, caution)
+        if len(notes) > MOST_NOTES and not full:
+            page.add(f"and {len(notes) - MOST_NOTES} more notes (--full shows them).", 2)
+    if not open_ones:
+        return
+    if not item_known:
+        page.head(f"No caution can be ruled out before the item is known ({len(open_ones)} stand open).")
+        return
+    page.head("Not ruled out, because nobody has said")
+    if full:
+        for caution in open_ones:
+            _caution(page, caution)
+        return
+    told = [c for c in open_ones if c.severity == "stop" or (c.severity == "caution" and _about_people(rulebase, c))]
+    for severity in ("stop", "caution"):
+        words = [c.about for c in told if c.severity == severity]
+        if words:
+            page.add(f"{', '.join(words)}.", 2, f"{SEVERITY_WORDS[severity]}: ")
+    page.add(f"and {len(open_ones) - len(told)} of the workshop and of use; --full gives the words of all.", 2)
+
+
+def _about_people(rulebase: RuleBase, caution: CautionView) -> bool:
+    groups = {rulebase.attributes[d].group for d in caution.depends_on if d in rulebase.attributes}
+    return bool(groups & _PEOPLE)
+
+
+def _caution(page: Page, caution: CautionView) -> None:
+    defer = f" Ask: {caution.defer_to}." if caution.defer_to else ""
+    depends = f" (depends on {listed(plain(d) for d in caution.depends_on)})" if caution.depends_on else ""
+    page.add(f"{caution.text}{defer}{depends} [{caution.rule}]", 2, f"{SEVERITY_WORDS[caution.severity]}: ")
+
+
+def fact_words(name: str, fact: FactView) -> str:
+    """``strap width 38 mm``."""
+    if isinstance(fact.value, list):
+        return f"{plain(name)} {listed(plain(v) for v in fact.value)}"
+    value = show(fact.value, fact.unit) if isinstance(fact.value, float) else plain(str(fact.value))
+    return f"{plain(name)} {value}"
+
+
+def _suppositions(page: Page, advice: Advice) -> None:
+    used = {m.split(" ", 1)[0] for step in advice.trace for m in step.matched if m.endswith("(supposed)")}
+    sizes = {p for piece in advice.decisions.amount.pieces for p in _names(piece.formula)}
+    supposed = [
+        fact_words(n, f)
+        for n, f in advice.facts.items()
+        if f.origin == "supposed" and f.value is not None and (n in used or n in sizes) and n != "family"
+    ]
+    if supposed:
+        page.head("Taken for granted; say otherwise to change it")
+        page.add(f"{'; '.join(supposed)}.", 2)
+
+
+def _names(formula: str) -> set[str]:
+    return {word.strip("();,") for word in formula.replace("=", " ").split()}
+
+
+def _questions(page: Page, advice: Advice, full: bool) -> None:
+    questions = advice.open_questions
+    if not questions:
+        return
+    page.head("Still open; an answer may change the advice")
+    for question in questions if full else questions[:MOST_QUESTIONS]:
+        page.add(f"{question.question} {question.help}", 2, "- ")
+    rest = len(questions) - MOST_QUESTIONS
+    if rest > 0 and not full:
+        page.add(f"and {rest} more.", 2)
+
+
+def trace_lines(advice: Advice, width: int = 80) -> list[str]:
+    """The trace as sentences, one paragraph for each rule that fired."""
+    page = Page(width)
+    for step in advice.trace:
+        _trace_step(page, step)
+    return page.lines
+
+
+def _trace_step(page: Page, step: TraceStep) -> None:
+    """Since these facts, this follows, for this reason, by this rule."""
+    since = "; ".join(plain(m) for m in (*step.matched, *step.absent))
+    concluded = "; ".join(plain(c) for c in step.concluded)
+    text = f"Since {since}: " if since else "Always: "
+    text += f"{concluded}. {step.because}"
+    if step.contested:
+        text += f" {step.contested}"
+    if step.withdrawn_by:
+        text += f" Withdrawn: {step.withdrawn_by} is preferred."
+    if step.defeated:
+        text += f" Preferred to {listed(step.defeated)}."
+    sources = f"; {', '.join(step.source)}" if step.source else ""
+    page.add(f"{text} [{step.rule}; {step.force}; {step.concern}; {step.basis}{sources}]", 0, f"{step.step}. ")

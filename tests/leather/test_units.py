@@ -1,0 +1,104 @@
+"""Units against the standards they come from, and the forms in which people write numbers."""
+
+from __future__ import annotations
+
+import contextlib
+from decimal import Decimal
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from advisor.leather import units
+from advisor.leather.units import UnitError, parse_quantity
+
+# ASTM D1814-70 (2021) 1.2, read: 1 oz = 1/64 in = 0.0156 in (printed 0.396 mm); 1 iron = 1/48 in (0.53 mm).
+# Exact values follow from 1 in = 25.4 mm.
+
+
+@pytest.mark.parametrize(("ounces", "inch"), [(1, 1 / 64), (8, 1 / 8), (16, 1 / 4)])
+def test_ounces_are_sixty_fourths_of_an_inch(ounces: int, inch: float) -> None:
+    assert parse_quantity(f"{ounces} oz", "mm") == pytest.approx(inch * 25.4, abs=0.0006)
+    assert units.ounces(inch * 25.4) == pytest.approx(ounces)
+
+
+def test_printed_roundings_of_the_standard_hold() -> None:
+    assert 0.396 <= parse_quantity("1 oz", "mm") <= 0.397
+    assert 0.529 <= parse_quantity("1 iron", "mm") <= 0.530
+    # A unit converter's page gives 1/42 in (0.605 mm) for the iron; the standard says 1/48.
+    assert parse_quantity("1 iron", "mm") < 0.6
+
+
+@pytest.mark.parametrize(("mm", "ounces", "irons"), [(3.175, 8, 6), (6.35, 16, 12), (25.4 * 10 / 48, 40 / 3, 10)])
+def test_ounces_and_irons_agree(mm: float, ounces: float, irons: float) -> None:
+    assert units.ounces(mm) == pytest.approx(ounces, abs=0.01)
+    assert units.irons(mm) == pytest.approx(irons, abs=0.01)
+
+
+@pytest.mark.parametrize(
+    ("mm", "band"), [((2.8, 3.2), (7, 8)), ((0.8, 1.2), (2, 3)), ((3.2, 4.0), (8, 10)), ((3.0, 3.0), (7, 8))]
+)
+def test_bands_are_named_in_whole_ounces(mm: tuple[float, float], band: tuple[int, int]) -> None:
+    # 3.0 mm = 7.56 oz falls in the 7-8 oz band (arithmetic on ASTM D1814); band widths common practice.
+    assert units.whole_ounce_band(*mm) == band
+
+
+def test_a_square_foot_is_exact() -> None:
+    # 1 ft = 0.3048 m exactly; a page read prints 2.95 m2 = 31.75 sq ft and 45 sq ft = 4.18 m2.
+    assert parse_quantity("1 square foot", "dm2") == pytest.approx(9.290304, abs=0.0005)
+    assert units.square_feet(295) == pytest.approx(31.75, abs=0.01)
+    assert parse_quantity("45 sq ft", "dm2") == pytest.approx(418, abs=0.5)
+
+
+@pytest.mark.parametrize(("measured", "written"), [(22.08, "22"), (22.13, "22.25"), (22.38, "22.5")])
+def test_machine_area_is_rounded_to_quarters(measured: float, written: str) -> None:
+    # A trade page on machine measuring, read.
+    assert units.quarter_feet(measured) == Decimal(written)
+
+
+@pytest.mark.parametrize(
+    ("text", "mm"),
+    [
+        ("38 mm", 38), ("38mm", 38), ("3,8 cm", 38), ("1 1/2 in", 38.1), ('1 1/2"', 38.1), ("3/4 inch", 19.05),
+        ("0.92 m", 920), ("36 in", 914.4), ("3 ft", 914.4), ("38", 38), ("8 oz", 3.175), ("12 irons", 6.35),
+        (".5 in", 12.7),
+    ],
+)  # fmt: skip
+def test_lengths_as_people_write_them(text: str, mm: float) -> None:
+    assert parse_quantity(text, "mm") == pytest.approx(mm, abs=0.0006)
+
+
+def test_an_ounce_of_load_is_a_mass() -> None:
+    # International avoirdupois ounce, 28.349523125 g.
+    assert parse_quantity("16 oz", "kg") == pytest.approx(0.45359237, abs=0.0006)
+
+
+@pytest.mark.parametrize(("text", "celsius"), [("212 F", 100), ("40 degC", 40), ("-5 °C", -5)])
+def test_temperatures(text: str, celsius: float) -> None:
+    assert parse_quantity(text, "degC") == pytest.approx(celsius)
+
+
+@pytest.mark.parametrize(
+    ("text", "unit", "said"),
+    [
+        ("38 kg", "mm", "same kind"), ("five", "mm", "number"), ("", "mm", "number"), ("1,200 mm", "mm", "two ways"),
+        ("1/0 in", "mm", "zero"), ("-4 mm", "mm", "negative"), ("38 mm wide", "mm", "number"),
+        ("1e5 mm", "mm", "number"),
+        ("1 kg\u017f", "kg", "number"), ("1/" + "3" * 5000, "mm", "number"), ("\u0663 mm", "mm", "number"),
+    ],
+)  # fmt: skip
+def test_what_cannot_be_read_is_said(text: str, unit: str, said: str) -> None:
+    with pytest.raises(UnitError, match=said):
+        parse_quantity(text, unit)
+
+
+@given(st.floats(0.01, 1e6), st.sampled_from(["mm", "cm", "m", "in", "ft"]))
+def test_every_length_unit_agrees_with_pint(value: float, unit: str) -> None:
+    expected = float(units.registry().Quantity(value, {"in": "inch", "ft": "foot"}.get(unit, unit)).to("mm").magnitude)
+    assert parse_quantity(f"{value:.6f} {unit}", "mm") == pytest.approx(expected, rel=1e-4, abs=0.001)
+
+
+@given(st.text(max_size=40))
+def test_any_text_is_a_quantity_or_a_unit_error(text: str) -> None:
+    with contextlib.suppress(UnitError):
+        assert parse_quantity(text, "mm") >= 0

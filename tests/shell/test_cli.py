@@ -1,0 +1,150 @@
+"""The command line: exit codes, where output goes, and the messages for bad input."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+from pathlib import Path
+
+import jsonschema
+import pytest
+
+from advisor.shell.cli import main
+
+
+def run(*arguments: str) -> int:
+    return main(list(arguments))
+
+
+def test_advice_is_text_on_standard_output(capsys: pytest.CaptureFixture[str]) -> None:
+    assert run("recommend", "a belt for jeans, 38 mm wide, waist 92 cm") == 0
+    out, err = capsys.readouterr()
+    assert "920 mm" in out
+    assert "1165 mm x 38 mm" in out
+    assert "[trouser_belt/ranking]" in out
+    assert err == ""
+
+
+def test_no_line_is_wider_than_asked(capsys: pytest.CaptureFixture[str]) -> None:
+    for width in (60, 80):
+        assert run("recommend", "plain tote, sewn inside out", "--width", str(width), "--full") == 0
+        lines = capsys.readouterr().out.splitlines()
+        # A rule id is never broken, so a line may only be longer if it holds a single word.
+        assert [line for line in lines if len(line) > width and " " in line.strip()] == []
+
+
+def test_json_matches_the_published_schema(capsys: pytest.CaptureFixture[str]) -> None:
+    assert run("schema") == 0
+    schema = json.loads(capsys.readouterr().out)
+    jsonschema.Draft202012Validator.check_schema(schema)
+    for words in ("lead for a 30 kg dog", "climbing harness", "something for my uncle", "carved tote, turned"):
+        assert run("recommend", words, "--json") == 0
+        out, err = capsys.readouterr()
+        jsonschema.validate(json.loads(out), schema)
+        assert "Understood" in err
+
+
+def test_json_has_the_agreed_top_level(capsys: pytest.CaptureFixture[str]) -> None:
+    assert run("recommend", "item=dog_lead", "load_mass=30 kg", "--json") == 0
+    advice = json.loads(capsys.readouterr().out)
+    agreed = "schema rulebase outcome facts decisions cautions conflicts open_questions trace"
+    assert set(agreed.split()) <= advice.keys()
+    assert advice["facts"]["load_mass"] == {
+        "value": 30.0, "unit": "kg", "origin": "answered", "state": "known", "rule": None, "formula": None,
+    }  # fmt: skip
+    weight = advice["decisions"]["weight"]
+    assert weight["low_mm"] <= weight["high_mm"]
+    bound = next(b for b in weight["bounds"] if b["rule"] == "loaded-straps-are-thick-enough")
+    assert bound["inputs"]["force"] == pytest.approx(30 * 9.80665 * 2)
+    assert len(advice["rulebase"]["sha256"]) == 64
+
+
+@pytest.mark.parametrize(
+    ("arguments", "code", "said"),
+    [
+        (["recommend", "item=trouser_belts"], 3, "trouser_belt"),
+        (["recommend", "item=submarine"], 3, "item"),
+        (["recommend", "itm=trouser_belt"], 3, '"item"'),
+        (["recommend", "item=trouser_belt", "waist=92 kg"], 3, "not a unit of the same kind"),
+        (["recommend", "item=trouser_belt", "waist=-92 cm"], 3, "negative"),
+        (["recommend", "item=trouser_belt", "waist=9 km"], 3, "waist"),
+        (["recommend", "item=trouser_belt", "waist=40 m"], 3, "outside what can be meant"),
+        (["recommend", "item=trouser_belt", "strap_width=0 mm"], 3, "outside what can be meant"),
+        (["recommend", "item=trouser_belt", "waist=1,200 mm"], 3, "two ways"),
+        (["recommend", "item=trouser_belt", "waist=1/0 in"], 3, "divides by zero"),
+        (["recommend", "item=trouser_belt", "quantity=2.5"], 3, "whole number"),
+        (["recommend", "item=trouser_belt", "decoration=carvee"], 3, '"carve"'),
+        (["recommend", "item=trouser_belt", "decoration=none, carve"], 3, "says two things"),
+        (["recommend", "item=trouser_belt", "waist=" + "9" * 10_000], 3, "waist"),
+        (["recomend", "belt"], 2, "advisor --help"),
+        (["recommend", "--width", "9", "belt"], 2, "40 to 200"),
+        (["rules", "show"], 2, "rules list"),
+        (["rules", "show", "loaded-straps-are-thick-enuf"], 2, "loaded-straps-are-thick-enough"),
+        (["--rules", "/nowhere", "recommend", "belt"], 3, "there is no rule base"),
+    ],
+)  # fmt: skip
+def test_bad_input_is_told_with_its_exit_code(
+    arguments: list[str], code: int, said: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert run(*arguments) == code
+    out, err = capsys.readouterr()
+    assert said in err
+    assert "Traceback" not in out + err
+    assert out == ""
+
+
+def test_ten_kilobytes_of_text_are_met_with_a_word(capsys: pytest.CaptureFixture[str]) -> None:
+    assert run("recommend", "belt " + "very " * 2000) == 0
+    out, _ = capsys.readouterr()
+    assert "In doubt" in out or "Not understood" in out
+
+
+def test_broken_rule_file_is_told_with_file_and_line(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    import shutil
+
+    from advisor.rulebase.load import shipped_rulebase
+
+    folder = tmp_path / "rules-of-mine"
+    shutil.copytree(str(shipped_rulebase()), folder)
+    straps = folder / "rules" / "straps.toml"
+    straps.write_text(straps.read_text() + '\n[[rule]\nid = "broken"\n')
+    assert run("--rules", str(folder), "recommend", "belt") == 3
+    err = capsys.readouterr().err
+    line = len(straps.read_text().splitlines()) - 1
+    assert f"rules/straps.toml:{line}" in err
+
+
+def test_rules_show_names_source_and_place(capsys: pytest.CaptureFixture[str]) -> None:
+    assert run("rules", "show", "climbing-gear-is-refused") == 0
+    out = capsys.readouterr().out
+    assert "rules/life_safety.toml:" in out
+    assert "opened" in out
+
+
+def test_rules_list_has_every_rule(capsys: pytest.CaptureFixture[str]) -> None:
+    from advisor import load_rulebase
+
+    assert run("rules", "list") == 0
+    assert len(capsys.readouterr().out.splitlines()) == len(load_rulebase().rules)
+
+
+def test_the_command_runs_as_a_module_without_a_terminal() -> None:
+    done = subprocess.run(
+        [sys.executable, "-m", "advisor"], input="belt for jeans\nquit\n", capture_output=True, text=True, timeout=60,
+        check=False,
+    )  # fmt: skip
+    assert done.returncode == 0, done.stderr
+    assert done.stderr == ""
+    assert "\x1b" not in done.stdout
+    assert "Trouser belt" in done.stdout
+
+
+def test_a_closed_reader_is_no_fault() -> None:
+    done = subprocess.run(
+        f"{sys.executable} -m advisor rules list | head -n 1", shell=True, capture_output=True, text=True, timeout=60,
+        check=False,
+    )  # fmt: skip
+    assert "Traceback" not in done.stderr

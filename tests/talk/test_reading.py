@@ -1,0 +1,250 @@
+"""Sentences into facts: a table of them, and what must hold for any text at all."""
+
+from __future__ import annotations
+
+import tomllib
+from pathlib import Path
+from typing import Any
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from advisor import AnswerError, consult, load_rulebase
+from advisor.errors import UsageError
+from advisor.talk.reading import MAX_TEXT, Reading, read_assignments, read_sentence
+
+BASE = load_rulebase()
+TABLE = tomllib.loads(Path(__file__).with_name("sentences.toml").read_text(encoding="utf-8"))["sentence"]
+VALUES = [v for a in BASE.attributes.values() for v in a.values.values()]
+WORDS = [w for v in VALUES for w in v.words] + [c for a in BASE.attributes.values() for c in a.cues]
+GLUE = """no|not|maybe|or|and|,|.|38 mm|92 cm|30 kg|1 1/2 in|5'6"|two|a dozen|36 x 38 x 12 cm|3-4 oz|2 year old|my kid
+hold me|-|½|1,200 mm|1/0|half a metre|free|first|more than|between 3 and 4 kg|-5 mm"""
+PIECES = sorted(WORDS) + GLUE.replace("\n", "|").split("|")
+
+
+def facts(reading: Reading) -> dict[str, Any]:
+    return {k: list(a.values) if len(a.values) > 1 else a.values[0] for k, a in reading.answers.items()}
+
+
+@pytest.mark.parametrize("row", TABLE, ids=[row["say"][:40] for row in TABLE])
+def test_the_table_holds_exactly(row: dict[str, Any]) -> None:
+    reading = read_sentence(BASE, row["say"])
+    assert facts(reading) == row["facts"]
+    assert len(reading.doubts) == row.get("doubts", 0), reading.doubts
+    assert list(reading.unread) == row.get("unread", [])
+    assert all(a.origin == "read" and a.state == "known" for a in reading.answers.values())
+    assert {u.attribute for u in reading.understood} == set(row["facts"])
+
+
+def test_the_table_is_large_and_says_nothing_twice() -> None:
+    assert len({row["say"] for row in TABLE}) == len(TABLE) >= 120
+
+
+def test_a_known_item_settles_what_wide_means() -> None:
+    assert facts(read_sentence(BASE, "38 mm wide", "trouser_belt")) == {"strap_width": 38.0}
+    assert facts(read_sentence(BASE, "36 cm wide", "tote_plain")) == {"width": 360.0}
+    assert facts(read_sentence(BASE, "30 mm wide", "knife_sheath")) == {"blade_width": 30.0}
+    open_reading = read_sentence(BASE, "38 mm wide")
+    assert not open_reading.answers
+    assert "strap width" in open_reading.doubts[0]
+
+
+def test_what_was_understood_is_shown_with_its_words() -> None:
+    reading = read_sentence(BASE, "cardholdr, 10 cm wide")
+    assert [(u.words, u.text) for u in reading.understood] == [
+        ("cardholdr", "item card holder, spelling corrected"),
+        ("10 cm wide", "width 100 mm"),
+    ]
+
+
+@pytest.mark.parametrize(
+    "say",
+    [
+        "a strap to haul myself up a tree",
+        "strap that must hold a person",
+        "belt to climb trees with",
+        "a swing for my kid",
+        "harness to hold me while I work on the roof",
+        "a sling to carry my baby",
+        "a strap for aerial silks",
+        "toddler reins",
+        "a strap that must not snap when it holds me",
+        "belt must never break under my weight",
+        "seat belt for my car",
+        "harness that will not let me fall",
+        "handle to lift my wife",
+        "a belt I can dangle from",
+        "perhaps a climbing harness",
+        "no idea if it must hold a person, a strap",
+        "I want to lower myself from a balcony",
+        "my son wants to hang from it",
+        "strap to lift an engine overhead",
+        "climbng harness",
+        "maybe a rope swing",
+        "tote that my child can swing from",
+    ],
+)
+def test_a_person_on_leather_is_never_missed(say: str) -> None:
+    assert consult(BASE, dict(read_sentence(BASE, say).answers)).outcome in ("refuse", "defer")
+
+
+@pytest.mark.parametrize(
+    "say",
+    [
+        "chalk bag for climbing",
+        "bag that holds my child's toys",
+        "the bag swings",
+        "a swing tag for a handbag",
+        "hold my keys",
+        "pouch to hold a person's cards",
+        "belt that won't hold a person",
+        "tote not to climb with",
+        "belt for climbing trousers",
+        "lead that does not pull me over",
+        "a case to carry baby clothes",
+        "watch strap for a rock climber",
+        "wall hanging",
+        "overhead locker bag",
+        "strap to tie roses to a climbing frame",
+        "dog swings on his leash",
+    ],
+)
+def test_a_person_on_leather_is_never_invented(say: str) -> None:
+    answers = read_sentence(BASE, say).answers
+    assert not {"load_carrier", "consequence"} & set(answers)
+    assert answers.get("item") is None or answers["item"].values[0] not in ("climbing_gear", "swing_seat")
+
+
+@pytest.mark.parametrize(
+    ("say", "kind"),
+    [
+        ("for my 2 year old", "child_under3"),
+        ("for a toddler", "child_under3"),
+        ("for my 18 month old", "child_under3"),
+        ("for my daughter, aged 3", "child_3_12"),
+        ("for a 12 year old boy", "child_3_12"),
+        ("for my kid", None),
+        ("for my 13 year old", None),
+        ("for my 2 year old dog", None),
+        ("not for my 2 year old", None),
+        ("a 2 year old hide", None),
+        ("for my toddler and my 5 year old", "child_under3"),
+    ],
+)
+def test_children_have_the_age_that_was_given(say: str, kind: str | None) -> None:
+    read = facts(read_sentence(BASE, say)).get("user_kind")
+    assert read == kind
+
+
+def test_a_negation_never_becomes_its_opposite() -> None:
+    said = {w: (n, v.slug) for n, a in BASE.attributes.items() for v in a.values.values() for w in v.words}
+    for word, (name, _) in said.items():
+        plain = not {"no", "not", "never", "without", "cannot", "nothing"} & set(word.split())
+        if plain and BASE.attributes[name].ask != "never" and f"not {word.split()[0]}" not in said:
+            expected = dict([said[f"not {word}"]]) if f"not {word}" in said else {}
+            assert facts(read_sentence(BASE, f"not {word}")) == expected, word
+
+
+def test_every_word_of_the_vocabulary_is_read_back() -> None:
+    missed = []
+    for a in BASE.attributes.values():
+        for v in a.values.values() if a.ask != "never" else ():
+            for word in v.words:
+                read = facts(read_sentence(BASE, word)).get(a.name)
+                if word != "first" and read != v.slug and read != [v.slug]:
+                    missed.append((a.name, v.slug, word, read))
+    assert not missed
+
+
+@settings(max_examples=150, deadline=None)
+@given(st.one_of(st.text(max_size=120), st.lists(st.sampled_from(PIECES), max_size=14).map(" ".join)))
+def test_any_text_is_read_calmly(text: str) -> None:
+    reading = read_sentence(BASE, text)
+    assert reading == read_sentence(BASE, text)
+    assert all(u.words and u.words in text for u in reading.understood)
+    assert all(a.values for a in reading.answers.values())
+    assert {u.attribute for u in reading.understood} == set(reading.answers)
+    consult(BASE, dict(reading.answers))
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "",
+        " \n\t ",
+        "\0\0\0",
+        "\x00\x01\x02belt\xff\x00\x03",
+        "�" * 50,
+        "🙂" * 500,
+        "حزام جلدي 38 מ״מ",
+        "9" * 3000,
+        "1 " * 1500,
+        "no " * 1000,
+        "belt " * 2000,
+        "1/" * 1500,
+        "a" * 10_000,
+        "x 1 " * 700,
+        "½" * 900,
+        "(" * 2500,
+        "'" * 2500,
+        '12"' * 800,
+        "allergic to nickel or " * 100,
+        "\ud800",
+        "belt\0 and a wide strap 38 mm wide, waist 92 cm, carved",
+        "٣٨ mm wide belt",
+        "and " * 600,
+    ],
+)
+def test_rubbish_is_named_and_never_fatal(text: str) -> None:
+    reading = read_sentence(BASE, text)
+    assert not any("\0" in part for part in (*reading.unread, *reading.doubts))
+    if len(text) > MAX_TEXT:
+        assert "Only the first 2000 characters were read." in reading.doubts
+
+
+def test_binary_rubbish_gives_nothing_but_its_name() -> None:
+    reading = read_sentence(BASE, "\x00\x01belt\x02\x03")
+    assert not reading.answers
+    assert reading.unread == ("'\\x00\\x01belt\\x02\\x03'",)
+    assert "no writing" in reading.doubts[0]
+
+
+def test_assignments_are_checked_like_answers() -> None:
+    answers = read_assignments(
+        BASE, ["strap_width=38 mm", "waist = 36 in", "decoration=carve, dye", "load-mass=don't know"]
+    )
+    assert answers["strap_width"].values == (38.0,)
+    assert answers["waist"].values == (914.4,)
+    assert answers["decoration"].values == ("carve", "dye")
+    assert answers["load_mass"].state == "don't know"
+    assert {a.origin for a in answers.values()} == {"answered"}
+
+
+@pytest.mark.parametrize(
+    ("text", "error", "names"),
+    [
+        ("strap_width 38 mm", UsageError, "strap_width"),
+        ("=38", UsageError, "assignment"),
+        ("waist=", UsageError, "waist"),
+        ("strap_widht=38 mm", AnswerError, "strap_width"),
+        ("waist=9000 mm", AnswerError, "300 mm to 2000 mm"),
+        ("item=spaceship", AnswerError, "item"),
+        ("waist=5 kg", AnswerError, "mm"),
+    ],
+)
+def test_assignments_say_what_is_wrong(text: str, error: type[Exception], names: str) -> None:
+    with pytest.raises(error, match=names):
+        read_assignments(BASE, [text])
+
+
+@pytest.mark.parametrize(
+    "say", ["spelling", "caring", "structure", "I lacked time", "it was tuned", "a slash", "dying to start"]
+)
+def test_a_word_of_its_own_is_no_slip(say: str) -> None:
+    assert not read_sentence(BASE, say).answers
+
+
+def test_the_same_assignment_twice_is_refused() -> None:
+    with pytest.raises(AnswerError, match="twice"):
+        read_assignments(BASE, ["waist=90 cm", "waist=92 cm"])

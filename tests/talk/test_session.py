@@ -1,0 +1,144 @@
+"""The conversation without a terminal: what it asks, what it takes, and that nothing typed is lost."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from advisor import consult
+from advisor.rulebase.models import RuleBase
+from advisor.talk.session import Session
+
+TYPED = ["belt", "dog lead", "?", "back", "done", "more", "why tannage", "change waist to 2 kg", "change item to tote",
+         "", "don't know", "38 mm", "advice", "help", "carve", "quit", "change allergy to nickel", "none"]  # fmt: skip
+BELT = {"item": "trouser_belt", "strap_width": "38 mm", "waist": "92 cm", "quantity": "1", "load_kind": "static",
+        "water": "splash", "skin_contact": "brief", "decoration": "none", "colour_method": "bought_coloured",
+        "construction": "flat_single", "sew": "hand_saddle", "user_kind": "adult", "allergy": "none", "limits": "none",
+        "experience": "beginner", "load_mass": "0.5 kg", "flex": "constant_flex"}  # fmt: skip
+
+
+@pytest.fixture
+def session(rulebase: RuleBase) -> Session:
+    return Session(rulebase)
+
+
+def tell(session: Session, *lines: str) -> str:
+    said: list[str] = []
+    for line in lines:
+        said += session.hear(line).lines
+    return "\n".join(said)
+
+
+def test_the_chat_and_one_sentence_come_to_the_same_advice(session: Session, rulebase: RuleBase) -> None:
+    reply = session.hear("belt for jeans")
+    asked = []
+    while reply.prompt:
+        assert session.question is not None
+        asked.append(session.question.name)
+        reply = session.hear(BELT[session.question.name].replace("_", " "))
+    told = {name: BELT[name] for name in ("item", *asked)}
+    # The item was read from a sentence and not answered by name; nothing else may differ.
+    chat, sentence = session.advice().model_dump(), consult(rulebase, told).model_dump()
+    assert chat["facts"]["item"].pop("origin") == "read"
+    assert sentence["facts"]["item"].pop("origin") == "answered"
+    assert chat == sentence
+    assert {"waist", "strap_width", "quantity"} <= set(asked)
+    assert "1165 mm x 38 mm" in "\n".join(reply.lines)
+
+
+def test_every_question_has_help_with_an_example_and_takes_dont_know(session: Session) -> None:
+    reply = session.hear("plain tote")
+    while reply.prompt:
+        question = session.question
+        assert question is not None
+        help_text = "\n".join(session.hear("?").lines)
+        assert len(help_text) > 20
+        assert session.question == question
+        reply = session.hear("don't know")
+        assert session.answers[question.name].state == "don't know"
+
+
+def test_enter_takes_the_usual_value_only_where_one_is_shown(session: Session) -> None:
+    session.hear("belt for jeans")
+    while session.question is not None and session.question.name != "decoration":
+        assert "[" in session.prompt()
+        assert "Taken" in tell(session, "")
+    assert "[" not in session.prompt()
+    before = dict(session.answers)
+    assert "Enter alone cannot answer" in tell(session, "")
+    assert session.answers == before
+
+
+def test_a_bad_answer_is_explained_and_asked_again(session: Session) -> None:
+    session.hear("belt for jeans")
+    question = session.question
+    assert "whole number" in tell(session, "many")
+    assert session.question == question
+    assert "outside what can be meant" in tell(session, "0")
+    assert session.question == question
+
+
+def test_an_answer_can_be_changed_by_naming_it(session: Session) -> None:
+    tell(session, "belt for jeans, 38 mm wide, waist 92 cm")
+    assert "before: strap width 38 mm" in tell(session, "change strap width to 30 mm")
+    assert session.answers["strap_width"].values == (30.0,)
+
+
+def test_another_item_in_mid_course_says_what_it_drops(session: Session) -> None:
+    tell(session, "belt for jeans, 38 mm wide, waist 92 cm", "change quantity to 2")
+    said = tell(session, "change item to card holder")
+    assert "waist" in said
+    assert "dropped" in said
+    assert session.answers["quantity"].values == (2.0,)
+    assert "waist" not in session.answers
+
+
+def test_back_returns_to_the_last_question(session: Session) -> None:
+    session.hear("belt for jeans")
+    first = session.question
+    assert first is not None
+    session.hear("3")
+    assert "Back to" in tell(session, "back")
+    assert session.question == first
+    assert first.name not in session.answers
+
+
+def test_why_gives_reasons_with_rules(session: Session) -> None:
+    session.hear("sheath for a 110 mm knife")
+    assert "[knife_sheath/ranking]" in tell(session, "why tannage")
+    assert "at least" in tell(session, "why the weight")
+    assert "Did you mean" in tell(session, "why tanage")
+
+
+def test_a_refusal_ends_the_questions_at_once(session: Session) -> None:
+    reply = session.hear("climbing harness")
+    assert reply.prompt == ""
+    assert "refused" in "\n".join(reply.lines)
+
+
+def test_nothing_understood_is_asked_again_and_invents_nothing(session: Session) -> None:
+    said = tell(session, "something for my uncle")
+    assert "uncle" in said
+    assert session.question is not None
+    assert session.question.name == "item"
+    assert session.answers == {}
+
+
+def test_the_end_of_input_gives_the_advice_so_far(session: Session) -> None:
+    session.hear("belt for jeans")
+    reply = session.close()
+    assert reply.ended
+    text = "\n".join(reply.lines)
+    assert "Taken for granted" in text
+    assert "Still open" in text
+
+
+@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(lines=st.lists(st.one_of(st.text(max_size=60), st.sampled_from(TYPED)), max_size=8))
+def test_nothing_that_can_be_typed_breaks_the_conversation(rulebase: RuleBase, lines: list[str]) -> None:
+    session = Session(rulebase)
+    for line in lines:
+        reply = session.hear(line)
+        assert all(isinstance(said, str) for said in reply.lines)
+    assert session.close().ended
