@@ -158,12 +158,7 @@ class Consultation:
             self.clashes.append(settled.clash)
         if settled.known:
             known = settled.known
-            own = all(
-                self.rulebase.rules[r].item is not None
-                or all(self._own(f) for firing in self.firings[r] for f in firing.match.facts)
-                for r in known.rules
-                if self.rulebase.rules[r].concern not in ("general habit",)
-            ) and all(self.rulebase.rules[r].concern != "general habit" for r in known.rules)
+            own = all(self._own_rule(r) for r in known.rules)
             self._know(Known(known.name, known.values, known.origin, known.rules, known.formula, own))
 
     def _know(self, known: Known) -> None:
@@ -178,6 +173,14 @@ class Consultation:
     def _own_values(self, node: str, values: tuple[Value, ...]) -> bool:
         item = self.item()
         return node == "item" or (item is not None and set(item.supposes.get(node, ())) == set(values))
+
+    def _own_rule(self, rule_id: str) -> bool:
+        """Whether a rule that fired rests on nothing but the item's own habits."""
+        rule = self.rulebase.rules[rule_id]
+        if rule.item is not None or rule.concern == "general habit":
+            return rule.item is not None
+        matches = [f.match for f in self.firings[rule_id]]
+        return not any(m.absent for m in matches) and all(self._own(f) for m in matches for f in m.facts)
 
     def _own(self, fact: Fact) -> bool:
         known = self.known.get(node_of(fact[0]))

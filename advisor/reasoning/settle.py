@@ -92,8 +92,15 @@ class Window:
 
 
 def withdraw(firings: Mapping[str, list[Firing]], beaten_by: Mapping[str, Sequence[str]]) -> None:
-    """Mark every firing whose rule loses to a preferred rule that fired and stands itself."""
+    """Mark every firing whose rule loses to a preferred rule that fired and stands itself.
+
+    Called anew whenever more has fired: a winner may have met its own better since.
+    """
     status: dict[str, str | None] = {}
+    for fired in firings.values():
+        for firing in fired:
+            if firing.rule.over:
+                firing.defeated = [d for d in firing.defeated if d not in firing.rule.over]
 
     def winner(rule_id: str) -> str | None:
         if rule_id not in status:
