@@ -33,7 +33,7 @@ class RawValue(Shape):
 class RawAttribute(Shape):
     """An attribute as written in attributes.toml."""
 
-    kind: Literal["choice", "set", "quantity", "count", "yes_no", "text", "pieces"]
+    kind: Literal["choice", "set", "quantity", "count", "yes_no", "text", "pieces", "zones"]
     group: Literal["job", "size", "load", "flex", "wet", "finish", "make", "people", "limits", "reckoned"]
     ask: Literal["first", "later", "never"]
     question: str = ""
@@ -129,6 +129,16 @@ class RawPiece(Shape):
     along: Literal["backbone", "either"] = "backbone"
 
 
+class RawZone(Shape):
+    """A place where layers lie on each other; sizes as in pieces, ``weight`` being the main leather."""
+
+    name: str
+    kind: Literal["sewn", "riveted", "folded", "closed"]
+    stack: str
+    skived: str = ""
+    seam: str = ""
+
+
 class RawPart(Shape):
     """A second leather of the item."""
 
@@ -153,6 +163,7 @@ class RawItem(Shape):
     cut: dict[Slug, RawRank] = Field(default_factory=dict)
     weight: RawWeight | None = None
     piece: tuple[RawPiece, ...] = ()
+    zone: tuple[RawZone, ...] = ()
     parts: dict[Slug, RawPart] = Field(default_factory=dict)
 
 
@@ -160,7 +171,7 @@ class RawRule(Shape):
     """A rule as written."""
 
     id: RuleId
-    when: Annotated[tuple[Statement, ...], Field(max_length=12)]
+    when: Annotated[tuple[Statement, ...], Field(min_length=1, max_length=12)]
     then: Annotated[tuple[Statement, ...], Field(min_length=1, max_length=20)]
     force: Literal["must", "should", "may"]
     concern: Literal[

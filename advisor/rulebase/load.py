@@ -31,6 +31,7 @@ from .models import (
     Source,
     Value,
     WeightRange,
+    ZoneSpec,
 )
 from .places import Path
 from .reading import Reader, near_hint
@@ -262,7 +263,8 @@ class _Loader:
             add("usual-weight", self.between(weight.usual_low, weight.usual_high), raw.weight.because)
         pieces = tuple(self.piece(slug, file, n, piece) for n, piece in enumerate(raw.piece))
         ranks = frozenset(c.target for c in rankings if c.act == "favour")
-        return Item(slug, raw.name, raw.family, raw.words, weight, pieces, {k: p.what for k, p in raw.parts.items()},
+        zones = tuple(self.zone(slug, file, n, zone) for n, zone in enumerate(raw.zone))
+        return Item(slug, raw.name, raw.family, raw.words, weight, pieces, zones, {k: p.what for k, p in raw.parts.items()},
                     raw.first_mistake, raw.buy_one, raw.buy_ten, supposes, ranks)  # fmt: skip
 
     def between(self, low: float, high: float) -> list[Conclusion]:
@@ -308,16 +310,26 @@ class _Loader:
         return WeightRange(*found)
 
     def piece(self, slug: str, file: str, n: int, raw: shape.RawPiece) -> PieceSpec:
-        valid = [w.name for w in self.words.names.values() if w.unit == "mm" and not w.decision]
         for key, text in (("length", raw.length), ("width", raw.width)):
-            path = ("item", slug, "piece", n, key)
-            try:
-                used = {term.attribute for term in parse_size(text) if term.attribute}
-            except ValueError as error:
-                self.reader.wrong(file, path, slug, f"piece {raw.name}: {error}")
-                continue
-            for attribute in sorted(used - set(valid)):
-                self.reader.wrong(file, path, slug, f'piece {raw.name}: "{attribute}" is no size in mm.',
-                                  near_hint(attribute, valid))  # fmt: skip
-            self.sizes |= used
+            self.size(file, ("item", slug, "piece", n, key), slug, f"piece {raw.name}", text)
         return PieceSpec(raw.name, raw.part, raw.count, raw.length, raw.width, raw.along)
+
+    def zone(self, slug: str, file: str, n: int, raw: shape.RawZone) -> ZoneSpec:
+        for key, text in (("stack", raw.stack), ("skived", raw.skived), ("seam", raw.seam)):
+            if text:
+                allowed = ("weight",) if key != "seam" else ()
+                self.size(file, ("item", slug, "zone", n, key), slug, f"zone {raw.name}", text, allowed)
+        return ZoneSpec(raw.name, raw.kind, raw.stack, raw.skived, raw.seam)
+
+    def size(self, file: str, path: Path, slug: str, what: str, text: str, allowed: Sequence[str] = ()) -> None:
+        """Checks a size expression and notes the attributes that patterns are reckoned from."""
+        valid = [w.name for w in self.words.names.values() if w.unit == "mm" and not w.decision]
+        try:
+            used = {term.attribute for term in parse_size(text) if term.attribute}
+        except ValueError as error:
+            self.reader.wrong(file, path, slug, f"{what}: {error}")
+            return
+        for attribute in sorted(used - {*valid, *allowed}):
+            self.reader.wrong(file, path, slug, f'{what}: "{attribute}" is no size in mm.',
+                              near_hint(attribute, valid))  # fmt: skip
+        self.sizes |= used - set(allowed)

@@ -10,7 +10,8 @@ from dataclasses import dataclass, field
 from typing import Any, Literal
 
 Value = str | float
-Kind = Literal["choice", "set", "quantity", "count", "yes_no", "text", "pieces"]
+Kind = Literal["choice", "set", "quantity", "count", "yes_no", "text", "pieces", "zones"]
+PATTERN_KINDS: tuple[Kind, ...] = ("pieces", "zones")
 Ask = Literal["first", "later", "never"]
 Force = Literal["must", "should", "may"]
 Severity = Literal["note", "caution", "stop"]
@@ -226,6 +227,17 @@ class PieceSpec:
 
 
 @dataclass(frozen=True, slots=True)
+class ZoneSpec:
+    """A place where layers meet; ``skived`` replaces ``stack`` for somebody who can thin an edge."""
+
+    name: str
+    kind: Literal["sewn", "riveted", "folded", "closed"]
+    stack: str
+    skived: str
+    seam: str
+
+
+@dataclass(frozen=True, slots=True)
 class Item:
     """Something people make: names, pattern, buying habit; its suppositions and rankings are rules."""
 
@@ -235,6 +247,7 @@ class Item:
     words: tuple[str, ...]
     weight: WeightRange | None
     pieces: tuple[PieceSpec, ...]
+    zones: tuple[ZoneSpec, ...]
     parts: Mapping[str, str]
     first_mistake: str
     buy_one: str

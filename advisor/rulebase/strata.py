@@ -11,7 +11,7 @@ from collections.abc import Iterable, Mapping
 from graphlib import CycleError, TopologicalSorter
 from itertools import pairwise
 
-from .models import BOUNDS, REASONS, Attribute, Decision, Rule, Strata
+from .models import BOUNDS, PATTERN_KINDS, REASONS, Attribute, Decision, Rule, Strata
 
 _SPEAKS_OF = ("set", "add", "suppose", *REASONS, *BOUNDS)
 
@@ -71,7 +71,7 @@ def stratify(
 ) -> Strata:
     """Levels of nodes and strata of rules.
 
-    ``pattern_sizes`` are the attributes that the items' pieces are computed from. Raises CircleError.
+    ``pattern_sizes`` are the attributes that the items' pieces and zones are computed from. Raises CircleError.
     """
     why: dict[tuple[str, str], str] = {}
     choices = [d.name for d in decisions.values() if d.kind == "choice"]
@@ -99,8 +99,9 @@ def stratify(
         for origin in attribute.inputs.values():
             if "." not in origin:
                 link(attribute.name, {node_of(origin)}, f"formula {attribute.formula}")
-        if attribute.kind == "pieces":
-            link(attribute.name, {"item", *pattern_sizes} - {attribute.name}, "the items' patterns")
+        if attribute.kind in PATTERN_KINDS:
+            before = {"item", *pattern_sizes} | ({"skive"} & attributes.keys() if attribute.kind == "zones" else set())
+            link(attribute.name, before - {attribute.name}, "the items' patterns")
     try:
         order = list(TopologicalSorter(needs).static_order())
     except CycleError as error:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import random
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from dataclasses import fields, replace
 
 from advisor.reasoning.facts import Answer
 from advisor.rulebase.models import (
@@ -212,7 +212,10 @@ class _Maker:
         ]
         self._add(f"{slug}/usual-weight", when, span, "should", "item habit", slug)
         supposes = {c.target: c.values for c in habits}
-        return Item(slug, slug, "things", (), None, (), {}, "", "", "", supposes, frozenset(c.target for c in ranking))
+        ranked = frozenset(c.target for c in ranking)
+        # Patterns, parts and buying habits play no part here: whatever else an item has is empty.
+        empty = {f.name: () for f in fields(Item)}
+        return Item(**empty | {"slug": slug, "name": slug, "weight": None, "supposes": supposes, "ranks": ranked})
 
     def _preferences(self) -> None:
         """Some rules are preferred to others, in chains too, never in a circle."""
