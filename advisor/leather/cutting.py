@@ -42,6 +42,7 @@ class FormCount:
         leftover_dm2: Leather bought and not used up; gross and leftover together are what is bought.
         how: How the count was found: "strips", "placed", "placed in lots", "area" or "rows and area".
         relative_cost: Area bought times the rate of the form; None where it does not fit.
+        widths: Of strap blanks, one for each, mm; empty for other forms.
     """
 
     form: str
@@ -52,6 +53,7 @@ class FormCount:
     leftover_dm2: float
     how: str
     relative_cost: float | None
+    widths: tuple[float, ...] = ()
 
 
 def forms_too_small(
@@ -115,6 +117,7 @@ def forms_needed(form: Form, pieces: Sequence[Piece], quantity: int) -> FormCoun
             return FormCount(form.name, 0, False, why, 0.0, 0.0, "", None)
         flat[sides] += piece.count
     gross = gross_area(quantity * _area(flat), form.waste)
+    widths: list[float] = []
     if form.sold == "strap":
         widths = blanks({size: count * quantity for size, count in flat.items()}, form.length)
         count, bought, how = len(widths), sum(widths) * form.length / MM2_PER_DM2, "strips"
@@ -126,7 +129,7 @@ def forms_needed(form: Form, pieces: Sequence[Piece], quantity: int) -> FormCoun
         bought = count * form.area
     # A lucky layout wastes less than the table says.
     used = min(gross, bought)
-    return FormCount(form.name, count, True, "", used, bought - used, how, bought * form.rate)
+    return FormCount(form.name, count, True, "", used, bought - used, how, bought * form.rate, tuple(widths))
 
 
 def amount(
@@ -140,6 +143,7 @@ def amount(
     cost: Mapping[str, float],
     waste: Mapping[str, float],
     sold: Mapping[str, str],
+    extra: float = 0.0,
 ) -> list[FormCount]:
     """Return what to buy in each form of the table *length*: cheapest first, unfit ones last, then by name.
 
@@ -154,6 +158,7 @@ def amount(
         cost: Form -> relative cost per area.
         waste: Form -> share of the net area that is lost on top of it.
         sold: Form -> "strap" or another word; see ``Form``.
+        extra: Share of the net area lost besides, on hides and skins; panels and blanks are laid out instead.
 
     Returns:
         An empty list if no piece is cut from the main leather.
@@ -172,7 +177,7 @@ def amount(
             length=along,
             width=_entry(width, name, "usable width"),
             area=area.get(name, 0.0) if how_sold == "strap" else _entry(area, name, "area"),
-            waste=_entry(waste, name, "waste"),
+            waste=_entry(waste, name, "waste") + extra,
             sold=how_sold,
             rate=rate * _entry(cost, name, "relative cost"),
         )
@@ -192,12 +197,13 @@ def cheapest_forms(
     waste: Mapping[str, float],
     sold: Mapping[str, str],
     excluded: Collection[str],
+    extra: float,
 ) -> frozenset[str]:
     """Return the fitting forms, but for *excluded* ones, within 2 % of the least relative cost.
 
     Other arguments and errors are those of ``amount``.
     """
-    counts = amount(pieces, quantity, tannage, price, length, width, area, cost, waste, sold)
+    counts = amount(pieces, quantity, tannage, price, length, width, area, cost, waste, sold, extra)
     costs = {c.form: c.relative_cost for c in counts if c.relative_cost is not None and c.form not in excluded}
     least = min(costs.values(), default=0.0)
     return frozenset(form for form, value in costs.items() if value <= least * TIE)

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 from typing import TypeVar
 
-from advisor.leather import cutting, fold, pieces, stack, strap
+from advisor.leather import cutting, finish, fold, hardware, label, mass, pieces, price, showing, stack, strap, thread, waste
 from advisor.leather.pieces import Piece
 from advisor.leather.units import show
 
@@ -26,12 +26,16 @@ class Formula:
     Attributes:
         name: What a rule base calls it.
         function: Takes the inputs by name.
-        inputs: Input -> unit: mm, kg, N, MPa, plain, count, choice, table or pieces.
-        unit: Of the result: mm, N, plain, dm2, set, or table (the unit of the table that was looked up).
+        inputs: Input -> unit: mm, dm2, kg, N, MPa, g/cm**3, ml/m2, percent, plain, count, choice, yes_no,
+            set, table, pieces or zones.
+        unit: Of the result: mm, m, dm2, ml, g, N, percent, plain, count, choice (a word), set, or table (the unit
+            of what was looked up).
         text: The formula in words; an input other than a table stands in it under its
             name, with spaces for underscores.
         basis: published, common practice or estimate.
         source: Ids of published sources that its constants were taken from or checked against.
+        shown: Takes the inputs by name and returns the text with numbers put in; None if it is enough to
+            replace each name in the text.
     """
 
     name: str
@@ -41,6 +45,7 @@ class Formula:
     text: str
     basis: str
     source: tuple[str, ...] = ()
+    shown: Callable[..., str] | None = None
 
     def apply(self, inputs: Mapping[str, object]) -> object:
         """Return the result for *inputs*; ValueError if one is missing, unknown or impossible."""
@@ -64,8 +69,10 @@ def lookup(key: str, table: Mapping[str, _T]) -> _T:
 _FORM_TABLES = {"length": "table", "width": "table"}
 _BUYING = {
     "pieces": "pieces", "quantity": "count", "tannage": "choice", "price": "table", **_FORM_TABLES,
-    "area": "table", "cost": "table", "waste": "table", "sold": "table",
+    "area": "table", "cost": "table", "waste": "table", "sold": "table", "extra": "plain",
 }  # fmt: skip
+_LOADED = {"force": "N", "safety": "plain", "strength": "MPa"}
+_WEAKENED = {"hole": "mm", "joint": "choice"}
 _BELTING = ("belting-handbook",)
 
 FORMULAS: Mapping[str, Formula] = MappingProxyType(
@@ -89,18 +96,100 @@ FORMULAS: Mapping[str, Formula] = MappingProxyType(
                 f"mass x {strap.STANDARD_GRAVITY} m/s² x jerk / straps", "estimate",
             ),
             Formula(
-                "strap_thickness", strap.strap_thickness,
-                {"force": "N", "safety": "plain", "strength": "MPa", "width": "mm", "joint": "choice"}, "mm",
-                "force x safety / (strength x width x joint share)", "estimate", _BELTING,
+                "strap_thickness", strap.strap_thickness, {**_LOADED, "width": "mm", **_WEAKENED}, "mm",
+                "force x safety / (strength x the smaller of (width - hole) and (width x joint share))",
+                "estimate", _BELTING,
             ),
             Formula(
-                "stitchable_thickness", stack.stitchable_thickness,
-                {"sew_max": "mm", "layers": "count"}, "mm",
-                "sew max / layers", "common practice",
+                "strap_width", strap.strap_width, {**_LOADED, "thickness": "mm", **_WEAKENED}, "mm",
+                "force x safety / (strength x thickness) + hole"
+                " or force x safety / (strength x thickness x joint share), the larger",
+                "estimate", _BELTING,
+            ),
+            Formula(
+                "strap_safety", strap.strap_safety,
+                {"force": "N", "strength": "MPa", "width": "mm", "thickness": "mm", **_WEAKENED}, "plain",
+                "strength x thickness / force x the smaller of (width - hole) and (width x joint share)",
+                "estimate", _BELTING,
+            ),
+            Formula(
+                "strap_stretch", strap.stretch,
+                {"force": "N", "width": "mm", "thickness": "mm", "stiffness": "MPa"}, "percent",
+                "100 x force / (width x thickness x stiffness)", "estimate",
+            ),
+            Formula(
+                "stitchable_thickness", stack.stitchable_thickness, {"sew_max": "mm", "zones": "zones"}, "mm",
+                "(sew max - other layers) / layers of the main leather, least of the sewn zones",
+                "common practice", shown=showing.stitchable_thickness,
+            ),
+            Formula(
+                "closable_thickness", stack.closable_thickness, {"closed_max": "mm", "zones": "zones"}, "mm",
+                "(closed max - other layers) / layers of the main leather, least of the closed zones",
+                "common practice", shown=showing.closable_thickness,
             ),
             Formula(
                 "foldable_thickness", fold.foldable_thickness, {"radius": "mm", "limit": "plain"}, "mm",
                 "2 x radius x limit / (1 - limit)", "estimate",
+            ),
+            Formula(
+                "skive_at_fold", fold.skive_at_fold, {"radius": "mm", "limit": "plain", "weight": "mm"}, "mm",
+                "the smaller of weight and 2 x radius x limit / (1 - limit)", "estimate",
+            ),
+            Formula(
+                "turnable_thickness", fold.turnable_thickness,
+                {"corner_radius": "mm", "seam_allowance": "mm", "turn_factor": "plain"}, "mm",
+                "corner radius / (4 x turn factor x (1 + 2 x seam allowance"
+                " / the larger of (corner radius - seam allowance) and seam allowance))", "estimate",
+            ),
+            Formula(
+                "extra_waste", waste.extra_waste,
+                {"shape": "choice", "grade": "choice", "matching": "yes_no", "quantity": "count"}, "plain",
+                "share for shape + share for grade + share for matching less 0.03 from ten items on",
+                "common practice", shown=showing.extra_waste,
+            ),
+            Formula(
+                "spare_items", price.spare_for, {"quantity": "count", "experience": "choice"}, "count",
+                "one spare in so many of quantity for the experience", "common practice", shown=showing.spare_items,
+            ),
+            Formula(
+                "thickest_seam", stack.thickest_seam, {"zones": "zones", "weight": "mm"}, "mm",
+                "thickest sewn stack", "common practice", shown=showing.thickest_seam,
+            ),
+            Formula(
+                "thread_size", thread.thread_size, {"weight": "mm"}, "mm",
+                "middle of the usual sizes for leather of weight", "common practice", shown=showing.thread_size,
+            ),
+            Formula(
+                "stitch_pitch", thread.stitch_pitch, {"weight": "mm"}, "mm",
+                "middle of the usual pitches for leather of weight", "common practice", shown=showing.stitch_pitch,
+            ),
+            Formula(
+                "thread_length", thread.saddle_thread_length,
+                {"zones": "zones", "weight": "mm", "pitch": "mm"}, "m",
+                f"2 x seam x (pitch + stack) / pitch + {show(thread.ENDS_MM, 'mm')}, summed over the seams",
+                "common practice", shown=showing.saddle_thread_length,
+            ),
+            Formula(
+                "rivet_post", hardware.rivet_post, {"zones": "zones", "weight": "mm"}, "mm",
+                f"thickest riveted stack + {show(hardware.CAP_ALLOWANCE_MM, 'mm')}",
+                "common practice", shown=showing.rivet_post,
+            ),
+            Formula(
+                "dye_volume", finish.dye_volume, {"area": "dm2", "coats": "count", "rate": "ml/m2"}, "ml",
+                "area x coats x rate", "estimate",
+            ),
+            Formula(
+                "finished_mass", mass.mass, {"area": "dm2", "weight": "mm", "density": "g/cm**3"}, "g",
+                "area x weight x density", "estimate",
+            ),
+            Formula(
+                "coating_class", label.coating_class, {"coating": "mm", "total": "mm"}, "choice",
+                f"coating against {show(label.LEATHER_COAT_MM, 'mm')} and a third of total",
+                "published", ("directive-94-11", "en-15987"),
+            ),
+            Formula(
+                "other_share", label.other_share, {"fibre": "percent"}, "percent",
+                "100 % - fibre", "common practice",
             ),
             Formula(
                 "net_area", pieces.net_area, {"pieces": "pieces"}, "dm2",
@@ -130,14 +219,16 @@ FORMULAS: Mapping[str, Formula] = MappingProxyType(
 def substituted(name: str, inputs: Mapping[str, object]) -> str:
     """Return the text of a formula with the *inputs* put in, and its result.
 
-    >>> substituted("stitchable_thickness", {"sew_max": 8.0, "layers": 4})
-    '8 mm / 4 = 2 mm'
+    >>> substituted("foldable_thickness", {"radius": 2.4, "limit": 0.2})
+    '2 x 2.4 mm x 0.2 / (1 - 0.2) = 1.2 mm'
 
     Raises:
         ValueError: If there is no such formula, or as ``Formula.apply``.
     """
     formula = lookup(name, FORMULAS)
     result = _said(formula.apply(inputs), formula.unit)
+    if formula.shown is not None:
+        return f"{formula.shown(**inputs)} = {result}"
     said = {
         key.replace("_", " "): _put_in(key, inputs[key], unit)
         for key, unit in formula.inputs.items()

@@ -1,4 +1,4 @@
-"""Force on a strap and the thickness that carries it.
+"""Force on a strap, and the thickness or width that carries it.
 
 For goods only. No number is given where a life hangs on the strap, and nothing here is a rating: the factors
 are estimates, to be shown as such. Horses that are tied are not computed either; they need a part that breaks
@@ -23,9 +23,7 @@ SAFETY: Mapping[str, float] = MappingProxyType(
 )
 """Breaking force over the jerked force, by what a failure would cost (estimate)."""
 
-JOINT_SHARE: Mapping[str, float] = MappingProxyType(
-    {"stitched": 0.85, "laced": 0.7, "cemented": 1.0, "riveted": 0.5}
-)
+JOINT_SHARE: Mapping[str, float] = MappingProxyType({"stitched": 0.85, "laced": 0.7, "cemented": 1.0, "riveted": 0.5})
 """Strength of a joint as a share of the whole strap.
 
 Laced, cemented and riveted are an engineering handbook's values for belting; stitched is an estimate. A
@@ -72,24 +70,90 @@ def strap_force(mass: float, jerk: float, straps: float, gravity: float = STANDA
     return mass * gravity * jerk / straps
 
 
-def strap_thickness(force: float, safety: float, strength: float, width: float, joint: str) -> float:
-    """Return the least thickness of a strap, mm, so that its joint holds *force* times *safety*.
+def strap_thickness(force: float, safety: float, strength: float, width: float, hole: float, joint: str) -> float:
+    """Return the least thickness of a strap, mm, that holds *force* times *safety* at its hole and its joint.
 
     Args:
         force: Peak force in the strap, N; zero is allowed.
         safety: Breaking force over peak force, plain number above zero.
         strength: Stress at which the leather breaks along the backbone, MPa (N/mm2).
         width: Width of the strap, mm.
+        hole: Diameter of the hole across the line of the load, mm; zero if there is none.
+        joint: How its ends are joined: stitched, laced, cemented or riveted.
+
+    Raises:
+        ValueError: If a number is impossible, the hole is as wide as the strap or the joint is unknown.
+    """
+    return _needed(force, safety, strength) / _sound_width(width, hole, joint)
+
+
+def strap_width(force: float, safety: float, strength: float, thickness: float, hole: float, joint: str) -> float:
+    """Return the least width of a strap, mm, that holds *force* times *safety* at its hole and its joint.
+
+    Args:
+        force: Peak force in the strap, N; zero is allowed.
+        safety: Breaking force over peak force, plain number above zero.
+        strength: Stress at which the leather breaks along the backbone, MPa (N/mm2).
+        thickness: Thickness of the strap, mm.
+        hole: Diameter of the hole across the line of the load, mm; zero if there is none.
         joint: How its ends are joined: stitched, laced, cemented or riveted.
 
     Raises:
         ValueError: If a number is impossible or the joint is unknown.
     """
+    positive(thickness, "strap thickness")
+    not_negative(hole, "hole")
+    sound = _needed(force, safety, strength) / thickness
+    return max(sound + hole, sound / joint_share(joint))
+
+
+def strap_safety(force: float, strength: float, width: float, thickness: float, hole: float, joint: str) -> float:
+    """Return the breaking force of a strap over its peak force, plain number (estimate, never a rating).
+
+    The arguments and errors are those of ``strap_thickness`` and ``strap_width``, but *force* is above zero.
+    """
+    positive(force, "force")
+    positive(strength, "strength")
+    positive(thickness, "strap thickness")
+    return strength * thickness * _sound_width(width, hole, joint) / force
+
+
+def stretch(force: float, width: float, thickness: float, stiffness: float) -> float:
+    """Return how much longer a strap becomes under *force*, per cent of its length (estimate).
+
+    It springs back; what soft leather keeps after months of load comes on top.
+
+    Args:
+        force: In the strap, N; zero is allowed.
+        width: mm.
+        thickness: mm.
+        stiffness: Stress over stretch along the strap, MPa (N/mm2).
+
+    Raises:
+        ValueError: If a number is impossible.
+    """
+    not_negative(force, "force")
+    positive(width, "strap width")
+    positive(thickness, "strap thickness")
+    positive(stiffness, "stiffness")
+    return 100 * force / (width * thickness * stiffness)
+
+
+def _needed(force: float, safety: float, strength: float) -> float:
+    """Return the cross-section, mm2, that breaks at *force* times *safety*."""
     not_negative(force, "force")
     positive(safety, "safety factor")
     positive(strength, "strength")
+    return force * safety / strength
+
+
+def _sound_width(width: float, hole: float, joint: str) -> float:
+    """Return the width, mm, that a whole strap would need to be as strong as this one at its weakest place."""
     positive(width, "strap width")
-    return force * safety / (strength * width * joint_share(joint))
+    not_negative(hole, "hole")
+    if not hole < width:
+        raise ValueError(f"The hole must be narrower than the strap, and they are {hole} and {width} mm wide.")
+    return min(width - hole, width * joint_share(joint))
 
 
 def joint_share(joint: str) -> float:

@@ -42,6 +42,8 @@ _SPELLINGS: dict[str, str] = {
     **dict.fromkeys(("week", "weeks"), "week"),
     **dict.fromkeys(("iron", "irons"), "iron"),
     **dict.fromkeys(("oz_leather",), "oz_leather"),
+    **dict.fromkeys(("ml", "millilitre", "millilitres", "milliliter", "milliliters"), "milliliter"),
+    **dict.fromkeys(("ml/m2", "ml/m²"), "milliliter / meter ** 2"),
     **dict.fromkeys(("dm2", "dm²"), "decimeter ** 2"),
     **dict.fromkeys(("m2", "m²"), "meter ** 2"),
     **dict.fromkeys(("sqft", "sq ft", "sq. ft", "ft2", "ft²", "square foot", "square feet"), "foot ** 2"),
@@ -50,7 +52,8 @@ _SPELLINGS: dict[str, str] = {
 _OUNCES = ("oz", "oz.", "ounce", "ounces")
 _CANONICAL = {
     "mm": "millimeter", "kg": "kilogram", "N": "newton", "MPa": "megapascal", "degC": "degC", "day": "day",
-    "dm2": "decimeter ** 2", "g/cm**3": "gram / centimeter ** 3",
+    "dm2": "decimeter ** 2", "m": "meter", "g": "gram", "ml": "milliliter", "ml/m2": "milliliter / meter ** 2",
+    "g/cm**3": "gram / centimeter ** 3",
 }  # fmt: skip
 
 NUMBER = r"(?:\d+\s+\d+\s*/\s*\d+|\d+\s*/\s*\d+|\d+(?:[.,]\d+)?|[.,]\d+)"
@@ -154,6 +157,15 @@ def quarter_feet(square_foot_area: float) -> Decimal:
     return quarters / 4
 
 
+def quarter_mark(quarters: Decimal) -> str:
+    """An area in quarter feet as it is written on a skin: ``7¹`` is 7.25, ``7²`` 7.5, ``7³`` 7.75 sq ft.
+
+    Source: a trade page on how measured area is written, read.
+    """
+    whole = int(quarters)
+    return f"{whole}{('', '¹', '²', '³')[int((quarters - whole) * 4)]}"
+
+
 def whole_ounce_band(low_mm: float, high_mm: float) -> tuple[int, int]:
     """The whole-ounce band to ask for so that the leather lands between two thicknesses.
 
@@ -174,9 +186,15 @@ def number(value: float, places: int = 2) -> str:
     return f"{value:.{places}f}".rstrip("0").rstrip(".") if places else f"{value:.0f}"
 
 
+_SPELLED_OUT = {
+    "degC": "°C", "dm2": "dm²", "MPa": "N/mm²", "g/cm**3": "g/cm³", "ml/m2": "ml/m²", "percent": "%", "plain": "",
+    "count": "",
+}  # fmt: skip
+_PLACES_FROM_TEN = {"mm": 1, "percent": 1, "ml": 0, "g": 0}
+
+
 def show(value: float, unit: str) -> str:
     """A quantity as a person reads it, for example ``38 mm`` or ``4.2 kg``; ``plain`` shows no unit."""
-    spelled = {"degC": "°C", "dm2": "dm²", "MPa": "N/mm²", "g/cm**3": "g/cm³", "plain": "", "count": ""}
-    places = 1 if unit == "mm" and value >= 10 else 2
-    unit_word = "days" if unit == "day" and value != 1 else spelled.get(unit, unit)
+    places = _PLACES_FROM_TEN.get(unit, 2) if value >= 10 else 2
+    unit_word = "days" if unit == "day" and value != 1 else _SPELLED_OUT.get(unit, unit)
     return f"{number(value, places)} {unit_word}".strip()

@@ -101,6 +101,23 @@ class PieceView(Part):
     formula: str
 
 
+class CostView(Part):
+    """What a form costs.
+
+    ``index`` compares forms without a price list (vegetable tooling side = 1 a dm2). With the price
+    list of a shop, the rest is money as decimal text: the total, a share for one item, what is left to
+    pay if the offcuts are used up, and the total when a spare is bought for.
+    """
+
+    index: float | None
+    total: str | None = None
+    currency: str | None = None
+    per_item: str | None = None
+    with_spare: str | None = None
+    after_offcuts: str | None = None
+    why_not: str = ""
+
+
 class FormView(Part):
     """How many of one form are needed, or why it does not do."""
 
@@ -111,18 +128,42 @@ class FormView(Part):
     gross_dm2: float
     leftover_dm2: float
     how: str
-    cost: float | None
+    cost: CostView | None
 
 
 class Amount(Part):
-    """How much leather: pieces, net and gross area, and every form compared. ``cost`` is relative."""
+    """How much leather: pieces, net and gross area, and every form compared.
+
+    ``prices`` names the price list that was used, if any.
+    """
 
     net_area_dm2: float | None
     gross_area_dm2: float | None
     pieces: list[PieceView]
     parts: dict[str, str]
     forms: list[FormView]
+    prices: str | None = None
     open: str | None = None
+
+
+class StackView(Part):
+    """How thick a place is at the advised weight, and the limit it must keep, if it has one."""
+
+    zone: str
+    kind: Literal["sewn", "riveted", "folded", "closed"]
+    mm: float
+    formula: str
+    limit_mm: float | None
+
+
+class BasketLine(Part):
+    """Something else that is needed or follows from the order, with its sum."""
+
+    what: str
+    value: str | float
+    unit: str
+    formula: str
+    basis: str
 
 
 class Decisions(Part):
@@ -215,6 +256,8 @@ class Advice(Part):
     outcome_reasons: list[OutcomeReason]
     facts: dict[str, FactView]
     decisions: Decisions
+    stacks: list[StackView]
+    basket: list[BasketLine]
     cautions: list[CautionView]
     conflicts: list[Conflict]
     open_questions: list[OpenQuestion]

@@ -6,13 +6,20 @@ it fire, go on. What is computed is computed here once per consultation by the n
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
+from decimal import Decimal
 
+from ..errors import AnswerError, nearest
 from ..leather.cutting import FormCount, amount
 from ..leather.formulas import FORMULAS, substituted
 from ..leather.pieces import Piece, parse_size, size, substituted_size
+from ..leather.price import Quote, quote
+from ..leather.stack import Zone
+from ..rulebase.house import House
 from ..rulebase.models import (
     BOUNDS,
+    PATTERN_KINDS,
     Attribute,
     Conclusion,
     Item,
@@ -21,7 +28,7 @@ from ..rulebase.models import (
 )
 from ..rulebase.strata import node_of
 from . import advice as view
-from .facts import Answer, Known, parse_answers, said
+from .facts import PIECE, Answer, Known, parse_answers, said
 from .matching import Engine, Fact, patterns_by_stratum
 from .possibility import Possibility, winners
 from .report import report
@@ -40,13 +47,16 @@ from .settle import (
 )
 
 
-def consult(rulebase: RuleBase, answers: Mapping[str, object], engine: Engine | None = None) -> view.Advice:
+def consult(
+    rulebase: RuleBase, answers: Mapping[str, object], engine: Engine | None = None, house: House | None = None
+) -> view.Advice:
     """The advice for these answers.
 
     ``answers`` maps attribute names to words, numbers, texts with a unit, lists, or "don't know".
+    ``house`` is the price list of a shop; without it forms are compared by a relative index.
     Raises AnswerError when one cannot be used. Equal answers give equal advice, byte for byte.
     """
-    return report(Consultation(rulebase, parse_answers(rulebase, answers), engine))
+    return report(Consultation(rulebase, parse_answers(rulebase, answers), engine, house))
 
 
 def engine_for(rulebase: RuleBase) -> Engine:
@@ -77,8 +87,14 @@ class Consultation:
     settled decisions, ``clashes`` what could not be settled, ``not_computed`` why a formula gave nothing.
     """
 
-    def __init__(self, rulebase: RuleBase, answers: Mapping[str, Answer], engine: Engine | None = None) -> None:
-        self.rulebase, self.answers = rulebase, answers
+    def __init__(
+        self,
+        rulebase: RuleBase,
+        answers: Mapping[str, Answer],
+        engine: Engine | None = None,
+        house: House | None = None,
+    ) -> None:
+        self.rulebase, self.answers, self.house = rulebase, answers, house
         self.engine = engine or engine_for(rulebase)
         self.known: dict[str, Known] = {}
         self.firings: dict[str, list[Firing]] = {}
@@ -87,6 +103,7 @@ class Consultation:
         self.window = Window()
         self.clashes: list[Clashing] = []
         self.pieces: tuple[Piece, ...] = ()
+        self.zones: tuple[Zone, ...] = ()
         self.cutting_list: list[view.PieceView] = []
         self.not_computed: dict[str, str] = {}
         self._beaten_by: dict[str, list[str]] = rulebase.once("winners", winners)
@@ -148,6 +165,9 @@ class Consultation:
         if attribute.kind == "pieces":
             self._cut_pieces()
             return
+        if attribute.kind == "zones":
+            self._lay_zones()
+            return
         if attribute.formula and self._compute(attribute):
             return
         settled = settle_attribute(node, attribute.kind == "set", self.claims.get(node, ()))
@@ -204,10 +224,11 @@ class Consultation:
             decision, dot, column = origin.partition(".")
             if dot:
                 found[parameter] = self.rulebase.decisions[decision].table(column)
-            elif self.rulebase.attributes.get(origin, attribute).kind == "pieces":
-                if not self.pieces:
+            elif self.rulebase.attributes.get(origin, attribute).kind in PATTERN_KINDS:
+                pattern = self.pieces if self.rulebase.attributes[origin].kind == "pieces" else self.zones
+                if not pattern:
                     return None
-                found[parameter] = self.pieces
+                found[parameter] = pattern
             elif origin.endswith("_excluded"):
                 found[parameter] = self.known[origin].values
             elif origin in self.known and self.known[origin].values:
@@ -223,6 +244,11 @@ class Consultation:
         if inputs is None:
             return False
         formula = FORMULAS[attribute.formula]
+        by_price = self._cheapest_by_price() if attribute.formula == "cheapest_forms" else None
+        if by_price is not None and self.house is not None:
+            text = f"least money by the prices of {self.house.name}"
+            self._know(Known(attribute.name, by_price, "computed", (), text))
+            return True
         try:
             result = formula.apply(inputs)
         except ValueError as error:
@@ -234,42 +260,90 @@ class Consultation:
             text = formula.text
         else:
             values = (result if isinstance(result, str) else round(float(result), 3),)  # type: ignore[arg-type]
-            tables = any(isinstance(v, Mapping | tuple) for v in inputs.values())
-            text = formula.text if tables else substituted(attribute.formula, inputs)
+            # Tables and cutting lists are too long to be put in.
+            bulky = any(isinstance(v, Mapping) or v is self.pieces for v in inputs.values())
+            text = formula.text if bulky else substituted(attribute.formula, inputs)
+            text += " (estimate)" if formula.basis == "estimate" and not bulky else ""
         own = all(self._own((o, "")) for o in attribute.inputs.values() if "." not in o)
         self._know(Known(attribute.name, values, "computed", (), text, own))
         return True
+
+    def _sizes(self) -> dict[str, float]:
+        """Everything known in mm, for the item's pattern."""
+        return {
+            name: float(known.values[0])
+            for name, known in self.known.items()
+            if known.values and (a := self.rulebase.attributes.get(name)) and a.numeric and a.unit == "mm"
+        }
 
     def _cut_pieces(self) -> None:
         item = self.item()
         if item is None:
             return
-        sizes = {n: float(k.values[0]) for n, k in self.known.items()
-                 if k.values and n in self.rulebase.attributes and self.rulebase.attributes[n].unit == "mm"
-                 and self.rulebase.attributes[n].numeric}  # fmt: skip
+        sizes, by_hand = self._sizes(), self._pieces_by_hand(item)
         pieces: list[Piece] = []
         for spec in item.pieces:
-            length, width = parse_size(spec.length), parse_size(spec.width)
             try:
-                piece = Piece(spec.name, spec.part, spec.count, size(length, sizes), size(width, sizes), spec.along)
-                formula = f"length {substituted_size(length, sizes)}; width {substituted_size(width, sizes)}"
+                if spec.name in by_hand:
+                    count, width, length = by_hand[spec.name]
+                    piece = Piece(spec.name, spec.part, int(count), length, width, spec.along)
+                    formula = "set by hand"
+                else:
+                    terms = parse_size(spec.length), parse_size(spec.width)
+                    length, width = (size(t, sizes) for t in terms)
+                    piece = Piece(spec.name, spec.part, spec.count, length, width, spec.along)
+                    formula = "length {}; width {}".format(*(substituted_size(t, sizes) for t in terms))
             except ValueError as error:
                 self.not_computed[f"piece {spec.name}"] = str(error)
                 continue
             pieces.append(piece)
             self.cutting_list.append(view.PieceView(
-                name=spec.name, part=spec.part, count=spec.count, length_mm=round(piece.length_mm, 1),
+                name=piece.name, part=piece.part, count=piece.count, length_mm=round(piece.length_mm, 1),
                 width_mm=round(piece.width_mm, 1), formula=formula,
             ))  # fmt: skip
         self.pieces = tuple(pieces)
 
+    def _pieces_by_hand(self, item: Item) -> dict[str, tuple[float, float, float]]:
+        """Pieces whose count, width and length were given; AnswerError for one the pattern does not have."""
+        names = {re.sub(r"\W+", "_", p.name.lower()): p.name for p in item.pieces}
+        found: dict[str, tuple[float, float, float]] = {}
+        for key, answer in self.answers.items():
+            if not key.startswith(PIECE):
+                continue
+            slug = re.sub(r"\W+", "_", key.removeprefix(PIECE).lower())
+            if slug not in names:
+                listed = ", ".join(names) or "none"
+                raise AnswerError(key, slug, f"{item.name} has the pieces {listed}", nearest(slug, names))
+            count, width, length = (float(v) for v in answer.values)
+            found[names[slug]] = (count, width, length)
+        return found
+
+    def _lay_zones(self) -> None:
+        """Where layers meet, as multiples of the main leather and what else lies there."""
+        item, skive = self.item(), self.known.get("skive")
+        if item is None:
+            return
+        thins = skive is not None and bool(skive.values) and skive.values[0] != "none"
+        sizes, zones = self._sizes(), []
+        for spec in item.zones:
+            terms = parse_size(spec.skived if thins and spec.skived else spec.stack)
+            main = sum(t.number for t in terms if t.attribute == "weight")
+            rest = [t for t in terms if t.attribute != "weight"]
+            try:
+                other = size(rest, sizes) if rest else 0.0
+                seam = size(parse_size(spec.seam), sizes) if spec.seam else 0.0
+                zones.append(Zone(spec.name, spec.kind, main, other, seam))
+            except ValueError as error:
+                self.not_computed[f"zone {spec.name}"] = str(error)
+        self.zones = tuple(zones)
+
     def _settle_choice(self, name: str) -> None:
         decision = self.rulebase.decisions[name]
-        cost: Mapping[str, float] = {}
+        cost: dict[str, Decimal] = {}
         if "price" in decision.properties:
-            cost = {c: float(v) for c, v in decision.table("price").items()}
+            cost = {c: Decimal(str(v)) for c, v in decision.table("price").items()}
         elif name == "form":
-            cost = {f.form: f.relative_cost for f in self.forms() if f.relative_cost is not None}
+            cost = self._form_costs()
         ledger = settle_choice(decision, self.claims.get(name, ()), self.item(), self._own, cost)
         self.ledgers[name] = ledger
         if ledger.clash:
@@ -301,20 +375,56 @@ class Consultation:
             self._know(Known(name, (round(sum(ends) / len(ends), 2),), "derived",
                              tuple(b.rule for b in self.window.bounds if b.binding)))  # fmt: skip
 
-    def forms(self) -> list[FormCount]:
-        """Every form compared for the pieces, tannage and quantity known so far; empty before that."""
+    def forms(self, spare: int = 0) -> list[FormCount]:
+        """Every form compared for the pieces, tannage and quantity known so far; empty before that.
+
+        ``spare`` items more are reckoned with.
+        """
         tannage = self.known.get("tannage")
         quantity = self.known.get("quantity")
         if not self.pieces or tannage is None or quantity is None or not quantity.values:
             return []
         form = self.rulebase.decisions["form"]
         price = {c: float(v) for c, v in self.rulebase.decisions["tannage"].table("price").items()}
+        extra = float(self.known["extra_waste"].values[0]) if "extra_waste" in self.known else 0.0
         numbers = {
             c: {k: float(v) for k, v in form.table(c).items()} for c in ("length", "width", "area", "cost", "waste")
         }
         sold = {k: str(v) for k, v in form.table("sold_by").items()}
         try:
-            return amount(self.pieces, int(quantity.values[0]), str(tannage.values[0]), price, **numbers, sold=sold)
+            return amount(
+                self.pieces, int(quantity.values[0]) + spare, str(tannage.values[0]), price, **numbers, sold=sold,
+                extra=extra,
+            )  # fmt: skip
         except ValueError as error:
             self.not_computed["amount"] = str(error)
             return []
+
+    def quotes(self, spare: int = 0) -> dict[str, Quote]:
+        """What every fitting form costs by the house's prices; empty without prices or a settled weight."""
+        low, high = self.window.low, self.window.high
+        if self.house is None or low is None or high is None or "tannage" not in self.known:
+            return {}
+        tannage = str(self.known["tannage"].values[0])
+        return {
+            f.form: quote(f.form, f.count, f.gross_dm2 + f.leftover_dm2, tannage, low, high, self.house.prices,
+                          self.house.currency, f.widths)
+            for f in self.forms(spare) if f.fits
+        }  # fmt: skip
+
+    def _form_costs(self) -> dict[str, Decimal]:
+        """What forms cost relative to each other; what the house does not price comes after what it does."""
+        index = {f.form: Decimal(str(f.relative_cost)) for f in self.forms() if f.relative_cost is not None}
+        priced = {f: q.total for f, q in self.quotes().items() if q.total is not None}
+        if not priced:
+            return index
+        dearest = max(priced.values())
+        return {f: priced[f] if f in priced else dearest + cost for f, cost in index.items()}
+
+    def _cheapest_by_price(self) -> tuple[str, ...] | None:
+        excluded = self.known["form_excluded"].values if "form_excluded" in self.known else ()
+        priced = {f: q.total for f, q in self.quotes().items() if q.total is not None and f not in excluded}
+        if not priced:
+            return None
+        least = min(priced.values())
+        return tuple(sorted(f for f, total in priced.items() if total == least))

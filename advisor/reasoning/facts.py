@@ -12,7 +12,7 @@ from typing import NoReturn
 
 from ..errors import AnswerError, nearest
 from ..leather.units import UnitError, parse_number, parse_quantity, show
-from ..rulebase.models import Attribute, RuleBase, Value
+from ..rulebase.models import PATTERN_KINDS, Attribute, RuleBase, Value
 from .advice import Origin, State
 
 DONT_KNOW = "don't know"
@@ -23,6 +23,8 @@ _STATES: Mapping[str, State] = {
     DOES_NOT_APPLY: "does not apply", "n/a": "does not apply", "not applicable": "does not apply",
 }  # fmt: skip
 MAX_ANSWER = 2000
+MAX_PIECE_MM = 20_000
+PIECE = "piece."
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,7 +53,11 @@ class Known:
 
 def parse_answers(rulebase: RuleBase, answers: Mapping[str, object], origin: Origin = "answered") -> dict[str, Answer]:
     """Answers in any written form, checked. Raises AnswerError naming the first that cannot be used."""
-    return {name: parse_answer(attribute_named(rulebase, name), raw, origin) for name, raw in answers.items()}
+    return {
+        name: (raw if isinstance(raw, Answer) else parse_piece(name, raw)) if name.startswith(PIECE)
+        else parse_answer(attribute_named(rulebase, name), raw, origin)
+        for name, raw in answers.items()
+    }  # fmt: skip
 
 
 def attribute_named(rulebase: RuleBase, name: str) -> Attribute:
@@ -60,9 +66,26 @@ def attribute_named(rulebase: RuleBase, name: str) -> Attribute:
         known = rulebase.attributes.keys()
         raise AnswerError(name, name, "no attribute of that name is known", nearest(name, known))
     attribute = rulebase.attributes[name]
-    if attribute.kind == "pieces":
-        raise AnswerError(name, name, "pieces follow from the item's sizes; give those instead")
+    if attribute.kind in PATTERN_KINDS:
+        raise AnswerError(name, name, 'it follows from the item\'s sizes; set one piece by "piece.NAME=2@65x100"')
     return attribute
+
+
+def parse_piece(name: str, raw: object) -> Answer:
+    """One line of the cutting list set by hand, as count @ width x length in mm or with units.
+
+    ``2@65x100`` and ``2 @ 6.5 cm x 4 in`` are read; the values are count, width and length (mm).
+    """
+    match = re.fullmatch(r"\s*([1-9][0-9]{0,2})\s*@\s*(.+?)\s*x\s*(.+?)\s*", str(raw))
+    if not match:
+        raise AnswerError(name, raw, 'expected count @ width x length, for example "2@65x100" or "2 @ 65 mm x 10 cm"')
+    try:
+        width, length = (parse_quantity(text, "mm") for text in match.groups()[1:])
+    except UnitError as error:
+        raise AnswerError(name, raw, str(error)) from error
+    if not (0 < width <= MAX_PIECE_MM and 0 < length <= MAX_PIECE_MM):
+        raise AnswerError(name, raw, f"a piece measures more than 0 and at most {MAX_PIECE_MM} mm each way")
+    return Answer((float(match[1]), width, length))
 
 
 def parse_answer(attribute: Attribute, raw: object, origin: Origin = "answered") -> Answer:
@@ -100,7 +123,7 @@ def _number(attribute: Attribute, raw: object) -> float:
             if not re.fullmatch(r"[0-9]{1,9}(\.0+)?", text):
                 _unreadable("expected a whole number")
             value = float(text)
-        elif attribute.unit == "plain":
+        elif attribute.unit in ("plain", "percent"):
             if not re.fullmatch(r"[0-9 .,/]{1,20}", text):
                 _unreadable("expected a plain number")
             value = parse_number(text)

@@ -12,7 +12,7 @@ from enum import IntEnum
 from functools import lru_cache
 
 from ..leather.pieces import parse_size
-from ..rulebase.models import CONCERNS, HABITS, MAY_BRING_IN, Premise, Rule, RuleBase, Value
+from ..rulebase.models import CONCERNS, HABITS, MAY_BRING_IN, PATTERN_KINDS, Premise, Rule, RuleBase, Value
 from ..rulebase.strata import node_of, speaks_of
 from .facts import Answer, Known
 
@@ -57,13 +57,13 @@ class Possibility:
         if attribute.formula:
             origins = [node_of(o) for o in attribute.inputs.values() if "." not in o]
             settled = all(o in self.closed for o in origins)
-        elif attribute.kind == "pieces":
+        elif attribute.kind in PATTERN_KINDS:
             settled = all(s in self.closed for s in self._pattern_sizes())
         else:
             settled = all(self._certain(rule) for rule in self._about.get(node, ()))
         if settled and node in self._known:
             self.closed[node] = self._known[node].values
-        elif settled and attribute.kind == "pieces":
+        elif settled and attribute.kind in PATTERN_KINDS:
             self.closed[node] = ()
 
     def _pattern_sizes(self) -> list[str]:
@@ -184,20 +184,20 @@ class Possibility:
         attribute = self.rulebase.attributes.get(node)
         if attribute is not None:
             found |= {node_of(o) for o in attribute.inputs.values() if "." not in o}
-            if attribute.kind == "pieces":
+            if attribute.kind in PATTERN_KINDS:
                 found |= set(self._pattern_sizes())
         return frozenset(found)
 
 
 def pattern_sizes(rulebase: RuleBase) -> dict[str, frozenset[str]]:
-    """Item -> the attributes its pieces are cut from."""
-    return {
-        item.slug: frozenset(
-            t.attribute for p in item.pieces for text in (p.length, p.width) for t in parse_size(text) if t.attribute
-        )
-        | {"item"}
-        for item in rulebase.items.values()
-    }
+    """Item -> the attributes its pieces and zones are reckoned from."""
+    found: dict[str, frozenset[str]] = {}
+    for item in rulebase.items.values():
+        texts = [text for p in item.pieces for text in (p.length, p.width)]
+        texts += [text for z in item.zones for text in (z.stack, z.skived, z.seam) if text]
+        used = {t.attribute for text in texts for t in parse_size(text) if t.attribute} - {"weight"}
+        found[item.slug] = frozenset(used | {"item"} | ({"skive"} if any(z.skived for z in item.zones) else set()))
+    return found
 
 
 def _about(rulebase: RuleBase) -> dict[str, list[Rule]]:

@@ -6,12 +6,17 @@ elsewhere from what stands here.
 
 from __future__ import annotations
 
+from decimal import ROUND_HALF_UP, Decimal
 from typing import TYPE_CHECKING
 
+from ..leather.cutting import FormCount
 from ..leather.forms import MAIN_PARTS
 from ..leather.pieces import net_area
+from ..leather.price import CENT, Quote, net_cost
+from ..leather.showing import layers
+from ..leather.stack import zone_thickness
 from ..leather.units import show, whole_ounce_band
-from ..rulebase.models import OUTCOMES, SEVERITIES, RuleBase, Value
+from ..rulebase.models import OUTCOMES, PATTERN_KINDS, SEVERITIES, RuleBase, Value
 from ..rulebase.strata import node_of
 from . import advice as view
 from .facts import said
@@ -49,6 +54,8 @@ class _Report:
             outcome_reasons=reasons,
             facts=self._fact_views(),
             decisions=view.Decisions(**decisions, weight=self._weight(barred), amount=self._amount(barred)),
+            stacks=[] if barred else self._stacks(),
+            basket=[] if barred else self._basket(),
             cautions=self._cautions(),
             conflicts=self._conflicts(barred),
             open_questions=self._questions(),
@@ -118,6 +125,9 @@ class _Report:
                 why = "; ".join(self.run.not_computed.values()) or self._unsettled()
             return view.Amount(net_area_dm2=None, gross_area_dm2=None, pieces=[], parts={}, forms=[], open=why)
         excluded = self.run.ledgers["form"].excluded
+        spare = int(self.run.known["spare"].values[0]) if "spare" in self.run.known else 0
+        quotes = self.run.quotes()
+        with_spare = self.run.quotes(spare) if spare else {}
         forms = []
         for f in self.run.forms():
             ruled_out = excluded.get(f.form, [])
@@ -125,7 +135,7 @@ class _Report:
             forms.append(view.FormView(
                 form=f.form, count=f.count, fits=f.fits and not ruled_out, why_not=because,
                 gross_dm2=round(f.gross_dm2, 2), leftover_dm2=round(f.leftover_dm2, 2), how=f.how,
-                cost=None if f.relative_cost is None else round(f.relative_cost, 2),
+                cost=self._cost(f, quotes.get(f.form), with_spare.get(f.form)),
             ))  # fmt: skip
         chosen = self.run.ledgers["form"].chosen
         gross = next((f.gross_dm2 for f in forms if chosen and f.form == chosen[0]), None)
@@ -134,13 +144,62 @@ class _Report:
         net = round(net_area(main) * float(quantity), 2) if main else None
         return view.Amount(
             net_area_dm2=net, gross_area_dm2=gross, pieces=self.run.cutting_list, parts=dict(item.parts), forms=forms,
+            prices=self._price_list(),
             open=self.run.not_computed.get("amount"),
         )  # fmt: skip
+
+    def _price_list(self) -> str | None:
+        house = self.run.house
+        return f"{house.name}{', invented prices' if house.invented else ''}" if house else None
+
+    def _cost(self, count: FormCount, money: Quote | None, with_spare: Quote | None) -> view.CostView | None:
+        if count.relative_cost is None:
+            return None
+        index = round(count.relative_cost, 2)
+        if money is None or money.total is None:
+            return view.CostView(index=index, why_not=money.why_not if money else "")
+        quantity = Decimal(int(self.run.known["quantity"].values[0]))
+        professional = "experience" in self.run.known and "professional" in self.run.known["experience"].values
+        bought = count.gross_dm2 + count.leftover_dm2
+        used_up = net_cost(money.total, count.leftover_dm2, bought, professional, second_project=True)
+        return view.CostView(
+            index=index, total=str(money.total), currency=money.currency,
+            per_item=str((money.total / quantity).quantize(CENT, ROUND_HALF_UP)) if quantity > 1 else None,
+            with_spare=str(with_spare.total) if with_spare and with_spare.total is not None else None,
+            after_offcuts=str(used_up) if used_up < money.total else None,
+        )  # fmt: skip
+
+    def _stacks(self) -> list[view.StackView]:
+        weight = self.run.known.get("weight")
+        if weight is None:
+            return []
+        mm = float(weight.values[0])
+        limits = {"sewn": self.run.known.get("sew_max"), "closed": self.run.known.get("closed_max")}
+        found = []
+        for zone in self.run.zones:
+            limit = limits.get(zone.kind)
+            found.append(view.StackView(
+                zone=zone.name, kind=zone.kind, mm=round(zone_thickness(zone, mm), 2), formula=layers(zone, mm),
+                limit_mm=float(limit.values[0]) if limit and limit.values else None,
+            ))  # fmt: skip
+        return found
+
+    def _basket(self) -> list[view.BasketLine]:
+        found = []
+        for name, attribute in self.rulebase.attributes.items():
+            known = self.run.known.get(name)
+            if attribute.group == "basket" and known and known.values and known.values[0] != 0:
+                meaning = attribute.values[str(known.values[0])].means if attribute.values else ""
+                found.append(view.BasketLine(
+                    what=name, value=meaning or float(known.values[0]), unit=attribute.unit,
+                    formula=known.formula or ", ".join(known.rules), basis=attribute.basis,
+                ))  # fmt: skip
+        return found
 
     def _fact_views(self) -> dict[str, view.FactView]:
         found: dict[str, view.FactView] = {}
         for name, attribute in self.rulebase.attributes.items():
-            if attribute.kind == "pieces":
+            if attribute.kind in PATTERN_KINDS:
                 continue
             answer, known = self.run.answers.get(name), self.run.known.get(name)
             if known is None:
@@ -280,7 +339,7 @@ class _Report:
         )  # fmt: skip
 
 
-GROUPS = ("job", "size", "load", "flex", "wet", "finish", "make", "people", "limits", "reckoned")
+GROUPS = ("job", "size", "load", "flex", "wet", "finish", "make", "people", "limits", "basket")
 
 
 def question_order(rulebase: RuleBase, name: str) -> tuple[int, int, int, int]:

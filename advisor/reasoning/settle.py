@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+from decimal import Decimal
 
 from ..rulebase.models import (
     CONCERNS,
@@ -26,6 +27,7 @@ from .advice import BoundView, LedgerEntry
 from .facts import Known
 from .matching import Fact, Match
 
+_DEAREST = Decimal("Infinity")
 _STRENGTH_NAMES: Mapping[int, str] = {n: word for word, n in STRENGTHS.items()}
 
 
@@ -194,7 +196,7 @@ def settle_choice(
     claims: Sequence[Claim],
     item: Item | None,
     own: Callable[[Fact], bool],
-    cost: Mapping[str, float],
+    cost: Mapping[str, Decimal],
 ) -> Ledger:
     """Weigh every reason for and against every candidate, as a good counter hand would.
 
@@ -243,7 +245,7 @@ def settle_choice(
         ledger.clash = _nothing_left(decision, eligible, against, claims, left)
         return ledger
     order = list(decision.candidates)
-    worth.sort(key=lambda c: (-balance[c], reasons_against[c], cost.get(c, float("inf")), order.index(c)))
+    worth.sort(key=lambda c: (-balance[c], reasons_against[c], cost.get(c, _DEAREST), order.index(c)))
     lead = worth[0]
     tied = [c for c in worth if balance[c] == balance[lead]]
     ledger.chosen = tied if ranked else [lead]
@@ -253,7 +255,7 @@ def settle_choice(
         ledger.tie = f"{', '.join(tied[:-1])} and {tied[-1]} stand level: "
         if reasons_against[lead] < reasons_against[second]:
             ledger.tie += f"{lead} is named first for fewer reasons against it"
-        elif cost.get(lead, 0.0) < cost.get(second, 0.0):
+        elif cost.get(lead, _DEAREST) < cost.get(second, _DEAREST):
             ledger.tie += f"{lead} is named first for a lower price"
         else:
             ledger.tie += "either will do"

@@ -34,13 +34,15 @@ class RawAttribute(Shape):
     """An attribute as written in attributes.toml."""
 
     kind: Literal["choice", "set", "quantity", "count", "yes_no", "text", "pieces", "zones"]
-    group: Literal["job", "size", "load", "flex", "wet", "finish", "make", "people", "limits", "reckoned"]
+    group: Literal["job", "size", "load", "flex", "wet", "finish", "make", "people", "limits", "basket"]
     ask: Literal["first", "later", "never"]
     question: str = ""
     help: str = ""
     dont_know: str = ""
     basis: Basis = "common practice"
-    unit: Literal["mm", "kg", "N", "MPa", "degC", "day", "dm2", "plain", ""] = ""
+    unit: Literal[
+        "mm", "m", "kg", "g", "N", "MPa", "degC", "day", "dm2", "ml", "ml/m2", "g/cm**3", "percent", "plain", ""
+    ] = ""  # fmt: skip
     low: str | int | None = None
     high: str | int | None = None
     cues: tuple[str, ...] = ()

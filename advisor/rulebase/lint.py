@@ -110,13 +110,18 @@ def _targets(rulebase: RuleBase, *acts: Act) -> set[str]:
 
 
 def _nodes_read(rulebase: RuleBase) -> set[str]:
-    """Everything that a premise, a bound, a formula or a pattern looks at."""
+    """Everything that a premise, a bound, a formula, a pattern or the basket looks at."""
     read = {node for rule in rulebase.rules.values() for node in reads(rule)}
     read |= {node_of(origin) for a in rulebase.attributes.values() for origin in a.inputs.values()}
     for item in rulebase.items.values():
-        for piece in item.pieces:
-            read |= attributes_in(parse_size(piece.length)) | attributes_in(parse_size(piece.width))
-    return read
+        texts = [text for piece in item.pieces for text in (piece.length, piece.width)]
+        texts += [text for zone in item.zones for text in (zone.stack, zone.skived, zone.seam) if text]
+        read |= {name for text in texts for name in attributes_in(parse_size(text))}
+        if any(zone.skived for zone in item.zones):
+            read.add("skive")
+    basket = {a.name: a for a in rulebase.attributes.values() if a.group == "basket"}
+    filled = {name for name, a in basket.items() if a.formula} | _targets(rulebase, "set", "add", "suppose")
+    return read | (basket.keys() & filled)
 
 
 def _meaning(premise: Premise) -> tuple[object, ...]:

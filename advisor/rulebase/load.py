@@ -264,7 +264,8 @@ class _Loader:
         pieces = tuple(self.piece(slug, file, n, piece) for n, piece in enumerate(raw.piece))
         ranks = frozenset(c.target for c in rankings if c.act == "favour")
         zones = tuple(self.zone(slug, file, n, zone) for n, zone in enumerate(raw.zone))
-        return Item(slug, raw.name, raw.family, raw.words, weight, pieces, zones, {k: p.what for k, p in raw.parts.items()},
+        parts = {k: p.what for k, p in raw.parts.items()}
+        return Item(slug, raw.name, raw.family, raw.words, weight, pieces, zones, parts,
                     raw.first_mistake, raw.buy_one, raw.buy_ten, supposes, ranks)  # fmt: skip
 
     def between(self, low: float, high: float) -> list[Conclusion]:
@@ -323,13 +324,13 @@ class _Loader:
 
     def size(self, file: str, path: Path, slug: str, what: str, text: str, allowed: Sequence[str] = ()) -> None:
         """Checks a size expression and notes the attributes that patterns are reckoned from."""
-        valid = [w.name for w in self.words.names.values() if w.unit == "mm" and not w.decision]
+        valid = [*(w.name for w in self.words.names.values() if w.unit == "mm" and not w.decision), *allowed]
         try:
             used = {term.attribute for term in parse_size(text) if term.attribute}
         except ValueError as error:
             self.reader.wrong(file, path, slug, f"{what}: {error}")
             return
-        for attribute in sorted(used - {*valid, *allowed}):
+        for attribute in sorted(used - set(valid)):
             self.reader.wrong(file, path, slug, f'{what}: "{attribute}" is no size in mm.',
                               near_hint(attribute, valid))  # fmt: skip
         self.sizes |= used - set(allowed)

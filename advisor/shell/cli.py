@@ -16,6 +16,8 @@ from typing import NoReturn
 
 from .. import __version__
 from ..errors import EXIT_ADVICE, EXIT_FAULT, EXIT_UNREADABLE, AdvisorError, UsageError, nearest
+from ..reasoning.facts import PIECE
+from ..rulebase.house import House, load_house
 from ..rulebase.load import load_rulebase
 from ..rulebase.models import Rule, RuleBase
 from .repl import chat, columns
@@ -36,6 +38,10 @@ def parser() -> argparse.ArgumentParser:
     top = _Parser(prog="advisor", description=DESCRIPTION)
     top.add_argument("--version", action="version", version=f"advisor {__version__}")
     top.add_argument("--rules", metavar="FOLDER", type=Path, help="use the rule base in this folder")
+    top.add_argument(
+        "--house", metavar="FOLDER", type=Path, default=os.environ.get("ADVISOR_HOUSE") or None,
+        help="a shop's own folder with prices.toml (or the environment variable ADVISOR_HOUSE)",
+    )  # fmt: skip
     top.add_argument("--plain", action="store_true", help="plain lines, no redrawing")
     commands = top.add_subparsers(dest="command", parser_class=_Parser)
     recommend = commands.add_parser("recommend", help="advice for one item, without questions")
@@ -43,6 +49,7 @@ def parser() -> argparse.ArgumentParser:
         "words", nargs="*", metavar="SENTENCE | attribute=value",
         help='the item in your own words, and answers such as strap_width="38 mm"',
     )  # fmt: skip
+    recommend.add_argument("--house", metavar="FOLDER", type=Path, default=argparse.SUPPRESS, help="see above")
     recommend.add_argument("--json", action="store_true", help="the whole advice as JSON")
     recommend.add_argument("--full", action="store_true", help="every bound, form, caution and step")
     recommend.add_argument("--width", type=int, metavar="COLUMNS", help="wrap to this many columns (40 to 200)")
@@ -60,11 +67,12 @@ def main(arguments: Sequence[str] | None = None) -> int:
         if options.command == "schema":
             return _schema()
         rulebase = load_rulebase(options.rules)
+        house = load_house(Path(options.house), rulebase) if options.house else None
         if options.command == "recommend":
-            return _recommend(rulebase, options)
+            return _recommend(rulebase, house, options)
         if options.command == "rules":
             return _rules(rulebase, options)
-        chat(rulebase, sys.stdin, sys.stdout, options.plain)
+        chat(rulebase, house, sys.stdin, sys.stdout, options.plain)
     except AdvisorError as error:
         print(f"advisor: {error}", file=sys.stderr)
         return error.exit_code
@@ -87,7 +95,7 @@ def run() -> None:
     sys.exit(code)
 
 
-def _recommend(rulebase: RuleBase, options: argparse.Namespace) -> int:
+def _recommend(rulebase: RuleBase, house: House | None, options: argparse.Namespace) -> int:
     from ..reasoning.consult import consult  # loads the inference library
     from ..talk.reading import read_assignments, read_sentence
     from ..talk.wording import Page, advice_lines
@@ -99,7 +107,7 @@ def _recommend(rulebase: RuleBase, options: argparse.Namespace) -> int:
     answers = read_assignments(rulebase, assignments)
     item = answers["item"].values[0] if "item" in answers and answers["item"].values else None
     reading = read_sentence(rulebase, sentence, str(item) if item else None)
-    advice = consult(rulebase, {**reading.answers, **answers})
+    advice = consult(rulebase, {**reading.answers, **answers}, house=house)
     page = Page(columns(sys.stdout, options.width))
     if sentence:
         understood = "; ".join(u.text for u in reading.understood)
@@ -119,7 +127,7 @@ def _recommend(rulebase: RuleBase, options: argparse.Namespace) -> int:
 
 def _is_assignment(word: str) -> bool:
     name, equals, _ = word.partition("=")
-    return bool(equals) and name.strip().isidentifier()
+    return bool(equals) and name.strip().removeprefix(PIECE).isidentifier()
 
 
 def _rules(rulebase: RuleBase, options: argparse.Namespace) -> int:

@@ -11,6 +11,7 @@ import sys
 from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING, TextIO
 
+from ..rulebase.house import House
 from ..rulebase.models import RuleBase
 from ..talk.session import Reply, Session
 
@@ -29,9 +30,9 @@ def columns(stream: TextIO, asked: int | None = None) -> int:
         return 80
 
 
-def chat(rulebase: RuleBase, source: TextIO, out: TextIO, plain: bool) -> None:
+def chat(rulebase: RuleBase, house: House | None, source: TextIO, out: TextIO, plain: bool) -> None:
     """Hold the conversation until it ends or the input does."""
-    session = Session(rulebase, columns(out))
+    session = Session(rulebase, columns(out), house)
     fancy = not plain and source.isatty() and out.isatty() and os.environ.get("TERM", "dumb") != "dumb"
     lines = _typed(session) if fancy else _plain_lines(session, source, out)
     _show(out, session.open())

@@ -11,7 +11,7 @@ from collections.abc import Iterable, Sequence
 
 from ..errors import AnswerError, UsageError, nearest, shown
 from ..leather.units import number, parse_quantity
-from ..reasoning.facts import Answer, attribute_named, parse_answer
+from ..reasoning.facts import PIECE, Answer, attribute_named, parse_answer, parse_piece
 from ..rulebase.models import Attribute, RuleBase
 from . import lexicon as lex
 from .notes import Fact, Notes, Reading, Understood
@@ -55,7 +55,10 @@ def read_assignments(rulebase: RuleBase, assignments: Iterable[str]) -> dict[str
             raise UsageError(f"{shown(text)} is no assignment; write for example {near or 'strap_width'}=value.")
         if name in answers:
             raise AnswerError(name, value.strip(), "it is given twice; give it once")
-        answers[name] = parse_answer(attribute_named(rulebase, name), value.strip())
+        if name.startswith(PIECE):
+            answers[name] = parse_piece(name, value)
+        else:
+            answers[name] = parse_answer(attribute_named(rulebase, name), value.strip())
     return answers
 
 

@@ -17,6 +17,7 @@ from ..reasoning.advice import Advice
 from ..reasoning.consult import Consultation
 from ..reasoning.facts import Answer, attribute_named, parse_answer
 from ..reasoning.report import question_order, report
+from ..rulebase.house import House
 from ..rulebase.models import Attribute, RuleBase, Value
 from .reading import Reading, read_sentence
 from .wording import OUTCOME_WORDS, Page, advice_lines, fact_words, listed, plain
@@ -31,6 +32,10 @@ HELP = (
     '"?" explains the question, "don\'t know" leaves it open, "back" returns to the last one. '
     '"change strap width to 30 mm" changes any answer. "advice" shows the advice so far, "why tannage" its '
     'reasons, "full" everything. "done" ends the questions, "more" asks the remaining ones, "quit" leaves.'
+)
+UNKNOWN = (
+    "I do not know that as a thing. Say it another way, or say what it does: something that holds things, carries "
+    "things, folds, is worn, is sat on, lies flat, or straps round something."
 )
 _VERBS = {"favour": "for", "disfavour": "against", "exclude": "excluded", "require": "required"}
 _CHANGE = re.compile(r"(?:change|set)\s+(.+?)\s+(?:to|=)\s+(.+)", re.IGNORECASE)
@@ -49,8 +54,8 @@ class Reply:
 class Session:
     """One conversation over one rule base. ``width`` is the number of columns lines are wrapped to."""
 
-    def __init__(self, rulebase: RuleBase, width: int = 80) -> None:
-        self.rulebase, self.width = rulebase, width
+    def __init__(self, rulebase: RuleBase, width: int = 80, house: House | None = None) -> None:
+        self.rulebase, self.width, self.house = rulebase, width, house
         self.answers: dict[str, Answer] = {}
         self.asked: list[str] = []
         self.question: Attribute | None = rulebase.attributes["item"]
@@ -163,7 +168,7 @@ class Session:
         if not reading.answers:
             lines = self._not_understood(reading) or ["I could not read anything in that."]
             if self.question is not None and self.question.name == "item":
-                lines.append("Say it as a thing: a belt, a card holder, a sheath, a tote.")
+                lines.append(UNKNOWN)
             return self._again(lines)
         return self._take(reading)
 
@@ -260,7 +265,7 @@ class Session:
         now = _essence(advice)
         for value in attribute.values:
             answers = {**self.answers, name: Answer((value,), "known", "answered")}
-            if _essence(report(Consultation(self.rulebase, answers))) != now:
+            if _essence(report(Consultation(self.rulebase, answers, house=self.house))) != now:
                 return True
         return False
 
@@ -328,7 +333,7 @@ class Session:
     # -- looking up
 
     def _consultation(self) -> Consultation:
-        return Consultation(self.rulebase, self.answers)
+        return Consultation(self.rulebase, self.answers, house=self.house)
 
     def _item(self) -> str | None:
         answer = self.answers.get("item")

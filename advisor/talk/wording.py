@@ -8,9 +8,21 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Iterable
+from decimal import Decimal
 
-from ..leather.units import number, show, square_feet, whole_ounce_band
-from ..reasoning.advice import Advice, BoundView, CautionView, Choice, Conflict, FactView, FormView, TraceStep
+from ..leather.price import quarter_feet_to_buy
+from ..leather.units import number, quarter_mark, show, square_feet, whole_ounce_band
+from ..reasoning.advice import (
+    Advice,
+    BoundView,
+    CautionView,
+    Choice,
+    Conflict,
+    CostView,
+    FactView,
+    FormView,
+    TraceStep,
+)
 from ..rulebase.models import RuleBase
 
 OUTCOME_WORDS = {
@@ -29,6 +41,14 @@ MOST_QUESTIONS = 3
 MOST_NOTES = 5
 _PEOPLE = {"people", "limits"}
 _BARRED = ("refuse", "another_material")
+_BASKET_WORDS = {
+    "strap_width_needed": "strap at least this wide:", "strap_safety": "times the load that breaks it:",
+    "strap_stretch": "longer under load by", "fold_skive": "hinge thinned to", "thickest_seam": "thickest seam",
+    "thread_size": "thread of", "stitch_pitch": "stitch pitch", "thread_length": "thread for saddle stitching one:",
+    "rivet_post": "double-cap rivet post", "dye_volume": "dye for one:", "finished_mass": "leather of one weighs",
+    "spare": "buy leather for spare items:", "holes_by": "holes by",
+}  # fmt: skip
+_KEPT_FOR_FULL = ("strap_safety", "thickest_seam", "fold_skive")
 _PART_WORDS = {"lining": " (lining, bought apart)", "lace": " (lace, bought by the length)", "other": " (cut apart)"}
 
 
@@ -108,6 +128,8 @@ def _order(rulebase: RuleBase, page: Page, advice: Advice, full: bool) -> None:
     _choice(rulebase, page, advice, "cut", full)
     _form(rulebase, page, advice, full)
     _pieces(page, advice)
+    _stacks(page, advice, full)
+    _basket(page, advice, full)
     mistake = rulebase.items[str(advice.facts["item"].value)].first_mistake
     if mistake:
         page.add(mistake, 2, "Beware   ")
@@ -204,16 +226,75 @@ def _form(rulebase: RuleBase, page: Page, advice: Advice, full: bool) -> None:
         waste = f"; with waste {show(first.gross_dm2, 'dm2')}"
         left = f"; about {show(first.leftover_dm2, 'dm2')} is left over" if first.leftover_dm2 > 0 else ""
         page.add(f"{need}{waste}{left}. Counted by {_how(first.how)}.", 11)
+        if first.how in ("area", "rows and area"):
+            wanted = quarter_feet_to_buy(Decimal(str(square_feet(first.gross_dm2))) / first.count)
+            page.add(f"A skin marked {quarter_mark(wanted)} ({number(float(wanted))} sq ft) is enough"
+                     f"{' for each' if first.count > 1 else ''} by area.", 11)  # fmt: skip
     reasons = [e for e in choice.ledger if e.candidate == lead and e.act == "favour" and e.counts]
     for entry in reasons if full else reasons[:1]:
         page.add(f"{entry.because} ({entry.strength}) [{entry.rule}]", 11)
-    others = [f for f in choice.also_fits if f in counts][: None if full else MOST_ALSO]
+    if first:
+        page.add(_cost_words(first.cost, amount.prices), 11)
+    others = sorted((f for f in choice.also_fits if f in counts), key=lambda f: _money(counts[f].cost))
+    others = others[: None if full else MOST_ALSO]
     if others:
-        page.add(f"Also possible: {listed(_count_words(f, counts[f]) for f in others)}.", 11)
+        words = [_count_words(f, counts[f]) + _short_cost(counts[f].cost) for f in others]
+        page.add(f"Also possible: {listed(words)}.", 11)
     if full:
         for form in amount.forms:
             if not form.fits:
                 page.add(f"Not {plain(form.form)}: {form.why_not}", 11)
+
+
+def _cost_words(cost: CostView | None, prices: str | None) -> str:
+    if cost is None:
+        return "Cost: ask the shop."
+    if cost.total is None:
+        why = f" {cost.why_not}" if cost.why_not else ""
+        return f"Cost: ask the shop;{why} the relative index is {number(cost.index or 0, 1)}."
+    words = [f"Cost: {cost.total} {cost.currency}"]
+    words += [f"{cost.per_item} each"] if cost.per_item else []
+    words += [f"{cost.with_spare} with the spare"] if cost.with_spare else []
+    words += [f"{cost.after_offcuts} if the offcuts are used up"] if cost.after_offcuts else []
+    return f"{', '.join(words)} (prices of {prices})."
+
+
+def _short_cost(cost: CostView | None) -> str:
+    if cost is None:
+        return ""
+    if cost.total is not None:
+        return f" ({cost.total} {cost.currency})"
+    return f" (index {number(cost.index or 0, 1)})"
+
+
+def _money(cost: CostView | None) -> tuple[bool, Decimal]:
+    """For sorting: what is priced first, then by cost."""
+    if cost is None:
+        return True, Decimal(0)
+    return cost.total is None, Decimal(cost.total if cost.total is not None else str(cost.index or 0))
+
+
+def _stacks(page: Page, advice: Advice, full: bool) -> None:
+    label = "Layers   "
+    for stack in advice.stacks:
+        tight = stack.limit_mm is not None and stack.mm > stack.limit_mm
+        if not (full or tight or stack.kind in ("sewn", "closed")):
+            continue
+        limit = f"; limit {show(stack.limit_mm, 'mm')}" if stack.limit_mm is not None else ""
+        page.add(f"{plain(stack.zone)}, {stack.kind}: {show(stack.mm, 'mm')} = {stack.formula}{limit}", 2, label)
+        label = " " * 9
+
+
+def _basket(page: Page, advice: Advice, full: bool) -> None:
+    label = "Besides  "
+    for line in advice.basket:
+        if line.what in _KEPT_FOR_FULL and not full:
+            continue
+        value = show(line.value, line.unit) if isinstance(line.value, float) else plain(line.value)
+        estimate = ", estimate" if line.basis == "estimate" and "estimate" not in line.formula else ""
+        how = f" ({line.formula}{estimate})" if full else f"{' (estimate)' if line.basis == 'estimate' else ''}"
+        page.add(f"{_BASKET_WORDS.get(line.what, plain(line.what))} {value}{how}", 2, label)
+        label = " " * 9
 
 
 def _how(how: str) -> str:
@@ -231,7 +312,7 @@ def _pieces(page: Page, advice: Advice) -> None:
     label = "Pieces   "
     for piece in amount.pieces:
         page.add(
-            f"{piece.count} x {plain(piece.name)}, {show(piece.length_mm, 'mm')} x {show(piece.width_mm, 'mm')}"
+            f"{piece.count} x {plain(piece.name)}, {piece.length_mm:.0f} mm x {piece.width_mm:.0f} mm"
             + _PART_WORDS.get(piece.part, ""),
             2,
             label,

@@ -199,7 +199,7 @@ class Span:
 class Demand:
     """A consultation by recursion: a name is worked out when it is first asked for, and remembered.
 
-    Knows one formula, ``stitchable_thickness``; pieces are not handled.
+    Knows one formula, ``foldable_thickness``; pieces and zones are not handled.
     """
 
     def __init__(self, rulebase: RuleBase, answers: Mapping[str, Answer]) -> None:
@@ -323,10 +323,13 @@ class Demand:
                 own = item is not None and set(item.supposes.get(name, ())) == set(answer.values)
             return Found(answer.values, own)
         if attribute.formula:
-            assert attribute.formula == "stitchable_thickness"
-            stack, layers = (self.value(attribute.inputs[part]) for part in ("sew_max", "layers"))
-            if stack.values and layers.values:
-                return Found((round(float(stack.values[0]) / float(layers.values[0]), 3),), stack.own and layers.own)
+            assert attribute.formula == "foldable_thickness"
+            radius, limit = (self.value(attribute.inputs[part]) for part in ("radius", "limit"))
+            strain = float(limit.values[0]) if limit.values else 0.0
+            # No leather stretches by its whole length: then nothing is computed, and rules may speak.
+            if radius.values and 0 < strain < 1:
+                thickness = 2 * float(radius.values[0]) * strain / (1 - strain)
+                return Found((round(thickness, 3),), radius.own and limit.own)
         said = self.live(name)
         settings = [(r, c) for r, c in said if c.act in ("set", "add")]
         suppositions = [(r, c) for r, c in said if c.act == "suppose"]

@@ -15,6 +15,7 @@ from advisor.reasoning.facts import Answer
 from advisor.rulebase.models import (
     CONCERNS,
     FORCES,
+    PATTERN_KINDS,
     Attribute,
     AttributeValue,
     Candidate,
@@ -34,6 +35,8 @@ LEATHERS = ("oak", "mimosa", "chrome", "alum", "brain")
 TEMPERS = ("soft", "medium", "firm")
 CUTS = ("bend", "side", "belly")
 SIZES = (1.0, 1.6, 2.0, 2.4, 3.0, 4.0)
+GIVES = (0.1, 0.2, 0.35, 0.5, 1.5)
+"""Stretch of the grain; with the last one nothing can be computed."""
 ITEMS = ("belt", "pouch", "case")
 
 
@@ -90,8 +93,9 @@ class _Maker:
             add(f"size{n}", "quantity")
             add(f"derived{n}", self.random.choice(("choice", "set")), ("none", "a", "b", "x"), ask="never")
         add("layers", "count")
-        inputs = {"sew_max": "size0", "layers": "layers"}
-        add("stack", "quantity", formula="stitchable_thickness", ask="never", inputs=inputs)
+        add("give", "quantity", unit="plain", low=0.1, high=0.8)
+        inputs = {"radius": "size0", "limit": "give"}
+        add("stack", "quantity", formula="foldable_thickness", ask="never", inputs=inputs)
         add("picks", "set", LEATHERS)
         add("flag", "yes_no", ("yes", "no"))
         add("late0", "choice", ("a", "b"), ask="never")
@@ -108,6 +112,8 @@ class _Maker:
         attribute = self.attributes[name]
         if attribute.kind == "count":
             return [1.0, 2.0, 3.0]
+        if name == "give":
+            return list(GIVES)
         return list(SIZES) if attribute.numeric else list(attribute.values)
 
     def _many(self, name: str) -> bool:
@@ -254,7 +260,8 @@ def random_answers(pick: random.Random, rulebase: RuleBase, share: float) -> dic
     answers: dict[str, Answer] = {}
     for attribute in rulebase.attributes.values():
         wanted = 0.9 if attribute.name == "item" else share
-        if attribute.kind == "pieces" or (attribute.ask == "never" and attribute.formula) or pick.random() > wanted:
+        settled = attribute.kind in PATTERN_KINDS or (attribute.ask == "never" and attribute.formula)
+        if settled or pick.random() > wanted:
             continue
         answers[attribute.name] = random_answer(pick, attribute, rulebase.items)
     return answers

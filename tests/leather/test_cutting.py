@@ -145,7 +145,7 @@ def test_other_leathers_are_left_out() -> None:
         BELT, 1, "veg_tooling", PRICE, **TABLES
     )
     assert amount(more, 1, "veg_tooling", PRICE, **TABLES) == []
-    assert cheapest_forms(more, 1, "veg_tooling", PRICE, **TABLES, excluded=()) == set()
+    assert cheapest_forms(more, 1, "veg_tooling", PRICE, **TABLES, excluded=(), extra=0) == set()
 
 
 def test_one_blank_gives_belt_and_keeper() -> None:
@@ -175,10 +175,10 @@ def test_break_even_of_belts() -> None:
     """Common practice, spread 30 %, arithmetic only: blanks up to 11 belts, one bend from 12."""
     shop = {column: {f: t[f] for f in ("strap_blank_1270", "bend")} for column, t in TABLES.items()}
 
-    assert cheapest_forms(BELT, 1, "veg_tooling", PRICE, **shop, excluded=()) == {"strap_blank_1270"}
-    assert cheapest_forms(BELT, 11, "veg_tooling", PRICE, **shop, excluded=()) == {"strap_blank_1270"}
-    assert cheapest_forms(BELT, 12, "veg_tooling", PRICE, **shop, excluded=()) == {"bend"}
-    assert cheapest_forms(BELT, 12, "veg_tooling", PRICE, **shop, excluded=("bend",)) == {"strap_blank_1270"}
+    assert cheapest_forms(BELT, 1, "veg_tooling", PRICE, **shop, excluded=(), extra=0) == {"strap_blank_1270"}
+    assert cheapest_forms(BELT, 11, "veg_tooling", PRICE, **shop, excluded=(), extra=0) == {"strap_blank_1270"}
+    assert cheapest_forms(BELT, 12, "veg_tooling", PRICE, **shop, excluded=(), extra=0) == {"bend"}
+    assert cheapest_forms(BELT, 12, "veg_tooling", PRICE, **shop, excluded=("bend",), extra=0) == {"strap_blank_1270"}
     (first, _) = amount(BELT, 13, "veg_tooling", PRICE, **shop)
     assert (first.form, first.count, first.how) == ("bend", 1, "rows and area")
     assert first.relative_cost == pytest.approx(10 * SQUARE_FOOT * 1.6)
@@ -188,7 +188,7 @@ def test_costs_within_two_per_cent_are_the_same() -> None:
     shop = {column: {"side": t["side"], "twin": t["side"], "dear": t["side"]} for column, t in TABLES.items()}
     shop["cost"] = {"side": 1.0, "twin": 1.019, "dear": 1.021}
 
-    assert cheapest_forms(TOTE, 1, "veg_tooling", PRICE, **shop, excluded=()) == {"side", "twin"}
+    assert cheapest_forms(TOTE, 1, "veg_tooling", PRICE, **shop, excluded=(), extra=0) == {"side", "twin"}
 
 
 def test_the_list_is_in_order_of_cost_and_then_of_name() -> None:

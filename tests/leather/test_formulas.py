@@ -8,12 +8,27 @@ import pytest
 from leather_tables import BELT, PRICE, TABLES
 
 from advisor.leather.formulas import FORMULAS, lookup, substituted
+from advisor.leather.stack import Zone
 
 NAMES = {
     "lookup", "jerk_factor", "safety_factor", "strap_force", "strap_thickness", "stitchable_thickness",
     "foldable_thickness", "net_area", "longest_piece", "widest_piece", "forms_too_small", "cheapest_forms",
+    "closable_thickness", "turnable_thickness", "skive_at_fold", "strap_width", "strap_stretch", "strap_safety",
+    "thread_size", "stitch_pitch", "thread_length", "rivet_post", "dye_volume", "finished_mass", "thickest_seam",
+    "extra_waste", "spare_items",
 }  # fmt: skip
-UNITS = {"mm", "kg", "N", "MPa", "plain", "choice", "table", "pieces", "count", "set"}
+UNITS = {
+    "mm", "dm2", "kg", "N", "MPa", "g/cm**3", "ml/m2", "plain", "choice", "table", "pieces", "zones", "count", "set",
+    "yes_no",
+}  # fmt: skip
+RESULTS = {"mm", "m", "dm2", "ml", "g", "N", "percent", "plain", "count", "set", "table"}
+ZONES = (
+    Zone("pocket_corner", "sewn", 3, 1.4, seam_mm=300),
+    Zone("edge", "sewn", 2, 0, seam_mm=200),
+    Zone("hem", "sewn", 0, 1.6, seam_mm=50),
+    Zone("strap anchor", "riveted", 2, 0.6),
+    Zone("closed wallet", "closed", 4, 5),
+)
 EXAMPLES: dict[str, tuple[dict[str, object], str]] = {
     "lookup": ({"key": "veg_bridle", "table": PRICE}, "value for veg bridle = 1.6"),
     "jerk_factor": ({"load_kind": "dynamic"}, "jerk factor for dynamic = 2"),
@@ -23,10 +38,69 @@ EXAMPLES: dict[str, tuple[dict[str, object], str]] = {
         "40 kg x 9.80665 m/s² x 1.5 / 1 = 588.4 N",
     ),
     "strap_thickness": (
-        {"force": 588.399, "safety": 2.0, "strength": 22.0, "width": 22.0, "joint": "stitched"},
-        "588.4 N x 2 / (22 N/mm² x 22 mm x 0.85) = 2.86 mm",
+        {"force": 588.399, "safety": 2.0, "strength": 22.0, "width": 22.0, "hole": 3.0, "joint": "stitched"},
+        "588.4 N x 2 / (22 N/mm² x the smaller of (22 mm - 3 mm) and (22 mm x 0.85)) = 2.86 mm",
     ),
-    "stitchable_thickness": ({"sew_max": 8.0, "layers": 3}, "8 mm / 3 = 2.67 mm"),
+    "strap_width": (
+        {"force": 784.532, "safety": 2.0, "strength": 22.0, "thickness": 3.6, "hole": 0.0, "joint": "stitched"},
+        "784.53 N x 2 / (22 N/mm² x 3.6 mm) + 0 mm or 784.53 N x 2 / (22 N/mm² x 3.6 mm x 0.85), the larger = 23.3 mm",
+    ),
+    "strap_safety": (
+        {"force": 784.532, "strength": 22.0, "width": 25.0, "thickness": 3.6, "hole": 0.0, "joint": "stitched"},
+        "22 N/mm² x 3.6 mm / 784.53 N x the smaller of (25 mm - 0 mm) and (25 mm x 0.85) = 2.15",
+    ),
+    "strap_stretch": (
+        {"force": 117.68, "width": 25.0, "thickness": 2.0, "stiffness": 20.0},
+        "100 x 117.68 N / (25 mm x 2 mm x 20 N/mm²) = 11.8 %",
+    ),
+    "stitchable_thickness": (
+        {"sew_max": 10.0, "zones": ZONES},
+        "(10 mm - 1.4 mm) / 3 at the pocket corner = 2.87 mm",
+    ),
+    "closable_thickness": (
+        {"closed_max": 12.0, "zones": ZONES},
+        "(12 mm - 5 mm) / 4 at the closed wallet = 1.75 mm",
+    ),
+    "extra_waste": (
+        {"shape": "very_curved", "grade": "grade_b", "matching": "yes", "quantity": 12},
+        "0.15 for very curved + 0.05 for grade b + 0.05 for matching - 0.03 for a run = 0.22",
+    ),
+    "spare_items": ({"quantity": 12, "experience": "beginner"}, "12 / 5, whole ones = 2"),
+    "thickest_seam": (
+        {"zones": ZONES, "weight": 1.2},
+        "3 x 1.2 mm + 1.4 mm at the pocket corner = 5 mm",
+    ),
+    "skive_at_fold": (
+        {"radius": 3.0, "limit": 0.2, "weight": 3.4},
+        "the smaller of 3.4 mm and 2 x 3 mm x 0.2 / (1 - 0.2) = 1.5 mm",
+    ),
+    "turnable_thickness": (
+        {"corner_radius": 20.0, "seam_allowance": 8.0, "turn_factor": 0.8},
+        "20 mm / (4 x 0.8 x (1 + 2 x 8 mm / the larger of (20 mm - 8 mm) and 8 mm)) = 2.68 mm",
+    ),
+    "thread_size": (
+        {"weight": 2.4},
+        "middle of 0.6 mm to 0.8 mm (about Tex 380, metric ticket 8) for leather of 2.4 mm = 0.7 mm",
+    ),
+    "stitch_pitch": (
+        {"weight": 2.4},
+        "middle of 4 mm to 5 mm (5.1 to 6.3 stitches per inch) for leather of 2.4 mm = 4.5 mm",
+    ),
+    "thread_length": (
+        {"zones": ZONES, "weight": 1.2, "pitch": 4.0},
+        "2 x 300 mm x (4 mm + 3 x 1.2 mm + 1.4 mm) / 4 mm + 400 mm at the pocket corner"
+        " + 2 x 200 mm x (4 mm + 2 x 1.2 mm) / 4 mm + 400 mm at the edge"
+        " + 2 x 50 mm x (4 mm + 1.6 mm) / 4 mm + 400 mm at the hem = 3.33 m",
+    ),
+    "rivet_post": (
+        {"zones": ZONES, "weight": 2.4},
+        "2 x 2.4 mm + 0.6 mm + 3 mm at the strap anchor = 8.4 mm",
+    ),
+    "dye_volume": ({"area": 4.351, "coats": 2, "rate": 150.0}, "4.35 dm² x 2 x 150 ml/m² = 13 ml"),
+    "finished_mass": (
+        {"area": 4.351, "weight": 3.5, "density": 0.95},
+        "4.35 dm² x 3.5 mm x 0.95 g/cm³ = 145 g",
+    ),
     "foldable_thickness": ({"radius": 2.4, "limit": 0.2}, "2 x 2.4 mm x 0.2 / (1 - 0.2) = 1.2 mm"),
     "net_area": (
         {"pieces": BELT},
@@ -46,11 +120,14 @@ EXAMPLES: dict[str, tuple[dict[str, object], str]] = {
         " = panel 12x12, panel 12x24, panel 24x24",
     ),
     "cheapest_forms": (
-        {"pieces": BELT, "quantity": 1, "tannage": "veg_tooling", "price": PRICE, "excluded": ("belly",), **TABLES},
+        {
+            "pieces": BELT, "quantity": 1, "tannage": "veg_tooling", "price": PRICE, "excluded": ("belly",),
+            "extra": 0.1, **TABLES,
+        },
         "forms of least relative cost for 1 x (1 of 1145 mm x 38 mm, 1 of 110 mm x 12 mm), not counting belly"
         " = strap blank 1270",
     ),
-}
+}  # fmt: skip
 
 
 def test_the_names_are_fixed() -> None:
@@ -65,7 +142,8 @@ def test_the_inputs_are_those_of_the_function(name: str) -> None:
 
     assert set(formula.inputs) == {p.name for p in parameters if p.default is p.empty}
     assert set(formula.inputs.values()) <= UNITS
-    assert formula.unit in {"mm", "N", "plain", "dm2", "set", "table"}
+    assert formula.unit in RESULTS
+    assert formula.shown is not None or "zones" not in formula.inputs.values()
     assert formula.basis in {"published", "common practice", "estimate"}
     assert formula.source or formula.basis != "published"
 
@@ -88,6 +166,41 @@ def test_a_missing_input_is_named(name: str) -> None:
             FORMULAS[name].apply({**without, missing: None})
     with pytest.raises(ValueError, match="no input colour"):
         FORMULAS[name].apply({**inputs, "colour": "red"})
+
+
+def test_a_zone_of_leather_alone_is_said_without_other_layers() -> None:
+    edge = Zone("edge", "sewn", 2, 0)
+
+    assert substituted("stitchable_thickness", {"sew_max": 8.0, "zones": (edge,)}) == "8 mm / 2 at the edge = 4 mm"
+
+
+@pytest.mark.parametrize(
+    ("formula", "inputs", "said"),
+    [
+        (
+            "extra_waste", {"shape": "few_curves", "grade": "grade_c", "matching": "no", "quantity": 9},
+            "0.05 for few curves + 0.15 for grade c = 0.2",
+        ),
+        (
+            "extra_waste", {"shape": "rectangles", "grade": "grade_a", "matching": "no", "quantity": 10},
+            "0 for rectangles + 0 for grade a - 0.03 for a run, at least 0 = 0",
+        ),
+        ("spare_items", {"quantity": 20, "experience": "professional"}, "20 / 10, whole ones = 2"),
+        ("spare_items", {"quantity": 4, "experience": "beginner"}, "4 / 5, whole ones = 0"),
+    ],
+)  # fmt: skip
+def test_sums_of_other_cases_are_put_in(formula: str, inputs: dict[str, object], said: str) -> None:
+    assert substituted(formula, inputs) == said
+
+
+@pytest.mark.parametrize(
+    "name", ["stitchable_thickness", "closable_thickness", "thickest_seam", "rivet_post", "thread_length"]
+)
+def test_an_item_without_such_a_zone_is_said(name: str) -> None:
+    inputs, _ = EXAMPLES[name]
+
+    with pytest.raises(ValueError, match="item has no"):
+        substituted(name, {**inputs, "zones": (Zone("spine", "folded", 2, 0),)})
 
 
 def test_unknown_formulas_and_keys_are_refused() -> None:

@@ -56,6 +56,12 @@ def test_machine_area_is_rounded_to_quarters(measured: float, written: str) -> N
     assert units.quarter_feet(measured) == Decimal(written)
 
 
+@pytest.mark.parametrize(("area", "mark"), [("5.25", "5\u00b9"), ("5.5", "5\u00b2"), ("5.75", "5\u00b3"), ("22", "22")])
+def test_quarters_are_written_as_a_small_digit(area: str, mark: str) -> None:
+    # A trade page, read: "5 1" with a small 1 is 5.25 sq ft.
+    assert units.quarter_mark(Decimal(area)) == mark
+
+
 @pytest.mark.parametrize(
     ("text", "mm"),
     [
@@ -102,3 +108,16 @@ def test_every_length_unit_agrees_with_pint(value: float, unit: str) -> None:
 def test_any_text_is_a_quantity_or_a_unit_error(text: str) -> None:
     with contextlib.suppress(UnitError):
         assert parse_quantity(text, "mm") >= 0
+
+
+@pytest.mark.parametrize(
+    ("value", "unit", "said"),
+    [
+        (38.04, "mm", "38 mm"), (2.867, "mm", "2.87 mm"), (1.762, "m", "1.76 m"), (13.05, "ml", "13 ml"),
+        (306.6, "ml", "307 ml"), (150.0, "g", "150 g"), (4.25, "g", "4.25 g"), (1.15, "percent", "1.15 %"),
+        (11.77, "percent", "11.8 %"), (150.0, "ml/m2", "150 ml/m²"), (0.659, "g/cm**3", "0.66 g/cm³"),
+        (2.0, "plain", "2"), (1.0, "day", "1 day"), (3.0, "day", "3 days"),
+    ],
+)  # fmt: skip
+def test_quantities_as_a_person_reads_them(value: float, unit: str, said: str) -> None:
+    assert units.show(value, unit) == said

@@ -6,6 +6,7 @@ The expected results are the documented semantics (DEVELOPERS.md, "One consultat
 from __future__ import annotations
 
 from collections.abc import Sequence
+from decimal import Decimal
 from typing import Any
 
 import pytest
@@ -31,8 +32,8 @@ LEATHERS = Decision(
 )  # fmt: skip
 
 
-def choice(*claims: Claim, cost: dict[str, float] | None = None) -> Any:
-    return settle_choice(LEATHERS, claims, None, lambda _: False, cost or {})
+def choice(*claims: Claim, cost: dict[str, str] | None = None) -> Any:
+    return settle_choice(LEATHERS, claims, None, lambda _: False, {k: Decimal(v) for k, v in (cost or {}).items()})
 
 
 def test_must_beats_should_and_the_loser_is_named() -> None:
@@ -119,12 +120,12 @@ def test_only_a_process_or_stronger_brings_in_a_new_leather(concern: str, chosen
 
 def test_ties_go_to_fewer_reasons_against_then_to_the_cheaper() -> None:
     both = claim(rule("i", concern="item habit"), "favour", "tannage", "firm", "soft", strength=2)
-    ledger = choice(both, cost={"firm": 2.0, "soft": 1.0})
+    ledger = choice(both, cost={"firm": "2.0", "soft": "1.0"})
     assert ledger.chosen == ["soft", "firm"]
     assert "lower price" in ledger.tie
     up = claim(rule("u", concern="process"), "favour", "tannage", "soft", strength=1)
     down = claim(rule("d"), "disfavour", "tannage", "soft", strength=1)
-    ledger = choice(both, up, down, cost={"firm": 2.0, "soft": 1.0})
+    ledger = choice(both, up, down, cost={"firm": "2.0", "soft": "1.0"})
     assert ledger.chosen == ["firm", "soft"]
     assert "fewer reasons against" in ledger.tie
 

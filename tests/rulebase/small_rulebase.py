@@ -95,15 +95,38 @@ high = "30 mm"
 [attribute.stitchable_thickness]
 kind = "quantity"
 unit = "mm"
-group = "reckoned"
+group = "basket"
 ask = "never"
-formula = "stitchable_thickness"
-inputs = { sew_max = "sew_max", layers = "layers" }
+formula = "foldable_thickness"
+inputs = { radius = "sew_max", limit = "give" }
+
+[attribute.give]
+kind = "quantity"
+unit = "plain"
+group = "flex"
+ask = "later"
+question = "How far may it stretch?"
+help = "A fifth is 0.2."
+low = "0.01"
+high = "0.9"
+
+[attribute.zones]
+kind = "zones"
+group = "size"
+ask = "never"
+
+[attribute.thickest_seam]
+kind = "quantity"
+unit = "mm"
+group = "basket"
+ask = "never"
+formula = "thickest_seam"
+inputs = { zones = "zones", weight = "weight" }
 
 [attribute.strength]
 kind = "quantity"
 unit = "MPa"
-group = "reckoned"
+group = "basket"
 ask = "never"
 formula = "lookup"
 inputs = { key = "tannage", table = "tannage.strength" }
@@ -210,6 +233,12 @@ part = "body"
 count = 1
 length = "2 x strap_width + 30 mm"
 width = "12 mm"
+[[item.trouser_belt.zone]]
+name = "buckle fold"
+kind = "sewn"
+stack = "2 x weight + 1 mm"
+skived = "1.2 x weight + 0.5 mm"
+seam = "3 x strap_width"
 """,
     "rules/making.toml": """\
 [[rule]]

@@ -49,9 +49,12 @@ SEEDS = [
          '[attribute.idle]\nkind = "yes_no"\ngroup = "job"\nask = "later"\nquestion = "x"\nhelp = "x"\n',
          "[attribute.idle]", "idle", "this is asked and nothing reads it"),
     Seed(lint.unread_attributes, "warning", "attributes.toml",
-         '[attribute.idle]\nkind = "quantity"\nunit = "MPa"\ngroup = "reckoned"\nask = "never"\nformula = "lookup"\n'
+         '[attribute.idle]\nkind = "quantity"\nunit = "MPa"\ngroup = "load"\nask = "never"\nformula = "lookup"\n'
          'inputs = { key = "tannage", table = "tannage.strength" }\n',
          "[attribute.idle]", "idle", "this is computed and nothing reads it"),
+    Seed(lint.unread_attributes, "warning", "attributes.toml",
+         '[attribute.idle]\nkind = "quantity"\nunit = "mm"\ngroup = "basket"\nask = "never"\n',
+         "[attribute.idle]", "idle", "this is kept and nothing reads it"),
     Seed(lint.unmentioned_values, "warning", "attributes.toml",
          'flat_single = { means = "x" }\nmoulded = { means = "x" }\nlaced = { means = "x" }',
          "[attribute.construction]", "construction", "tells moulded from laced",
@@ -166,6 +169,42 @@ def test_a_refused_item_may_be_bare(tmp_path: Path, outcome: str, bare: int) -> 
     assert len(list(lint.bare_items(load_rulebase(tmp_path)))) == bare
 
 
+IDLE_SIZE = """
+[attribute.idle]
+kind = "quantity"
+unit = "mm"
+group = "size"
+ask = "later"
+question = "How thick is the lining?"
+help = "A thin one is \\"0.8 mm\\"."
+"""
+
+
+@pytest.mark.parametrize("text", ['stack = "2 x weight + 1 mm"', 'skived = "1.2 x weight + 0.5 mm"',
+                                  'seam = "3 x strap_width"'])  # fmt: skip
+def test_what_a_zone_is_computed_from_is_read(tmp_path: Path, text: str) -> None:
+    write_small(tmp_path, {ITEMS: (text, f'{text[:-1]} + idle"')})
+    (tmp_path / "attributes.toml").write_text(FILES["attributes.toml"] + IDLE_SIZE, encoding="utf-8")
+    assert list(lint.unread_attributes(load_rulebase(tmp_path))) == []
+
+
+@pytest.mark.parametrize(("skived", "idle"), [('skived = "1.2 x weight + 0.5 mm"\n', []), ("", ["skive"])])
+def test_skiving_is_read_where_a_zone_says_what_it_leaves(tmp_path: Path, skived: str, idle: list[str]) -> None:
+    write_small(tmp_path, {ITEMS: ('skived = "1.2 x weight + 0.5 mm"\n', skived)})
+    text = FILES["attributes.toml"] + IDLE_SIZE.replace(".idle", ".skive")
+    (tmp_path / "attributes.toml").write_text(text, encoding="utf-8")
+    assert [f.where for f in lint.unread_attributes(load_rulebase(tmp_path))] == idle
+
+
+def test_a_basket_line_that_is_filled_needs_no_reader(tmp_path: Path) -> None:
+    write_small(tmp_path)
+    text = FILES["attributes.toml"] + IDLE_SIZE.replace('"size"', '"basket"').replace('"later"', '"never"')
+    (tmp_path / "attributes.toml").write_text(text, encoding="utf-8")
+    filling = rule_text("seeded", TURNED, '"idle is 2 mm"')
+    (tmp_path / RULES).write_text(FILES[RULES] + filling, encoding="utf-8")
+    assert list(lint.unread_attributes(load_rulebase(tmp_path))) == []
+
+
 def test_numbers_of_candidates_cautions_and_sources_are_not_loose(tmp_path: Path) -> None:
     write_small(tmp_path, {"cautions.toml": ("hold nickel", "hold 7 parts of nickel"),
                            "sources.toml": ("Tests of straps", "Tests of 41 straps")})  # fmt: skip
@@ -193,7 +232,7 @@ def test_coverage_of_the_small_base(tmp_path: Path) -> None:
     assert found.basis == pytest.approx(
         {"published, opened": 0.2, "published, not opened": 0.2, "common practice": 0.4, "estimate": 0.2}
     )
-    assert (found.items, found.attributes, found.decisions, found.cautions) == (1, 12, 3, 1)
+    assert (found.items, found.attributes, found.decisions, found.cautions) == (1, 15, 3, 1)
 
 
 def test_the_shipped_base_has_no_errors(rulebase: RuleBase) -> None:

@@ -21,6 +21,9 @@ THIN, NEEDLE, FIRM, SOFT = (
 )  # fmt: skip
 TURNED = '"construction is turned", "family is straps"'
 THIN_THEN = '"weight at most 2.0 mm", "favour temper soft clearly"'
+FOLD = "zone buckle fold"
+
+
 @dataclass(frozen=True)
 class Case:
     """One broken copy: ``old`` becomes ``new``; ``at`` stands on the wrong line, ``says`` is in the message."""
@@ -142,17 +145,19 @@ CASES = [
     Case("duplicate item in one file", ITEMS, "[item.trouser_belt.weight]",
          "[item.trouser_belt] # again\n[item.trouser_belt.weight]", "# again", "",
          ("this is not TOML",)),
-    Case("unknown formula", ATTRIBUTES, 'formula = "stitchable_thickness"', 'formula = "stitchable_thicknes"',
-         '"stitchable_thicknes"', "stitchable_thickness",
-         ('"stitchable_thicknes" is no known formula', near("stitchable_thickness"))),
-    Case("wrong formula inputs", ATTRIBUTES, ', layers = "layers" }', " }", 'sew_max = "sew_max" }',
-         "stitchable_thickness", ("needs the inputs layers, sew_max; found sew_max",)),
-    Case("undeclared input", ATTRIBUTES, 'layers = "layers"', 'layers = "layer"', 'layers = "layer"',
-         "stitchable_thickness", ('the input "layer" is not declared', near("layers"))),
+    Case("unknown formula", ATTRIBUTES, 'formula = "foldable_thickness"', 'formula = "foldable_thicknes"',
+         '"foldable_thicknes"', "stitchable_thickness",
+         ('"foldable_thicknes" is no known formula', near("foldable_thickness"))),
+    Case("wrong formula inputs", ATTRIBUTES, ', limit = "give" }', " }", 'radius = "sew_max" }',
+         "stitchable_thickness", ("needs the inputs limit, radius; found radius",)),
+    Case("undeclared input", ATTRIBUTES, 'limit = "give"', 'limit = "given"', 'limit = "given"',
+         "stitchable_thickness", ('the input "given" is not declared', near("give"))),
     Case("unknown table", ATTRIBUTES, '"tannage.strength"', '"tannage.strengh"', '"tannage.strengh"', "strength",
          ('the input "tannage.strengh" is no property of a decision', near("tannage.strength"))),
-    Case("input in another unit", ATTRIBUTES, 'sew_max = "sew_max"', 'sew_max = "load_mass"', 'sew_max = "load_mass"',
-         "stitchable_thickness", ("sew_max must be mm; load_mass is kg",)),
+    Case("input in another unit", ATTRIBUTES, 'radius = "sew_max"', 'radius = "load_mass"', 'radius = "load_mass"',
+         "stitchable_thickness", ("radius must be mm; load_mass is kg",)),
+    Case("input that is no zones", ATTRIBUTES, 'zones = "zones"', 'zones = "give"', 'zones = "give"', "thickest_seam",
+         ("zones must be zones; give is plain",)),
     Case("values from nowhere", ATTRIBUTES, 'values_from = "tannage"', 'values_from = "tanage"', '"tanage"', "disliked",
          ('values_from = "tanage" names neither items nor a decision', near("tannage"))),
     Case("choice without values", ATTRIBUTES, 'values_from = "tannage"\n', "", "[attribute.disliked]", "disliked",
@@ -213,6 +218,26 @@ CASES = [
          "trouser_belt", ("piece keeper", "write terms such as")),
     Case("misspelt key of a piece", ITEMS, 'length = "900 mm"', 'lenght = "900 mm"', "lenght", "trouser_belt",
          ('"lenght" is no key here', near("length"))),
+    Case("zone size of no attribute", ITEMS, '"3 x strap_width"', '"3 x strap_wide"', "strap_wide", "trouser_belt",
+         (f'{FOLD}: "strap_wide" is no size in mm', near("strap_width"))),
+    Case("misspelt main leather in a zone", ITEMS, '"2 x weight + 1 mm"', '"2 x wieght + 1 mm"', "wieght",
+         "trouser_belt", (f'{FOLD}: "wieght" is no size in mm', near("weight"))),
+    Case("zone size that is no length", ITEMS, '"1.2 x weight + 0.5 mm"', '"1.2 x weight + load_mass"', "load_mass",
+         "trouser_belt", (f'{FOLD}: "load_mass" is no size in mm',)),
+    Case("seam measured in main leather", ITEMS, '"3 x strap_width"', '"3 x weight"', '"3 x weight"', "trouser_belt",
+         (f'{FOLD}: "weight" is no size in mm',)),
+    Case("main leather in a piece", ITEMS, '"12 mm"', '"4 x weight"', '"4 x weight"', "trouser_belt",
+         ('piece keeper: "weight" is no size in mm',)),
+    Case("zone of a wrong kind", ITEMS, 'kind = "sewn"', 'kind = "sewen"', '"sewen"', "trouser_belt",
+         ("kind =", "expected 'sewn', 'riveted', 'folded' or 'closed'", near("sewn"))),
+    Case("zone stack that is no sum", ITEMS, '"2 x weight + 1 mm"', '"2 * weight"', "2 * weight", "trouser_belt",
+         (FOLD, "write terms such as")),
+    Case("skived stack that is no sum", ITEMS, '"1.2 x weight + 0.5 mm"', '"weight +"', '"weight +"', "trouser_belt",
+         (FOLD, "write terms such as")),
+    Case("zone without a stack", ITEMS, 'stack = "2 x weight + 1 mm"\n', "", "[[item.trouser_belt.zone]]",
+         "trouser_belt", ('the key "stack" is missing',)),
+    Case("misspelt key of a zone", ITEMS, "skived = ", "skivd = ", "skivd", "trouser_belt",
+         ('"skivd" is no key here', near("skived"))),
     Case("misspelt table", "clashes.toml", "[clash.heavy", "[clashes.heavy", "[clashes", "",
          ('"clashes" is no key here', near("clash"))),
 ]  # fmt: skip
@@ -232,7 +257,7 @@ def line_of(text: str, mark: str) -> int:
 
 def test_small_base_is_valid(tmp_path: Path) -> None:
     base = load_rulebase(write_small(tmp_path))
-    assert (base.name, len(base.items), len(base.attributes)) == ("small", 1, 12)
+    assert (base.name, len(base.items), len(base.attributes)) == ("small", 1, 15)
     assert base.rules[SOFT].line == line_of(FILES[RULES], f'id = "{SOFT}"')
 
 
@@ -254,7 +279,7 @@ CIRCLES = [
     ("absence", [('"layers is unknown"', '"construction is turned"'), ('"construction is turned"', '"layers is 2"')],
      ["construction by seeded-0", "layers by seeded-1"]),
     ("formula", [('"stitchable_thickness < 2 mm"', '"sew_max is 6 mm"')],
-     ["stitchable_thickness by formula stitchable_thickness", "sew_max by seeded-0"]),
+     ["stitchable_thickness by formula foldable_thickness", "sew_max by seeded-0"]),
     ("decision", [('"tannage is veg_soft"', '"disliked includes veg_soft"')], ["disliked by seeded-0", "tannage"]),
 ]  # fmt: skip
 
@@ -287,12 +312,21 @@ def test_circle_through_defeat_is_printed(tmp_path: Path) -> None:
 
 
 def test_circle_of_formulas_alone_is_shown_in_the_attributes(tmp_path: Path) -> None:
-    write_small(tmp_path, {ATTRIBUTES: ('sew_max = "sew_max"', 'sew_max = "stitchable_thickness"')})
+    write_small(tmp_path, {ATTRIBUTES: ('radius = "sew_max"', 'radius = "stitchable_thickness"')})
     (problem,) = problems_of(tmp_path)
     text = (tmp_path / ATTRIBUTES).read_text(encoding="utf-8")
     assert (problem.file, problem.where) == (ATTRIBUTES, "stitchable_thickness")
-    assert problem.line == line_of(text, 'sew_max = "stitchable_thickness"')
+    assert problem.line == line_of(text, 'radius = "stitchable_thickness"')
     assert "stitchable_thickness -> stitchable_thickness" in problem.what
+
+
+def test_circle_through_a_zone_is_shown_in_the_attributes(tmp_path: Path) -> None:
+    write_small(tmp_path, {ITEMS: ('"3 x strap_width"', '"3 x thickest_seam"')})
+    (problem,) = problems_of(tmp_path)
+    line = line_of(FILES[ATTRIBUTES], 'inputs = { zones = "zones", weight = "weight" }')
+    assert (problem.file, problem.line, problem.where) == (ATTRIBUTES, line, "thickest_seam")
+    for expected in ("zones by the items' patterns", "thickest_seam by formula thickest_seam"):
+        assert expected in problem.what
 
 
 def test_several_mistakes_are_reported_together(tmp_path: Path) -> None:
@@ -409,7 +443,7 @@ def test_any_line_lost_or_replaced_gives_a_rule_base_or_its_mistakes(tmp_path: P
             except RuleBaseError as error:
                 found = error.problems
             refused += bool(found)
-            assert all(p.file in FILES and 0 <= p.line <= len(lines) for p in found)
+            assert all(p.file in FILES and 0 <= p.line <= len(FILES[p.file].split("\n")) for p in found)
     assert refused > len(lines) // 2
 
 

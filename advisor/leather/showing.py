@@ -1,0 +1,100 @@
+"""Sums put into words for the formulas whose numbers come out of zones or a table.
+
+Each function takes the inputs of the function of the same name elsewhere in this package and returns the sum
+without its result; its errors are the same.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from advisor.leather import price, stack, thread, waste
+from advisor.leather.hardware import CAP_ALLOWANCE_MM
+from advisor.leather.stack import Zone
+from advisor.leather.units import number, show
+
+
+def stitchable_thickness(sew_max: float, zones: Sequence[Zone]) -> str:
+    """Return the room for the main leather at the sewn zone that leaves it least."""
+    return _room(sew_max, stack.stitchable_zone(sew_max, zones))
+
+
+def closable_thickness(closed_max: float, zones: Sequence[Zone]) -> str:
+    """Return the room for the main leather at the closed zone that leaves it least."""
+    return _room(closed_max, stack.closable_zone(closed_max, zones))
+
+
+def extra_waste(shape: str, grade: str, matching: str, quantity: float) -> str:
+    """Return the shares that are added up, and that nothing less than none can be lost."""
+    parts = [f"{number(waste.SHAPE[shape])} for {_words(shape)}", f"{number(waste.GRADE[grade])} for {_words(grade)}"]
+    parts += [f"{number(waste.MATCHING)} for matching"] if matching == "yes" else []
+    saved = f" - {number(waste.RUN_SAVES)} for a run" if quantity >= waste.RUN_FROM else ""
+    least = ", at least 0" if saved and waste.extra_waste(shape, grade, matching, quantity) == 0 else ""
+    return " + ".join(parts) + saved + least
+
+
+def _words(slug: str) -> str:
+    return slug.replace("_", " ")
+
+
+def spare_items(quantity: int, experience: str) -> str:
+    """Return how many items one spare is bought for."""
+    every = price.SPARE_EVERY_PROFESSIONAL if experience == "professional" else price.SPARE_EVERY
+    return f"{quantity} / {every}, whole ones"
+
+
+def thickest_seam(zones: Sequence[Zone], weight: float) -> str:
+    """Return the layers of the thickest sewn zone."""
+    zone = stack.thickest_zone("sewn", zones, weight)
+    return f"{layers(zone, weight)} at the {_name(zone)}"
+
+
+def rivet_post(zones: Sequence[Zone], weight: float) -> str:
+    """Return the layers of the thickest riveted zone and the allowance of the rivet."""
+    zone = stack.thickest_zone("riveted", zones, weight)
+    return f"{layers(zone, weight)} + {show(CAP_ALLOWANCE_MM, 'mm')} at the {_name(zone)}"
+
+
+def saddle_thread_length(zones: Sequence[Zone], weight: float, pitch: float) -> str:
+    """Return the thread of each seam, one after the other."""
+    step, ends = show(pitch, "mm"), show(thread.ENDS_MM, "mm")
+    return " + ".join(
+        f"2 x {show(zone.seam_mm, 'mm')} x ({step} + {layers(zone, weight)}) / {step} + {ends} at the {_name(zone)}"
+        for zone in thread.seams(zones)
+    )
+
+
+def thread_size(weight: float) -> str:
+    """Return the usual range of sizes, with the numbers under which its middle is sold."""
+    tex = thread.thread_tex(thread.thread_size(weight))
+    sold = f"about Tex {round(tex, -1):.0f}, metric ticket {thread.metric_ticket(tex):.0f}"
+    return f"middle of {_range(thread.thread_range(weight).size)} ({sold}) for leather of {show(weight, 'mm')}"
+
+
+def stitch_pitch(weight: float) -> str:
+    """Return the usual range of pitches, with its stitches per inch."""
+    pitch = thread.thread_range(weight).pitch
+    most, fewest = (number(thread.stitches_per_inch(end), 1) for end in pitch)
+    return f"middle of {_range(pitch)} ({fewest} to {most} stitches per inch) for leather of {show(weight, 'mm')}"
+
+
+def _room(limit: float, zone: Zone) -> str:
+    left = show(limit, "mm")
+    if zone.other_mm > 0:
+        left = f"({left} - {show(zone.other_mm, 'mm')})"
+    return f"{left} / {number(zone.leather)} at the {_name(zone)}"
+
+
+def layers(zone: Zone, weight: float) -> str:
+    """Return what lies on each other in *zone* with the main leather at *weight* mm."""
+    parts = [f"{number(zone.leather)} x {show(weight, 'mm')}"] if zone.leather > 0 else []
+    return " + ".join([*parts, show(zone.other_mm, "mm")] if zone.other_mm > 0 else parts)
+
+
+def _range(ends: tuple[float, float]) -> str:
+    low, high = ends
+    return f"{show(low, 'mm')} to {show(high, 'mm')}"
+
+
+def _name(zone: Zone) -> str:
+    return zone.name.replace("_", " ")
