@@ -15,8 +15,8 @@ from dataclasses import dataclass
 from typing import TypeVar
 
 from advisor.leather.checks import at_least_one, not_negative, positive
-from advisor.leather.forms import MAIN_PARTS, Form, laid
-from advisor.leather.pieces import MM2_PER_DM2, Piece
+from advisor.leather.forms import Form, laid
+from advisor.leather.pieces import MAIN_PARTS, MM2_PER_DM2, Piece
 from advisor.leather.placing import place
 from advisor.leather.rows import FIRM_STRIP_MM, SLACK, blanks, is_strap, strip_share
 from advisor.leather.units import show

@@ -10,9 +10,6 @@ from dataclasses import dataclass
 from advisor.leather.checks import not_negative, positive
 from advisor.leather.pieces import MM2_PER_DM2, Piece
 
-MAIN_PARTS = frozenset({"body", "pocket", "strap"})
-"""Parts cut from the main leather; linings, laces and other leathers are bought apart."""
-
 
 @dataclass(frozen=True, slots=True)
 class Form:

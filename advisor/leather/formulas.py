@@ -12,7 +12,21 @@ from dataclasses import dataclass
 from types import MappingProxyType
 from typing import TypeVar
 
-from advisor.leather import cutting, finish, fold, hardware, label, mass, pieces, price, showing, stack, strap, thread, waste
+from advisor.leather import (
+    cutting,
+    finish,
+    fold,
+    hardware,
+    label,
+    mass,
+    pieces,
+    price,
+    showing,
+    stack,
+    strap,
+    thread,
+    waste,
+)
 from advisor.leather.pieces import Piece
 from advisor.leather.units import show
 
@@ -156,11 +170,11 @@ FORMULAS: Mapping[str, Formula] = MappingProxyType(
                 "thickest sewn stack", "common practice", shown=showing.thickest_seam,
             ),
             Formula(
-                "thread_size", thread.thread_size, {"weight": "mm"}, "mm",
+                "thread_size", thread.thread_for, {"weight": "mm", "zones": "zones"}, "mm",
                 "middle of the usual sizes for leather of weight", "common practice", shown=showing.thread_size,
             ),
             Formula(
-                "stitch_pitch", thread.stitch_pitch, {"weight": "mm"}, "mm",
+                "stitch_pitch", thread.pitch_for, {"weight": "mm", "zones": "zones"}, "mm",
                 "middle of the usual pitches for leather of weight", "common practice", shown=showing.stitch_pitch,
             ),
             Formula(

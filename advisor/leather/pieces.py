@@ -27,6 +27,10 @@ _TERM = re.compile(
 )
 
 
+MAIN_PARTS = frozenset({"body", "pocket", "strap"})
+"""Parts cut from the main leather; lining, lace and other leather are bought apart."""
+
+
 @dataclass(frozen=True, slots=True)
 class Piece:
     """One piece of the pattern, worked out for one item.
@@ -142,14 +146,14 @@ def substituted_size(terms: Sequence[Term], values: Mapping[str, float]) -> str:
 
 
 def net_area(pieces: Sequence[Piece]) -> float:
-    """Return the area of the rectangles round all pieces, dm2.
+    """Return the area of the rectangles round the pieces of the main leather, dm2.
 
-    Lace is left out: it is bought by the length or cut in a spiral from what is left over.
+    Linings, lace and parts of another leather are left out: they are bought apart.
 
     Raises:
-        ValueError: If there is no piece but lace.
+        ValueError: If there is no piece of the main leather.
     """
-    flat = _without_lace(pieces)
+    flat = main_pieces(pieces)
     first, *rest = [piece.count * piece.length_mm * piece.width_mm for piece in flat]
     for area in rest:
         first = first + area
@@ -157,17 +161,18 @@ def net_area(pieces: Sequence[Piece]) -> float:
 
 
 def longest_piece(pieces: Sequence[Piece]) -> float:
-    """Return the greatest length along the backbone, mm, lace left out; ValueError if there is only lace."""
-    return max(piece.length_mm for piece in _without_lace(pieces))
+    """Return the greatest length along the backbone of a main piece, mm; ValueError if there is none."""
+    return max(piece.length_mm for piece in main_pieces(pieces))
 
 
 def widest_piece(pieces: Sequence[Piece]) -> float:
-    """Return the greatest width across the backbone, mm, lace left out; ValueError if there is only lace."""
-    return max(piece.width_mm for piece in _without_lace(pieces))
+    """Return the greatest width across the backbone of a main piece, mm; ValueError if there is none."""
+    return max(piece.width_mm for piece in main_pieces(pieces))
 
 
-def _without_lace(pieces: Sequence[Piece]) -> list[Piece]:
-    flat = [piece for piece in pieces if piece.part != "lace"]
-    if not flat:
-        raise ValueError("There is no piece to cut, lace left out.")
-    return flat
+def main_pieces(pieces: Sequence[Piece]) -> list[Piece]:
+    """Return the pieces cut from the main leather; ValueError if there is none."""
+    main = [piece for piece in pieces if piece.part in MAIN_PARTS]
+    if not main:
+        raise ValueError("There is no piece to cut from the main leather.")
+    return main

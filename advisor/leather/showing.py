@@ -64,15 +64,16 @@ def saddle_thread_length(zones: Sequence[Zone], weight: float, pitch: float) -> 
     )
 
 
-def thread_size(weight: float) -> str:
+def thread_size(weight: float, zones: Sequence[Zone]) -> str:
     """Return the usual range of sizes, with the numbers under which its middle is sold."""
-    tex = thread.thread_tex(thread.thread_size(weight))
+    tex = thread.thread_tex(thread.thread_for(weight, zones))
     sold = f"about Tex {round(tex, -1):.0f}, metric ticket {thread.metric_ticket(tex):.0f}"
     return f"middle of {_range(thread.thread_range(weight).size)} ({sold}) for leather of {show(weight, 'mm')}"
 
 
-def stitch_pitch(weight: float) -> str:
+def stitch_pitch(weight: float, zones: Sequence[Zone]) -> str:
     """Return the usual range of pitches, with its stitches per inch."""
+    thread.seams(zones)
     pitch = thread.thread_range(weight).pitch
     most, fewest = (number(thread.stitches_per_inch(end), 1) for end in pitch)
     return f"middle of {_range(pitch)} ({fewest} to {most} stitches per inch) for leather of {show(weight, 'mm')}"
@@ -80,6 +81,8 @@ def stitch_pitch(weight: float) -> str:
 
 def _room(limit: float, zone: Zone) -> str:
     left = show(limit, "mm")
+    if zone.other_mm >= limit:
+        return f"{left} is filled by {show(zone.other_mm, 'mm')} of other layers at the {_name(zone)}"
     if zone.other_mm > 0:
         left = f"({left} - {show(zone.other_mm, 'mm')})"
     return f"{left} / {number(zone.leather)} at the {_name(zone)}"

@@ -64,7 +64,7 @@ def stitchable_thickness(sew_max: float, zones: Sequence[Zone]) -> float:
         zones: Zones of the item; those that are not sewn do not count.
 
     Raises:
-        ValueError: If *sew_max* is not above zero, no main leather is sewn, or the rest of a sewn zone fills it.
+        ValueError: If *sew_max* is not above zero or no main leather is sewn.
     """
     return _room(sew_max, stitchable_zone(sew_max, zones))
 
@@ -83,7 +83,7 @@ def closable_thickness(closed_max: float, zones: Sequence[Zone]) -> float:
         zones: Zones of the item; only those of the kind closed count.
 
     Raises:
-        ValueError: If *closed_max* is not above zero, no main leather is closed, or the rest of a zone fills it.
+        ValueError: If *closed_max* is not above zero or no main leather is closed.
     """
     return _room(closed_max, closable_zone(closed_max, zones))
 
@@ -125,17 +125,12 @@ def _of_kind(kind: Kind, zones: Sequence[Zone]) -> list[Zone]:
 
 
 def _tightest(limit: float, zones: Sequence[Zone], kind: Kind) -> Zone:
-    found = _of_kind(kind, zones)
-    for zone in found:
-        if zone.other_mm > limit or (zone.leather > 0 and zone.other_mm == limit):
-            raise ValueError(
-                f"The {zone.name} is {zone.other_mm} mm thick without the main leather, and its limit is {limit} mm."
-            )
-    with_leather = [zone for zone in found if zone.leather > 0]
-    if not with_leather:
+    counting = [zone for zone in _of_kind(kind, zones) if zone.leather > 0 or zone.other_mm > limit]
+    if not counting:
         raise ValueError(f"No {kind} zone holds any of the main leather.")
-    return min(with_leather, key=lambda zone: _room(limit, zone))
+    return min(counting, key=lambda zone: (_room(limit, zone), -zone.other_mm))
 
 
 def _room(limit: float, zone: Zone) -> float:
-    return (limit - zone.other_mm) / zone.leather
+    # Where linings fill the limit, no main leather at all would pass: that is 0, and a bound like any other.
+    return (limit - zone.other_mm) / zone.leather if zone.other_mm < limit else 0 * limit

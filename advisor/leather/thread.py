@@ -59,6 +59,18 @@ def stitch_pitch(weight: float) -> float:
     return sum(thread_range(weight).pitch) / 2
 
 
+def thread_for(weight: float, zones: Sequence[Zone]) -> float:
+    """Return ``thread_size`` for an item that is sewn; ValueError if no zone is."""
+    seams(zones)
+    return thread_size(weight)
+
+
+def pitch_for(weight: float, zones: Sequence[Zone]) -> float:
+    """Return ``stitch_pitch`` for an item that is sewn; ValueError if no zone is."""
+    seams(zones)
+    return stitch_pitch(weight)
+
+
 def stitches_per_inch(pitch: float) -> float:
     """Return the stitches in an inch, plain number, at a *pitch* in mm; ValueError if it is not above zero."""
     positive(pitch, "pitch")

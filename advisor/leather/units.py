@@ -181,6 +181,14 @@ def whole_ounce_band(low_mm: float, high_mm: float) -> tuple[int, int]:
     return low, high
 
 
+def show_window(low_mm: float, high_mm: float) -> str:
+    """A window of thickness to a tenth of a millimetre, rounded inward; "about" where it is a single number."""
+    low, high = math.ceil(round(low_mm * 10, 6)) / 10, math.floor(round(high_mm * 10, 6)) / 10
+    if low >= high:
+        return f"about {number((low_mm + high_mm) / 2, 1)} mm"
+    return f"{number(low)} to {number(high)} mm"
+
+
 def number(value: float, places: int = 2) -> str:
     """A number without needless zeros, never in exponent form."""
     return f"{value:.{places}f}".rstrip("0").rstrip(".") if places else f"{value:.0f}"

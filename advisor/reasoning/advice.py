@@ -79,14 +79,25 @@ class BoundView(Part):
     set_aside: str | None = None
 
 
+class WayOut(Part):
+    """The band to order if one rule of a conflict did not stand."""
+
+    without: str
+    order_as: str
+
+
 class Weight(Part):
-    """The window of thickness, the band to order, and what holds each side."""
+    """The window of thickness, the band to order, and what holds each side.
+
+    ``ways_out`` are given when no thickness meets all bounds.
+    """
 
     low_mm: float | None
     high_mm: float | None
     order_as: str | None
     feasible_mm: tuple[float | None, float | None]
     bounds: list[BoundView]
+    ways_out: list[WayOut] = Field(default_factory=list)
     open: str | None = None
 
 

@@ -85,13 +85,13 @@ def read_cases(folder: Path, rulebase: RuleBase) -> dict[str, Case]:
             continue
         lines = find_places(text)
         for rule_id, entry in entries.items():
+            wrong = "another file has a case for it; keep one." if rule_id in cases else ""
             try:
-                case = case_of(rulebase, rule_id, entry)
-                if rule_id in cases:
-                    raise CaseError("another file has a case for it; keep one.")
-                cases[rule_id] = case
+                cases[rule_id] = case_of(rulebase, rule_id, entry)
             except CaseError as error:
-                problems.append(Problem(file.name, lines.get((rule_id,), 0), rule_id, str(error)))
+                wrong = str(error)
+            if wrong:
+                problems.append(Problem(file.name, lines.get((rule_id,), 0), rule_id, wrong))
     if problems:
         raise RuleBaseError(problems)
     return cases

@@ -355,18 +355,12 @@ class Consultation:
             self._know(Known(name, (ledger.chosen[0],), "derived", rules, own=own))
             self._know(Known(f"{name}_offered", offered, "derived", rules, own=own))
 
-    def _settle_window(self, name: str) -> None:
-        def inputs(claim: Claim) -> tuple[float, str | None, dict[str, str | float]]:
-            origin = claim.conclusion.attribute
-            if origin is None:
-                return float(claim.conclusion.values[0]), None, {}
-            known = self.known[origin]
-            attribute = self.rulebase.attributes[origin]
-            raw = (self._inputs(attribute) or {}) if known.formula else {}
-            numbers = {k: v for k, v in raw.items() if isinstance(v, str | float)}
-            return float(known.values[0]), known.formula, numbers
+    def window_without(self, rule_id: str) -> Window:
+        """The window of the weight if one rule did not speak."""
+        return settle_window([c for c in self.claims["weight"] if c.firing.rule.id != rule_id], self._bound_value)
 
-        self.window = settle_window(self.claims.get(name, ()), inputs)
+    def _settle_window(self, name: str) -> None:
+        self.window = settle_window(self.claims.get(name, ()), self._bound_value)
         if self.window.clash:
             self.clashes.append(self.window.clash)
         low, high = self.window.low, self.window.high
@@ -374,6 +368,17 @@ class Consultation:
         if ends:
             self._know(Known(name, (round(sum(ends) / len(ends), 2),), "derived",
                              tuple(b.rule for b in self.window.bounds if b.binding)))  # fmt: skip
+
+    def _bound_value(self, claim: Claim) -> tuple[float, str | None, dict[str, str | float]]:
+        """A bound in mm, the sum behind it with its numbers, and the inputs of that sum."""
+        origin = claim.conclusion.attribute
+        if origin is None:
+            return float(claim.conclusion.values[0]), None, {}
+        known = self.known[origin]
+        attribute = self.rulebase.attributes[origin]
+        raw = (self._inputs(attribute) or {}) if known.formula else {}
+        numbers = {k: v for k, v in raw.items() if isinstance(v, str | float)}
+        return float(known.values[0]), known.formula, numbers
 
     def forms(self, spare: int = 0) -> list[FormCount]:
         """Every form compared for the pieces, tannage and quantity known so far; empty before that.
@@ -413,18 +418,21 @@ class Consultation:
         }  # fmt: skip
 
     def _form_costs(self) -> dict[str, Decimal]:
-        """What forms cost relative to each other; what the house does not price comes after what it does."""
+        """What forms cost relative to each other: by the house's prices where it has any.
+
+        What the house does not price is put at its index times what the priced forms cost for theirs.
+        """
         index = {f.form: Decimal(str(f.relative_cost)) for f in self.forms() if f.relative_cost is not None}
         priced = {f: q.total for f, q in self.quotes().items() if q.total is not None}
         if not priced:
             return index
-        dearest = max(priced.values())
-        return {f: priced[f] if f in priced else dearest + cost for f, cost in index.items()}
+        rate = sum(priced.values(), Decimal(0)) / sum((index[f] for f in priced), Decimal(0))
+        return {f: priced.get(f, cost * rate) for f, cost in index.items()}
 
     def _cheapest_by_price(self) -> tuple[str, ...] | None:
-        excluded = self.known["form_excluded"].values if "form_excluded" in self.known else ()
-        priced = {f: q.total for f, q in self.quotes().items() if q.total is not None and f not in excluded}
-        if not priced:
+        if not any(q.total is not None for q in self.quotes().values()):
             return None
-        least = min(priced.values())
-        return tuple(sorted(f for f, total in priced.items() if total == least))
+        excluded = self.known["form_excluded"].values if "form_excluded" in self.known else ()
+        costs = {f: cost for f, cost in self._form_costs().items() if f not in excluded}
+        least = min(costs.values(), default=Decimal(0))
+        return tuple(sorted(f for f, cost in costs.items() if cost == least))

@@ -10,18 +10,17 @@ from decimal import ROUND_HALF_UP, Decimal
 from typing import TYPE_CHECKING
 
 from ..leather.cutting import FormCount
-from ..leather.forms import MAIN_PARTS
-from ..leather.pieces import net_area
+from ..leather.pieces import MAIN_PARTS, net_area
 from ..leather.price import CENT, Quote, net_cost
 from ..leather.showing import layers
 from ..leather.stack import zone_thickness
-from ..leather.units import show, whole_ounce_band
+from ..leather.units import show_window, whole_ounce_band
 from ..rulebase.models import OUTCOMES, PATTERN_KINDS, SEVERITIES, RuleBase, Value
 from ..rulebase.strata import node_of
 from . import advice as view
 from .facts import said
 from .possibility import Status
-from .settle import Clashing, Firing
+from .settle import Clashing, Firing, Window
 
 if TYPE_CHECKING:
     from .consult import Consultation
@@ -104,17 +103,20 @@ class _Report:
         if barred:
             return view.Weight(low_mm=None, high_mm=None, order_as=None, feasible_mm=(None, None), bounds=[],
                                open="no leather is advised for this use")  # fmt: skip
-        order_as = None
-        if w.low is not None and w.high is not None:
-            low, high = whole_ounce_band(w.low, w.high)
-            order_as = f"{low}-{high} oz ({show(w.low, 'mm')} to {show(w.high, 'mm')})"
+        order_as = _order_as(w)
+        ways_out = []
+        for claim in sorted(w.clash.claims, key=lambda c: c.firing.rule.item is not None) if w.clash else ():
+            without = claim.firing.rule.id
+            if (band := _order_as(self.run.window_without(without))) is not None:
+                ways_out.append(view.WayOut(without=without, order_as=band))
         why = None
         if w.clash:
             why = "no thickness meets all bounds; see the conflict"
         elif order_as is None:
             why = self._unsettled()
         return view.Weight(
-            low_mm=w.low, high_mm=w.high, order_as=order_as, feasible_mm=w.feasible, bounds=w.bounds, open=why
+            low_mm=w.low, high_mm=w.high, order_as=order_as, feasible_mm=w.feasible, bounds=w.bounds,
+            ways_out=ways_out, open=why
         )
 
     def _amount(self, barred: bool) -> view.Amount:
@@ -244,7 +246,7 @@ class _Report:
         found = [] if barred else [self._conflict(c) for c in self.run.clashes]
         for firing in self._in_order():
             for c in firing.rule.then:
-                if c.act == "clash" and firing.withdrawn_by is None:
+                if c.act == "clash" and firing.withdrawn_by is None and not self._only_supposed(firing):
                     clash = self.rulebase.clashes[c.target]
                     reasons = [self._reason(firing)]
                     reasons += [self._reason(f) for r in firing.defeated for f in self.run.firings[r][:1]]
@@ -252,6 +254,14 @@ class _Report:
                         about=clash.between, reasons=reasons, resolutions=list(clash.resolutions), outcome=clash.say
                     ))  # fmt: skip
         return found
+
+    def _only_supposed(self, firing: Firing) -> bool:
+        """Whether a match leans on what nobody said and the item does not imply: no wish to be contradicted."""
+        for name, _ in firing.match.facts:
+            known = self.run.known.get(node_of(name))
+            if known and known.origin == "supposed" and any(self.rulebase.rules[r].item is None for r in known.rules):
+                return True
+        return False
 
     def _reason(self, firing: Firing, says: str | None = None) -> view.ConflictReason:
         return view.ConflictReason(
@@ -337,6 +347,14 @@ class _Report:
             defeated=firing.defeated, withdrawn_by=firing.withdrawn_by, because=rule.because, basis=rule.basis,
             source=list(rule.source), contested=rule.contested or None,
         )  # fmt: skip
+
+
+def _order_as(window: Window) -> str | None:
+    """The whole-ounce band to ask for, with the window in mm rounded inward to a tenth."""
+    if window.low is None or window.high is None:
+        return None
+    low, high = whole_ounce_band(window.low, window.high)
+    return f"{low}-{high} oz ({show_window(window.low, window.high)})"
 
 
 GROUPS = ("job", "size", "load", "flex", "wet", "finish", "make", "people", "limits", "basket")

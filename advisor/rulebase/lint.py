@@ -5,44 +5,28 @@ An error is something that can never do what its author meant; a warning is some
 
 from __future__ import annotations
 
+import operator
 import re
 from collections import Counter, defaultdict
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Literal
+from itertools import combinations, product
 
-from ..leather.formulas import FORMULAS
-from ..leather.pieces import attributes_in, parse_size
-from .declarations import ATTRIBUTES, DECISIONS
-from .load import CAUTIONS, CLASHES, SOURCES
-from .models import BOUNDS, Act, Premise, Rule, RuleBase, Value
-from .strata import node_of, reads
+from .findings import Check, Finding, declared, fault, warn, written
+from .lint_declarations import DECLARATION_CHECKS
+from .models import BOUNDS, Premise, Rule, RuleBase, Value
+from .strata import node_of
 
 LONGEST_SENTENCE = 25
 """Words."""
 
-_NUMBER = re.compile(r"(?<![\w.])\d+(?:\.\d+)?(?![\w.]*\d)")
-_FILES = {
-    "attribute": ATTRIBUTES, "decision": DECISIONS, "source": SOURCES, "caution": CAUTIONS, "clash": CLASHES,
+FINE_STEPS = (0.01, 0.1)
+"""How far apart, in its unit, two limits of a measure stand when a border was written twice by mistake."""
+
+_COMPARE: Mapping[str, Callable[[float, float], bool]] = {
+    "<": operator.lt, "<=": operator.le, ">": operator.gt, ">=": operator.ge,
 }  # fmt: skip
-
-
-@dataclass(frozen=True, slots=True)
-class Finding:
-    """One doubt.
-
-    ``line`` counts from 1 (0 if unknown), ``where`` is the rule, item or declaration, ``hint`` a way out.
-    """
-
-    severity: Literal["error", "warning"]
-    file: str
-    line: int
-    where: str
-    what: str
-    hint: str = ""
-
-    def __str__(self) -> str:
-        return f"{self.file}:{self.line} [{self.where}] {self.severity}: {self.what} {self.hint}".rstrip()
+_NUMBER = re.compile(r"(?<![\w.])\d+(?:\.\d+)?(?![\w.]*\d)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,9 +45,6 @@ class Summary:
     cautions: int
 
 
-Check = Callable[[RuleBase], Iterator[Finding]]
-
-
 def check(rulebase: RuleBase) -> list[Finding]:
     """Every finding, errors first, then by file and line."""
     found = [finding for one in CHECKS for finding in one(rulebase)]
@@ -72,7 +53,7 @@ def check(rulebase: RuleBase) -> list[Finding]:
 
 def coverage(rulebase: RuleBase) -> Summary:
     """Counts and shares over the written rules; what items suppose and rank is counted as items."""
-    rules = _written(rulebase)
+    rules = written(rulebase)
     shares = dict.fromkeys(("published, opened", "published, not opened", "common practice", "estimate"), 0.0)
     for rule in rules:
         opened = any(rulebase.sources[s].opened for s in rule.source)
@@ -84,46 +65,6 @@ def coverage(rulebase: RuleBase) -> Summary:
     )  # fmt: skip
 
 
-# -- finding one's way
-
-
-def _written(rulebase: RuleBase) -> list[Rule]:
-    """The rules that stand in rule files, without those made from items."""
-    return [rule for rule in rulebase.rules.values() if rule.item is None]
-
-
-def _warn(rule: Rule, what: str, hint: str = "") -> Finding:
-    return Finding("warning", rule.file, rule.line, rule.item or rule.id, what, hint)
-
-
-def _fault(rule: Rule, what: str, hint: str = "") -> Finding:
-    return Finding("error", rule.file, rule.line, rule.item or rule.id, what, hint)
-
-
-def _declared(rulebase: RuleBase, kind: str, name: str, what: str, hint: str = "") -> Finding:
-    line = rulebase.memo.get("lines", {}).get((kind, name), 0)
-    return Finding("warning", _FILES[kind], line, name, what, hint)
-
-
-def _targets(rulebase: RuleBase, *acts: Act) -> set[str]:
-    return {c.target for rule in rulebase.rules.values() for c in rule.then if c.act in acts}
-
-
-def _nodes_read(rulebase: RuleBase) -> set[str]:
-    """Everything that a premise, a bound, a formula, a pattern or the basket looks at."""
-    read = {node for rule in rulebase.rules.values() for node in reads(rule)}
-    read |= {node_of(origin) for a in rulebase.attributes.values() for origin in a.inputs.values()}
-    for item in rulebase.items.values():
-        texts = [text for piece in item.pieces for text in (piece.length, piece.width)]
-        texts += [text for zone in item.zones for text in (zone.stack, zone.skived, zone.seam) if text]
-        read |= {name for text in texts for name in attributes_in(parse_size(text))}
-        if any(zone.skived for zone in item.zones):
-            read.add("skive")
-    basket = {a.name: a for a in rulebase.attributes.values() if a.group == "basket"}
-    filled = {name for name, a in basket.items() if a.formula} | _targets(rulebase, "set", "add", "suppose")
-    return read | (basket.keys() & filled)
-
-
 def _meaning(premise: Premise) -> tuple[object, ...]:
     return premise.attribute, premise.operator, premise.values, premise.other
 
@@ -132,133 +73,47 @@ def _says(rule: Rule) -> frozenset[str]:
     return frozenset(c.text for c in rule.then)
 
 
-# -- declarations
-
-
-def unused_cautions(rulebase: RuleBase) -> Iterator[Finding]:
-    """Cautions that no rule raises."""
-    for name in rulebase.cautions.keys() - _targets(rulebase, "caution"):
-        yield _declared(rulebase, "caution", name, "no rule raises this caution.", "Raise it or take it out.")
-
-
-def unused_clashes(rulebase: RuleBase) -> Iterator[Finding]:
-    """Clashes that no rule finds."""
-    for name in rulebase.clashes.keys() - _targets(rulebase, "clash"):
-        yield _declared(rulebase, "clash", name, "no rule finds this clash.", "Find it or take it out.")
-
-
-def unused_sources(rulebase: RuleBase) -> Iterator[Finding]:
-    """Sources that nothing cites."""
-    cited = {s for rule in rulebase.rules.values() for s in rule.source}
-    cited |= {s for caution in rulebase.cautions.values() for s in caution.source}
-    cited |= {s for d in rulebase.decisions.values() for p in d.properties.values() for s in p.source}
-    cited |= {s for a in rulebase.attributes.values() if a.formula for s in FORMULAS[a.formula].source}
-    for name in rulebase.sources.keys() - cited:
-        yield _declared(rulebase, "source", name, "nothing cites this source.", "Cite it or take it out.")
-
-
-def unread_attributes(rulebase: RuleBase) -> Iterator[Finding]:
-    """Attributes whose answer or result can change nothing."""
-    for name in rulebase.attributes.keys() - _nodes_read(rulebase):
-        attribute = rulebase.attributes[name]
-        how = "computed" if attribute.formula else "asked" if attribute.ask != "never" else "kept"
-        what = f"this is {how} and nothing reads it."
-        yield _declared(rulebase, "attribute", name, what, "Write a rule or take it out.")
-
-
-def unmentioned_values(rulebase: RuleBase) -> Iterator[Finding]:
-    """Two or more values of a choice that no rule and no item mentions: nothing tells them apart.
-
-    One such value is in order; it stands for "none of the others".
-    """
-    mentioned: dict[str, set[Value]] = defaultdict(set)
-    for rule in rulebase.rules.values():
-        for premise in rule.when:
-            mentioned[premise.attribute].update(premise.values)
-        for conclusion in rule.then:
-            mentioned[conclusion.target].update(conclusion.values)
-    elsewhere = [rulebase.items.keys(), *(d.candidates.keys() for d in rulebase.decisions.values())]
-    worked_on = {origin for a in rulebase.attributes.values() for origin in a.inputs.values()}
-    for name, attribute in rulebase.attributes.items():
-        if attribute.kind != "choice" or name in worked_on or attribute.values.keys() in elsewhere:
-            continue
-        unmentioned = [value for value in attribute.values if value not in mentioned[name]]
-        if len(unmentioned) > 1:
-            yield _declared(rulebase, "attribute", name, f"no rule or item tells {' from '.join(unmentioned)}.",
-                            "Write a rule or make them one value.")  # fmt: skip
-
-
-def unfavoured_candidates(rulebase: RuleBase) -> Iterator[Finding]:
-    """Candidates that no rule or item ever speaks for."""
-    for decision in rulebase.choices():
-        favours = [
-            c for rule in rulebase.rules.values() for c in rule.then
-            if c.target == decision.name and c.act in ("favour", "require")
-        ]  # fmt: skip
-        if any(c.attribute for c in favours):
-            continue
-        for candidate in decision.candidates.keys() - {v for c in favours for v in c.values}:
-            yield _declared(rulebase, "decision", decision.name, f"nothing ever favours {candidate}.",
-                            "It can only be advised where nothing is ranked.")  # fmt: skip
-
-
-def bare_items(rulebase: RuleBase) -> Iterator[Finding]:
-    """Items without a ranking, a weight or pieces, unless a rule about the item refuses leather."""
-    refused = {
-        slug for rule in _written(rulebase)
-        if any(c.act == "outcome" and c.target in ("refuse", "another_material") for c in rule.then)
-        for premise in rule.when if premise.attribute == "item" and premise.operator in ("is", "in")
-        for slug in premise.values
-    }  # fmt: skip
-    for slug, item in rulebase.items.items():
-        parts = (("tannage ranking", "tannage" in item.ranks), ("weight", item.weight), ("pieces", item.pieces))
-        missing = [what for what, there in parts if not there]
-        if missing and slug not in refused:
-            yield _fault(rulebase.rules[f"{slug}/habits"], f"this item has no {' and no '.join(missing)}.",
-                         "Add it, or refuse the item by a rule.")  # fmt: skip
-
-
 # -- rules
 
 
 def twin_rules(rulebase: RuleBase) -> Iterator[Finding]:
     """Rules with the same premises and the same conclusions."""
     first: dict[object, Rule] = {}
-    for rule in _written(rulebase):
+    for rule in written(rulebase):
         other = first.setdefault((frozenset(map(_meaning, rule.when)), _says(rule)), rule)
         if other is not rule:
-            yield _fault(rule, f"this says the same as {other.id} on the same premises.", "Keep one of them.")
+            yield fault(rule, f"this says the same as {other.id} on the same premises.", "Keep one of them.")
 
 
 def subsumed_rules(rulebase: RuleBase) -> Iterator[Finding]:
     """Rules that say what another of the same force already says on fewer premises."""
     alike: dict[object, list[Rule]] = defaultdict(list)
-    for rule in _written(rulebase):
+    for rule in written(rulebase):
         alike[_says(rule), rule.force].append(rule)
     for rules in alike.values():
         for rule in rules:
             narrow = set(map(_meaning, rule.when))
             for other in rules:
                 if set(map(_meaning, other.when)) < narrow:
-                    yield _warn(rule, f"{other.id} already says this on fewer premises.", "Keep the wider rule.")
+                    yield warn(rule, f"{other.id} already says this on fewer premises.", "Keep the wider rule.")
 
 
 def impossible_rules(rulebase: RuleBase) -> Iterator[Finding]:
     """Rules whose premises contradict each other."""
-    for rule in _written(rulebase):
+    for rule in written(rulebase):
         name = _contradiction(rulebase, rule.when)
         if name:
-            yield _fault(rule, f"its premises about {name} contradict each other, so it never fires.")
+            yield fault(rule, f"its premises about {name} contradict each other, so it never fires.")
 
 
 def preferences_that_never_meet(rulebase: RuleBase) -> Iterator[Finding]:
     """A rule preferred to one that can never hold together with it."""
-    for rule in _written(rulebase):
+    for rule in written(rulebase):
         for loser in rule.over:
             name = _contradiction(rulebase, (*rule.when, *rulebase.rules[loser].when))
             if name:
-                yield _fault(rule, f"it never holds together with {loser}: they contradict each other on {name}.",
-                             "Take it out of over.")  # fmt: skip
+                yield fault(rule, f"it never holds together with {loser}: they contradict each other on {name}.",
+                            "Take it out of over.")  # fmt: skip
 
 
 def idle_preferences(rulebase: RuleBase) -> Iterator[Finding]:
@@ -266,14 +121,14 @@ def idle_preferences(rulebase: RuleBase) -> Iterator[Finding]:
 
     A caution is never withdrawn. A clash stands for the demands of both sides, so it may withdraw any.
     """
-    for rule in _written(rulebase):
+    for rule in written(rulebase):
         about = _withdrawable(rule)
         for loser in rule.over:
             beaten = _withdrawable(rulebase.rules[loser])
             if not beaten:
-                yield _fault(rule, f"{loser} only raises cautions, which are never withdrawn.", "Take it out of over.")
+                yield fault(rule, f"{loser} only raises cautions, which are never withdrawn.", "Take it out of over.")
             elif not about & beaten and not any(c.act == "clash" for c in rule.then):
-                yield _warn(rule, f"it speaks of nothing that {loser} speaks of.", "Take it out of over.")
+                yield warn(rule, f"it speaks of nothing that {loser} speaks of.", "Take it out of over.")
 
 
 def _withdrawable(rule: Rule) -> set[str]:
@@ -309,26 +164,125 @@ def _within(value: Value, tests: Iterable[Premise]) -> bool:
     """Whether a number passes all comparisons with numbers; a word always does."""
     if not isinstance(value, float):
         return True
-    compare: Mapping[str, Callable[[float, float], bool]] = {
-        "<": lambda a, b: a < b, "<=": lambda a, b: a <= b, ">": lambda a, b: a > b, ">=": lambda a, b: a >= b,
-    }  # fmt: skip
-    return all(compare[t.operator](value, float(v)) for t in tests if t.operator in compare for v in t.values)
+    return all(_COMPARE[t.operator](value, float(v)) for t in tests if t.operator in _COMPARE for v in t.values)
+
+
+def empty_premises(rulebase: RuleBase) -> Iterator[Finding]:
+    """Premises that hold for every value their attribute can have."""
+    for rule in written(rulebase):
+        for text in dict.fromkeys(p.text for p in rule.when):
+            tests = [p for p in rule.when if p.text == text]
+            if all(_always(rulebase, p) for p in tests):
+                name = tests[0].attribute
+                yield warn(rule, f'"{text}" is true of every {name}.', f'Write "{name} is known", or take it out.')
+
+
+def _always(rulebase: RuleBase, premise: Premise) -> bool:
+    attribute = rulebase.attributes.get(premise.attribute)
+    decision = rulebase.decisions.get(node_of(premise.attribute))
+    if premise.operator == "in" and (attribute or decision):
+        domain = attribute.values if attribute else decision.candidates if decision else {}
+        return 0 < len(domain) <= len(domain.keys() & set(premise.values))
+    if attribute is None or attribute.low is None or attribute.high is None or premise.operator not in _COMPARE:
+        return False
+    # A comparison with a number that holds at both ends holds between them.
+    return premise.other is None and all(_within(end, [premise]) for end in (attribute.low, attribute.high))
+
+
+def mergeable_rules(rulebase: RuleBase) -> Iterator[Finding]:
+    """Two rules that could be one with "is one of": alike but for the values of one premise.
+
+    They must give one reason, or be named alike up to their last word, to be worth a look.
+    """
+    beaten_by: dict[str, set[str]] = defaultdict(set)
+    for rule in written(rulebase):
+        for loser in rule.over:
+            beaten_by[loser].add(rule.id)
+    alike: dict[object, list[Rule]] = defaultdict(list)
+    for rule in written(rulebase):
+        beaten = frozenset(beaten_by[rule.id])
+        alike[_says(rule), rule.force, rule.concern, rule.basis, rule.source, rule.over, beaten].append(rule)
+    for rules in alike.values():
+        for first, second in combinations(rules, 2):
+            name = _one_apart(first, second)
+            same = first.because.lower() == second.because.lower()
+            if name and (same or first.id.rpartition("-")[0] == second.id.rpartition("-")[0] != ""):
+                yield warn(second, f"but for {name} it is {first.id}.", f'Make them one: "{name} is one of ...".')
+
+
+def _one_apart(first: Rule, second: Rule) -> str | None:
+    """The attribute of the only premises in which two rules differ, if both only list its values."""
+    here, there = ({_meaning(p): p for p in rule.when} for rule in (first, second))
+    mine, other = ([p for key, p in a.items() if key not in b] for a, b in ((here, there), (there, here)))
+    if len(mine) != 1 or len(other) != 1 or mine[0].attribute != other[0].attribute:
+        return None
+    return mine[0].attribute if {mine[0].operator, other[0].operator} <= {"is", "in"} else None
+
+
+def threshold_edges(rulebase: RuleBase) -> Iterator[Finding]:
+    """Two rules about one thing whose limits on one number leave a sliver between them, or overlap by one."""
+    limits: dict[str, list[tuple[Rule, Premise]]] = defaultdict(list)
+    exact: dict[str, set[Value]] = defaultdict(set)
+    for rule in written(rulebase):
+        for p in rule.when:
+            if p.operator in _COMPARE and p.other is None:
+                limits[p.attribute].append((rule, p))
+            elif p.operator in ("is", "in"):
+                exact[p.attribute].update(p.values)
+    for name, found in limits.items():
+        attribute = rulebase.attributes.get(name)
+        count = attribute is not None and attribute.kind == "count"
+        uppers = [(r, p) for r, p in found if p.operator in ("<", "<=")]
+        lowers = [(r, p) for r, p in found if p.operator in (">", ">=")]
+        for upper, lower in product(uppers, lowers):
+            (rule, below), (other, above) = upper, lower
+            flaw = _edge(below, above, count) if rule is not other and _neighbours(rule, other, name) else ""
+            if flaw and not (flaw == "leave a hole" and below.values[0] in exact[name]):
+                yield warn(rule, f'"{below.text}" and "{above.text}" of {other.id} {flaw}.',
+                           "Let one end where the other starts.")  # fmt: skip
+
+
+def _neighbours(rule: Rule, other: Rule, name: str) -> bool:
+    """Whether two rules speak of one thing and read the same but for ``name``, or one of them more."""
+    here, there = ({_meaning(p) for p in r.when if p.attribute != name} for r in (rule, other))
+    return bool(_about(rule) & _about(other)) and (here <= there or there <= here)
+
+
+def _about(rule: Rule) -> set[tuple[str, Value]]:
+    """What a rule speaks of; what it excludes is a subject by itself, what it favours stands against all others."""
+    return {(c.target, v) for c in rule.then for v in (c.values if c.act == "exclude" else ("",))}
+
+
+def _edge(below: Premise, above: Premise, count: bool) -> str:
+    """What is wrong between an upper and a lower limit, if they are neighbours; numbers of one unit."""
+    high, low = float(below.values[0]), float(above.values[0])
+    closed = (below.operator == "<=") + (above.operator == ">=")
+    if count:
+        # Whole numbers that neither rule holds for; negative if both do.
+        between = low - high + 1 - closed
+        return {1.0: "leave a hole", -1.0: "overlap by one"}.get(between, "")
+    apart = round(low - high, 6)
+    if apart == 0 and closed != 1:
+        return "overlap in one number" if closed else "leave a hole"
+    if abs(apart) in FINE_STEPS:
+        return "leave a hole" if apart > 0 else "overlap by a step"
+    return ""
 
 
 def no_remedies(rulebase: RuleBase) -> Iterator[Finding]:
     """Bounds and exclusions that forbid without a way out."""
-    for rule in _written(rulebase):
+    for rule in written(rulebase):
         forbids = rule.force == "must" and any(c.act in (*BOUNDS, "exclude", "require") for c in rule.then)
         if forbids and not rule.remedies:
-            yield _warn(rule, "it forbids and names no way out.", "Add remedies.")
+            yield warn(rule, "it forbids and names no way out.", "Add remedies.")
 
 
 def unopened_musts(rulebase: RuleBase) -> Iterator[Finding]:
     """Musts that rest on published texts nobody has opened."""
-    for rule in _written(rulebase):
+    for rule in written(rulebase):
         opened = any(rulebase.sources[s].opened for s in rule.source)
         if rule.force == "must" and rule.basis == "published" and not opened:
-            yield _warn(rule, f"nobody opened {', '.join(rule.source)}.", "Open it, or lower the force.")
+            yield warn(rule, f"nobody opened {', '.join(rule.source)}.", "Open it, or lower the force.")
 
 
 # -- sentences
@@ -341,18 +295,18 @@ def _sentences(rulebase: RuleBase) -> Iterator[tuple[Finding, str, str]]:
             ("because", rule.because), ("over_because", rule.over_because), ("contested", rule.contested),
             *(("remedies", r) for r in rule.remedies), *((c.text, c.because or "") for c in rule.then),
         ):  # fmt: skip
-            yield _fault(rule, ""), key, text
+            yield fault(rule, ""), key, text
     for caution in rulebase.cautions.values():
-        yield _declared(rulebase, "caution", caution.id, ""), "say", caution.say
+        yield declared(rulebase, "caution", caution.id, ""), "say", caution.say
     for clash in rulebase.clashes.values():
         for key, text in (("say", clash.say), *(("resolutions", r) for r in clash.resolutions)):
-            yield _declared(rulebase, "clash", clash.id, ""), key, text
+            yield declared(rulebase, "clash", clash.id, ""), key, text
     for a in rulebase.attributes.values():
         for key, text in (("question", a.question), ("help", a.help), ("dont_know", a.dont_know)):
-            yield _declared(rulebase, "attribute", a.name, ""), key, text
+            yield declared(rulebase, "attribute", a.name, ""), key, text
     for d in rulebase.decisions.values():
         for column in d.properties.values():
-            yield _declared(rulebase, "decision", d.name, ""), column.name, column.because
+            yield declared(rulebase, "decision", d.name, ""), column.name, column.because
 
 
 def long_sentences(rulebase: RuleBase) -> Iterator[Finding]:
@@ -369,15 +323,15 @@ def long_sentences(rulebase: RuleBase) -> Iterator[Finding]:
 def repeated_because(rulebase: RuleBase) -> Iterator[Finding]:
     """The same reason given for two rules; one of them says too little."""
     first: dict[str, Rule] = {}
-    for rule in _written(rulebase):
+    for rule in written(rulebase):
         other = first.setdefault(rule.because.lower(), rule)
         if other is not rule:
-            yield _warn(rule, f"its because is that of {other.id}, word for word.", "Say what is true of this one.")
+            yield warn(rule, f"its because is that of {other.id}, word for word.", "Say what is true of this one.")
 
 
 def loose_numbers(rulebase: RuleBase) -> Iterator[Finding]:
     """A number in a reason that neither the rule, its candidates, its cautions nor its sources hold."""
-    for rule in _written(rulebase):
+    for rule in written(rulebase):
         texts = [p.text for p in rule.when] + [c.text for c in rule.then]
         texts += [rulebase.cautions[c.target].say for c in rule.then if c.act == "caution"]
         texts += [f"{s.title} {s.clause} {s.note}" for s in map(rulebase.sources.__getitem__, rule.source)]
@@ -389,11 +343,11 @@ def loose_numbers(rulebase: RuleBase) -> Iterator[Finding]:
                 known.update(candidates[value].properties.values())
         for number in _NUMBER.findall(rule.because):
             if float(number) not in known:
-                yield _warn(rule, f"its because says {number}, which the rule does not use.", "Use it or leave it out.")
+                yield warn(rule, f"its because says {number}, which the rule does not use.", "Use it or leave it out.")
 
 
 CHECKS: tuple[Check, ...] = (
-    unused_cautions, unused_clashes, unused_sources, unread_attributes, unmentioned_values, unfavoured_candidates,
-    bare_items, twin_rules, subsumed_rules, impossible_rules, preferences_that_never_meet, idle_preferences,
-    no_remedies, unopened_musts, long_sentences, repeated_because, loose_numbers,
+    *DECLARATION_CHECKS,
+    twin_rules, subsumed_rules, impossible_rules, preferences_that_never_meet, idle_preferences, empty_premises,
+    mergeable_rules, threshold_edges, no_remedies, unopened_musts, long_sentences, repeated_because, loose_numbers,
 )  # fmt: skip

@@ -16,6 +16,7 @@ from typing import NoReturn
 
 from .. import __version__
 from ..errors import EXIT_ADVICE, EXIT_FAULT, EXIT_UNREADABLE, AdvisorError, UsageError, nearest
+from ..reasoning.cases import command_words, read_cases
 from ..reasoning.facts import PIECE
 from ..rulebase.house import House, load_house
 from ..rulebase.load import load_rulebase
@@ -56,6 +57,9 @@ def parser() -> argparse.ArgumentParser:
     rules = commands.add_parser("rules", help="the rule base: check it, list it, show one rule")
     rules.add_argument("action", choices=("check", "list", "show"))
     rules.add_argument("id", nargs="?", help="a rule id, for show")
+    rules.add_argument(
+        "--cases", metavar="FOLDER", type=Path, help="for list: show under each rule its case and near miss"
+    )
     commands.add_parser("schema", help="JSON Schema of the advice")
     return top
 
@@ -131,6 +135,8 @@ def _is_assignment(word: str) -> bool:
 
 
 def _rules(rulebase: RuleBase, options: argparse.Namespace) -> int:
+    if options.cases is not None and options.action != "list":
+        raise UsageError(f"--cases belongs to rules list, not to rules {options.action}")
     if options.action == "show":
         if not options.id:
             raise UsageError("rules show needs the id of a rule; rules list gives them")
@@ -140,10 +146,21 @@ def _rules(rulebase: RuleBase, options: argparse.Namespace) -> int:
         print("\n".join(_rule_lines(rulebase, rulebase.rules[options.id])))
         return EXIT_ADVICE
     if options.action == "list":
-        for rule in rulebase.rules.values():
-            print(f"{rule.id:<52} {rule.force:<7} {rule.concern:<18} {rule.file}:{rule.line}")
-        return EXIT_ADVICE
+        return _list(rulebase, options.cases)
     return _check(rulebase)
+
+
+def _list(rulebase: RuleBase, folder: Path | None) -> int:
+    cases = read_cases(folder, rulebase) if folder is not None else {}
+    for rule in rulebase.rules.values():
+        print(f"{rule.id:<52} {rule.force:<7} {rule.concern:<18} {rule.file}:{rule.line}")
+        case = cases.get(rule.id)
+        if case is not None:
+            print(f"    fires      {command_words(case.fires)}\n    near miss  {command_words(case.near_miss)}")
+    if folder is not None:
+        written = [rule for rule in rulebase.rules.values() if rule.item is None]
+        print(f"{len(cases)} of {len(written)} written rules have a case and a near miss.")
+    return EXIT_ADVICE
 
 
 def _rule_lines(rulebase: RuleBase, rule: Rule) -> list[str]:

@@ -132,7 +132,9 @@ HANGING = tuple(
 # Facts that are kept when doubted: leaving them out could hurt somebody.
 GRAVE = frozenset({
     ("user_kind", "child_under3"), ("load_carrier", "person_body_weight"), ("load_carrier", "overhead"),
-    ("consequence", "life"),    ("item", "climbing_gear"), ("item", "swing_seat"),
+    ("consequence", "life"), ("protective_claim", "yes"), ("item", "climbing_gear"), ("item", "swing_seat"),
+    ("item", "body_suspension"), ("item", "lifting_sling"), ("item", "teether"), ("item", "prosthetic_liner"),
+    ("item", "vehicle_interior"), ("item", "moto_garment"),
 })  # fmt: skip
 
 
@@ -141,7 +143,7 @@ def tokens(text: str) -> list[Token]:
     found = []
     for m in _TOKEN.finditer(text):
         raw = m.group().lower()
-        if raw[0].isalnum() or raw in ".,;:!?()" or unicodedata.category(raw[0]) == "So":
+        if raw[0].isalnum() or raw in ".,;:!?()%" or unicodedata.category(raw[0]) == "So":
             word = fold(raw)
             plural = len(raw) > len(word) and raw[-1:] == "s"
             found.append(Token(word, *m.span(), raw.endswith(("'s", "’s")), plural))

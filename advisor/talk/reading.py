@@ -179,7 +179,8 @@ class _Reader(Notes):
                 level = dict([max(level.items(), key=lambda pair: self.said.lexicon.popular[pair[0]])])
             return tuple(level.values()), best[0][0], best[2], best[3]
         after = self.said.owner.get(s.at)
-        if s.unit and after and after.attribute == "item" and after.first == s.at and "width" not in self.uses:
+        named = after and after.attribute == "item" and after.first == s.at
+        if s.unit and s.values[0] >= 0 and named and "width" not in self.uses:
             # "A 38 mm belt", "a six foot lead": a strap is called by its width, else by its length.
             for a in (self.base.attributes[n] for n in ("strap_width", "length") if n in self.uses):
                 if fits(s.unit, a) and (a.high or 0) >= parse_quantity(f"{number(s.values[0], 6)} {s.unit}", a.unit):

@@ -32,8 +32,11 @@ class Sentence:
         self.tokens = lex.tokens(text)
         self.words = [t.word for t in self.tokens]
         self.fixed: set[int] = set()
-        # "Two layers glued" is a phrase, not the number two.
-        kept = [self.span(m.first, m.last) for m in self._phrases() if set(SPELT) & set(self.words[m.first : m.last])]
+        # "Two layers glued" is a phrase, not the number two, and so is "100 % leather".
+        kept = [
+            self.span(m.first, m.last) for m in self._phrases()
+            if any(w in SPELT or w.isdecimal() for w in self.words[m.first : m.last])
+        ]  # fmt: skip
         low = "".join(c.lower() if len(c.lower()) == 1 else c for c in text).replace("’", "'")
         sizes = list(find_sizes(low, kept))
         covered = {i for s in sizes for i in range(s.start, s.end)}
@@ -44,9 +47,10 @@ class Sentence:
         self._correct()
         matches = self._phrases()
         hung = list(self._hanging(matches))
-        # "Pull-up bar" says nothing about pull-up leather.
+        # "Pull-up bar" says nothing about pull-up leather, and "toddler reins" are no tack.
         matches = [
-            m for m in matches if m.attribute == "item" or (m.attribute, m.value) in lex.GRAVE
+            m for m in matches if (m.attribute, m.value) in lex.GRAVE
+            or (m.attribute == "item" and rulebase.items[m.value].family != "animal")
             or not any(h.first <= m.first and m.last <= h.last for h in hung)
         ]  # fmt: skip
         self.owner = {i: m for m in matches for i in range(m.first, m.last)}
@@ -119,7 +123,7 @@ class Sentence:
                 self.fixed.add(i)
 
     def _phrases(self) -> list[Match]:
-        """The longest known phrases, then the first; two readings of one phrase both stay."""
+        """Items that a life may hang on, then the longest known phrases, then the first; two readings both stay."""
         words, known = self.words, self.lexicon.phrases
         longest = max(map(len, known), default=0)
         found = [
@@ -132,7 +136,9 @@ class Sentence:
         ]
         taken: dict[int, tuple[int, int]] = {}
         kept = []
-        for m in sorted(found, key=lambda m: (m.first - m.last, m.first)):
+        # In "flying harness for a play" the harness is no prop.
+        grave = {m for m in found if m.attribute == "item" and (m.attribute, m.value) in lex.GRAVE}
+        for m in sorted(found, key=lambda m: (m not in grave, m.first - m.last, m.first)):
             here = m.first, m.last
             if all(taken.get(i, here) == here for i in range(*here)):
                 taken.update(dict.fromkeys(range(*here), here))

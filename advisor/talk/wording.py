@@ -11,7 +11,7 @@ from collections.abc import Iterable
 from decimal import Decimal
 
 from ..leather.price import quarter_feet_to_buy
-from ..leather.units import number, quarter_mark, show, square_feet, whole_ounce_band
+from ..leather.units import number, quarter_mark, show, show_window, square_feet, whole_ounce_band
 from ..reasoning.advice import (
     Advice,
     BoundView,
@@ -39,13 +39,16 @@ DECISION_WORDS = {
 MOST_ALSO = 3
 MOST_QUESTIONS = 3
 MOST_NOTES = 5
+# Below this many square feet nobody reads the mark on a skin.
+LEAST_MARK = 2
 _PEOPLE = {"people", "limits"}
 _BARRED = ("refuse", "another_material")
 _BASKET_WORDS = {
     "strap_width_needed": "strap at least this wide:", "strap_safety": "times the load that breaks it:",
-    "strap_stretch": "longer under load by", "fold_skive": "hinge thinned to", "thickest_seam": "thickest seam",
+    "strap_stretch": "longer at the worst pull:", "fold_skive": "hinge thinned to", "thickest_seam": "thickest seam",
     "thread_size": "thread of", "stitch_pitch": "stitch pitch", "thread_length": "thread for saddle stitching one:",
-    "rivet_post": "double-cap rivet post", "dye_volume": "dye for one:", "finished_mass": "leather of one weighs",
+    "rivet_post": "double-cap rivet with a post of about", "dye_volume": "dye for one:",
+    "finished_mass": "leather of one weighs",
     "spare": "buy leather for spare items:", "holes_by": "holes by",
 }  # fmt: skip
 _KEPT_FOR_FULL = ("strap_safety", "thickest_seam", "fold_skive")
@@ -92,7 +95,7 @@ def advice_lines(rulebase: RuleBase, advice: Advice, width: int = 80, full: bool
     name = rulebase.items[slug].name if slug in rulebase.items else ""
     if name:
         page.add(f"{name[0].upper()}{name[1:]}: {OUTCOME_WORDS[advice.outcome or 'ok']}.")
-    elif advice.outcome:
+    elif advice.outcome in ("refuse", "defer", "another_material"):
         page.add(f"{OUTCOME_WORDS[advice.outcome][0].upper()}{OUTCOME_WORDS[advice.outcome][1:]}.")
     else:
         page.add("I do not know yet what you are making, so nothing is advised.")
@@ -192,11 +195,9 @@ def _weight(page: Page, advice: Advice, full: bool) -> None:
         page.add(f"open: {weight.open}.", 2, label)
     else:
         low, high = whole_ounce_band(weight.low_mm, weight.high_mm)
-        window = (
-            show(weight.low_mm, "mm") if weight.low_mm == weight.high_mm
-            else f"{number(weight.low_mm)} to {number(weight.high_mm)} mm"
-        )  # fmt: skip
-        page.add(f"{low}-{high} oz, that is {window}.", 2, label)
+        page.add(f"{low}-{high} oz, that is {show_window(weight.low_mm, weight.high_mm)}.", 2, label)
+    for way in weight.ways_out:
+        page.add(f"Without {way.without} it would be {way.order_as}.", 11)
     binding = [b for b in weight.bounds if b.binding]
     musts = [b for b in weight.bounds if b.force == "must" and not b.binding and not b.set_aside]
     both = {b.rule for b in binding if b.side == "at least"} & {b.rule for b in binding if b.side == "at most"}
@@ -213,8 +214,8 @@ def _weight(page: Page, advice: Advice, full: bool) -> None:
 def _form(rulebase: RuleBase, page: Page, advice: Advice, full: bool) -> None:
     choice, amount = advice.decisions.form, advice.decisions.amount
     label = f"{DECISION_WORDS['form']:<9}"
-    if not choice.chosen:
-        page.add(f"open: {choice.open}.", 2, label)
+    if not choice.chosen or advice.decisions.weight.order_as is None:
+        page.add(f"open: {choice.open or 'settle the weight first'}.", 2, label)
         return
     counts = {f.form: f for f in amount.forms}
     lead = choice.chosen[0]
@@ -228,8 +229,9 @@ def _form(rulebase: RuleBase, page: Page, advice: Advice, full: bool) -> None:
         page.add(f"{need}{waste}{left}. Counted by {_how(first.how)}.", 11)
         if first.how in ("area", "rows and area"):
             wanted = quarter_feet_to_buy(Decimal(str(square_feet(first.gross_dm2))) / first.count)
-            page.add(f"A skin marked {quarter_mark(wanted)} ({number(float(wanted))} sq ft) is enough"
-                     f"{' for each' if first.count > 1 else ''} by area.", 11)  # fmt: skip
+            if wanted >= LEAST_MARK:
+                page.add(f"A skin marked {quarter_mark(wanted)} ({number(float(wanted))} sq ft) is enough"
+                         f"{' for each' if first.count > 1 else ''} by area.", 11)  # fmt: skip
     reasons = [e for e in choice.ledger if e.candidate == lead and e.act == "favour" and e.counts]
     for entry in reasons if full else reasons[:1]:
         page.add(f"{entry.because} ({entry.strength}) [{entry.rule}]", 11)
@@ -251,7 +253,7 @@ def _cost_words(cost: CostView | None, prices: str | None) -> str:
         return "Cost: ask the shop."
     if cost.total is None:
         why = f" {cost.why_not}" if cost.why_not else ""
-        return f"Cost: ask the shop;{why} the relative index is {number(cost.index or 0, 1)}."
+        return f"Cost: ask the shop.{why} The relative index is {number(cost.index or 0, 1)}."
     words = [f"Cost: {cost.total} {cost.currency}"]
     words += [f"{cost.per_item} each"] if cost.per_item else []
     words += [f"{cost.with_spare} with the spare"] if cost.with_spare else []
@@ -290,11 +292,20 @@ def _basket(page: Page, advice: Advice, full: bool) -> None:
     for line in advice.basket:
         if line.what in _KEPT_FOR_FULL and not full:
             continue
-        value = show(line.value, line.unit) if isinstance(line.value, float) else plain(line.value)
+        value = _rounded(line.value, line.unit) if isinstance(line.value, float) else plain(line.value)
         estimate = ", estimate" if line.basis == "estimate" and "estimate" not in line.formula else ""
         how = f" ({line.formula}{estimate})" if full else f"{' (estimate)' if line.basis == 'estimate' else ''}"
         page.add(f"{_BASKET_WORDS.get(line.what, plain(line.what))} {value}{how}", 2, label)
         label = " " * 9
+
+
+def _rounded(value: float, unit: str) -> str:
+    """A quantity as exact as it deserves: nobody measures a stretch to a hundredth of a per cent."""
+    if unit == "percent":
+        return "less than 1 %" if value < 1 else f"about {value:.0f} %"
+    if unit in ("g", "ml"):
+        return f"{value:.0f} {unit}"
+    return show(round(value, 1), unit) if unit in ("mm", "m") and value >= 1 else show(value, unit)
 
 
 def _how(how: str) -> str:
@@ -339,8 +350,9 @@ def _conflicts(page: Page, conflicts: list[Conflict]) -> None:
 def _cautions(rulebase: RuleBase, page: Page, advice: Advice, full: bool, item_known: bool, barred: bool) -> None:
     applies = [c for c in advice.cautions if c.status == "applies"]
     open_ones = [c for c in advice.cautions if c.status != "applies"]
-    if barred and not full:
-        applies, open_ones = [c for c in applies if c.severity == "stop"], []
+    if (barred or not item_known) and not full:
+        applies = [c for c in applies if c.severity == "stop"]
+        open_ones = [] if barred else open_ones
     notes = [c for c in applies if c.severity == "note"]
     if applies:
         page.head("Cautions")

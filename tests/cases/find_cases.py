@@ -143,15 +143,16 @@ class Finder:
     def sayable(self, attribute: Attribute, near: Iterable[float] = ()) -> list[Said]:
         """Answers worth trying: every word, or numbers on and around those that matter."""
         if not attribute.numeric:
-            return [w for w in attribute.values if w != "none"] + [w for w in attribute.values if w == "none"]
+            return sorted(attribute.values, key=lambda word: word == "none")
         low, high = attribute.low or 0.0, attribute.high if attribute.high is not None else 1000.0
         centres = list(near) or sorted(self.thresholds.get(attribute.name, ()))
         numbers: list[float] = []
         for centre in centres:
-            step = 1.0 if attribute.kind == "count" else 10.0 ** (math.floor(math.log10(max(centre, 1e-3))) - 1)
+            step = 1.0 if attribute.kind == "count" else 10.0 ** (math.floor(math.log10(max(centre, 0.1))) - 1)
             numbers += [centre, centre + step, centre - step, centre + 5 * step, centre - 5 * step]
         if not near:
-            numbers += [float(f"{low + share * (high - low):.2g}") for share in (0.1, 0.03, 0.3)] + [high, low]
+            numbers += [float(f"{low + share * (high - low):.2g}") for share in (0.1, 0.03, 0.3)]
+            numbers += [high, low or high / 100]
         whole = attribute.kind == "count" or attribute.unit in ("day", "degC")
         kept = dict.fromkeys(float(round(n)) if whole else round(n, 2) for n in numbers)
         return [written(n, attribute) for n in kept if low <= n <= high]
@@ -171,7 +172,8 @@ class Finder:
             if want:
                 options = [[*current, str(o)] for o in options if o not in current and o != "none"] + options
             else:
-                options = [left for w in current if (left := [c for c in current if c != w])] + options
+                fewer = [[c for c in current if c != w] for w in current]
+                options[:0] = [left if len(left) > 1 else left[0] for left in fewer if left]
         options += [DOES_NOT_APPLY] if premise.attribute != "item" else [DONT_KNOW]
         known = dict(outcome.known)
         kept: list[Said] = []
@@ -195,8 +197,8 @@ class Finder:
             for rule, conclusion in self.supporters.get(node, ()):
                 origin = conclusion.attribute
                 if origin and conclusion.act == "favour" and self.asked(origin):
-                    wishes = list(self.rulebase.attributes[origin].values)
-                    found = [{origin: w} for w in wishes if holds(premise, {premise.attribute: (w,)})] + found
+                    wishes = self.sayable(self.rulebase.attributes[origin])
+                    found[:0] = [{origin: w} for w in wishes if holds(premise, {premise.attribute: (str(w),)})]
                 elif self.helps(conclusion, premise):
                     found += self.rule_ways(rule, answers, outcome, depth + 1)
         if not self.asked(premise.attribute) and depth == 0:
@@ -312,7 +314,13 @@ class Finder:
             for change in turn:
                 if push(answers | change) is not None:
                     return self.shrunk(rule, answers | change)
-        return fallback
+        return fallback or self.met_by_chance(rule)
+
+    def met_by_chance(self, rule: Rule) -> Answers | None:
+        """The fewest answers tried for another rule on which this one happened to fire."""
+        met = [key for key, outcome in self.seen.items() if outcome is not None and rule.id in outcome.fired]
+        answers: list[Answers] = [json.loads(key) for key in met]
+        return min(answers, key=lambda a: (not self.stands(rule, a), len(a)), default=None)
 
     def repairs(self, rule: Rule, winner: str | None, answers: Answers, outcome: Outcome) -> Iterator[Answers]:
         """Changes that may bring a rule to fire, or, once it fires, may keep the rule that beats it from firing."""
@@ -363,6 +371,9 @@ class Finder:
         if about_item or any(p.attribute == "family" for p in derived):
             yield from swaps
         sources = [s for p in derived for s in self.sources_of(node_of(p.attribute), str(answers.get("item", "")))]
+        if any(p.operator == "known" for p in derived):
+            for name in sources:
+                yield {name: DOES_NOT_APPLY}
         for name in dict.fromkeys([*(n for n in answers if n != "item"), *sources]):
             options = [o for o in self.sayable(self.rulebase.attributes[name]) if o != answers.get(name)]
             yield from ({name: o} for o in self.nearest_first(name, outcome, options))

@@ -15,13 +15,13 @@ NAMES = {
     "foldable_thickness", "net_area", "longest_piece", "widest_piece", "forms_too_small", "cheapest_forms",
     "closable_thickness", "turnable_thickness", "skive_at_fold", "strap_width", "strap_stretch", "strap_safety",
     "thread_size", "stitch_pitch", "thread_length", "rivet_post", "dye_volume", "finished_mass", "thickest_seam",
-    "extra_waste", "spare_items",
+    "extra_waste", "spare_items", "coating_class", "other_share",
 }  # fmt: skip
 UNITS = {
     "mm", "dm2", "kg", "N", "MPa", "g/cm**3", "ml/m2", "plain", "choice", "table", "pieces", "zones", "count", "set",
-    "yes_no",
+    "yes_no", "percent",
 }  # fmt: skip
-RESULTS = {"mm", "m", "dm2", "ml", "g", "N", "percent", "plain", "count", "set", "table"}
+RESULTS = {"mm", "m", "dm2", "ml", "g", "N", "percent", "plain", "count", "choice", "set", "table"}
 ZONES = (
     Zone("pocket_corner", "sewn", 3, 1.4, seam_mm=300),
     Zone("edge", "sewn", 2, 0, seam_mm=200),
@@ -66,6 +66,11 @@ EXAMPLES: dict[str, tuple[dict[str, object], str]] = {
         "0.15 for very curved + 0.05 for grade b + 0.05 for matching - 0.03 for a run = 0.22",
     ),
     "spare_items": ({"quantity": 12, "experience": "beginner"}, "12 / 5, whole ones = 2"),
+    "coating_class": (
+        {"coating": 0.4, "total": 1.2},
+        "0.4 mm against 0.15 mm and a third of 1.2 mm = coated leather",
+    ),
+    "other_share": ({"fibre": 60.0}, "100 % - 60 % = 40 %"),
     "thickest_seam": (
         {"zones": ZONES, "weight": 1.2},
         "3 x 1.2 mm + 1.4 mm at the pocket corner = 5 mm",
@@ -79,11 +84,11 @@ EXAMPLES: dict[str, tuple[dict[str, object], str]] = {
         "20 mm / (4 x 0.8 x (1 + 2 x 8 mm / the larger of (20 mm - 8 mm) and 8 mm)) = 2.68 mm",
     ),
     "thread_size": (
-        {"weight": 2.4},
+        {"weight": 2.4, "zones": ZONES},
         "middle of 0.6 mm to 0.8 mm (about Tex 380, metric ticket 8) for leather of 2.4 mm = 0.7 mm",
     ),
     "stitch_pitch": (
-        {"weight": 2.4},
+        {"weight": 2.4, "zones": ZONES},
         "middle of 4 mm to 5 mm (5.1 to 6.3 stitches per inch) for leather of 2.4 mm = 4.5 mm",
     ),
     "thread_length": (

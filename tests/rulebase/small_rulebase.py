@@ -17,6 +17,7 @@ group = "job"
 ask = "first"
 question = "What are you making?"
 help = "A belt, for example."
+dont_know = "the families are shown"
 
 [attribute.family]
 kind = "choice"
@@ -31,6 +32,7 @@ group = "make"
 ask = "first"
 question = "How will it go together?"
 help = "Sewn inside out and then turned is \\"turned\\"."
+dont_know = "one layer is supposed"
 [attribute.construction.values]
 turned = { means = "sewn inside out, then turned", words = ["inside out"] }
 flat_single = { means = "one layer, nothing folded", words = ["single layer"] }
@@ -41,6 +43,7 @@ group = "make"
 ask = "later"
 question = "Which metal parts go on?"
 help = "A buckle, for example."
+dont_know = "none is supposed"
 [attribute.hardware.values]
 none = { means = "none of these" }
 buckle = { means = "a buckle" }
@@ -52,6 +55,7 @@ group = "job"
 ask = "later"
 question = "Is it for sale?"
 help = "Made to order is a sale."
+dont_know = "own use is supposed"
 
 [attribute.strap_width]
 kind = "quantity"
@@ -60,6 +64,7 @@ group = "size"
 ask = "first"
 question = "How wide is the strap?"
 help = "Jeans loops take \\"38 mm\\"."
+dont_know = "the usual width is supposed"
 low = "4 mm"
 high = "120 mm"
 
@@ -70,6 +75,7 @@ group = "load"
 ask = "later"
 question = "What does it carry?"
 help = "A full bag is \\"8 kg\\"."
+dont_know = "a light load is supposed"
 low = "0 kg"
 high = "500 kg"
 
@@ -79,6 +85,7 @@ group = "make"
 ask = "later"
 question = "How many layers meet at the thickest seam?"
 help = "A folded end is 2."
+dont_know = "two are supposed"
 low = 1
 high = 12
 
@@ -89,6 +96,7 @@ group = "make"
 ask = "later"
 question = "How much can you sew through?"
 help = "By hand about \\"8 mm\\"."
+dont_know = "hand sewing is supposed"
 low = "0.5 mm"
 high = "30 mm"
 
@@ -107,6 +115,7 @@ group = "flex"
 ask = "later"
 question = "How far may it stretch?"
 help = "A fifth is 0.2."
+dont_know = "little is supposed"
 low = "0.01"
 high = "0.9"
 
@@ -138,6 +147,7 @@ group = "job"
 ask = "later"
 question = "Which leathers will you not work with?"
 help = "Some do not like the smell of chrome leather."
+dont_know = "no dislike is supposed"
 """,
     "decisions.toml": """\
 [decision.tannage]

@@ -2,19 +2,25 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import pytest
 from small_rulebase import FILES, rule_text, write_small
 
+from advisor.leather.formulas import FORMULAS
 from advisor.rulebase import lint
+from advisor.rulebase import lint_declarations as declared
+from advisor.rulebase.findings import Check, Finding
 from advisor.rulebase.load import load_rulebase
 from advisor.rulebase.models import RuleBase
+from advisor.talk import lexicon
 
 RULES, ITEMS = "rules/making.toml", "items/straps.toml"
 TURNED, SOFT = '"construction is turned"', '"favour temper soft slightly"'
 BAG = '[item.bag]\nname = "bag"\nfamily = "straps"\nwords = ["bag"]\n'
+FIRM_BELT = '[item.trouser_belt.temper]\nfirm = { favour = "strong", because = "It does not roll." }\n'
 PUBLISHED_MUST = {"force": '"must"', "basis": '"published"', "source": '["dye-safety"]'}
 
 
@@ -22,7 +28,7 @@ PUBLISHED_MUST = {"force": '"must"', "basis": '"published"', "source": '["dye-sa
 class Seed:
     """A fault sown: ``text`` is put after a file, or in place of ``old``; ``at`` stands on the line to be named."""
 
-    check: lint.Check
+    check: Check
     severity: str
     file: str
     text: str
@@ -32,37 +38,67 @@ class Seed:
     old: str = ""
 
 
-def rule(check: lint.Check, severity: str, says: str, *texts: str, at: str = "seeded") -> Seed:
+def rule(check: Check, severity: str, says: str, *texts: str, at: str = "seeded") -> Seed:
     return Seed(check, severity, RULES, "".join(texts), f'id = "{at}"', at, says)
 
 
 SEEDS = [
-    Seed(lint.unused_cautions, "warning", "cautions.toml",
+    Seed(declared.unused_cautions, "warning", "cautions.toml",
          '[caution.idle]\nseverity = "note"\nabout = "x"\nsay = "x"\nbasis = "estimate"\n', "[caution.idle]",
          "idle", "no rule raises this caution"),
-    Seed(lint.unused_clashes, "warning", "clashes.toml",
+    Seed(declared.unused_clashes, "warning", "clashes.toml",
          '[clash.idle]\nbetween = "x"\nsay = "x"\nresolutions = ["x"]\nbasis = "estimate"\n', "[clash.idle]", "idle",
          "no rule finds this clash"),
-    Seed(lint.unused_sources, "warning", "sources.toml", '[source.idle]\ntitle = "x"\nopened = true\n',
+    Seed(declared.unused_sources, "warning", "sources.toml", '[source.idle]\ntitle = "x"\nopened = true\n',
          "[source.idle]", "idle", "nothing cites this source"),
-    Seed(lint.unread_attributes, "warning", "attributes.toml",
+    Seed(declared.unread_attributes, "warning", "attributes.toml",
          '[attribute.idle]\nkind = "yes_no"\ngroup = "job"\nask = "later"\nquestion = "x"\nhelp = "x"\n',
          "[attribute.idle]", "idle", "this is asked and nothing reads it"),
-    Seed(lint.unread_attributes, "warning", "attributes.toml",
+    Seed(declared.unread_attributes, "warning", "attributes.toml",
          '[attribute.idle]\nkind = "quantity"\nunit = "MPa"\ngroup = "load"\nask = "never"\nformula = "lookup"\n'
          'inputs = { key = "tannage", table = "tannage.strength" }\n',
          "[attribute.idle]", "idle", "this is computed and nothing reads it"),
-    Seed(lint.unread_attributes, "warning", "attributes.toml",
+    Seed(declared.unread_attributes, "warning", "attributes.toml",
          '[attribute.idle]\nkind = "quantity"\nunit = "mm"\ngroup = "basket"\nask = "never"\n',
          "[attribute.idle]", "idle", "this is kept and nothing reads it"),
-    Seed(lint.unmentioned_values, "warning", "attributes.toml",
+    Seed(declared.unmentioned_values, "warning", "attributes.toml",
          'flat_single = { means = "x" }\nmoulded = { means = "x" }\nlaced = { means = "x" }',
          "[attribute.construction]", "construction", "tells moulded from laced",
          'flat_single = { means = "one layer, nothing folded", words = ["single layer"] }'),
-    Seed(lint.unfavoured_candidates, "warning", RULES, '"favour tannage veg_soft slightly"',
+    Seed(declared.unfavoured_candidates, "warning", RULES, '"favour tannage veg_soft slightly"',
          "", "tannage", "nothing ever favours chrome_milled", '"favour tannage veg_soft, chrome_milled slightly"'),
-    Seed(lint.bare_items, "error", ITEMS, BAG, "[item.bag]", "bag",
+    Seed(declared.bare_items, "error", ITEMS, BAG, "[item.bag]", "bag",
          "no tannage ranking and no weight and no pieces"),
+    Seed(declared.missing_fallbacks, "warning", ITEMS, "", "[item.trouser_belt]", "trouser_belt",
+         "nothing speaks for any temper of this item", FIRM_BELT),
+    Seed(declared.clashing_words, "error", "attributes.toml", '"Inside-out"', "[attribute.construction]",
+         "construction", '"Inside-out" is a word for flat_single and for turned of construction', '"single layer"'),
+    Seed(declared.clashing_words, "error", "attributes.toml",
+         '[attribute.idle]\nkind = "choice"\ngroup = "job"\nask = "later"\nquestion = "x"\nhelp = "x"\n'
+         '[attribute.idle.values]\nplain = { means = "x", words = ["single layer"] }\n',
+         "[attribute.idle]", "idle", '"single layer" is a word for plain and for flat_single of construction'),
+    Seed(declared.clashing_words, "error", ITEMS, BAG.replace('["bag"]', '["Belt"]'), "[item.bag]", "bag",
+         '"Belt" is a word for bag and for trouser_belt of item'),
+    Seed(declared.clashing_words, "error", "attributes.toml", '"not", "never mind"', "[attribute.construction]",
+         "construction", '"not" alone is read as a no or a doubt', '"single layer"'),
+    Seed(declared.silent_questions, "error", "attributes.toml", "", "[attribute.load_mass]", "load_mass",
+         "it does not say what happens if nobody knows", 'dont_know = "a light load is supposed"\n'),
+    Seed(declared.silent_questions, "warning", "attributes.toml", '"Weigh it."', "[attribute.load_mass]", "load_mass",
+         "its help gives no example", '"A full bag is \\"8 kg\\"."'),
+    rule(lint.empty_premises, "warning", "is true of every construction",
+         rule_text("seeded", '"construction is one of flat_single, turned"', SOFT)),
+    rule(lint.empty_premises, "warning", '"load_mass between 0 kg and 500 kg" is true of every load_mass',
+         rule_text("seeded", '"load_mass between 0 kg and 500 kg"', SOFT)),
+    rule(lint.mergeable_rules, "warning", "but for construction it is first-seed",
+         rule_text("first-seed", f'{TURNED}, "for_sale is no"', SOFT, because='"It is one reason."'),
+         rule_text("seeded", '"construction is flat_single", "for_sale is no"', SOFT, because='"It is one reason."')),
+    rule(lint.mergeable_rules, "warning", "but for hardware it is seeded-buckle",
+         rule_text("seeded-buckle", '"hardware includes buckle"', SOFT),
+         rule_text("seeded-rivet", '"hardware includes rivet"', SOFT), at="seeded-rivet"),
+    rule(lint.threshold_edges, "warning",
+         '"strap_width <= 20 mm" and "strap_width >= 20.1 mm" of other-seed leave a hole',
+         rule_text("seeded", '"strap_width <= 20 mm", "for_sale is no"', SOFT),
+         rule_text("other-seed", '"strap_width >= 20.1 mm"', '"favour temper firm slightly"')),
     rule(lint.twin_rules, "error", "this says the same as first-seed",
          rule_text("first-seed", '"layers >= 3", "for_sale is no"', SOFT),
          rule_text("seeded", '"for_sale is no", "layers >= 3"', SOFT, force='"must"')),
@@ -101,7 +137,7 @@ SEEDS = [
 ]  # fmt: skip
 
 
-def checked(folder: Path, seed: Seed) -> list[lint.Finding]:
+def checked(folder: Path, seed: Seed) -> list[Finding]:
     if seed.old:
         write_small(folder, {seed.file: (seed.old, seed.text)})
     else:
@@ -128,7 +164,145 @@ def test_check_finds_its_seed(tmp_path: Path, seed: Seed) -> None:
 
 
 def test_every_check_is_seeded_and_run() -> None:
-    assert {seed.check for seed in SEEDS} == set(lint.CHECKS)
+    assert {seed.check for seed in SEEDS} | {declared.formula_dangers} == set(lint.CHECKS)
+
+
+def over_nothing(radius: float, limit: float) -> float:
+    return radius / (limit - 0.9)
+
+
+def beyond_numbers(radius: float, limit: float) -> float:
+    return radius * float("inf") if limit < 0.1 else radius
+
+
+def refusing(radius: float, limit: float) -> float:
+    raise ValueError(f"{radius} and {limit} are refused.")
+
+
+@pytest.mark.parametrize(
+    ("function", "says"),
+    [
+        (over_nothing, ["foldable_thickness fails with ZeroDivisionError", "for radius 0.5, limit 0.9."]),
+        (beyond_numbers, ["foldable_thickness gives inf, for radius 0.5, limit 0.01."]),
+        (refusing, []),
+    ],
+)  # fmt: skip
+def test_formulas_are_run_at_both_ends(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, function: Callable[..., float], says: list[str]
+) -> None:
+    base = load_rulebase(write_small(tmp_path))
+    bad = replace(FORMULAS["foldable_thickness"], function=function)
+    monkeypatch.setattr(declared, "FORMULAS", {**FORMULAS, bad.name: bad})
+    found = list(declared.formula_dangers(base))
+    assert [(f.severity, f.where) for f in found] == ([("error", "stitchable_thickness")] if says else [])
+    assert all(part in f.what for f in found for part in says)
+
+
+def test_a_reader_knows_the_words_for_no() -> None:
+    assert {lexicon.fold(word) for word in declared.NEGATIONS} == lexicon.NO | lexicon.MAYBE
+
+
+def findings_of_pair(folder: Path, check: Check, first: tuple[str, str], second: tuple[str, str]) -> list[Finding]:
+    """What a check says of two more rules, each of them premises and conclusions."""
+    write_small(folder)
+    both = rule_text("seeded-first", *first) + rule_text("seeded-second", *second)
+    (folder / RULES).write_text(FILES[RULES] + both, encoding="utf-8")
+    return list(check(load_rulebase(folder)))
+
+
+@pytest.mark.parametrize(
+    ("first", "second", "flaw"),
+    [
+        ("strap_width < 20 mm", "strap_width > 20 mm", "leave a hole"),
+        ("strap_width <= 20 mm", "strap_width >= 20.01 mm", "leave a hole"),
+        ("strap_width >= 20 mm", "strap_width <= 20.1 mm", "overlap by a step"),
+        ("strap_width <= 20 mm", "strap_width >= 20 mm", "overlap in one number"),
+        ("strap_width < 20 mm", "strap_width >= 20 mm", None),
+        ("strap_width <= 20 mm", "strap_width >= 25 mm", None),
+        ("layers <= 2", "layers >= 4", "leave a hole"),
+        ("layers <= 3", "layers >= 3", "overlap by one"),
+        ("layers <= 3", "layers > 2", "overlap by one"),
+        ("layers <= 2", "layers >= 3", None),
+        ("layers < 3", "layers > 2", None),
+        ("layers <= 3", "layers >= 6", None),
+    ],
+)
+def test_borders_between_two_rules(tmp_path: Path, first: str, second: str, flaw: str | None) -> None:
+    firm = '"favour temper firm slightly"'
+    found = findings_of_pair(tmp_path, lint.threshold_edges, (f'"{first}"', SOFT), (f'"{second}"', firm))
+    assert [flaw in f.what for f in found if flaw] == ([True] if flaw else [])
+    assert bool(found) == bool(flaw)
+
+
+@pytest.mark.parametrize(
+    ("first", "second"),
+    [
+        (('"strap_width < 20 mm"', '"favour tannage veg_soft slightly"'), ('"strap_width > 20 mm"', SOFT)),
+        (('"strap_width < 20 mm", "for_sale is no"', SOFT), ('"strap_width > 20 mm", "layers is 2"', SOFT)),
+        (('"strap_width < 20 mm"', '"exclude temper firm"'), ('"strap_width > 20 mm"', '"exclude temper soft"')),
+        (('"layers < 3"', SOFT), ('"layers > 3", "layers is 3"', SOFT)),
+    ],
+)  # fmt: skip
+def test_borders_of_rules_about_different_things_do_not_meet(
+    tmp_path: Path, first: tuple[str, str], second: tuple[str, str]
+) -> None:
+    assert findings_of_pair(tmp_path, lint.threshold_edges, first, second) == []
+
+
+@pytest.mark.parametrize("premise", ['"load_mass <= 499 kg"', '"load_mass > 0 kg"', '"give >= 0.01", "give < 0.9"',
+                                     '"tannage is one of vegetable"', '"tannage_excluded includes one of vegetable"',
+                                     '"strap_width > stitchable_thickness"'])  # fmt: skip
+def test_a_premise_that_some_value_fails_says_something(tmp_path: Path, premise: str) -> None:
+    found = findings_of_pair(tmp_path, lint.empty_premises, (premise, SOFT), (TURNED, SOFT))
+    assert [f.what for f in found] == (['"give >= 0.01" is true of every give.'] if "give" in premise else [])
+
+
+@pytest.mark.parametrize(
+    ("first", "second"),
+    [
+        ((TURNED, SOFT), ('"construction is not turned"', SOFT)),
+        ((TURNED, SOFT), ('"construction is flat_single", "for_sale is no"', SOFT)),
+        ((TURNED, SOFT), ('"construction is flat_single"', '"favour temper soft clearly"')),
+        ((TURNED, SOFT), ('"hardware includes rivet"', SOFT)),
+        (('"layers <= 2"', SOFT), ('"layers >= 3"', SOFT)),
+    ],
+)
+def test_rules_that_no_list_of_values_unites(
+    tmp_path: Path, first: tuple[str, str], second: tuple[str, str]
+) -> None:
+    assert findings_of_pair(tmp_path, lint.mergeable_rules, first, second) == []
+
+
+def test_rules_beaten_by_different_rules_stay_apart(tmp_path: Path) -> None:
+    flat = '"construction is flat_single"'
+    assert len(findings_of_pair(tmp_path, lint.mergeable_rules, (TURNED, SOFT), (flat, SOFT))) == 1
+    better = rule_text("better", '"for_sale is no"', '"favour temper firm clearly"', over="seeded-first")
+    text = (tmp_path / RULES).read_text(encoding="utf-8")
+    (tmp_path / RULES).write_text(text + better, encoding="utf-8")
+    assert list(lint.mergeable_rules(load_rulebase(tmp_path))) == []
+
+
+@pytest.mark.parametrize(
+    ("when", "spoken_for"),
+    [
+        ('"item is known"', True), ('"construction is flat_single"', True), ('"construction is not turned"', True),
+        ('"layers is unknown"', True), ('"thickest_seam > 2 mm"', True), ('"strap_width > 30 mm"', True),
+        (TURNED, False), ('"construction is not flat_single"', False), ('"layers >= 2"', False),
+        ('"stitchable_thickness > 1 mm"', False),
+    ],
+)  # fmt: skip
+def test_a_choice_is_spoken_for_by_what_follows_from_the_item(tmp_path: Path, when: str, spoken_for: bool) -> None:
+    write_small(tmp_path, {ITEMS: (FIRM_BELT, "")})
+    (tmp_path / RULES).write_text(FILES[RULES] + rule_text("seeded", when, SOFT), encoding="utf-8")
+    assert bool(list(declared.missing_fallbacks(load_rulebase(tmp_path)))) != spoken_for
+
+
+@pytest.mark.parametrize(("outcome", "warned"), [("refuse", False), ("defer", True)])
+def test_a_refused_item_needs_no_fallback(tmp_path: Path, outcome: str, warned: bool) -> None:
+    write_small(tmp_path, {ITEMS: (FIRM_BELT, "")})
+    refusal = rule_text("seeded", '"item is trouser_belt"', f'"outcome {outcome}"')
+    (tmp_path / RULES).write_text(FILES[RULES] + refusal, encoding="utf-8")
+    assert bool(list(declared.missing_fallbacks(load_rulebase(tmp_path)))) == warned
 
 
 @pytest.mark.parametrize(
@@ -166,7 +340,7 @@ def test_a_refused_item_may_be_bare(tmp_path: Path, outcome: str, bare: int) -> 
     (tmp_path / ITEMS).write_text(FILES[ITEMS] + BAG, encoding="utf-8")
     refusal = rule_text("seeded", '"item is bag"', f'"outcome {outcome}"')
     (tmp_path / RULES).write_text(FILES[RULES] + refusal, encoding="utf-8")
-    assert len(list(lint.bare_items(load_rulebase(tmp_path)))) == bare
+    assert len(list(declared.bare_items(load_rulebase(tmp_path)))) == bare
 
 
 IDLE_SIZE = """
@@ -185,7 +359,7 @@ help = "A thin one is \\"0.8 mm\\"."
 def test_what_a_zone_is_computed_from_is_read(tmp_path: Path, text: str) -> None:
     write_small(tmp_path, {ITEMS: (text, f'{text[:-1]} + idle"')})
     (tmp_path / "attributes.toml").write_text(FILES["attributes.toml"] + IDLE_SIZE, encoding="utf-8")
-    assert list(lint.unread_attributes(load_rulebase(tmp_path))) == []
+    assert list(declared.unread_attributes(load_rulebase(tmp_path))) == []
 
 
 @pytest.mark.parametrize(("skived", "idle"), [('skived = "1.2 x weight + 0.5 mm"\n', []), ("", ["skive"])])
@@ -193,7 +367,7 @@ def test_skiving_is_read_where_a_zone_says_what_it_leaves(tmp_path: Path, skived
     write_small(tmp_path, {ITEMS: ('skived = "1.2 x weight + 0.5 mm"\n', skived)})
     text = FILES["attributes.toml"] + IDLE_SIZE.replace(".idle", ".skive")
     (tmp_path / "attributes.toml").write_text(text, encoding="utf-8")
-    assert [f.where for f in lint.unread_attributes(load_rulebase(tmp_path))] == idle
+    assert [f.where for f in declared.unread_attributes(load_rulebase(tmp_path))] == idle
 
 
 def test_a_basket_line_that_is_filled_needs_no_reader(tmp_path: Path) -> None:
@@ -202,7 +376,7 @@ def test_a_basket_line_that_is_filled_needs_no_reader(tmp_path: Path) -> None:
     (tmp_path / "attributes.toml").write_text(text, encoding="utf-8")
     filling = rule_text("seeded", TURNED, '"idle is 2 mm"')
     (tmp_path / RULES).write_text(FILES[RULES] + filling, encoding="utf-8")
-    assert list(lint.unread_attributes(load_rulebase(tmp_path))) == []
+    assert list(declared.unread_attributes(load_rulebase(tmp_path))) == []
 
 
 def test_numbers_of_candidates_cautions_and_sources_are_not_loose(tmp_path: Path) -> None:
