@@ -14,8 +14,10 @@ import re
 from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
 from functools import lru_cache
+from typing import TYPE_CHECKING
 
-import pint
+if TYPE_CHECKING:
+    import pint
 
 MAX_TEXT = 80
 MM_PER_OUNCE = 25.4 / 64
@@ -69,6 +71,8 @@ class UnitError(ValueError):
 @lru_cache(maxsize=1)
 def registry() -> pint.UnitRegistry[float]:
     """pint's registry with the two units of the leather trade (ASTM D1814)."""
+    import pint  # takes a tenth of a second, and most consultations convert nothing
+
     units: pint.UnitRegistry[float] = pint.UnitRegistry()
     units.define("oz_leather = inch / 64")
     units.define("iron = inch / 48")
@@ -125,9 +129,11 @@ def parse_quantity(text: str, unit: str) -> float:
     target = _CANONICAL[unit]
     if spelling:
         source = _unit(spelling, unit)
-        if not _same_kind(source, target):
-            raise UnitError(f'"{spelling}" is not a unit of the same kind as {unit}')
-        value = _convert(value, source, target)
+        # Most rule files write the declared unit, and then pint need not be loaded.
+        if source != target:
+            if not _same_kind(source, target):
+                raise UnitError(f'"{spelling}" is not a unit of the same kind as {unit}')
+            value = _convert(value, source, target)
     if value < 0 and unit != "degC":
         raise UnitError(f"a negative size makes no sense; expected more than 0 {unit}")
     return round(value, 3)

@@ -111,6 +111,7 @@ def advice_lines(rulebase: RuleBase, advice: Advice, width: int = 80, full: bool
         _order(rulebase, page, advice, full)
     _cautions(rulebase, page, advice, full, bool(name), barred)
     if not barred or full:
+        _contested(page, advice)
         _suppositions(page, advice)
         _questions(page, advice, full)
     if full:
@@ -395,6 +396,18 @@ def fact_words(name: str, fact: FactView) -> str:
         return f"{plain(name)} {listed(plain(v) for v in fact.value)}"
     value = show(fact.value, fact.unit) if isinstance(fact.value, float) else plain(str(fact.value))
     return f"{plain(name)} {value}"
+
+
+def _contested(page: Page, advice: Advice) -> None:
+    """Where practice differs, said by the rules that were used."""
+    said = dict.fromkeys(
+        f"{s.contested.removeprefix('Makers differ: ')} [{s.rule}]"
+        for s in advice.trace if s.contested and s.withdrawn_by is None
+    )  # fmt: skip
+    if said:
+        page.head("Makers differ")
+        for text in said:
+            page.add(text[0].upper() + text[1:], 2, "- ")
 
 
 def _suppositions(page: Page, advice: Advice) -> None:

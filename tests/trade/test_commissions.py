@@ -11,6 +11,7 @@ from advisor import Advice, consult
 from advisor.leather.units import MM_PER_OUNCE
 from advisor.rulebase.models import RuleBase
 from advisor.talk.reading import read_sentence
+from advisor.talk.wording import advice_lines
 
 VEGETABLE = {"veg_tooling", "veg_bridle", "veg_harness", "veg_soft", "veg_sole", "shell_horse"}
 
@@ -173,6 +174,45 @@ def test_nothing_is_invented_for_an_uncle(rulebase: RuleBase) -> None:
     assert d.weight.order_as is None
     assert advice.open_questions[0].attribute == "item"
     assert advice.trace == []
+
+
+@pytest.mark.parametrize(
+    ("item", "kinds"),
+    [
+        # Wallets, journals and satchels take vegetable or chrome, by cost and taste.
+        ("bifold_wallet", {"vegetable", "chrome"}), ("journal_cover", {"vegetable", "chrome"}),
+        ("satchel_briefcase", {"vegetable", "chrome"}), ("card_holder", {"vegetable", "chrome"}),
+        # Belts, straps and harness must not stretch.
+        ("trouser_belt", {"vegetable"}), ("heavy_belt", {"vegetable"}), ("harness_piece", {"vegetable"}),
+    ],
+)  # fmt: skip
+def test_the_kinds_of_leather_the_trade_takes(rulebase: RuleBase, item: str, kinds: set[str]) -> None:
+    groups = rulebase.decisions["tannage"].groups
+    d = consult(rulebase, {"item": item}).decisions
+    offered = {*d.tannage.chosen, *d.tannage.also_fits}
+    for kind in ("vegetable", "chrome"):
+        assert bool(offered & set(groups[kind])) == (kind in kinds), (item, kind, offered)
+
+
+def test_bonded_leather_is_never_right(rulebase: RuleBase) -> None:
+    for slug, item in rulebase.items.items():
+        if not item.weight:
+            continue
+        advice = consult(rulebase, {"item": slug, "label_text": "bonded"})
+        assert advice.outcome != "ok", slug
+        assert any("bonded" in r.rule for r in advice.outcome_reasons), slug
+
+
+def test_a_first_purchase_is_small(rulebase: RuleBase) -> None:
+    # One-foot panels let one try a leather before a whole side.
+    for item in ("card_holder", "passport_cover", "moulded_tray", "coaster"):
+        advice = consult(rulebase, {"item": item, "experience": "first_piece"})
+        assert advice.decisions.form.chosen[0] in ("panel_12x12", "panel_12x24", "offcut_bag"), item
+
+
+def test_where_makers_differ_it_is_said(rulebase: RuleBase) -> None:
+    text = "\n".join(advice_lines(rulebase, advise(rulebase, "lead for a 30 kg dog")))
+    assert "Makers differ" in text
 
 
 def test_inches_and_millimetres_give_the_same_advice(rulebase: RuleBase) -> None:
