@@ -88,6 +88,11 @@ def parse_piece(name: str, raw: object) -> Answer:
     return Answer((float(match[1]), width, length))
 
 
+def state_said(text: str) -> State | None:
+    """The state that ``text`` names instead of a value: "dont know", "not applicable" and the like."""
+    return _STATES.get(" ".join(text.lower().split()).rstrip(".!"))
+
+
 def parse_answer(attribute: Attribute, raw: object, origin: Origin = "answered") -> Answer:
     """One answer. ``raw`` may be an Answer, a number, a word, a list of words or a text with a unit."""
     if isinstance(raw, Answer):
@@ -95,8 +100,7 @@ def parse_answer(attribute: Attribute, raw: object, origin: Origin = "answered")
     if isinstance(raw, str):
         if len(raw) > MAX_ANSWER:
             raise AnswerError(attribute.name, raw, f"an answer may have at most {MAX_ANSWER} characters")
-        state = _STATES.get(" ".join(raw.lower().split()).rstrip(".!"))
-        if state:
+        if state := state_said(raw):
             return Answer((), state, origin)
     if attribute.numeric:
         return Answer((_number(attribute, raw),), "known", origin)

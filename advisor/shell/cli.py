@@ -21,6 +21,7 @@ from ..reasoning.facts import PIECE
 from ..rulebase.house import House, load_house
 from ..rulebase.load import load_rulebase
 from ..rulebase.models import Rule, RuleBase
+from ..talk.lexicon import items_near
 from .repl import chat, columns
 
 DESCRIPTION = """Turns an intended leather item into an order: tannage, grain, temper, weight, cut, form
@@ -120,6 +121,8 @@ def _recommend(rulebase: RuleBase, house: House | None, options: argparse.Namesp
             page.add(f"In doubt: {doubt}")
         if reading.unread:
             page.add(f"Not understood: {', '.join(reading.unread)}.")
+        if "item" not in {**reading.answers, **answers} and (near := items_near(rulebase, reading.unread)):
+            page.add(f"Known things near that: {', '.join(near)}.")
     if options.json:
         print("\n".join(page.lines), file=sys.stderr)
         print(advice.model_dump_json(by_alias=True, indent=2))

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import NamedTuple
 
 from ..leather.pieces import attributes_in, parse_size
@@ -133,8 +133,8 @@ HANGING = tuple(
 GRAVE = frozenset({
     ("user_kind", "child_under3"), ("load_carrier", "person_body_weight"), ("load_carrier", "overhead"),
     ("consequence", "life"), ("protective_claim", "yes"), ("item", "climbing_gear"), ("item", "swing_seat"),
-    ("item", "body_suspension"), ("item", "lifting_sling"), ("item", "teether"), ("item", "prosthetic_liner"),
-    ("item", "vehicle_interior"), ("item", "moto_garment"),
+    ("item", "body_suspension"), ("item", "lifting_sling"), ("item", "teether"), ("item", "infant_bed"),
+    ("item", "prosthetic_liner"), ("item", "vehicle_interior"), ("item", "moto_garment"),
 })  # fmt: skip
 
 
@@ -152,6 +152,17 @@ def tokens(text: str) -> list[Token]:
 
 def _key(text: str) -> tuple[str, ...]:
     return tuple(t.word for t in tokens(text.replace("_", " ")))
+
+
+def items_near(rulebase: RuleBase, words: Iterable[str], most: int = 5) -> list[str]:
+    """Names of items of which a name ends in one of ``words``, best first; none that holds a person."""
+    ends = {token.word for text in words for token in tokens(text)} - STOP - {"something"}
+    share: Counter[str] = Counter()
+    for phrase, readings in lexicon(rulebase).phrases.items():
+        if phrase[-1] in ends:
+            share.update(v for a, v in readings if a == "item" and ("item", v) not in GRAVE)
+    best = sorted(share, key=lambda slug: (-share[slug], slug))
+    return [rulebase.items[slug].name for slug in best[:most]]
 
 
 def lexicon(rulebase: RuleBase) -> Lexicon:

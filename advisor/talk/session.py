@@ -8,17 +8,18 @@ Any answer can be changed later by naming it. A usual value is only taken when i
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from ..errors import AdvisorError, AnswerError, nearest
 from ..leather.units import show
 from ..reasoning.advice import Advice
 from ..reasoning.consult import Consultation
-from ..reasoning.facts import Answer, attribute_named, parse_answer
+from ..reasoning.facts import Answer, attribute_named, parse_answer, state_said
 from ..reasoning.report import question_order, report
 from ..rulebase.house import House
 from ..rulebase.models import Attribute, RuleBase, Value
+from .lexicon import items_near
 from .reading import Reading, read_sentence
 from .wording import OUTCOME_WORDS, Page, advice_lines, fact_words, listed, plain
 
@@ -36,6 +37,9 @@ HELP = (
 UNKNOWN = (
     "I do not know that as a thing. Say it another way, or say what it does: something that holds things, carries "
     "things, folds, is worn, is sat on, lies flat, or straps round something."
+)
+UNDECIDED = (
+    "Without a thing to make there is nothing to advise on. Say what it has to do: " + UNKNOWN.partition(": ")[2]
 )
 _VERBS = {"favour": "for", "disfavour": "against", "exclude": "excluded", "require": "required"}
 _CHANGE = re.compile(r"(?:change|set)\s+(.+?)\s+(?:to|=)\s+(.+)", re.IGNORECASE)
@@ -151,7 +155,7 @@ class Session:
             self.answers[question.name] = Answer(usual, "known", "answered")
             return self._next([f"Taken: {self._said(question.name)}."])
         if question.name == "item":
-            return self._read(text)
+            return self._again([UNDECIDED]) if state_said(text) else self._read(text)
         try:
             self.answers[question.name] = parse_answer(question, text)
         except AnswerError as error:
@@ -168,9 +172,13 @@ class Session:
         if not reading.answers:
             lines = self._not_understood(reading) or ["I could not read anything in that."]
             if self.question is not None and self.question.name == "item":
-                lines.append(UNKNOWN)
+                lines += self._unknown_item(reading.unread)
             return self._again(lines)
         return self._take(reading)
+
+    def _unknown_item(self, words: Sequence[str]) -> list[str]:
+        near = items_near(self.rulebase, words)
+        return [*([f"Known things near that: {', '.join(near)}."] if near else []), UNKNOWN]
 
     def _take(self, reading: Reading, before: list[str] | None = None) -> Reply:
         self.answers |= reading.answers

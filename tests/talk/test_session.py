@@ -142,3 +142,19 @@ def test_nothing_that_can_be_typed_breaks_the_conversation(rulebase: RuleBase, l
         reply = session.hear(line)
         assert all(isinstance(said, str) for said in reply.lines)
     assert session.close().ended
+
+
+def test_an_unknown_thing_is_answered_with_known_ones_near_it(session: Session) -> None:
+    said = " ".join(tell(session, "a bag for my tent pegs").split())
+    near = said.partition("Known things near that: ")[2].partition(".")[0]
+    assert "duffel bag" in near
+    assert "suspends" not in near
+    assert "Known things near" not in tell(session, "a quiddity")
+
+
+def test_not_knowing_what_to_make_is_not_taken_for_a_thing(session: Session) -> None:
+    for words in ("don't know", "dont know", "not sure."):
+        said = " ".join(tell(session, words).split())
+        assert "nothing to advise on" in said
+        assert "Not understood" not in said
+    assert session.answers == {}
