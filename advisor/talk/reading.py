@@ -202,12 +202,22 @@ class _Reader(Notes):
             if self.thickness(s, hit):
                 self.doubt(span, "is a thickness; the weight of the leather is worked out, not asked")
             elif not hit or self.of_a_noun(s, hit[2], hit[3]):
-                self.doubt(span, "has no meaning here; say what it measures")
+                self.doubt(span, f"was not taken; say what it measures{self.for_example(s)}")
             elif len(hit[0]) > 1:
                 names = " or ".join(a.name.replace("_", " ") for a in hit[0])
                 self.doubt(span, f"can be the {names}; say which, or name the item")
             else:
                 self.place_size(s, hit[0][0], hit[2], hit[3])
+
+    def for_example(self, s: Size) -> str:
+        """How the size could be said so that it is taken."""
+        size = f"{number(s.values[0], 6)} {s.unit}"
+        could = [
+            a for a in self.base.attributes.values()
+            if a.cues and a.ask != "never" and fits(s.unit, a) and (a.group != "size" or a.name in self.uses)
+            and s.values[0] >= 0 and (a.low or 0) <= parse_quantity(size, a.unit) <= (a.high or 0)
+        ]  # fmt: skip
+        return f', for example "{could[0].cues[0]} {size}"' if could else ""
 
     def thickness(self, s: Size, hit: tuple[Sequence[Attribute], int, int, int] | None) -> bool:
         words = self.said.words

@@ -184,6 +184,8 @@ class Session:
         self.answers |= reading.answers
         understood = "; ".join(u.text for u in reading.understood)
         lines = [*(before or []), f"Understood: {understood}.", *self._not_understood(reading)]
+        if "item" not in self.answers:
+            lines += self._unknown_item(reading.unread)
         return self._next(self._wrapped(lines))
 
     def _not_understood(self, reading: Reading) -> list[str]:

@@ -248,3 +248,12 @@ def test_a_word_of_its_own_is_no_slip(say: str) -> None:
 def test_the_same_assignment_twice_is_refused() -> None:
     with pytest.raises(AnswerError, match="twice"):
         read_assignments(BASE, ["waist=90 cm", "waist=92 cm"])
+
+
+def test_a_size_nobody_can_place_is_answered_with_how_to_say_it() -> None:
+    reading = read_sentence(BASE, "tote for a 15 inch laptop")
+    assert '"15 inch" was not taken' in reading.doubts[0]
+    example = reading.doubts[0].split('"')[3]
+    again = read_sentence(BASE, f"tote, {example}")
+    assert set(again.answers) > {"item"}
+    assert not again.doubts
