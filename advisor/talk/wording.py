@@ -322,6 +322,10 @@ def _count_words(form: str, count: FormView | None) -> str:
 def _pieces(page: Page, advice: Advice) -> None:
     amount = advice.decisions.amount
     label = "Pieces   "
+    quantity = advice.facts.get("quantity")
+    if quantity is not None and isinstance(quantity.value, float | int) and quantity.value > 1 and amount.pieces:
+        page.add("for each one:", 2, label)
+        label = " " * 9
     for piece in amount.pieces:
         page.add(
             f"{piece.count} x {plain(piece.name)}, {piece.length_mm:.0f} mm x {piece.width_mm:.0f} mm"
