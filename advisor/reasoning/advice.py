@@ -185,6 +185,7 @@ class Decisions(Part):
     temper: Choice
     cut: Choice
     form: Choice
+    species: Choice
     weight: Weight
     amount: Amount
 

@@ -23,6 +23,7 @@ from .lexicon import items_near
 from .reading import Reading, read_sentence
 from .wording import OUTCOME_WORDS, Page, advice_lines, fact_words, listed, plain
 
+CHOICES = ("tannage", "grain", "temper", "cut", "form", "species")
 SAFETY_GROUPS = ("people", "limits", "load")
 OPENING = (
     'Tell me what you are making. Enter alone takes the value shown in [brackets], "?" explains a question, '
@@ -318,7 +319,7 @@ class Session:
                 how = f"{bound.formula}. " if bound.formula else ""
                 page.add(f"{bound.side} {show(bound.mm, 'mm')}: {how}{bound.because}{aside} [{bound.rule}]")
             return page.lines or ["No bound on the weight is known yet."]
-        if name in ("tannage", "grain", "temper", "cut", "form"):
+        if name in CHOICES:
             choice = getattr(d, name)
             for entry in choice.ledger:
                 aside = f" Not counted: {entry.set_aside}." if entry.set_aside else ""
@@ -336,7 +337,7 @@ class Session:
             by = f" [{fact.rule}]" if fact.rule else ""
             how = f" {fact.formula}." if fact.formula else ""
             return [f"{fact_words(name, fact)}: {fact.origin}.{how}{by}"]
-        words = ["tannage", "grain", "temper", "weight", "cut", "form", *advice.facts]
+        words = [*CHOICES, "weight", *advice.facts]
         near = nearest(name, words)
         return [f'I cannot say why of "{named}".' + (f' Did you mean "{plain(near)}"?' if near else "")]
 
@@ -369,7 +370,7 @@ class Session:
 def _essence(advice: Advice) -> tuple[object, ...]:
     """What a buyer would notice: choices, weight, outcome and what can hurt."""
     d = advice.decisions
-    choices: Mapping[str, list[str]] = {n: getattr(d, n).chosen for n in ("tannage", "grain", "temper", "cut", "form")}
+    choices: Mapping[str, list[str]] = {n: getattr(d, n).chosen for n in CHOICES}
     cautions = tuple(c.id for c in advice.cautions if c.status == "applies" and c.severity != "note")
     return (advice.outcome, tuple(map(tuple, choices.values())), d.weight.order_as, d.amount.net_area_dm2, cautions,
             len(advice.conflicts))  # fmt: skip

@@ -34,7 +34,7 @@ OUTCOME_WORDS = {
 }
 SEVERITY_WORDS = {"stop": "STOP", "caution": "CAUTION", "note": "Note"}
 DECISION_WORDS = {
-    "tannage": "Tannage", "grain": "Grain", "temper": "Temper", "cut": "Cut", "form": "Buy as",
+    "tannage": "Tannage", "grain": "Grain", "temper": "Temper", "cut": "Cut", "form": "Buy as", "species": "Species",
 }  # fmt: skip
 MOST_ALSO = 3
 MOST_QUESTIONS = 3
@@ -130,6 +130,7 @@ def _order(rulebase: RuleBase, page: Page, advice: Advice, full: bool) -> None:
         _choice(rulebase, page, advice, decision, full)
     _weight(page, advice, full)
     _choice(rulebase, page, advice, "cut", full)
+    _choice(rulebase, page, advice, "species", full)
     _form(rulebase, page, advice, full)
     _pieces(page, advice)
     _stacks(page, advice, full)

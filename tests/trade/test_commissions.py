@@ -13,6 +13,7 @@ from advisor.rulebase.models import RuleBase
 from advisor.talk.reading import read_sentence
 from advisor.talk.wording import advice_lines
 
+CHOICES = ("tannage", "grain", "temper", "cut", "form", "species")
 VEGETABLE = {"veg_tooling", "veg_bridle", "veg_harness", "veg_soft", "veg_sole", "shell_horse"}
 
 
@@ -230,7 +231,7 @@ def test_answering_what_was_supposed_changes_no_decision(rulebase: RuleBase) -> 
                 continue
             value = list(values) if rulebase.attributes[name].kind == "set" else values[0]
             after = consult(rulebase, {"item": item.slug, name: value}).decisions
-            for decision in ("tannage", "grain", "temper", "cut", "form"):
+            for decision in CHOICES:
                 assert getattr(after, decision).chosen == getattr(before, decision).chosen, (item.slug, name)
             assert (after.weight.low_mm, after.weight.high_mm) == (before.weight.low_mm, before.weight.high_mm)
 
@@ -242,7 +243,7 @@ def test_every_item_has_an_advice(rulebase: RuleBase) -> None:
         if advice.outcome in ("refuse", "another_material"):
             assert d.tannage.chosen == []
             continue
-        for decision in ("tannage", "grain", "temper", "cut", "form"):
+        for decision in CHOICES:
             assert getattr(d, decision).chosen or advice.conflicts, (slug, decision)
         assert d.weight.order_as, slug
 
@@ -251,9 +252,44 @@ def test_every_conclusion_names_a_rule_that_exists(rulebase: RuleBase) -> None:
     for slug in rulebase.items:
         advice = consult(rulebase, {"item": slug})
         d = advice.decisions
-        named = [e.rule for c in (d.grain, d.tannage, d.temper, d.cut, d.form) for e in c.ledger]
+        named = [e.rule for c in (getattr(d, n) for n in CHOICES) for e in c.ledger]
         named += [b.rule for b in d.weight.bounds] + [c.rule for c in advice.cautions]
-        named += [r for c in (d.grain, d.tannage, d.temper, d.cut, d.form) for rs in c.excluded.values() for r in rs]
+        named += [r for c in (getattr(d, n) for n in CHOICES) for rs in c.excluded.values() for r in rs]
         assert set(named) <= rulebase.rules.keys()
         fired = rules_fired(advice)
         assert {b.rule for b in d.weight.bounds} <= fired
+
+
+@pytest.mark.parametrize(
+    ("item", "species"),
+    [
+        ("trouser_belt", {"cattle"}), ("satchel_briefcase", {"cattle"}), ("shoe_sole", {"cattle"}),
+        ("dress_glove", {"sheep", "goat", "deer"}), ("work_glove", {"goat", "deer"}), ("bookbinding", {"goat", "calf"}),
+        ("falconry_strap", {"kangaroo"}), ("archery_tab", {"horse"}),
+    ],
+)  # fmt: skip
+def test_the_skin_is_the_one_the_trade_uses(rulebase: RuleBase, item: str, species: set[str]) -> None:
+    chosen = consult(rulebase, {"item": item}).decisions.species.chosen
+    assert chosen
+    assert set(chosen) <= species
+
+
+def test_no_cow_never_ends_in_cattle(rulebase: RuleBase) -> None:
+    open_ended = 0
+    for slug in rulebase.items:
+        advice = consult(rulebase, {"item": slug, "limits": "no_cow"})
+        d = advice.decisions
+        assert not {"cattle", "calf"} & {*d.species.chosen, *d.species.also_fits}, slug
+        assert not {"side", "hide_half", "bend", "strap_blank_1270"} & set(d.form.chosen), slug
+        if d.tannage.chosen and not d.species.chosen:
+            open_ended += 1
+            assert any(c.about == "species" for c in advice.conflicts), slug
+    assert 0 < open_ended < len(rulebase.items)
+
+
+def test_goods_of_thick_leather_are_not_made_of_small_skins(rulebase: RuleBase) -> None:
+    """Thickness by species: calf to 1.6 mm, goat to 1.0, sheep to 0.9, kangaroo to 1.2 (common practice)."""
+    for slug in rulebase.items:
+        d = consult(rulebase, {"item": slug}).decisions
+        if d.weight.low_mm and d.weight.low_mm > 1.7:
+            assert not {"calf", "goat", "sheep", "pig", "kangaroo"} & set(d.species.chosen), slug
