@@ -152,7 +152,7 @@ class Session:
         if not text:
             usual = self._known(question)
             if usual is None:
-                return self._again(["This one has no usual value, so Enter alone cannot answer it."])
+                return self._again(["This one has no usual value, so Enter alone cannot answer it. \"don't know\" leaves it open."])
             self.answers[question.name] = Answer(usual, "known", "answered")
             return self._next([f"Taken: {self._said(question.name)}."])
         if question.name == "item":
