@@ -39,6 +39,7 @@ UNKNOWN = (
     "I do not know that as a thing. Say it another way, or say what it does: something that holds things, carries "
     "things, folds, is worn, is sat on, lies flat, or straps round something."
 )
+NO_USUAL = "This one has no usual value, so Enter alone cannot answer it. \"Don't know\" leaves it open."
 UNDECIDED = (
     "Without a thing to make there is nothing to advise on. Say what it has to do: " + UNKNOWN.partition(": ")[2]
 )
@@ -152,7 +153,7 @@ class Session:
         if not text:
             usual = self._known(question)
             if usual is None:
-                return self._again(["This one has no usual value, so Enter alone cannot answer it. \"don't know\" leaves it open."])
+                return self._again([NO_USUAL])
             self.answers[question.name] = Answer(usual, "known", "answered")
             return self._next([f"Taken: {self._said(question.name)}."])
         if question.name == "item":
