@@ -26,6 +26,8 @@ SPARE_EVERY = 5
 """Finished items to one spare, for makers who still learn (common practice)."""
 SPARE_EVERY_PROFESSIONAL = 10
 """The same for somebody who makes for a living (common practice)."""
+SAME_WIDTH_MM = 0.5
+"""A strap of 1 1/2 in (38.1 mm) is sold as 38 mm: widths nearer than this are one width (common practice)."""
 # Areas, in dm2 or square feet, are taken to this: far below any measuring, so that noise costs no quarter foot.
 _AREA_STEP = Decimal("0.001")
 
@@ -41,7 +43,7 @@ class Price:
         high_mm: Thickest of the band, mm.
         amount: Money for one ``per``, in the currency of the list.
         per: What the amount buys.
-        width_mm: Widest strap blank sold at this price, mm; None where the width does not matter.
+        width_mm: Widest strap blank sold at this price, mm, to SAME_WIDTH_MM; None where the width does not matter.
         line: Where it stands in the list.
     """
 
@@ -136,7 +138,7 @@ def quote(
     for width, alike in Counter(things).items():
         each = area / count if width is None else area * Decimal(str(width)) / all_widths
         each = each.quantize(_AREA_STEP, ROUND_HALF_UP)
-        wide_enough = [p for p in in_band if p.width_mm is None or (width is not None and width <= p.width_mm)]
+        wide_enough = [p for p in in_band if p.width_mm is None or (width is not None and width <= p.width_mm + SAME_WIDTH_MM)]
         if not wide_enough:
             across = f"{show(width, 'mm')} wide" if width is not None else "of unstated width"
             return none(f"The price list has no {what} {across}.")

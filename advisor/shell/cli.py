@@ -115,7 +115,7 @@ def _recommend(rulebase: RuleBase, house: House | None, options: argparse.Namesp
     advice = consult(rulebase, {**reading.answers, **answers}, house=house)
     page = Page(columns(sys.stdout, options.width))
     if sentence:
-        understood = "; ".join(u.text for u in reading.understood)
+        understood = "; ".join(dict.fromkeys(u.text for u in reading.understood))
         page.add(f"Understood: {understood or 'nothing'}.")
         for doubt in reading.doubts:
             page.add(f"In doubt: {doubt}")

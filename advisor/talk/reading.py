@@ -173,19 +173,34 @@ class _Reader(Notes):
                 far = split - j + 2 * seen[j - 1][1] if j <= split else 0 if i < split else i - split + 2 * seen[i][1]
                 rank = (far, -len(cue), a.name not in self.uses, j <= split)
                 found.append((rank, a, seen[i][0], seen[j - 1][0] + 1))
-        if found:
-            best = min(found, key=lambda f: f[0])
+        best = min(found, key=lambda f: f[0], default=None)
+        called = self.called_by(s)
+        if called and (best is None or best[0][0] > 0):
+            return (called,), 0, s.at, s.at
+        if best is None and (load := self.load(s)):
+            return (load,), 0, s.at, s.at
+        if best:
             level = {f[1].name: f[1] for f in found if f[0] == best[0]}
             if self.item:
                 level = dict([max(level.items(), key=lambda pair: self.said.lexicon.popular[pair[0]])])
             return tuple(level.values()), best[0][0], best[2], best[3]
+        return None
+
+    def load(self, s: Size) -> Attribute | None:
+        """ "A tote, 6 kg": a mass that stands alone is the load of an item that carries one."""
+        mass = self.base.attributes.get("load_mass")
+        carries = self.item and "load_mass" in self.base.items[self.item].supposes
+        alone = self.said.ends(s.at) and s.unit not in _OUNCES
+        return mass if mass and carries and alone and fits(s.unit, mass) else None
+
+    def called_by(self, s: Size) -> Attribute | None:
+        """ "A 38 mm belt", "a six foot lead": a strap is called by its width, else by its length."""
         after = self.said.owner.get(s.at)
         named = after and after.attribute == "item" and after.first == s.at
         if s.unit and s.values[0] >= 0 and named and "width" not in self.uses:
-            # "A 38 mm belt", "a six foot lead": a strap is called by its width, else by its length.
             for a in (self.base.attributes[n] for n in ("strap_width", "length") if n in self.uses):
                 if fits(s.unit, a) and (a.high or 0) >= parse_quantity(f"{number(s.values[0], 6)} {s.unit}", a.unit):
-                    return (a,), 0, s.at, s.at
+                    return a
         return None
 
     def place(self, s: Size) -> None:
@@ -256,7 +271,11 @@ class _Reader(Notes):
 
     def place_box(self, s: Size) -> None:
         """ "36 x 38 x 12 cm": the sizes the item's pattern uses, in their usual order."""
-        order = ("length", "width", "height", "depth") if "length" in self.uses else ("height", "width", "depth")
+        order: tuple[str, ...] = ("height", "width", "depth")
+        if "length" in self.uses:
+            order = ("length", "width", "height", "depth")
+        elif "depth" in self.uses and len(s.values) > 2:
+            order = ("width", "height", "depth")
         names = [n for n in order if n in self.uses]
         values = s.values[:1] if len(names) == 1 and len(set(s.values)) == 1 else s.values
         if not s.unit:

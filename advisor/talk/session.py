@@ -184,7 +184,7 @@ class Session:
 
     def _take(self, reading: Reading, before: list[str] | None = None) -> Reply:
         self.answers |= reading.answers
-        understood = "; ".join(u.text for u in reading.understood)
+        understood = "; ".join(dict.fromkeys(u.text for u in reading.understood))
         lines = [*(before or []), f"Understood: {understood}.", *self._not_understood(reading)]
         if "item" not in self.answers:
             lines += self._unknown_item(reading.unread)
