@@ -10,6 +10,7 @@ from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from decimal import ROUND_CEILING, ROUND_HALF_UP, Decimal
+from math import inf
 from typing import Literal
 
 from advisor.leather.checks import not_negative, positive
@@ -138,7 +139,8 @@ def quote(
     for width, alike in Counter(things).items():
         each = area / count if width is None else area * Decimal(str(width)) / all_widths
         each = each.quantize(_AREA_STEP, ROUND_HALF_UP)
-        wide_enough = [p for p in in_band if p.width_mm is None or (width is not None and width <= p.width_mm + SAME_WIDTH_MM)]
+        least = inf if width is None else width - SAME_WIDTH_MM
+        wide_enough = [p for p in in_band if p.width_mm is None or p.width_mm >= least]
         if not wide_enough:
             across = f"{show(width, 'mm')} wide" if width is not None else "of unstated width"
             return none(f"The price list has no {what} {across}.")
