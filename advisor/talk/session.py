@@ -87,6 +87,8 @@ class Session:
             return self._again(self._explained())
         if word in ("advice", "show", "full"):
             return self._again(self.advice_lines(full=word == "full"))
+        if word in ("why", "why?"):
+            return self._again(['Say of what: "why tannage", "why weight", "why strap width", or the name of a rule.'])
         if word == "back":
             return self._back()
         if word in ("done", "enough", "stop"):

@@ -104,6 +104,11 @@ def test_back_returns_to_the_last_question(session: Session) -> None:
     assert first.name not in session.answers
 
 
+def test_why_alone_asks_of_what(session: Session) -> None:
+    assert "why tannage" in tell(session, "belt for jeans", "why")
+    assert "quantity" not in session.answers
+
+
 def test_why_gives_reasons_with_rules(session: Session) -> None:
     session.hear("sheath for a 110 mm knife")
     assert "[knife_sheath/ranking]" in tell(session, "why tannage")
