@@ -156,16 +156,16 @@ class Possibility:
         reached: dict[str, set[str]] = {}
         feeds = lru_cache(maxsize=None)(self._feeds)
         for goal in goals:
-            todo = set(feeds(goal))
+            waiting = set(feeds(goal))
             seen: set[str] = set()
-            while todo:
-                node = todo.pop()
+            while waiting:
+                node = waiting.pop()
                 if node in seen or node in self.closed:
                     continue
                 seen.add(node)
                 if node in self.rulebase.attributes and self.rulebase.attributes[node].ask != "never":
                     reached.setdefault(node, set()).add(goal)
-                todo |= feeds(node)
+                waiting |= feeds(node)
         return reached
 
     def _feeds(self, node: str) -> frozenset[str]:

@@ -24,7 +24,7 @@ from ..rulebase.models import Rule, RuleBase
 from ..talk.lexicon import items_near
 from .repl import chat, columns
 
-DESCRIPTION = """Turns an intended leather item into an order: tannage, grain, temper, weight, cut, form
+DESCRIPTION = """Turns an intended leather item into an order: tannage, grain, temper, weight, cut, species, form
 and amount, each with its rule and reason. Without a command it holds a conversation."""
 
 
@@ -115,14 +115,13 @@ def _recommend(rulebase: RuleBase, house: House | None, options: argparse.Namesp
     advice = consult(rulebase, {**reading.answers, **answers}, house=house)
     page = Page(columns(sys.stdout, options.width))
     if sentence:
-        understood = "; ".join(dict.fromkeys(u.text for u in reading.understood))
-        page.add(f"Understood: {understood or 'nothing'}.")
+        page.add(f"Understood: {reading.summary() or 'nothing'}.")
         for doubt in reading.doubts:
             page.add(f"In doubt: {doubt}")
         if reading.unread:
             page.add(f"Not understood: {', '.join(reading.unread)}.")
         if "item" not in {**reading.answers, **answers} and (near := items_near(rulebase, reading.unread)):
-            page.add(f"Known things near that: {', '.join(near)}.")
+            page.add(near)
     if options.json:
         print("\n".join(page.lines), file=sys.stderr)
         print(advice.model_dump_json(by_alias=True, indent=2))

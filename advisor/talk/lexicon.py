@@ -154,15 +154,19 @@ def _key(text: str) -> tuple[str, ...]:
     return tuple(t.word for t in tokens(text.replace("_", " ")))
 
 
-def items_near(rulebase: RuleBase, words: Iterable[str], most: int = 5) -> list[str]:
-    """Names of items of which a name ends in one of ``words``, best first; none that holds a person."""
+def items_near(rulebase: RuleBase, words: Iterable[str], most: int = 5) -> str:
+    """A sentence with items of which a name ends in one of ``words``, best first; "" when there is none.
+
+    What a life hangs on is never offered.
+    """
+    # Names such as "holder for something" are near to nothing in particular.
     ends = {token.word for text in words for token in tokens(text)} - STOP - {"something"}
     share: Counter[str] = Counter()
     for phrase, readings in lexicon(rulebase).phrases.items():
         if phrase[-1] in ends:
             share.update(v for a, v in readings if a == "item" and ("item", v) not in GRAVE)
     best = sorted(share, key=lambda slug: (-share[slug], slug))
-    return [rulebase.items[slug].name for slug in best[:most]]
+    return f"Known things near that: {', '.join(rulebase.items[slug].name for slug in best[:most])}." if best else ""
 
 
 def lexicon(rulebase: RuleBase) -> Lexicon:

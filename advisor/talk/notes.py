@@ -32,6 +32,10 @@ class Reading:
     unread: tuple[str, ...]
     doubts: tuple[str, ...]
 
+    def summary(self) -> str:
+        """What was understood in one line, each thing once; empty when nothing was."""
+        return "; ".join(dict.fromkeys(u.text for u in self.understood))
+
 
 @dataclass(frozen=True, slots=True)
 class Fact:

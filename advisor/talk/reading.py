@@ -21,7 +21,8 @@ from .sizes import Size, fits
 MAX_TEXT = 2000
 __all__ = ["MAX_TEXT", "Reading", "Understood", "read_assignments", "read_sentence"]
 _THICKNESS_UNITS = ("iron", "irons", "oz_leather")
-_THICKEST = 12
+# No hide is thicker (common practice), so "2.5 mm leather" is a thickness and "300 mm leather" a length.
+_THICKEST_HIDE_MM = 12
 _OUNCES = ("oz", "oz.", "ounce", "ounces")
 
 
@@ -243,8 +244,8 @@ class _Reader(Notes):
         else:
             thick = bool(near) and fits(s.unit, self.base.attributes["blade_spine"]) and (
                 not hit or (cue == ["thick"] and hit[0][0].name not in self.uses))  # fmt: skip
-        of_leather = self.said.word(s.at) in ("leather", "hide", "veg") and s.unit == "mm" and s.values[0] <= _THICKEST
-        thick |= of_leather or s.unit in _THICKNESS_UNITS
+        of_leather = self.said.word(s.at) in ("leather", "hide", "veg") and s.unit == "mm"
+        thick |= s.unit in _THICKNESS_UNITS or (of_leather and s.values[0] <= _THICKEST_HIDE_MM)
         self.used.update(near if thick else ())
         return thick
 

@@ -182,12 +182,11 @@ class Session:
 
     def _unknown_item(self, words: Sequence[str]) -> list[str]:
         near = items_near(self.rulebase, words)
-        return [*([f"Known things near that: {', '.join(near)}."] if near else []), UNKNOWN]
+        return [near, UNKNOWN] if near else [UNKNOWN]
 
     def _take(self, reading: Reading, before: list[str] | None = None) -> Reply:
         self.answers |= reading.answers
-        understood = "; ".join(dict.fromkeys(u.text for u in reading.understood))
-        lines = [*(before or []), f"Understood: {understood}.", *self._not_understood(reading)]
+        lines = [*(before or []), f"Understood: {reading.summary()}.", *self._not_understood(reading)]
         if "item" not in self.answers:
             lines += self._unknown_item(reading.unread)
         return self._next(self._wrapped(lines))
