@@ -189,6 +189,10 @@ class Decisions(Part):
     weight: Weight
     amount: Amount
 
+    def choices(self) -> dict[str, Choice]:
+        """The decisions that choose among candidates, by name."""
+        return {name: part for name, part in self if isinstance(part, Choice)}
+
 
 class CautionView(Part):
     """Words that protect somebody. A caution stays, as "not ruled out", until the facts exclude it."""

@@ -13,7 +13,8 @@ from typing import TYPE_CHECKING, TextIO
 
 from ..rulebase.house import House
 from ..rulebase.models import RuleBase
-from ..talk.session import Reply, Session
+from ..talk.reply import Reply
+from ..talk.session import Session
 
 if TYPE_CHECKING:
     from prompt_toolkit.completion import CompleteEvent, Completion

@@ -8,10 +8,9 @@ Any answer can be changed later by naming it. A usual value is only taken when i
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Sequence
 
-from ..errors import AdvisorError, AnswerError, nearest
+from ..errors import AdvisorError, AnswerError
 from ..leather.units import show
 from ..reasoning.advice import Advice
 from ..reasoning.consult import Consultation
@@ -19,21 +18,16 @@ from ..reasoning.facts import Answer, attribute_named, parse_answer, state_said
 from ..reasoning.report import question_order, report
 from ..rulebase.house import House
 from ..rulebase.models import Attribute, RuleBase, Value
+from .commands import COMMANDS
 from .lexicon import items_near
 from .reading import Reading, read_sentence
-from .wording import OUTCOME_WORDS, Page, advice_lines, fact_words, listed, plain
+from .reply import Reply
+from .wording import OUTCOME_WORDS, Page, advice_lines, listed, plain
 
-CHOICES = ("tannage", "grain", "temper", "cut", "form", "species")
 SAFETY_GROUPS = ("people", "limits", "load")
 OPENING = (
     'Tell me what you are making. Enter alone takes the value shown in [brackets], "?" explains a question, '
     '"help" says what else you can type.'
-)
-HELP = (
-    "Answer in your own words. Enter alone takes the usual value shown in brackets, if there is one. "
-    '"?" explains the question, "don\'t know" leaves it open, "back" returns to the last one. '
-    '"change strap width to 30 mm" changes any answer. "advice" shows the advice so far, "why tannage" its '
-    'reasons, "full" everything. "done" ends the questions, "more" asks the remaining ones, "quit" leaves.'
 )
 UNKNOWN = (
     "I do not know that as a thing. Say it another way, or say what it does: something that holds things, carries "
@@ -43,18 +37,6 @@ NO_USUAL = "This one has no usual value, so Enter alone cannot answer it. \"Don'
 UNDECIDED = (
     "Without a thing to make there is nothing to advise on. Say what it has to do: " + UNKNOWN.partition(": ")[2]
 )
-_VERBS = {"favour": "for", "disfavour": "against", "exclude": "excluded", "require": "required"}
-_CHANGE = re.compile(r"(?:change|set)\s+(.+?)\s+(?:to|=)\s+(.+)", re.IGNORECASE)
-_WHY = re.compile(r"why\s+(?:is\s+|the\s+)?(.+?)\??", re.IGNORECASE)
-
-
-@dataclass(slots=True)
-class Reply:
-    """What the advisor says back. ``prompt`` is the question now open, "" when none is."""
-
-    lines: list[str] = field(default_factory=list)
-    prompt: str = ""
-    ended: bool = False
 
 
 class Session:
@@ -78,33 +60,13 @@ class Session:
     def hear(self, line: str) -> Reply:
         """One line from the person. Never raises for anything that can be typed."""
         text = " ".join(line.split())
-        word = text.lower().rstrip(".!")
-        if word in ("quit", "exit", "bye"):
-            return self.close()
-        if word in ("help", "commands"):
-            return self._again([HELP])
-        if word in ("?", "what", "explain"):
-            return self._again(self._explained())
-        if word in ("advice", "show", "full"):
-            return self._again(self.advice_lines(full=word == "full"))
-        if word in ("why", "why?"):
-            return self._again(['Say of what: "why tannage", "why weight", "why strap width", or the name of a rule.'])
-        if word == "back":
-            return self._back()
-        if word in ("done", "enough", "stop"):
-            self.question = None
-            return self._finish()
-        if word == "more":
-            self.further = True
-            return self._next([])
         try:
-            if change := _CHANGE.fullmatch(text):
-                return self._change(change[1], change[2])
-            if why := _WHY.fullmatch(text):
-                return self._again(self._why(why[1]))
+            for command in COMMANDS:
+                if said := command.words.fullmatch(text):
+                    return command.act(self, said)
             return self._answer(text)
         except AdvisorError as error:
-            return self._again([str(error)])
+            return self.again([str(error)])
 
     def close(self) -> Reply:
         """The end of input: the advice so far, what was supposed and what is still open."""
@@ -140,11 +102,11 @@ class Session:
 
     def advice_lines(self, full: bool = False) -> list[str]:
         """The advice on the answers so far."""
-        return advice_lines(self.rulebase, report(self._consultation()), self.width, full)
+        return advice_lines(self.rulebase, report(self.consultation()), self.width, full)
 
     def advice(self) -> Advice:
         """The advice on the answers so far, as values."""
-        return report(self._consultation())
+        return report(self.consultation())
 
     # -- answering
 
@@ -155,11 +117,11 @@ class Session:
         if not text:
             usual = self._known(question)
             if usual is None:
-                return self._again([NO_USUAL])
+                return self.again([NO_USUAL])
             self.answers[question.name] = Answer(usual, "known", "answered")
-            return self._next([f"Taken: {self._said(question.name)}."])
+            return self.go_on([f"Taken: {self._said(question.name)}."])
         if question.name == "item":
-            return self._again([UNDECIDED]) if state_said(text) else self._read(text)
+            return self.again([UNDECIDED]) if state_said(text) else self._read(text)
         try:
             self.answers[question.name] = parse_answer(question, text)
         except AnswerError as error:
@@ -168,8 +130,8 @@ class Session:
                 return self._take(reading)
             if reading.answers and not question.numeric:
                 return self._take(reading, [f"That did not answer: {question.question}"])
-            return self._again([str(error)])
-        return self._next([f"Understood: {self._said(question.name)}."])
+            return self.again([str(error)])
+        return self.go_on([f"Understood: {self._said(question.name)}."])
 
     def _read(self, text: str) -> Reply:
         reading = read_sentence(self.rulebase, text, self._item())
@@ -177,7 +139,7 @@ class Session:
             lines = self._not_understood(reading) or ["I could not read anything in that."]
             if self.question is not None and self.question.name == "item":
                 lines += self._unknown_item(reading.unread)
-            return self._again(lines)
+            return self.again(lines)
         return self._take(reading)
 
     def _unknown_item(self, words: Sequence[str]) -> list[str]:
@@ -189,7 +151,7 @@ class Session:
         lines = [*(before or []), f"Understood: {reading.summary()}.", *self._not_understood(reading)]
         if "item" not in self.answers:
             lines += self._unknown_item(reading.unread)
-        return self._next(self._wrapped(lines))
+        return self.go_on(self._wrapped(lines))
 
     def _not_understood(self, reading: Reading) -> list[str]:
         lines = list(reading.doubts)
@@ -197,7 +159,8 @@ class Session:
             lines.append(f"Not understood: {', '.join(reading.unread)}.")
         return lines
 
-    def _change(self, named: str, value: str) -> Reply:
+    def change(self, named: str, value: str) -> Reply:
+        """An answer changed by its name. Raises AnswerError for a name or value that cannot be."""
         name = re.sub(r"\W+", "_", named.strip().lower()).removeprefix("the_")
         attribute = attribute_named(self.rulebase, name)
         before = self._said(name) if name in self.answers else "not answered"
@@ -210,7 +173,7 @@ class Session:
         if dropped:
             lines.append(f"No longer used, and dropped: {listed(plain(d) for d in dropped)}.")
         self.told = False
-        return self._next(lines)
+        return self.go_on(lines)
 
     def _dropped_by(self, item: str) -> list[str]:
         """Sizes that the new item's pattern has no use for."""
@@ -220,26 +183,38 @@ class Session:
             del self.answers[name]
         return sizes
 
-    def _back(self) -> Reply:
+    def done(self) -> Reply:
+        """No more questions."""
+        self.question = None
+        return self.finish()
+
+    def more(self) -> Reply:
+        """The rest of the questions."""
+        self.further = True
+        return self.go_on([])
+
+    def back(self) -> Reply:
+        """The last question once more."""
         while self.asked:
             name = self.asked.pop()
             if name in self.answers and (self.question is None or name != self.question.name):
                 before = self._said(name)
                 del self.answers[name]
                 self.question = self.rulebase.attributes[name]
-                return self._again([f"Back to: {before}. Answer it anew."])
-        return self._again(["There is no question before this one."])
+                return self.again([f"Back to: {before}. Answer it anew."])
+        return self.again(["There is no question before this one."])
 
     # -- asking
 
-    def _next(self, lines: list[str]) -> Reply:
+    def go_on(self, lines: list[str]) -> Reply:
+        """``lines``, then the next question or the advice."""
         if self.question is not None and self.question.name in self.answers:
             self.asked.append(self.question.name)
-        consultation = self._consultation()
+        consultation = self.consultation()
         advice = report(consultation)
         if advice.outcome in ("refuse", "another_material"):
             self.question = None
-            return self._finish(lines)
+            return self.finish(lines)
         if consultation.known.get("item") is None and "item" not in self.answers:
             self.question = self.rulebase.attributes["item"]
             return Reply(lines, self.prompt())
@@ -252,9 +227,10 @@ class Session:
                     lines = [*lines, *self._wrapped([f"So far: {standing}."])]
                 return Reply(lines, self.prompt())
         self.question = None
-        return self._finish(lines)
+        return self.finish(lines)
 
-    def _finish(self, lines: list[str] | None = None) -> Reply:
+    def finish(self, lines: list[str] | None = None) -> Reply:
+        """The advice, and what can still be done."""
         said = [*(lines or []), "", *self.advice_lines(), ""]
         said += self._wrapped([
             'Type "more" to be asked the rest, "change ... to ...", "why tannage", "full", or "quit".'
@@ -263,7 +239,7 @@ class Session:
         return Reply(said)
 
     def _worth_asking(self, consultation: Consultation | None = None) -> list[str]:
-        consultation = consultation or self._consultation()
+        consultation = consultation or self.consultation()
         live = consultation.possible.live_questions()
         return sorted(
             (n for n in live if n not in self.answers and (self.further or self.rulebase.attributes[n].ask == "first")),
@@ -282,7 +258,8 @@ class Session:
                 return True
         return False
 
-    def _again(self, lines: list[str]) -> Reply:
+    def again(self, lines: list[str]) -> Reply:
+        """``lines``, and the question that was open stays open."""
         return Reply(self._wrapped(lines), self.prompt())
 
     def _wrapped(self, lines: list[str]) -> list[str]:
@@ -294,7 +271,8 @@ class Session:
                 page.add(line)
         return page.lines
 
-    def _explained(self) -> list[str]:
+    def explained(self) -> list[str]:
+        """What the open question means and what can be said."""
         question = self.question
         if question is None:
             return ["No question is open."]
@@ -310,42 +288,10 @@ class Session:
             lines.append(f"Don't know: {question.dont_know}.")
         return lines
 
-    def _why(self, named: str) -> list[str]:
-        advice = self.advice()
-        name = re.sub(r"\W+", "_", named.strip().lower())
-        d = advice.decisions
-        page = Page(self.width)
-        if name == "weight":
-            for bound in d.weight.bounds:
-                aside = f" Set aside: {bound.set_aside}." if bound.set_aside else ""
-                how = f"{bound.formula}. " if bound.formula else ""
-                page.add(f"{bound.side} {show(bound.mm, 'mm')}: {how}{bound.because}{aside} [{bound.rule}]")
-            return page.lines or ["No bound on the weight is known yet."]
-        if name in CHOICES:
-            choice = getattr(d, name)
-            for entry in choice.ledger:
-                aside = f" Not counted: {entry.set_aside}." if entry.set_aside else ""
-                what = f"{plain(entry.candidate)}, {_VERBS[entry.act]} ({entry.strength})"
-                page.add(f"{what}: {entry.because}{aside} [{entry.rule}]")
-            return page.lines or [f"{plain(name)} is {choice.open}."]
-        if name in self.rulebase.rules:
-            rule = self.rulebase.rules[name]
-            return [f"{rule.because} ({rule.force}; {rule.concern}; {rule.basis})"]
-        for caution in advice.cautions:
-            if name in (caution.id, caution.about.replace(" ", "_")):
-                return [f"{caution.about}: {self.rulebase.rules[caution.rule].because} [{caution.rule}]"]
-        fact = advice.facts.get(name)
-        if fact is not None and fact.value is not None:
-            by = f" [{fact.rule}]" if fact.rule else ""
-            how = f" {fact.formula}." if fact.formula else ""
-            return [f"{fact_words(name, fact)}: {fact.origin}.{how}{by}"]
-        words = [*CHOICES, "weight", *advice.facts]
-        near = nearest(name, words)
-        return [f'I cannot say why of "{named}".' + (f' Did you mean "{plain(near)}"?' if near else "")]
-
     # -- looking up
 
-    def _consultation(self) -> Consultation:
+    def consultation(self) -> Consultation:
+        """A fresh consultation on the answers so far."""
         return Consultation(self.rulebase, self.answers, house=self.house)
 
     def _item(self) -> str | None:
@@ -353,7 +299,7 @@ class Session:
         return str(answer.values[0]) if answer and answer.values else None
 
     def _known(self, attribute: Attribute) -> tuple[str | float, ...] | None:
-        known = self._consultation().known.get(attribute.name)
+        known = self.consultation().known.get(attribute.name)
         return known.values if known and known.values else None
 
     def _usual(self, attribute: Attribute) -> str:
@@ -372,9 +318,9 @@ class Session:
 def _essence(advice: Advice) -> tuple[object, ...]:
     """What a buyer would notice: choices, weight, outcome and what can hurt."""
     d = advice.decisions
-    choices: Mapping[str, list[str]] = {n: getattr(d, n).chosen for n in CHOICES}
+    choices = tuple(tuple(c.chosen) for c in d.choices().values())
     cautions = tuple(c.id for c in advice.cautions if c.status == "applies" and c.severity != "note")
-    return (advice.outcome, tuple(map(tuple, choices.values())), d.weight.order_as, d.amount.net_area_dm2, cautions,
+    return (advice.outcome, choices, d.weight.order_as, d.amount.net_area_dm2, cautions,
             len(advice.conflicts))  # fmt: skip
 
 

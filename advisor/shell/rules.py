@@ -1,0 +1,102 @@
+"""``advisor rules``: the rule base looked over: checked, listed, one rule shown."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from pathlib import Path
+from typing import Any
+
+from ..errors import EXIT_ADVICE, EXIT_UNREADABLE, UsageError, nearest
+from ..reasoning.cases import command_words, read_cases
+from ..rulebase.house import House
+from ..rulebase.models import Rule, RuleBase
+from .repl import columns
+
+
+def add(commands: Any) -> None:
+    """Declare the command."""
+    rules = commands.add_parser("rules", help="the rule base: check it, list it, show one rule")
+    rules.add_argument("action", choices=("check", "list", "show"))
+    rules.add_argument("id", nargs="?", help="a rule id, for show")
+    rules.add_argument(
+        "--cases", metavar="FOLDER", type=Path, help="for list: show under each rule its case and near miss"
+    )
+    rules.set_defaults(run=run)
+
+
+def run(rulebase: RuleBase, house: House | None, options: argparse.Namespace) -> int:
+    """Check, list or show."""
+    del house
+    if options.cases is not None and options.action != "list":
+        raise UsageError(f"--cases belongs to rules list, not to rules {options.action}")
+    if options.action == "show":
+        if not options.id:
+            raise UsageError("rules show needs the id of a rule; rules list gives them")
+        if options.id not in rulebase.rules:
+            near = nearest(options.id, rulebase.rules)
+            raise UsageError(f'no rule is called "{options.id}"' + (f'; did you mean "{near}"?' if near else ""))
+        print("\n".join(_rule_lines(rulebase, rulebase.rules[options.id])))
+        return EXIT_ADVICE
+    if options.action == "list":
+        return _list(rulebase, options.cases)
+    return _check(rulebase)
+
+
+def _list(rulebase: RuleBase, folder: Path | None) -> int:
+    cases = read_cases(folder, rulebase) if folder is not None else {}
+    for rule in rulebase.rules.values():
+        print(f"{rule.id:<52} {rule.force:<7} {rule.concern:<18} {rule.file}:{rule.line}")
+        case = cases.get(rule.id)
+        if case is not None:
+            print(f"    fires      {command_words(case.fires)}\n    near miss  {command_words(case.near_miss)}")
+    if folder is not None:
+        written = [rule for rule in rulebase.rules.values() if rule.item is None]
+        print(f"{len(cases)} of {len(written)} written rules have a case and a near miss.")
+    return EXIT_ADVICE
+
+
+def _rule_lines(rulebase: RuleBase, rule: Rule) -> list[str]:
+    from ..talk.wording import Page
+
+    page = Page(columns(sys.stdout))
+    page.add(rule.id)
+    page.add(f"{rule.file}:{rule.line}; stratum {rulebase.strata.rule[rule.id]}", 2)
+    for premise in dict.fromkeys(p.text for p in rule.when):
+        page.add(premise, 2, "when    ")
+    for conclusion in rule.then:
+        page.add(conclusion.text + (f" ({conclusion.because})" if conclusion.because else ""), 2, "then    ")
+    page.add(rule.because, 2, "because ")
+    page.add(f"{rule.force}; {rule.concern}; {rule.basis}", 2, "stands  ")
+    for source_id in rule.source:
+        source = rulebase.sources[source_id]
+        opened = "opened" if source.opened else "from memory"
+        year = f" ({source.year})" if source.year else ""
+        page.add(f"{source.title}{year}{f', {source.clause}' if source.clause else ''}; {opened}", 2, "source  ")
+    for loser in rule.over:
+        page.add(f"{loser}: {rule.over_because}", 2, "over    ")
+    beaten = [r.id for r in rulebase.rules.values() if rule.id in r.over]
+    if beaten:
+        page.add(", ".join(beaten), 2, "under   ")
+    for remedy in rule.remedies:
+        page.add(remedy, 2, "remedy  ")
+    if rule.contested:
+        page.add(rule.contested, 2, "differs ")
+    return page.lines
+
+
+def _check(rulebase: RuleBase) -> int:
+    from ..rulebase.lint import check, coverage
+
+    findings = check(rulebase)
+    for finding in findings:
+        print(finding, file=sys.stderr)
+    summary = coverage(rulebase)
+    print(
+        f"{sum(summary.rules.values())} rules in {len(summary.rules)} files, {summary.items} items, "
+        f"{summary.attributes} attributes, {summary.decisions} decisions, {summary.cautions} cautions."
+    )
+    print(f"Basis of the rules: {', '.join(f'{name} {share:.0%}' for name, share in summary.basis.items())}.")
+    errors = sum(f.severity == "error" for f in findings)
+    print(f"{errors} errors, {len(findings) - errors} warnings.")
+    return EXIT_UNREADABLE if errors else EXIT_ADVICE

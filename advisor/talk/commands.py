@@ -1,0 +1,49 @@
+"""What can be typed besides an answer: plain English, tried in this order, each with its own help line."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from .reply import Reply
+from .why import why_lines
+
+if TYPE_CHECKING:
+    from .session import Session
+
+HELP = (
+    "Answer in your own words. Enter alone takes the usual value shown in brackets, if there is one. "
+    '"?" explains the question, "don\'t know" leaves it open, "back" returns to the last one. '
+    '"change strap width to 30 mm" changes any answer. "advice" shows the advice so far, "why tannage" its '
+    'reasons, "full" everything. "done" ends the questions, "more" asks the remaining ones, "quit" leaves.'
+)
+WHY_WHAT = 'Say of what: "why tannage", "why weight", "why strap width", or the name of a rule.'
+
+
+@dataclass(frozen=True, slots=True)
+class Command:
+    """``words`` must match the whole line; ``act`` answers it, and may raise AdvisorError."""
+
+    words: re.Pattern[str]
+    act: Callable[[Session, re.Match[str]], Reply]
+
+
+def _words(pattern: str) -> re.Pattern[str]:
+    return re.compile(rf"(?:{pattern})[.!]*", re.IGNORECASE)
+
+
+COMMANDS: tuple[Command, ...] = (
+    Command(_words("quit|exit|bye"), lambda s, _: s.close()),
+    Command(_words("help|commands"), lambda s, _: s.again([HELP])),
+    Command(_words(r"\?|what|explain"), lambda s, _: s.again(s.explained())),
+    Command(_words("advice|show"), lambda s, _: s.again(s.advice_lines())),
+    Command(_words("full"), lambda s, _: s.again(s.advice_lines(full=True))),
+    Command(_words(r"why\??"), lambda s, _: s.again([WHY_WHAT])),
+    Command(_words("back"), lambda s, _: s.back()),
+    Command(_words("done|enough|stop"), lambda s, _: s.done()),
+    Command(_words("more"), lambda s, _: s.more()),
+    Command(_words(r"(?:change|set)\s+(.+?)\s+(?:to|=)\s+(.+)"), lambda s, m: s.change(m[1], m[2])),
+    Command(_words(r"why\s+(?:is\s+|the\s+)?(.+?)\??"), lambda s, m: s.again(why_lines(s, m[1]))),
+)
