@@ -6,20 +6,15 @@ it fire, go on. What is computed is computed here once per consultation by the n
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
 from decimal import Decimal
 
-from ..errors import AnswerError, nearest
-from ..leather.cutting import FormCount, amount
 from ..leather.formulas import FORMULAS, substituted
-from ..leather.pieces import Piece, parse_size, size, substituted_size
-from ..leather.price import Quote, quote
+from ..leather.pieces import Piece
 from ..leather.stack import Zone
 from ..rulebase.house import House
 from ..rulebase.models import (
     BOUNDS,
-    PATTERN_KINDS,
     Attribute,
     Conclusion,
     Item,
@@ -28,8 +23,10 @@ from ..rulebase.models import (
 )
 from ..rulebase.strata import node_of
 from . import advice as view
+from .buying import Buying
 from .facts import PIECE, Answer, Known, parse_answers, said
 from .matching import Engine, Fact, patterns_by_stratum
+from .patterns import cut_pieces, inputs_of, lay_zones, pieces_by_hand
 from .possibility import Possibility, winners
 from .report import report
 from .settle import (
@@ -104,7 +101,7 @@ class Consultation:
         self.clashes: list[Clashing] = []
         self.pieces: tuple[Piece, ...] = ()
         self.zones: tuple[Zone, ...] = ()
-        self.cutting_list: list[view.PieceView] = []
+        self.piece_formulas: list[str] = []
         self.not_computed: dict[str, str] = {}
         self._beaten_by: dict[str, list[str]] = rulebase.once("winners", winners)
         plan: list[list[str]] = rulebase.once("plan", _plan)
@@ -131,10 +128,10 @@ class Consultation:
                 if conclusion.act in ("caution", "outcome", "clash"):
                     continue
                 self.claims.setdefault(conclusion.target, []).append(
-                    Claim(firing, conclusion, self._values(conclusion, firing))
+                    Claim(firing, conclusion, self._said(conclusion, firing))
                 )
 
-    def _values(self, conclusion: Conclusion, firing: Firing) -> tuple[Value, ...]:
+    def _said(self, conclusion: Conclusion, firing: Firing) -> tuple[Value, ...]:
         if conclusion.attribute is None or conclusion.act in BOUNDS:
             return conclusion.values
         return tuple(v for a, v in firing.match.facts if a == conclusion.attribute)
@@ -219,32 +216,18 @@ class Consultation:
                 self.clashes.append(Clashing(node, (claim,), "your answer was kept", (answered,)))
 
     def _inputs(self, attribute: Attribute) -> dict[str, object] | None:
-        found: dict[str, object] = {}
-        for parameter, origin in attribute.inputs.items():
-            decision, dot, column = origin.partition(".")
-            if dot:
-                found[parameter] = self.rulebase.decisions[decision].table(column)
-            elif self.rulebase.attributes.get(origin, attribute).kind in PATTERN_KINDS:
-                pattern = self.pieces if self.rulebase.attributes[origin].kind == "pieces" else self.zones
-                if not pattern:
-                    return None
-                found[parameter] = pattern
-            elif origin.endswith("_excluded"):
-                found[parameter] = self.known[origin].values
-            elif origin in self.known and self.known[origin].values:
-                kind = self.rulebase.attributes[origin].kind if origin in self.rulebase.attributes else "choice"
-                values = self.known[origin].values
-                found[parameter] = values if kind == "set" else int(values[0]) if kind == "count" else values[0]
-            else:
-                return None
-        return found
+        return inputs_of(self.rulebase, attribute, self._values, self.pieces, self.zones)
+
+    def _values(self, name: str) -> tuple[Value, ...]:
+        known = self.known.get(name)
+        return known.values if known else ()
 
     def _compute(self, attribute: Attribute) -> bool:
         inputs = self._inputs(attribute)
         if inputs is None:
             return False
         formula = FORMULAS[attribute.formula]
-        by_price = self._cheapest_by_price() if attribute.formula == "cheapest_forms" else None
+        by_price = self.buying().cheapest_by_price() if attribute.formula == "cheapest_forms" else None
         if by_price is not None and self.house is not None:
             text = f"least money by the prices of {self.house.name}"
             self._know(Known(attribute.name, by_price, "computed", (), text))
@@ -268,6 +251,27 @@ class Consultation:
         self._know(Known(attribute.name, values, "computed", (), text, own))
         return True
 
+    def _cut_pieces(self) -> None:
+        item = self.item()
+        if item is None:
+            return
+        cut = cut_pieces(item, self._sizes(), self._pieces_by_hand(item))
+        self.pieces, self.piece_formulas = cut.pieces, cut.formulas
+        self.not_computed |= cut.failed
+
+    def _pieces_by_hand(self, item: Item) -> dict[str, tuple[float, float, float]]:
+        """Pieces whose count, width and length were given; AnswerError for one the pattern does not have."""
+        return pieces_by_hand(item, {k: a.values for k, a in self.answers.items() if k.startswith(PIECE)})
+
+    def _lay_zones(self) -> None:
+        """Where layers meet, as multiples of the main leather and what else lies there."""
+        item = self.item()
+        if item is None:
+            return
+        laid = lay_zones(item, self._sizes(), self._values("skive"))
+        self.zones = laid.zones
+        self.not_computed |= laid.failed
+
     def _sizes(self) -> dict[str, float]:
         """Everything known in mm, for the item's pattern."""
         return {
@@ -276,74 +280,13 @@ class Consultation:
             if known.values and (a := self.rulebase.attributes.get(name)) and a.numeric and a.unit == "mm"
         }
 
-    def _cut_pieces(self) -> None:
-        item = self.item()
-        if item is None:
-            return
-        sizes, by_hand = self._sizes(), self._pieces_by_hand(item)
-        pieces: list[Piece] = []
-        for spec in item.pieces:
-            try:
-                if spec.name in by_hand:
-                    count, width, length = by_hand[spec.name]
-                    piece = Piece(spec.name, spec.part, int(count), length, width, spec.along)
-                    formula = "set by hand"
-                else:
-                    terms = parse_size(spec.length), parse_size(spec.width)
-                    length, width = (size(t, sizes) for t in terms)
-                    piece = Piece(spec.name, spec.part, spec.count, length, width, spec.along)
-                    formula = "length {}; width {}".format(*(substituted_size(t, sizes) for t in terms))
-            except ValueError as error:
-                self.not_computed[f"piece {spec.name}"] = str(error)
-                continue
-            pieces.append(piece)
-            self.cutting_list.append(view.PieceView(
-                name=piece.name, part=piece.part, count=piece.count, length_mm=round(piece.length_mm, 1),
-                width_mm=round(piece.width_mm, 1), formula=formula,
-            ))  # fmt: skip
-        self.pieces = tuple(pieces)
-
-    def _pieces_by_hand(self, item: Item) -> dict[str, tuple[float, float, float]]:
-        """Pieces whose count, width and length were given; AnswerError for one the pattern does not have."""
-        names = {re.sub(r"\W+", "_", p.name.lower()): p.name for p in item.pieces}
-        found: dict[str, tuple[float, float, float]] = {}
-        for key, answer in self.answers.items():
-            if not key.startswith(PIECE):
-                continue
-            slug = re.sub(r"\W+", "_", key.removeprefix(PIECE).lower())
-            if slug not in names:
-                listed = ", ".join(names) or "none"
-                raise AnswerError(key, slug, f"{item.name} has the pieces {listed}", nearest(slug, names))
-            count, width, length = (float(v) for v in answer.values)
-            found[names[slug]] = (count, width, length)
-        return found
-
-    def _lay_zones(self) -> None:
-        """Where layers meet, as multiples of the main leather and what else lies there."""
-        item, skive = self.item(), self.known.get("skive")
-        if item is None:
-            return
-        thins = skive is not None and bool(skive.values) and skive.values[0] != "none"
-        sizes, zones = self._sizes(), []
-        for spec in item.zones:
-            terms = parse_size(spec.skived if thins and spec.skived else spec.stack)
-            main = sum(t.number for t in terms if t.attribute == "weight")
-            rest = [t for t in terms if t.attribute != "weight"]
-            try:
-                other = size(rest, sizes) if rest else 0.0
-                seam = size(parse_size(spec.seam), sizes) if spec.seam else 0.0
-                zones.append(Zone(spec.name, spec.kind, main, other, seam))
-            except ValueError as error:
-                self.not_computed[f"zone {spec.name}"] = str(error)
-        self.zones = tuple(zones)
-
     def _settle_choice(self, name: str) -> None:
         decision = self.rulebase.decisions[name]
         cost: dict[str, Decimal] = {}
         if "price" in decision.properties:
             cost = {c: Decimal(str(v)) for c, v in decision.table("price").items()}
         elif name == "form":
-            cost = self._form_costs()
+            cost = self.buying().costs()
         ledger = settle_choice(decision, self.claims.get(name, ()), self.item(), self._own, cost)
         self.ledgers[name] = ledger
         if ledger.clash:
@@ -380,59 +323,6 @@ class Consultation:
         numbers = {k: v for k, v in raw.items() if isinstance(v, str | float)}
         return float(known.values[0]), known.formula, numbers
 
-    def forms(self, spare: int = 0) -> list[FormCount]:
-        """Every form compared for the pieces, tannage and quantity known so far; empty before that.
-
-        ``spare`` items more are reckoned with.
-        """
-        tannage = self.known.get("tannage")
-        quantity = self.known.get("quantity")
-        if not self.pieces or tannage is None or quantity is None or not quantity.values:
-            return []
-        form = self.rulebase.decisions["form"]
-        price = {c: float(v) for c, v in self.rulebase.decisions["tannage"].table("price").items()}
-        extra = float(self.known["extra_waste"].values[0]) if "extra_waste" in self.known else 0.0
-        numbers = {
-            c: {k: float(v) for k, v in form.table(c).items()} for c in ("length", "width", "area", "cost", "waste")
-        }
-        sold = {k: str(v) for k, v in form.table("sold_by").items()}
-        try:
-            return amount(
-                self.pieces, int(quantity.values[0]) + spare, str(tannage.values[0]), price, **numbers, sold=sold,
-                extra=extra,
-            )  # fmt: skip
-        except ValueError as error:
-            self.not_computed["amount"] = str(error)
-            return []
-
-    def quotes(self, spare: int = 0) -> dict[str, Quote]:
-        """What every fitting form costs by the house's prices; empty without prices or a settled weight."""
-        low, high = self.window.low, self.window.high
-        if self.house is None or low is None or high is None or "tannage" not in self.known:
-            return {}
-        tannage = str(self.known["tannage"].values[0])
-        return {
-            f.form: quote(f.form, f.count, f.gross_dm2 + f.leftover_dm2, tannage, low, high, self.house.prices,
-                          self.house.currency, f.widths)
-            for f in self.forms(spare) if f.fits
-        }  # fmt: skip
-
-    def _form_costs(self) -> dict[str, Decimal]:
-        """What forms cost relative to each other: by the house's prices where it has any.
-
-        What the house does not price is put at its index times what the priced forms cost for theirs.
-        """
-        index = {f.form: Decimal(str(f.relative_cost)) for f in self.forms() if f.relative_cost is not None}
-        priced = {f: q.total for f, q in self.quotes().items() if q.total is not None}
-        if not priced:
-            return index
-        rate = sum(priced.values(), Decimal(0)) / sum((index[f] for f in priced), Decimal(0))
-        return {f: priced.get(f, cost * rate) for f, cost in index.items()}
-
-    def _cheapest_by_price(self) -> tuple[str, ...] | None:
-        if not any(q.total is not None for q in self.quotes().values()):
-            return None
-        excluded = self.known["form_excluded"].values if "form_excluded" in self.known else ()
-        costs = {f: cost for f, cost in self._form_costs().items() if f not in excluded}
-        least = min(costs.values(), default=Decimal(0))
-        return tuple(sorted(f for f, cost in costs.items() if cost == least))
+    def buying(self) -> Buying:
+        """What could be bought for what is known so far."""
+        return Buying(self.rulebase, self.house, self._values, self.pieces, (self.window.low, self.window.high))

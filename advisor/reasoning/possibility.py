@@ -11,10 +11,10 @@ from collections.abc import Iterable, Mapping
 from enum import IntEnum
 from functools import lru_cache
 
-from ..leather.pieces import parse_size
 from ..rulebase.models import CONCERNS, HABITS, MAY_BRING_IN, PATTERN_KINDS, Premise, Rule, RuleBase, Value
 from ..rulebase.strata import node_of, speaks_of
 from .facts import Answer, Known
+from .patterns import pattern_sizes
 
 
 class Status(IntEnum):
@@ -187,17 +187,6 @@ class Possibility:
             if attribute.kind in PATTERN_KINDS:
                 found |= set(self._pattern_sizes())
         return frozenset(found)
-
-
-def pattern_sizes(rulebase: RuleBase) -> dict[str, frozenset[str]]:
-    """Item -> the attributes its pieces and zones are reckoned from."""
-    found: dict[str, frozenset[str]] = {}
-    for item in rulebase.items.values():
-        texts = [text for p in item.pieces for text in (p.length, p.width)]
-        texts += [text for z in item.zones for text in (z.stack, z.skived, z.seam) if text]
-        used = {t.attribute for text in texts for t in parse_size(text) if t.attribute} - {"weight"}
-        found[item.slug] = frozenset(used | {"item"} | ({"skive"} if any(z.skived for z in item.zones) else set()))
-    return found
 
 
 def _about(rulebase: RuleBase) -> dict[str, list[Rule]]:

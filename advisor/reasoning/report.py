@@ -128,10 +128,11 @@ class _Report:
             return view.Amount(net_area_dm2=None, gross_area_dm2=None, pieces=[], parts={}, forms=[], open=why)
         excluded = self.run.ledgers["form"].excluded
         spare = int(self.run.known["spare"].values[0]) if "spare" in self.run.known else 0
-        quotes = self.run.quotes()
-        with_spare = self.run.quotes(spare) if spare else {}
+        buying = self.run.buying()
+        quotes = buying.quotes()
+        with_spare = buying.quotes(spare) if spare else {}
         forms = []
-        for f in self.run.forms():
+        for f in buying.forms():
             ruled_out = excluded.get(f.form, [])
             because = self.rulebase.rules[ruled_out[0]].because if ruled_out and f.fits else f.why_not
             forms.append(view.FormView(
@@ -145,10 +146,19 @@ class _Report:
         main = [p for p in self.run.pieces if p.part in MAIN_PARTS]
         net = round(net_area(main) * float(quantity), 2) if main else None
         return view.Amount(
-            net_area_dm2=net, gross_area_dm2=gross, pieces=self.run.cutting_list, parts=dict(item.parts), forms=forms,
+            net_area_dm2=net, gross_area_dm2=gross, pieces=self._pieces(), parts=dict(item.parts), forms=forms,
             prices=self._price_list(),
-            open=self.run.not_computed.get("amount"),
+            open=buying.failed or None,
         )  # fmt: skip
+
+    def _pieces(self) -> list[view.PieceView]:
+        return [
+            view.PieceView(
+                name=p.name, part=p.part, count=p.count, length_mm=round(p.length_mm, 1),
+                width_mm=round(p.width_mm, 1), formula=formula,
+            )
+            for p, formula in zip(self.run.pieces, self.run.piece_formulas, strict=True)
+        ]  # fmt: skip
 
     def _price_list(self) -> str | None:
         house = self.run.house

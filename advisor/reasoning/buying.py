@@ -1,0 +1,90 @@
+"""What could be bought for a pattern: every form compared, in money where there is a price list.
+
+``values`` gives what is known under a name, in the attribute's unit; ``window`` is the advised weight, mm.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from decimal import Decimal
+
+from ..leather.cutting import FormCount, amount
+from ..leather.pieces import Piece
+from ..leather.price import Quote, quote
+from ..rulebase.house import House
+from ..rulebase.models import RuleBase, Value
+
+
+@dataclass(slots=True)
+class Buying:
+    """The market for one consultation; ``failed`` says why forms could not be reckoned, "" if they could."""
+
+    rulebase: RuleBase
+    house: House | None
+    values: Callable[[str], tuple[Value, ...]]
+    pieces: tuple[Piece, ...]
+    window: tuple[float | None, float | None]
+    failed: str = ""
+    _counts: dict[int, list[FormCount]] = field(default_factory=dict)
+
+    def forms(self, spare: int = 0) -> list[FormCount]:
+        """Every form compared for the pieces, tannage and quantity known so far; empty before that.
+
+        ``spare`` items more are reckoned with.
+        """
+        if spare not in self._counts:
+            try:
+                self._counts[spare] = self._compared(spare)
+            except ValueError as error:
+                self.failed, self._counts[spare] = str(error), []
+        return self._counts[spare]
+
+    def _compared(self, spare: int) -> list[FormCount]:
+        tannage, quantity = self.values("tannage"), self.values("quantity")
+        if not self.pieces or not tannage or not quantity:
+            return []
+        form = self.rulebase.decisions["form"]
+        price = {c: float(v) for c, v in self.rulebase.decisions["tannage"].table("price").items()}
+        extra = self.values("extra_waste")
+        numbers = {
+            c: {k: float(v) for k, v in form.table(c).items()} for c in ("length", "width", "area", "cost", "waste")
+        }
+        sold = {k: str(v) for k, v in form.table("sold_by").items()}
+        return amount(
+            self.pieces, int(quantity[0]) + spare, str(tannage[0]), price, **numbers, sold=sold,
+            extra=float(extra[0]) if extra else 0.0,
+        )  # fmt: skip
+
+    def quotes(self, spare: int = 0) -> dict[str, Quote]:
+        """What every fitting form costs by the house's prices; empty without prices or a settled weight."""
+        low, high = self.window
+        tannage = self.values("tannage")
+        if self.house is None or low is None or high is None or not tannage:
+            return {}
+        return {
+            f.form: quote(f.form, f.count, f.gross_dm2 + f.leftover_dm2, str(tannage[0]), low, high,
+                          self.house.prices, self.house.currency, f.widths)
+            for f in self.forms(spare) if f.fits
+        }  # fmt: skip
+
+    def costs(self) -> dict[str, Decimal]:
+        """What forms cost relative to each other: by the house's prices where it has any.
+
+        What the house does not price is put at its index times what the priced forms cost for theirs.
+        """
+        index = {f.form: Decimal(str(f.relative_cost)) for f in self.forms() if f.relative_cost is not None}
+        priced = {f: q.total for f, q in self.quotes().items() if q.total is not None}
+        if not priced:
+            return index
+        rate = sum(priced.values(), Decimal(0)) / sum((index[f] for f in priced), Decimal(0))
+        return {f: priced.get(f, cost * rate) for f, cost in index.items()}
+
+    def cheapest_by_price(self) -> tuple[str, ...] | None:
+        """The forms of least money that are not excluded; None where the house prices none."""
+        if not any(q.total is not None for q in self.quotes().values()):
+            return None
+        excluded = self.values("form_excluded")
+        costs = {f: cost for f, cost in self.costs().items() if f not in excluded}
+        least = min(costs.values(), default=Decimal(0))
+        return tuple(sorted(f for f, cost in costs.items() if cost == least))

@@ -1,0 +1,150 @@
+"""An item's pattern at given sizes, and what a formula gets put in. Pure look-ups and sums.
+
+Nothing is settled here: values come in by name, and what cannot be worked out is reported, not raised.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
+
+from ..errors import AnswerError, nearest
+from ..leather.pieces import Piece, parse_size, size, substituted_size
+from ..leather.stack import Zone
+from ..rulebase.models import PATTERN_KINDS, Attribute, Item, RuleBase, Value
+from ..rulebase.strata import node_of
+from .facts import PIECE
+
+Sizes = Mapping[str, float]
+ByHand = Mapping[str, tuple[float, float, float]]
+
+
+@dataclass(slots=True)
+class Cut:
+    """The pieces of one item; ``formulas`` says how each was worked out, ``failed`` why some were not."""
+
+    pieces: tuple[Piece, ...] = ()
+    formulas: list[str] = field(default_factory=list)
+    failed: dict[str, str] = field(default_factory=dict)
+
+
+@dataclass(slots=True)
+class Laid:
+    """The zones of one item, and why some could not be reckoned."""
+
+    zones: tuple[Zone, ...] = ()
+    failed: dict[str, str] = field(default_factory=dict)
+
+
+def pieces_by_hand(item: Item, given: Mapping[str, Sequence[Value]]) -> dict[str, tuple[float, float, float]]:
+    """Piece -> count, width and length in mm. ``given`` maps ``piece.NAME`` to these three.
+
+    Raises AnswerError for a piece that the pattern does not have.
+    """
+    names = {re.sub(r"\W+", "_", p.name.lower()): p.name for p in item.pieces}
+    found: dict[str, tuple[float, float, float]] = {}
+    for key, values in given.items():
+        slug = re.sub(r"\W+", "_", key.removeprefix(PIECE).lower())
+        if slug not in names:
+            listed = ", ".join(names) or "none"
+            raise AnswerError(key, slug, f"{item.name} has the pieces {listed}", nearest(slug, names))
+        count, width, length = (float(v) for v in values)
+        found[names[slug]] = (count, width, length)
+    return found
+
+
+def cut_pieces(item: Item, sizes: Sizes, by_hand: ByHand) -> Cut:
+    """The item's pieces at these sizes, mm; a piece without its sizes is left out and named."""
+    cut = Cut()
+    pieces: list[Piece] = []
+    for spec in item.pieces:
+        try:
+            if spec.name in by_hand:
+                count, width, length = by_hand[spec.name]
+                piece = Piece(spec.name, spec.part, int(count), length, width, spec.along)
+                formula = "set by hand"
+            else:
+                terms = parse_size(spec.length), parse_size(spec.width)
+                length, width = (size(t, sizes) for t in terms)
+                piece = Piece(spec.name, spec.part, spec.count, length, width, spec.along)
+                formula = "length {}; width {}".format(*(substituted_size(t, sizes) for t in terms))
+        except ValueError as error:
+            cut.failed[f"piece {spec.name}"] = str(error)
+            continue
+        pieces.append(piece)
+        cut.formulas.append(formula)
+    cut.pieces = tuple(pieces)
+    return cut
+
+
+def lay_zones(item: Item, sizes: Sizes, skive: Sequence[Value]) -> Laid:
+    """Where the item's layers meet, as multiples of the main leather and what else lies there, mm.
+
+    Somebody who can thin an edge (``skive`` known and not none) gets the thinned stacks.
+    """
+    laid = Laid()
+    thins = bool(skive) and skive[0] != "none"
+    zones: list[Zone] = []
+    for spec in item.zones:
+        terms = parse_size(spec.skived if thins and spec.skived else spec.stack)
+        main = sum(t.number for t in terms if t.attribute == "weight")
+        rest = [t for t in terms if t.attribute != "weight"]
+        try:
+            other = size(rest, sizes) if rest else 0.0
+            seam = size(parse_size(spec.seam), sizes) if spec.seam else 0.0
+            zones.append(Zone(spec.name, spec.kind, main, other, seam))
+        except ValueError as error:
+            laid.failed[f"zone {spec.name}"] = str(error)
+    laid.zones = tuple(zones)
+    return laid
+
+
+def pattern_sizes(rulebase: RuleBase) -> dict[str, frozenset[str]]:
+    """Item -> the attributes its pieces and zones are reckoned from."""
+    found: dict[str, frozenset[str]] = {}
+    for item in rulebase.items.values():
+        texts = [text for p in item.pieces for text in (p.length, p.width)]
+        texts += [text for z in item.zones for text in (z.stack, z.skived, z.seam) if text]
+        used = {t.attribute for text in texts for t in parse_size(text) if t.attribute} - {"weight"}
+        found[item.slug] = frozenset(used | {"item"} | ({"skive"} if any(z.skived for z in item.zones) else set()))
+    return found
+
+
+def argument(attribute: Attribute | None, values: Sequence[Value]) -> object:
+    """Known values as a formula takes them: a set whole, a count as a whole number, else the one value."""
+    kind = attribute.kind if attribute is not None else "choice"
+    return tuple(values) if kind == "set" else int(values[0]) if kind == "count" else values[0]
+
+
+def inputs_of(
+    rulebase: RuleBase,
+    attribute: Attribute,
+    values: Callable[[str], tuple[Value, ...]],
+    pieces: tuple[Piece, ...],
+    zones: tuple[Zone, ...],
+) -> dict[str, object] | None:
+    """What goes into an attribute's formula, by parameter; None while something is unknown."""
+    found: dict[str, object] = {}
+    for parameter, origin in attribute.inputs.items():
+        decision, dot, column = origin.partition(".")
+        source = rulebase.attributes.get(origin)
+        if dot:
+            found[parameter] = rulebase.decisions[decision].table(column)
+        elif source is not None and source.kind in PATTERN_KINDS:
+            pattern = pieces if source.kind == "pieces" else zones
+            if not pattern:
+                return None
+            found[parameter] = pattern
+        elif origin.endswith("_excluded"):
+            found[parameter] = values(origin)
+        elif held := values(origin):
+            found[parameter] = argument(source, held)
+        else:
+            return None
+    return found
+
+
+def settled_inputs(attribute: Attribute) -> list[str]:
+    """The nodes that an attribute's formula reads."""
+    return [node_of(o) for o in attribute.inputs.values() if "." not in o]
