@@ -50,6 +50,10 @@ class Formula:
         source: Ids of published sources that its constants were taken from or checked against.
         shown: Takes the inputs by name and returns the text with numbers put in; None if it is enough to
             replace each name in the text.
+        rises: Inputs with which the result never falls, whatever the others are; for pieces and zones, with their
+            sizes. A result that is a set then only grows. Where all corners of a range can be reckoned, so can
+            everything between.
+        falls: Inputs with which the result never rises.
     """
 
     name: str
@@ -60,6 +64,8 @@ class Formula:
     basis: str
     source: tuple[str, ...] = ()
     shown: Callable[..., str] | None = None
+    rises: frozenset[str] = frozenset()
+    falls: frozenset[str] = frozenset()
 
     def apply(self, inputs: Mapping[str, object]) -> object:
         """Return the result for *inputs*; ValueError if one is missing, unknown or impossible."""
@@ -78,6 +84,10 @@ def lookup(key: str, table: Mapping[str, _T]) -> _T:
     if key not in table:
         raise ValueError(f"There is no value for {key!r}; the table has {', '.join(sorted(table))}.")
     return table[key]
+
+
+def _names(text: str) -> frozenset[str]:
+    return frozenset(text.split())
 
 
 _FORM_TABLES = {"length": "table", "width": "table"}
@@ -108,93 +118,112 @@ FORMULAS: Mapping[str, Formula] = MappingProxyType(
             Formula(
                 "strap_force", strap.strap_force, {"mass": "kg", "jerk": "plain", "straps": "count"}, "N",
                 f"mass x {strap.STANDARD_GRAVITY} m/s² x jerk / straps", "estimate",
+                rises=_names("mass jerk"), falls=_names("straps"),
             ),
             Formula(
                 "strap_thickness", strap.strap_thickness, {**_LOADED, "width": "mm", **_WEAKENED}, "mm",
                 "force x safety / (strength x the smaller of (width - hole) and (width x joint share))",
                 "estimate", _BELTING,
+                rises=_names("force safety hole"), falls=_names("strength width"),
             ),
             Formula(
                 "strap_width", strap.strap_width, {**_LOADED, "thickness": "mm", **_WEAKENED}, "mm",
                 "force x safety / (strength x thickness) + hole"
                 " or force x safety / (strength x thickness x joint share), the larger",
                 "estimate", _BELTING,
+                rises=_names("force safety hole"), falls=_names("strength thickness"),
             ),
             Formula(
                 "strap_safety", strap.strap_safety,
                 {"force": "N", "strength": "MPa", "width": "mm", "thickness": "mm", **_WEAKENED}, "plain",
                 "strength x thickness / force x the smaller of (width - hole) and (width x joint share)",
                 "estimate", _BELTING,
+                rises=_names("strength width thickness"), falls=_names("force hole"),
             ),
             Formula(
                 "strap_stretch", strap.stretch,
                 {"force": "N", "width": "mm", "thickness": "mm", "stiffness": "MPa"}, "percent",
                 "100 x force / (width x thickness x stiffness)", "estimate",
+                rises=_names("force"), falls=_names("width thickness stiffness"),
             ),
             Formula(
                 "stitchable_thickness", stack.stitchable_thickness, {"sew_max": "mm", "zones": "zones"}, "mm",
                 "(sew max - other layers) / layers of the main leather, least of the sewn zones",
                 "common practice", shown=showing.stitchable_thickness,
+                rises=_names("sew_max"), falls=_names("zones"),
             ),
             Formula(
                 "closable_thickness", stack.closable_thickness, {"closed_max": "mm", "zones": "zones"}, "mm",
                 "(closed max - other layers) / layers of the main leather, least of the closed zones",
                 "common practice", shown=showing.closable_thickness,
+                rises=_names("closed_max"), falls=_names("zones"),
             ),
             Formula(
                 "foldable_thickness", fold.foldable_thickness, {"radius": "mm", "limit": "plain"}, "mm",
                 "2 x radius x limit / (1 - limit)", "estimate",
+                rises=_names("radius limit"),
             ),
             Formula(
                 "skive_at_fold", fold.skive_at_fold, {"radius": "mm", "limit": "plain", "weight": "mm"}, "mm",
                 "the smaller of weight and 2 x radius x limit / (1 - limit)", "estimate",
+                rises=_names("radius limit weight"),
             ),
             Formula(
                 "turnable_thickness", fold.turnable_thickness,
                 {"corner_radius": "mm", "seam_allowance": "mm", "turn_factor": "plain"}, "mm",
                 "corner radius / (4 x turn factor x (1 + 2 x seam allowance"
                 " / the larger of (corner radius - seam allowance) and seam allowance))", "estimate",
+                rises=_names("corner_radius"), falls=_names("seam_allowance turn_factor"),
             ),
             Formula(
                 "extra_waste", waste.extra_waste,
                 {"shape": "choice", "grade": "choice", "matching": "yes_no", "quantity": "count"}, "plain",
                 "share for shape + share for grade + share for matching less 0.03 from ten items on",
                 "common practice", shown=showing.extra_waste,
+                falls=_names("quantity"),
             ),
             Formula(
                 "spare_items", price.spare_for, {"quantity": "count", "experience": "choice"}, "count",
                 "one spare in so many of quantity for the experience", "common practice", shown=showing.spare_items,
+                rises=_names("quantity"),
             ),
             Formula(
                 "thickest_seam", stack.thickest_seam, {"zones": "zones", "weight": "mm"}, "mm",
                 "thickest sewn stack", "common practice", shown=showing.thickest_seam,
+                rises=_names("zones weight"),
             ),
             Formula(
                 "thread_size", thread.thread_for, {"weight": "mm", "zones": "zones"}, "mm",
                 "middle of the usual sizes for leather of weight", "common practice", shown=showing.thread_size,
+                rises=_names("weight"),
             ),
             Formula(
                 "stitch_pitch", thread.pitch_for, {"weight": "mm", "zones": "zones"}, "mm",
                 "middle of the usual pitches for leather of weight", "common practice", shown=showing.stitch_pitch,
+                rises=_names("weight"),
             ),
             Formula(
                 "thread_length", thread.saddle_thread_length,
                 {"zones": "zones", "weight": "mm", "pitch": "mm"}, "m",
                 f"2 x seam x (pitch + stack) / pitch + {show(thread.ENDS_MM, 'mm')}, summed over the seams",
                 "common practice", shown=showing.saddle_thread_length,
+                rises=_names("zones weight"), falls=_names("pitch"),
             ),
             Formula(
                 "rivet_post", hardware.rivet_post, {"zones": "zones", "weight": "mm"}, "mm",
                 f"thickest riveted stack + {show(hardware.CAP_ALLOWANCE_MM, 'mm')}",
                 "common practice", shown=showing.rivet_post,
+                rises=_names("zones weight"),
             ),
             Formula(
                 "dye_volume", finish.dye_volume, {"area": "dm2", "coats": "count", "rate": "ml/m2"}, "ml",
                 "area x coats x rate", "estimate",
+                rises=_names("area coats rate"),
             ),
             Formula(
                 "finished_mass", mass.mass, {"area": "dm2", "weight": "mm", "density": "g/cm**3"}, "g",
                 "area x weight x density", "estimate",
+                rises=_names("area weight density"),
             ),
             Formula(
                 "coating_class", label.coating_class, {"coating": "mm", "total": "mm"}, "choice",
@@ -204,22 +233,27 @@ FORMULAS: Mapping[str, Formula] = MappingProxyType(
             Formula(
                 "other_share", label.other_share, {"fibre": "percent"}, "percent",
                 "100 % - fibre", "common practice",
+                falls=_names("fibre"),
             ),
             Formula(
                 "net_area", pieces.net_area, {"pieces": "pieces"}, "dm2",
                 "area of the pieces", "common practice",
+                rises=_names("pieces"),
             ),
             Formula(
                 "longest_piece", pieces.longest_piece, {"pieces": "pieces"}, "mm",
                 "greatest length among the pieces", "common practice",
+                rises=_names("pieces"),
             ),
             Formula(
                 "widest_piece", pieces.widest_piece, {"pieces": "pieces"}, "mm",
                 "greatest width among the pieces", "common practice",
+                rises=_names("pieces"),
             ),
             Formula(
                 "forms_too_small", cutting.forms_too_small, {"pieces": "pieces", **_FORM_TABLES}, "set",
                 "forms that cannot hold all of the pieces", "common practice",
+                rises=_names("pieces"),
             ),
             Formula(
                 "cheapest_forms", cutting.cheapest_forms, {**_BUYING, "excluded": "set"}, "set",

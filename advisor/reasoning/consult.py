@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from decimal import Decimal
+from functools import cached_property
 
 from ..leather.formulas import FORMULAS, substituted
 from ..leather.pieces import Piece
@@ -27,7 +28,7 @@ from .buying import Buying
 from .facts import PIECE, Answer, Known, parse_answers, said
 from .matching import Engine, Fact, patterns_by_stratum
 from .patterns import cut_pieces, inputs_of, lay_zones, pieces_by_hand
-from .possibility import Possibility, winners
+from .possibility import Possibility, everything_open
 from .report import report
 from .settle import (
     Claim,
@@ -40,6 +41,7 @@ from .settle import (
     settle_attribute,
     settle_choice,
     settle_window,
+    winners,
     withdraw,
 )
 
@@ -114,7 +116,11 @@ class Consultation:
                 self._settle(node)
             self._fire(level)
         withdraw(self.firings, self._beaten_by)
-        self.possible = Possibility(rulebase, answers, self.known)
+
+    @cached_property
+    def possible(self) -> Possibility:
+        """What the answers, without suppositions, leave possible."""
+        return everything_open(self.rulebase, self.answers, self.house)
 
     # -- firing
 

@@ -1,227 +1,478 @@
-"""What the known answers leave possible: the same rules read with three answers, no, maybe and yes.
+"""The rules run on sets of open answers: what can, must and cannot follow, whatever is still said.
 
-A supposition is not knowledge here. From this come the cautions that nothing has ruled out yet and
-the questions that can still matter. It errs on one side only: it may keep a caution or a question
-that could be dropped, never drop one that could matter.
+Every name holds a spread instead of a value and every rule holds for no, some or all completions.
+What one completion comes to always lies in the spread (sound), and opening more answers never
+narrows anything (monotone). On answers that leave nothing open it agrees with the inference engine,
+rule by rule. It forgets that two things may hang on the same open answer, so it can be too wide.
+
+A completion leaves each opened answer unsaid, or gives it one of its values. A supposition stands
+only where nobody may still answer.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from enum import IntEnum
-from functools import lru_cache
+from dataclasses import replace
+from decimal import Decimal
 
-from ..rulebase.models import CONCERNS, HABITS, MAY_BRING_IN, PATTERN_KINDS, Premise, Rule, RuleBase, Value
-from ..rulebase.strata import node_of, speaks_of
-from .facts import Answer, Known
-from .patterns import pattern_sizes
+from ..errors import AnswerError
+from ..leather.pieces import Piece
+from ..leather.stack import Zone
+from ..rulebase.house import House
+from ..rulebase.models import CONCERNS, FORCES, PATTERN_KINDS, Attribute, Item, Premise, Rule, RuleBase, Value
+from ..rulebase.strata import node_of
+from .buying import Buying
+from .facts import PIECE, Answer
+from .network import Network, network
+from .patterns import cut_pieces, lay_zones, pieces_by_hand
+from .reckoning import reckoned
+from .spread import MAYBE, NO, YES, Span, Spread, Status, Words, compared, joined, point, test, unknown, whole, within
+from .weighing import Bound, Cost, Margins, Reason, Weighed, margins, weigh
 
-
-class Status(IntEnum):
-    """Whether a premise or rule holds: ordered, so that a conjunction is the least of its parts."""
-
-    NO = 0
-    MAYBE = 1
-    YES = 2
+Pattern = tuple[tuple[Piece, ...], ...] | tuple[tuple[Zone, ...], ...]
+# How high a claim on an attribute ranks, whether it stands, whether it is the item's own, its rule, its values.
+Saying = tuple[int, Status, Status, Rule, tuple[Value, ...]]
+_NO_MARGINS = margins(())
 
 
 class Possibility:
-    """The state of knowledge after a consultation.
-
-    ``closed`` maps what is known for certain to its values (none for "does not apply");
-    ``candidates`` holds, per choice, what no certain must-rule has excluded.
+    """One run. ``spreads`` holds every name, ``statuses`` every rule in the network's order,
+    ``weighed`` the choices, ``window`` the weight. A run is never changed; ``saying`` makes another.
     """
 
-    def __init__(self, rulebase: RuleBase, answers: Mapping[str, Answer], known: Mapping[str, Known]) -> None:
-        self.rulebase = rulebase
-        self.closed: dict[str, tuple[Value, ...]] = {
-            name: a.values for name, a in answers.items() if a.state != "don't know"
-        }
-        self.candidates: dict[str, frozenset[str]] = {}
-        self._known = known
-        self._rules: dict[str, Status] = {}
-        self._about: dict[str, list[Rule]] = rulebase.once("rules about", _about)
-        self._winners: dict[str, list[str]] = rulebase.once("winners", winners)
-        for node in sorted(rulebase.strata.node, key=lambda n: rulebase.strata.node[n]):
-            self._visit(node)
+    def __init__(
+        self,
+        rulebase: RuleBase,
+        answers: Mapping[str, Answer],
+        opened: Mapping[str, Spread],
+        house: House | None = None,
+    ) -> None:
+        """``answers`` are settled, ``opened`` may still be said within their spread, nothing else is said."""
+        self.rulebase, self.house = rulebase, house
+        self.net: Network = network(rulebase)
+        self.answers, self.opened = dict(answers), dict(opened)
+        self.spreads: dict[str, Spread] = {}
+        self.tests: list[Status] = [NO] * len(self.net.premises)
+        self.statuses: list[Status] = [NO] * len(self.net.rules)
+        self.weighed: dict[str, Weighed] = {}
+        self.window: Margins = _NO_MARGINS
+        self.unsettled: dict[str, Status] = {}
+        self.patterns: dict[str, Pattern | None] = {}
+        self._run(set(self.net.order))
 
-    def _visit(self, node: str) -> None:
-        decision = self.rulebase.decisions.get(node)
-        if decision is not None:
-            if decision.kind == "choice":
-                self.candidates[node] = self._candidates(node)
-            return
-        attribute = self.rulebase.attributes.get(node)
-        if attribute is None or node in self.closed or attribute.ask != "never":
-            return
-        if attribute.formula:
-            origins = [node_of(o) for o in attribute.inputs.values() if "." not in o]
-            settled = all(o in self.closed for o in origins)
-        elif attribute.kind in PATTERN_KINDS:
-            settled = all(s in self.closed for s in self._pattern_sizes())
-        else:
-            settled = all(self._certain(rule) for rule in self._about.get(node, ()))
-        if settled and node in self._known:
-            self.closed[node] = self._known[node].values
-        elif settled and attribute.kind in PATTERN_KINDS:
-            self.closed[node] = ()
+    def saying(self, changes: Mapping[str, Answer | Spread | None]) -> Possibility:
+        """The run with some names answered, opened to a spread, or (None) said by nobody."""
+        other = object.__new__(Possibility)
+        other.rulebase, other.house, other.net = self.rulebase, self.house, self.net
+        other.answers, other.opened = dict(self.answers), dict(self.opened)
+        other.spreads, other.tests, other.statuses = dict(self.spreads), self.tests.copy(), self.statuses.copy()
+        other.weighed, other.window = dict(self.weighed), self.window
+        other.unsettled, other.patterns = dict(self.unsettled), dict(self.patterns)
+        dirty: set[str] = set()
+        for name, said in changes.items():
+            other.answers.pop(name, None)
+            other.opened.pop(name, None)
+            if isinstance(said, Answer):
+                other.answers[name] = said
+            elif said is not None:
+                other.opened[name] = said
+            dirty.add("pieces" if name.startswith(PIECE) else name)
+        # What counts as the item's own habit hangs on the item everywhere.
+        other._run(set(self.net.order) if "item" in changes else dirty)
+        return other
 
-    def _pattern_sizes(self) -> list[str]:
-        items = self.closed.get("item", ())
-        sizes: dict[str, frozenset[str]] = self.rulebase.once("pattern sizes", pattern_sizes)
-        return sorted(sizes.get(str(items[0]), frozenset())) if items else ["item"]
-
-    def _certain(self, rule: Rule) -> bool:
-        """Nothing anybody may still say changes whether this rule holds and stands."""
-        if self.status(rule) == Status.NO:
-            return True
-        return self.status(rule) == Status.YES and all(
-            self.status(self.rulebase.rules[w]) != Status.MAYBE for w in self._winners.get(rule.id, ())
-        )
-
-    def _candidates(self, node: str) -> frozenset[str]:
-        candidates = set(self.rulebase.decisions[node].candidates)
-        brought_in: set[str] = set()
-        may_rank = False
-        for rule in self._about.get(node, ()):
-            status = self.status(rule)
-            if status == Status.NO:
-                continue
-            for c in rule.then:
-                if c.target != node:
-                    continue
-                values = (
-                    {str(v) for v in c.values} if not c.attribute else set(self.rulebase.decisions[node].candidates)
-                )
-                if c.act == "favour":
-                    if rule.concern in HABITS:
-                        may_rank = may_rank or status == Status.YES
-                    if rule.concern in HABITS or CONCERNS.index(rule.concern) <= MAY_BRING_IN:
-                        brought_in |= values
-                firm = rule.force == "must" or c.act in ("exclude", "require")
-                if (
-                    firm
-                    and status == Status.YES
-                    and not c.attribute
-                    and not any(
-                        self.status(self.rulebase.rules[w]) != Status.NO for w in self._winners.get(rule.id, ())
-                    )
-                ):
-                    if c.act == "exclude":
-                        candidates -= values
-                    elif c.act == "require":
-                        candidates &= values
-        return frozenset(candidates & brought_in if may_rank else candidates)
+    # -- looking up
 
     def status(self, rule: Rule) -> Status:
-        """Whether the rule holds for no, some or all ways of completing the answers."""
-        found = self._rules.get(rule.id)
-        if found is None:
-            found = min((self.premise(p) for p in rule.when), default=Status.YES)
-            self._rules[rule.id] = found
-        return found
+        """Whether the rule fires for no, some or all completions."""
+        return self.statuses[self.net.index[rule.id]]
 
-    def premise(self, premise: Premise) -> Status:
-        """Whether one premise can, must or cannot hold."""
-        name = premise.attribute
-        node = node_of(name)
-        if premise.other is not None:
-            if name in self.closed and premise.other in self.closed:
-                left, right = self.closed[name], self.closed[premise.other]
-                holds = bool(left and right) and _compare(float(left[0]), premise.operator, float(right[0]))
-                return Status.YES if holds else Status.NO
-            return Status.MAYBE
-        if node in self.candidates:
-            return self._choice(premise, self.candidates[node])
-        if name not in self.closed:
-            return Status.MAYBE
-        values = self.closed[name]
-        return Status.YES if _holds(premise, values) else Status.NO
-
-    @staticmethod
-    def _choice(premise: Premise, possible: frozenset[str]) -> Status:
-        if premise.operator in ("is", "in"):
-            return Status.MAYBE if possible & {str(v) for v in premise.values} else Status.NO
-        if premise.operator == "is not":
-            return Status.MAYBE if possible - {str(v) for v in premise.values} else Status.NO
-        return Status.MAYBE
+    def stands(self, place: int) -> Status:
+        """Whether the rule at this place fires and no preferred one takes it back."""
+        status = self.statuses[place]
+        for winner in self.net.winners[place] if status != NO else ():
+            status = min(status, Status(YES - self.stands(winner)))
+        return status
 
     def open_premises(self, rule: Rule) -> list[str]:
         """The names whose being open keeps a rule possible."""
-        return list(dict.fromkeys(p.attribute for p in rule.when if self.premise(p) == Status.MAYBE))
+        return list(dict.fromkeys(p.attribute for p in rule.when if self.premise(p) == MAYBE))
 
-    def live_questions(self) -> dict[str, set[str]]:
-        """Every unanswered attribute that can still matter, with what it can reach."""
-        goals = [*self.rulebase.decisions, "cautions", "outcome"]
-        reached: dict[str, set[str]] = {}
-        feeds = lru_cache(maxsize=None)(self._feeds)
-        for goal in goals:
-            waiting = set(feeds(goal))
-            seen: set[str] = set()
-            while waiting:
-                node = waiting.pop()
-                if node in seen or node in self.closed:
-                    continue
-                seen.add(node)
-                if node in self.rulebase.attributes and self.rulebase.attributes[node].ask != "never":
-                    reached.setdefault(node, set()).add(goal)
-                waiting |= feeds(node)
-        return reached
+    def premise(self, premise: Premise) -> Status:
+        """Whether one premise can, must or cannot hold."""
+        return self._test(premise)
 
-    def _feeds(self, node: str) -> frozenset[str]:
-        if node in ("cautions", "outcome"):
-            acts = ("caution",) if node == "cautions" else ("outcome", "clash")
-            rules: Iterable[Rule] = (r for r in self.rulebase.rules.values() if any(c.act in acts for c in r.then))
-        else:
-            rules = self._about.get(node, ())
-        found: set[str] = set()
-        for rule in rules:
-            if self.status(rule) == Status.NO:
+    def fixed(self, name: str) -> tuple[Value, ...] | None:
+        """The values of a name if every completion agrees on them, else None."""
+        spread = self.spreads.get(name)
+        return spread.fixed if spread is not None else ()
+
+    # -- running
+
+    def _run(self, dirty: set[str]) -> None:
+        net = self.net
+        for node in net.order:
+            if node not in dirty:
                 continue
-            found |= {node_of(n) for n in self.open_premises(rule)}
-            found |= {node_of(c.attribute) for c in rule.then if c.attribute}
-            found |= {node_of(p.other) for p in rule.when if p.other}
-        attribute = self.rulebase.attributes.get(node)
-        if attribute is not None:
-            found |= {node_of(o) for o in attribute.inputs.values() if "." not in o}
-            if attribute.kind in PATTERN_KINDS:
-                found |= set(self._pattern_sizes())
-        return frozenset(found)
+            before = [self.spreads.get(name) for name in net.names[node]]
+            pattern = self.patterns.get(node)
+            self._settle(node)
+            after = [self.spreads.get(name) for name in net.names[node]]
+            if before == after and pattern == self.patterns.get(node) and len(dirty) < len(net.order):
+                continue
+            for place in self._tested(net.names[node]):
+                status = min((self.tests[t] for t in net.tests[place]), default=YES)
+                if status != self.statuses[place] or status != NO:
+                    self.statuses[place] = status
+                    dirty |= net.affected[place]
+            dirty |= net.dependents[node]
+
+    def _tested(self, names: Iterable[str]) -> set[int]:
+        """The rules that read these names, with their premises judged anew."""
+        net, places = self.net, set[int]()
+        for name in names:
+            for t in net.tests_of.get(name, ()):
+                self.tests[t] = self._test(net.premises[t])
+                places |= net.rules_of[t]
+        return places
+
+    def _test(self, premise: Premise) -> Status:
+        spread = self.spreads[premise.attribute] if premise.attribute in self.spreads else self._unknown(premise)
+        if premise.other is None:
+            return test(spread, premise.operator, premise.values)
+        other = self.spreads.get(premise.other)
+        if not isinstance(spread, Span) or not isinstance(other, Span) or not (spread.something and other.something):
+            return NO
+        holds = compared(spread.low, spread.high, premise.operator, other.low, other.high)
+        return MAYBE if holds == YES and (spread.nothing or other.nothing) else holds
+
+    def _unknown(self, premise: Premise) -> Spread:
+        return unknown(self.rulebase.attributes.get(premise.attribute), premise.attribute == "weight")
+
+    # -- settling
+
+    def _settle(self, node: str) -> None:
+        decision = self.rulebase.decisions.get(node)
+        if decision is not None and decision.kind == "choice":
+            self._settle_choice(node)
+        elif decision is not None:
+            self._settle_window(node)
+        elif node.endswith("_excluded"):
+            name = node.removesuffix("_excluded")
+            self.weighed[name] = weigh(self.rulebase.decisions[name], self._reasons(name, ("exclude", "require")), {})
+            self.spreads[node] = self.weighed[name].excluded
+        else:
+            self._settle_attribute(self.rulebase.attributes[node])
+
+    def _settle_attribute(self, attribute: Attribute) -> None:
+        name = attribute.name
+        self.unsettled.pop(name, None)
+        answer = self.answers.get(name)
+        if answer is not None and answer.state == "known":
+            self.spreads[name] = point(answer.values, attribute.numeric, self._own_answer(name, answer.values))
+            return
+        if answer is not None and answer.state == "does not apply":
+            self.spreads[name] = unknown(attribute)
+            return
+        if attribute.kind in PATTERN_KINDS:
+            self._settle_pattern(name)
+            return
+        opened = self.opened.get(name)
+        if opened is not None:
+            said = replace(opened, own=MAYBE, guessed=MAYBE if opened.nothing else NO)
+            # Left unsaid, the rules settle it; where anything may be said, that lies within.
+            free = not opened.nothing or within(whole(attribute), opened)
+            self.spreads[name] = said if free else joined(said, self._by_rules(attribute))
+            return
+        spread = reckoned(self, attribute) if attribute.formula else None
+        if spread is None:
+            spread = self._by_rules(attribute)
+        elif spread.nothing:
+            spread = joined(spread, self._by_rules(attribute))
+        self.spreads[name] = spread
+
+    def _by_rules(self, attribute: Attribute) -> Spread:
+        """What rules make of an attribute that nobody answered."""
+        settings: list[Saying] = []
+        suppositions = list(settings)
+        for place, conclusion in self.net.about.get(attribute.name, ()):
+            stands = self.stands(place)
+            if stands == NO:
+                continue
+            rule, own = self.net.rules[place], self._own_rule(place)
+            if conclusion.act == "suppose":
+                suppositions.append((-CONCERNS.index(rule.concern), stands, own, rule, conclusion.values))
+            else:
+                settings.append((FORCES.index(rule.force), stands, own, rule, conclusion.values))
+        many = attribute.kind == "set"
+        found = _union(settings, attribute) if many else self._contest(settings, attribute)
+        if any(stands == YES for _, stands, *_ in settings):
+            return found
+        supposed = self._ranked(suppositions, attribute) if many else self._contest(suppositions, attribute, True)
+        return joined(found, supposed) if settings else supposed
+
+    def _contest(
+        self, claims: list[Saying], attribute: Attribute,
+        guesses: bool = False,
+    ) -> Spread:
+        """One value: the highest claim wins, equals that differ leave it unsettled."""
+        top = max((score for score, stands, *_ in claims if stands == YES), default=-len(CONCERNS))
+        able = [c for c in claims if c[0] >= top]
+        sure = [c for c in able if c[1] == YES]
+        winners = [c for c in able if all(s[0] < c[0] for s in sure if s[4][0] != c[4][0])]
+        tie = any(a[4][0] != b[4][0] and a[0] == b[0] for a in able for b in able)
+        if tie:
+            certain = all(c[1] == YES for c in able) and not winners
+            self.unsettled[attribute.name] = YES if certain else MAYBE
+        values = {c[4][0] for c in winners}
+        own = _agreed(c[2] for c in (winners if guesses else claims) if c[4][0] in values)
+        guessed = _agreed(_status(guesses and c[3].item is None) for c in winners)
+        nothing = not sure or tie
+        if attribute.numeric:
+            numbers = [float(v) for v in values]
+            return Span(min(numbers), max(numbers), nothing, own, guessed) if numbers else unknown(attribute)
+        must = frozenset(values) if len(values) == 1 else frozenset[Value]()
+        return Words(frozenset(values), must, nothing or not values, own, guessed)
+
+    def _ranked(
+        self, claims: list[Saying], attribute: Attribute
+    ) -> Spread:
+        """A set: what the best-ranked suppositions add up to."""
+        top = max((score for score, stands, *_ in claims if stands == YES), default=-len(CONCERNS))
+        able = [c for c in claims if c[0] >= top]
+        if len({c[0] for c in able}) > 1:
+            able = [(score, min(stands, MAYBE), own, rule, values) for score, stands, own, rule, values in able]
+        return _union(able, attribute, guesses=True)
+
+    def _own_answer(self, name: str, values: tuple[Value, ...]) -> Status:
+        if name == "item":
+            return YES
+        items = self._items()
+        own = {set(item.supposes.get(name, ())) == set(values) for item in items} or {False}
+        return MAYBE if len(own) > 1 or (self.fixed("item") is None and True in own) else _status(own.pop())
+
+    def _items(self) -> list[Item]:
+        spread = self.spreads.get("item")
+        may = spread.may if isinstance(spread, Words) else ()
+        return [self.rulebase.items[str(v)] for v in may if str(v) in self.rulebase.items]
+
+    def _own_rule(self, place: int) -> Status:
+        """Whether a rule that fires rests on nothing but the item's own habits."""
+        rule = self.net.rules[place]
+        if rule.item is not None or rule.concern == "general habit":
+            return _status(rule.item is not None)
+        return self._own_match(place)
+
+    def _own_match(self, place: int) -> Status:
+        if self.net.absences[place]:
+            return NO
+        return min((s.own if (s := self.spreads.get(n)) else NO for n in self.net.reads[place]), default=YES)
+
+    def only_guessed(self, place: int) -> Status:
+        """Whether a rule leans on a supposition that the item did not make."""
+        return max((s.guessed if (s := self.spreads.get(n)) else NO for n in self.net.reads[place]), default=NO)
+
+    def _reasons(self, name: str, acts: tuple[str, ...]) -> list[Reason]:
+        items = self._items()
+        known = self.fixed("item") is not None
+        found = []
+        for place, conclusion in self.net.about.get(name, ()):
+            if conclusion.act not in acts:
+                continue
+            stands = self.stands(place)
+            if stands == NO:
+                continue
+            rule, counted = self.net.rules[place], YES
+            if rule.item is None and any(name in item.ranks for item in items):
+                counted = Status(YES - self._own_match(place))
+                if not known or not all(name in item.ranks for item in items):
+                    counted = max(counted, MAYBE)
+            if conclusion.attribute:
+                spread = self.spreads.get(conclusion.attribute)
+                values = (
+                    tuple((str(v), YES if v in spread.must else MAYBE) for v in sorted(spread.may, key=str))
+                    if isinstance(spread, Words) else ()
+                )  # fmt: skip
+            else:
+                values = tuple((str(v), YES) for v in conclusion.values)
+            found.append(Reason(rule, conclusion, stands, counted, values))
+        return found
+
+    def _settle_choice(self, name: str) -> None:
+        decision = self.rulebase.decisions[name]
+        cost: dict[str, Cost] = {}
+        if "price" in decision.properties:
+            cost = {c: (Decimal(str(v)), Decimal(str(v))) for c, v in decision.table("price").items()}
+        elif name == "form":
+            cost = self._form_costs(decision.candidates)
+        weighed = weigh(decision, self._reasons(name, ("favour", "disfavour", "exclude", "require")), cost)
+        self.weighed[name] = weighed
+        self.spreads[name], self.spreads[f"{name}_offered"] = weighed.lead, weighed.offered
+
+    def _form_costs(self, forms: Iterable[str]) -> dict[str, Cost]:
+        buying = self.buying()
+        if buying is None:
+            return {f: (Decimal(0), Decimal("Infinity")) for f in forms}
+        return {f: (c, c) for f, c in buying.costs().items()}
+
+    def buying(self) -> Buying | None:
+        """What could be bought, if everything that it hangs on is settled; None otherwise."""
+        pieces = self.patterns.get("pieces")
+        values = {n: self.fixed(n) for n in ("tannage", "quantity", "extra_waste", "form_excluded")}
+        low, high = self.window.ends
+        if self.house is not None and (low.low != low.high or high.low != high.high or self.window.clash == MAYBE):
+            return None
+        if pieces is None or len(pieces) > 1 or any(v is None for v in values.values()):
+            return None
+        held = {n: v for n, v in values.items() if v is not None}
+        whole_pieces: tuple[Piece, ...] = pieces[0] if pieces else ()  # type: ignore[assignment]
+        window = (_end(low), _end(high)) if self.window.clash == NO else (None, None)
+        return Buying(self.rulebase, self.house, lambda n: held.get(n, ()), whole_pieces, window)
+
+    def _settle_window(self, name: str) -> None:
+        bounds = []
+        for place, conclusion in self.net.about.get(name, ()):
+            stands = self.stands(place)
+            if stands == NO:
+                continue
+            if conclusion.attribute:
+                spread = self.spreads.get(conclusion.attribute)
+                if not isinstance(spread, Span) or not spread.something:
+                    continue
+                low, high = spread.low, spread.high
+            else:
+                low = high = float(conclusion.values[0])
+            bounds.append(Bound(self.net.rules[place], conclusion.act, stands, low, high))
+        self.window = margins(bounds)
+        self.spreads[name] = self.window.middle
+
+    def _settle_pattern(self, name: str) -> None:
+        """The item's pieces or zones, at the least and greatest sizes; None where they are not definite."""
+        self.spreads[name] = unknown(None)
+        item_spread = self.fixed("item")
+        if item_spread is None:
+            self.patterns[name] = None
+            return
+        item = self.rulebase.items.get(str(item_spread[0])) if item_spread else None
+        if item is None:
+            self.patterns[name] = ()
+            return
+        ends = self._sizes(self.net.sizes[item.slug])
+        if ends is None:
+            self.patterns[name] = None
+            return
+        ends = [ends[0]] if ends[0] == ends[1] else ends
+        if name == "pieces":
+            given = {k: a.values for k, a in self.answers.items() if k.startswith(PIECE)}
+            try:
+                by_hand = pieces_by_hand(item, given)
+            except AnswerError:
+                by_hand = {}
+            self.patterns[name] = tuple(cut_pieces(item, sizes, by_hand).pieces for sizes in ends)
+        else:
+            skive = self.spreads.get("skive")
+            assert isinstance(skive, Words)
+            thins: set[Value] = {v for v in skive.may if v != "none"}
+            ways: list[tuple[Value, ...]] = [(min(thins, key=str),)] if thins else []
+            ways += [()] if skive.nothing or "none" in skive.may else []
+            laid = [lay_zones(item, sizes, way).zones for way in ways for sizes in ends]
+            self.patterns[name] = tuple(dict.fromkeys(laid))
+
+    def _sizes(self, used: Iterable[str]) -> list[dict[str, float]] | None:
+        """The least and the greatest size under each name, mm; None where a size may or may not be known."""
+        low: dict[str, float] = {}
+        high: dict[str, float] = {}
+        for name in used:
+            attribute = self.rulebase.attributes.get(name)
+            if attribute is None or not attribute.numeric or attribute.unit != "mm":
+                continue
+            spread = self.spreads.get(name)
+            if not isinstance(spread, Span) or not spread.something:
+                continue
+            if spread.nothing:
+                return None
+            low[name], high[name] = spread.low, spread.high
+        return [low, high]
 
 
-def _about(rulebase: RuleBase) -> dict[str, list[Rule]]:
-    about: dict[str, list[Rule]] = {}
-    for rule in rulebase.rules.values():
-        for node in sorted(speaks_of(rule)):
-            about.setdefault(node.removesuffix("_excluded"), []).append(rule)
-    return about
+def _end(span: Span) -> float | None:
+    return span.low if abs(span.low) != float("inf") else None
 
 
-def winners(rulebase: RuleBase) -> dict[str, list[str]]:
-    """Rule -> rules that are preferred to it."""
-    beaten: dict[str, list[str]] = {}
-    for rule in rulebase.rules.values():
-        for loser in rule.over:
-            beaten.setdefault(loser, []).append(rule.id)
-    return beaten
+def _status(holds: bool) -> Status:
+    return YES if holds else NO
 
 
-def _compare(left: float, operator: str, right: float) -> bool:
-    return {"<": left < right, "<=": left <= right, ">": left > right, ">=": left >= right}[operator]
+def _agreed(statuses: Iterable[Status]) -> Status:
+    found = set(statuses)
+    return found.pop() if len(found) == 1 else MAYBE if found else NO
 
 
-def _holds(premise: Premise, values: tuple[Value, ...]) -> bool:
-    operator = premise.operator
-    if operator == "known":
-        return bool(values)
-    if operator == "unknown":
-        return not values
-    if not values:
-        return False
-    if operator == "lacks":
-        return premise.values[0] not in values
-    if operator in ("is", "in"):
-        return any(v in premise.values for v in values)
-    if operator == "is not":
-        return any(v not in premise.values for v in values)
-    return any(_compare(float(v), operator, float(premise.values[0])) for v in values)
+def _union(
+    claims: list[Saying], attribute: Attribute, guesses: bool = False
+) -> Spread:
+    """A set: what all claims add."""
+    may = {v for *_, values in claims for v in values}
+    must = {v for _, stands, _, _, values in claims if stands == YES for v in values}
+    if must - {"none"}:
+        may.discard("none")
+    if len(may) > 1:
+        must.discard("none")
+    if not may:
+        return unknown(attribute)
+    own = _agreed(c[2] for c in claims)
+    guessed = _agreed(_status(guesses and c[3].item is None) for c in claims)
+    return Words(frozenset(may), frozenset(must), not any(c[1] == YES for c in claims), own, guessed)
+
+
+def everything_open(rulebase: RuleBase, answers: Mapping[str, Answer], house: House | None = None) -> Possibility:
+    """The run in which every question that has no answer, or "don't know", may still be answered anyhow."""
+    settled = {name: a for name, a in answers.items() if a.state != "don't know"}
+    opened = {
+        name: whole(attribute, network(rulebase).texts.get(name, ()))
+        for name, attribute in rulebase.attributes.items()
+        if name not in settled and attribute.ask != "never"
+    }
+    return Possibility(rulebase, settled, opened, house)
+
+
+def live_questions(run: Possibility) -> dict[str, set[str]]:
+    """Every open question that can still matter, with the decisions, cautions or outcome it can reach."""
+    reached: dict[str, set[str]] = {}
+    for goal in (*run.rulebase.decisions, "cautions", "outcome"):
+        waiting, seen = set(_feeds(run, goal)), set[str]()
+        while waiting:
+            node = waiting.pop()
+            if node in seen or (run.fixed(node) is not None and not _open_pattern(run, node)):
+                continue
+            seen.add(node)
+            attribute = run.rulebase.attributes.get(node)
+            if node in run.opened and attribute is not None:
+                reached.setdefault(node, set()).add(goal)
+            waiting |= _feeds(run, node)
+    return reached
+
+
+def _open_pattern(run: Possibility, node: str) -> bool:
+    pattern = run.patterns.get(node, ())
+    return pattern is None or len(pattern) > 1
+
+
+def _feeds(run: Possibility, node: str) -> set[str]:
+    """The open names that what settles this node still waits for."""
+    net = run.net
+    if node in ("cautions", "outcome"):
+        places = net.warners if node == "cautions" else net.judges
+    else:
+        places = [place for place, _ in net.about.get(node, ())]
+    found: set[str] = set()
+    for place in places:
+        if run.statuses[place] == NO:
+            continue
+        found |= {node_of(net.premises[t].attribute) for t in net.tests[place] if run.tests[t] == MAYBE}
+        found |= net.values_from[place]
+        found |= {node_of(n) for w in net.winners[place] for n in net.reads[w] if run.statuses[w] != NO}
+    if node in run.patterns:
+        item = run.fixed("item")
+        return found | (net.sizes[str(item[0])] if item and str(item[0]) in net.sizes else {"item"})
+    return found | net.sources.get(node, frozenset())

@@ -19,8 +19,9 @@ from ..rulebase.models import OUTCOMES, PATTERN_KINDS, SEVERITIES, RuleBase, Val
 from ..rulebase.strata import node_of
 from . import advice as view
 from .facts import said
-from .possibility import Status
+from .possibility import live_questions
 from .settle import Clashing, Firing, Window
+from .spread import Status
 
 if TYPE_CHECKING:
     from .consult import Consultation
@@ -328,7 +329,7 @@ class _Report:
         return texts
 
     def _questions(self) -> list[view.OpenQuestion]:
-        live = self.run.possible.live_questions()
+        live = live_questions(self.run.possible)
         names = sorted(live, key=lambda n: question_order(self.rulebase, n))
         found = []
         for name in names:

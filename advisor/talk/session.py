@@ -15,6 +15,7 @@ from ..leather.units import show
 from ..reasoning.advice import Advice
 from ..reasoning.consult import Consultation
 from ..reasoning.facts import Answer, attribute_named, parse_answer, state_said
+from ..reasoning.possibility import live_questions
 from ..reasoning.report import question_order, report
 from ..rulebase.house import House
 from ..rulebase.models import Attribute, RuleBase, Value
@@ -240,7 +241,7 @@ class Session:
 
     def _worth_asking(self, consultation: Consultation | None = None) -> list[str]:
         consultation = consultation or self.consultation()
-        live = consultation.possible.live_questions()
+        live = live_questions(consultation.possible)
         return sorted(
             (n for n in live if n not in self.answers and (self.further or self.rulebase.attributes[n].ask == "first")),
             key=lambda n: question_order(self.rulebase, n),

@@ -1,0 +1,138 @@
+"""How a rule base hangs together: which rule reads, feeds, beats and settles what. Worked out once.
+
+Rules have places in the order in which they fire: by stratum, then as declared.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from ..rulebase.models import PATTERN_KINDS, Conclusion, Premise, Rule, RuleBase, Value
+from ..rulebase.strata import node_of, speaks_of
+from .patterns import pattern_sizes, settled_inputs
+
+
+@dataclass(frozen=True, slots=True)
+class Network:
+    """Look-ups between names, nodes, premises and rules; every integer is a place in a list.
+
+    ``order`` lists the nodes as they are settled, ``names`` what each of them makes known. ``affected`` are
+    the nodes to settle anew when a rule's standing changes, ``dependents`` those reckoned from a node,
+    ``sources`` those a node is reckoned from. ``warners`` raise cautions, ``judges`` outcomes and clashes.
+    """
+
+    rules: list[Rule]
+    index: dict[str, int]
+    order: list[str]
+    names: dict[str, tuple[str, ...]]
+    premises: list[Premise]
+    tests: list[tuple[int, ...]]
+    tests_of: dict[str, list[int]]
+    rules_of: list[set[int]]
+    reads: list[tuple[str, ...]]
+    absences: list[bool]
+    about: dict[str, list[tuple[int, Conclusion]]]
+    winners: list[tuple[int, ...]]
+    affected: list[set[str]]
+    dependents: dict[str, set[str]]
+    sources: dict[str, frozenset[str]]
+    values_from: list[set[str]]
+    warners: list[int]
+    judges: list[int]
+    sizes: dict[str, frozenset[str]]
+    texts: dict[str, frozenset[Value]]
+
+
+def network(rulebase: RuleBase) -> Network:
+    """The network of a rule base, worked out the first time it is wanted."""
+    net: Network = rulebase.once("network", _network)
+    return net
+
+
+def _network(rulebase: RuleBase) -> Network:
+    level = rulebase.strata
+    rules = sorted(rulebase.rules.values(), key=lambda r: level.rule[r.id])
+    index = {rule.id: place for place, rule in enumerate(rules)}
+    choices = [d.name for d in rulebase.choices()]
+    nodes = (*rulebase.attributes, *(f"{name}_excluded" for name in choices), *rulebase.decisions)
+    order = sorted(nodes, key=lambda node: level.node[node])
+    names: dict[str, tuple[str, ...]] = {node: (node,) for node in nodes} | {c: (c, f"{c}_offered") for c in choices}
+    tests, premises, number = [], list[Premise](), dict[tuple[object, ...], int]()
+    tests_of: dict[str, list[int]] = {}
+    rules_of: list[set[int]] = []
+    about: dict[str, list[tuple[int, Conclusion]]] = {}
+    texts: dict[str, set[Value]] = {}
+    for place, rule in enumerate(rules):
+        own = []
+        for premise in rule.when:
+            key = (premise.attribute, premise.operator, premise.values, premise.other)
+            if key not in number:
+                number[key] = len(premises)
+                premises.append(premise)
+                rules_of.append(set())
+                for name in filter(None, (premise.attribute, premise.other)):
+                    tests_of.setdefault(name, []).append(number[key])
+                texts.setdefault(premise.attribute, set()).update(premise.values)
+            own.append(number[key])
+            rules_of[number[key]].add(place)
+        tests.append(tuple(dict.fromkeys(own)))
+        for conclusion in rule.then:
+            about.setdefault(conclusion.target, []).append((place, conclusion))
+    winners: list[list[int]] = [[] for _ in rules]
+    for place, rule in enumerate(rules):
+        for loser in rule.over:
+            winners[index[loser]].append(place)
+    speaks = [_speaks(rule) for rule in rules]
+    affected = [_affected(place, rules, index, speaks) for place in range(len(rules))]
+    sizes = pattern_sizes(rulebase)
+    sources: dict[str, set[str]] = {}
+    for attribute in rulebase.attributes.values():
+        if attribute.formula:
+            sources[attribute.name] = set(settled_inputs(attribute))
+            if attribute.formula == "cheapest_forms":
+                # By a house's prices it hangs on the weight as well.
+                sources[attribute.name] |= {"weight"} & rulebase.decisions.keys()
+        elif attribute.kind in PATTERN_KINDS:
+            used = {"item", *(n for item in sizes.values() for n in item)}
+            sources[attribute.name] = (used | {"skive"}) & rulebase.attributes.keys()
+    if "form" in choices:
+        sources["form"] = {"pieces", "tannage", "quantity", "extra_waste", "weight"} & set(nodes)
+    for name in choices:
+        sources.setdefault(name, set()).add(f"{name}_excluded")
+    dependents: dict[str, set[str]] = {node: set() for node in nodes}
+    for node, before in sources.items():
+        for source in before:
+            if level.node[source] < level.node[node]:
+                dependents[source].add(node)
+    return Network(
+        rules=rules, index=index, order=order, names=names, premises=premises, tests=tests, tests_of=tests_of,
+        rules_of=rules_of,
+        reads=[tuple(dict.fromkeys(n for p in r.when for n in (p.attribute, p.other) if n)) for r in rules],
+        absences=[any(p.operator in ("unknown", "lacks") for p in r.when) for r in rules],
+        about=about, winners=[tuple(w) for w in winners], affected=affected, dependents=dependents,
+        sources={node: frozenset(before) for node, before in sources.items()},
+        values_from=[{node_of(c.attribute) for c in r.then if c.attribute} for r in rules],
+        warners=[n for n, r in enumerate(rules) if any(c.act == "caution" for c in r.then)],
+        judges=[n for n, r in enumerate(rules) if any(c.act in ("outcome", "clash") for c in r.then)],
+        sizes=sizes, texts={name: frozenset(values) for name, values in texts.items()},
+    )  # fmt: skip
+
+
+def _speaks(rule: Rule) -> set[str]:
+    """The nodes a rule helps to settle; what a choice excludes is settled before the choice."""
+    found = speaks_of(rule)
+    return found | {node.removesuffix("_excluded") for node in found}
+
+
+def _affected(place: int, rules: list[Rule], index: dict[str, int], speaks: list[set[str]]) -> set[str]:
+    """The nodes spoken of by a rule and by all rules that its standing can withdraw or restore."""
+    found: set[str] = set()
+    todo, seen = [place], {place}
+    while todo:
+        at = todo.pop()
+        found |= speaks[at]
+        for loser in rules[at].over:
+            if index[loser] not in seen:
+                seen.add(index[loser])
+                todo.append(index[loser])
+    return found

@@ -1,0 +1,227 @@
+"""Choices and windows settled on sets of open answers: what can lead, what must, and between which ends.
+
+The same settling as in ``settle``, with reasons that hold always, perhaps or never. On reasons that
+all hold always it comes to the same; otherwise it is never narrower than the truth.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+
+from ..rulebase.models import CONCERNS, FORCES, HABITS, MAY_BRING_IN, Conclusion, Decision, Rule
+from .spread import MAYBE, NO, YES, Span, Status, Words
+
+NEVER, ALWAYS = float("inf"), float("-inf")
+Cost = tuple[Decimal, Decimal]
+
+
+@dataclass(frozen=True, slots=True)
+class Reason:
+    """One conclusion about a choice. ``stands``: its rule holds and is not withdrawn; ``values``: whom it
+    names, and whether for certain; ``counted``: it is not already in the item's ranking."""
+
+    rule: Rule
+    conclusion: Conclusion
+    stands: Status
+    counted: Status
+    values: tuple[tuple[str, Status], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Weighed:
+    """``lead``: what may stand first (unknown if nothing can be advised); ``chosen``: it and its equals;
+    ``offered``: all that fit; ``excluded``: what is barred; ``clash``: whether the reasons leave nothing."""
+
+    lead: Words
+    chosen: Words
+    offered: Words
+    excluded: Words
+    clash: Status
+
+
+def excluded(decision: Decision, reasons: Iterable[Reason]) -> dict[str, Status]:
+    """Whether each candidate is barred by some exclusion or requirement that stands."""
+    barred = dict.fromkeys(decision.candidates, NO)
+    for reason in reasons:
+        act = reason.conclusion.act
+        if act == "exclude":
+            for value, naming in reason.values:
+                barred[value] = max(barred[value], min(reason.stands, naming))
+        elif act == "require":
+            certain = all(naming == YES for _, naming in reason.values)
+            named = {value for value, _ in reason.values}
+            for candidate in decision.candidates:
+                if not certain:
+                    barred[candidate] = max(barred[candidate], min(reason.stands, MAYBE))
+                elif candidate not in named:
+                    barred[candidate] = max(barred[candidate], reason.stands)
+    return barred
+
+
+def weigh(decision: Decision, reasons: Sequence[Reason], cost: Mapping[str, Cost]) -> Weighed:
+    """Which candidates can lead and fit.
+
+    ``cost`` holds the least and greatest price of each candidate; one that is not there is dearest.
+    """
+    barred = excluded(decision, reasons)
+    low: dict[str, int] = dict.fromkeys(decision.candidates, 0)
+    high, fewest, most = dict(low), dict(low), dict(low)
+    named = dict.fromkeys(decision.candidates, NO)
+    foreign = dict.fromkeys(decision.candidates, NO)
+    ranked = counting = NO
+    for reason in reasons:
+        act, concern = reason.conclusion.act, reason.rule.concern
+        if act in ("exclude", "require"):
+            counting = max(counting, reason.stands)
+            continue
+        if act == "favour" and concern in HABITS:
+            ranked = max(ranked, reason.stands)
+        counts = min(reason.stands, reason.counted)
+        counting = max(counting, counts)
+        strength = reason.conclusion.strength if act == "favour" else -reason.conclusion.strength
+        brings = act == "favour" and (concern in HABITS or CONCERNS.index(concern) <= MAY_BRING_IN)
+        for value, naming in reason.values:
+            status = min(counts, naming)
+            if status == NO:
+                continue
+            certain = status == YES
+            low[value] += strength if certain else min(strength, 0)
+            high[value] += strength if certain else max(strength, 0)
+            if strength < 0:
+                fewest[value] += certain
+                most[value] += 1
+            if brings:
+                named[value] = max(named[value], status)
+            if reason.rule.item is None:
+                foreign[value] = max(foreign[value], status)
+    worth: dict[str, Status] = {}
+    for candidate in decision.candidates:
+        eligible = named[candidate] if ranked == YES else max(named[candidate], Status(YES - ranked))
+        positive = YES if low[candidate] > 0 or ranked == NO else MAYBE
+        if ranked == YES and high[candidate] <= 0:
+            positive = NO
+        worth[candidate] = min(eligible, Status(YES - barred[candidate]), positive)
+    sure = [c for c in worth if worth[c] == YES]
+    able = [c for c in worth if worth[c] >= MAYBE]
+    if counting == NO:
+        nothing = Words(frozenset(), frozenset(), nothing=True)
+        return Weighed(nothing, nothing, nothing, _barred(barred), NO)
+    place = {c: n for n, c in enumerate(decision.candidates)}
+    dearest = (Decimal("Infinity"), Decimal("Infinity"))
+
+    def worst(c: str) -> tuple[int, int, Decimal, int]:
+        return -low[c], most[c], cost.get(c, dearest)[1], place[c]
+
+    def best(c: str) -> tuple[int, int, Decimal, int]:
+        return -high[c], fewest[c], cost.get(c, dearest)[0], place[c]
+
+    top = min((worst(c) for c in sure), default=None)
+    leads = [c for c in able if top is None or best(c) <= top or worst(c) == top]
+    open_ = counting != YES or not sure
+    own = {YES if foreign[c] == NO else NO if foreign[c] == YES else MAYBE for c in leads}
+    habit = own.pop() if len(own) == 1 else MAYBE
+    lead = Words(frozenset(leads), frozenset(leads) if len(leads) == 1 else frozenset(), open_, habit)
+    floor = max((low[c] for c in sure), default=None)
+    level = leads if ranked == NO else [c for c in able if floor is None or high[c] >= floor]
+    fixed_level = (
+        leads if ranked == NO and len(leads) == 1
+        else [c for c in sure if ranked == YES and low[c] == high[c] and all(high[d] <= low[c] for d in able)]
+    )  # fmt: skip
+    level = list(dict.fromkeys([*level, *leads]))
+    chosen = Words(frozenset(level), frozenset(fixed_level), open_, habit)
+    offered = Words(frozenset(able), frozenset(sure), open_, habit)
+    clash = min(counting, YES if not able else NO if sure else MAYBE)
+    return Weighed(lead, chosen, offered, _barred(barred), clash)
+
+
+def _barred(barred: Mapping[str, Status]) -> Words:
+    may = frozenset(c for c, status in barred.items() if status != NO)
+    must = frozenset(c for c, status in barred.items() if status == YES)
+    return Words(may, must, nothing=not must)
+
+
+@dataclass(frozen=True, slots=True)
+class Bound:
+    """An at-least or at-most that may stand, at ``low`` to ``high`` mm."""
+
+    rule: Rule
+    side: str
+    stands: Status
+    low: float
+    high: float
+
+
+@dataclass(frozen=True, slots=True)
+class Margins:
+    """Where the ends of a window can lie, mm; infinite where there may be none.
+
+    ``feasible`` are the ends by must-bounds alone, ``ends`` the advised ones; ``clash``: no thickness meets all.
+    """
+
+    feasible: tuple[Span, Span]
+    ends: tuple[Span, Span]
+    clash: Status
+
+    @property
+    def middle(self) -> Span:
+        """The thickness that is reckoned with: the middle of the window, or its only end."""
+        if self.clash == YES:
+            return Span(NEVER, ALWAYS, nothing=True)
+        (low, high) = self.ends
+        found: list[tuple[float, float]] = []
+        nothing = self.clash != NO
+        has_low, has_high = low.high != ALWAYS, high.low != NEVER
+        if has_low and has_high:
+            found.append((_mid(max(low.low, ALWAYS), high.low), _mid(low.high, high.high)))
+        if has_low and high.high == NEVER:
+            found.append((low.low, low.high))
+        if has_high and low.low == ALWAYS:
+            found.append((high.low, high.high))
+        if low.low == ALWAYS and high.high == NEVER:
+            nothing = True
+        found = [(round(a, 2) if abs(a) != NEVER else a, round(b, 2) if abs(b) != NEVER else b) for a, b in found]
+        if not found:
+            return Span(NEVER, ALWAYS, nothing=True)
+        return Span(min(a for a, _ in found), max(b for _, b in found), nothing)
+
+
+def _mid(low: float, high: float) -> float:
+    return (low + high) / 2 if abs(low) != NEVER and abs(high) != NEVER else (low if abs(low) == NEVER else high)
+
+
+def margins(bounds: Sequence[Bound]) -> Margins:
+    """Between which ends the window can lie. ``bounds`` come in the order in which their rules fire."""
+    low_from = low_to = ALWAYS
+    high_from = high_to = NEVER
+    musts = [b for b in bounds if b.rule.force == "must" and b.stands != NO]
+    for bound in musts:
+        sure = bound.stands == YES
+        if bound.side == "at least":
+            low_from = max(low_from, bound.low) if sure else low_from
+            low_to = max(low_to, bound.high)
+        else:
+            high_to = min(high_to, bound.high) if sure else high_to
+            high_from = min(high_from, bound.low)
+    feasible = Span(low_from, low_to), Span(high_from, high_to)
+    clash = YES if low_from > high_to else MAYBE if low_to > high_from else NO
+    if clash == YES:
+        return Margins(feasible, feasible, clash)
+    others = [b for b in bounds if b.rule.force != "must" and b.stands != NO]
+    others.sort(key=lambda b: (CONCERNS.index(b.rule.concern), -FORCES.index(b.rule.force)))
+    for bound in others:
+        if bound.side == "at least":
+            # Set aside where it lies above the upper end.
+            fits = NO if bound.low > high_to else YES if bound.high <= high_from else MAYBE
+            taken = min(fits, bound.stands)
+            if taken != NO:
+                low_from = max(low_from, bound.low) if taken == YES else low_from
+                low_to = max(low_to, min(bound.high, high_to))
+        else:
+            fits = NO if bound.high < low_from else YES if bound.low >= low_to else MAYBE
+            taken = min(fits, bound.stands)
+            if taken != NO:
+                high_to = min(high_to, bound.high) if taken == YES else high_to
+                high_from = min(high_from, max(bound.low, low_from))
+    return Margins(feasible, (Span(low_from, low_to), Span(high_from, high_to)), clash)
