@@ -225,8 +225,10 @@ class Possibility:
             certain = all(c[1] == YES for c in able) and not winners
             self.unsettled[attribute.name] = YES if certain else MAYBE
         values = {c[4][0] for c in winners}
-        own = _agreed(c[2] for c in (winners if guesses else claims) if c[4][0] in values)
-        guessed = _agreed(_status(guesses and c[3].item is None) for c in winners)
+        givers = [c for c in (winners if guesses else claims) if c[4][0] in values]
+        # Of suppositions only the best-ranked give the value, of settings all that agree.
+        all_give = len(values) == 1 and (not guesses or len({c[0] for c in winners}) == 1)
+        own, guessed = _own_of(givers, all_give), _guessed_of(winners, guesses, all_give)
         nothing = not sure or tie
         if attribute.numeric:
             numbers = [float(v) for v in values]
@@ -408,6 +410,20 @@ def _agreed(statuses: Iterable[Status]) -> Status:
     return found.pop() if len(found) == 1 else MAYBE if found else NO
 
 
+def _own_of(givers: list[Saying], all_give: bool) -> Status:
+    """A value is the item's own if all rules that give it are; those that stand for certain surely give."""
+    if all_give and any(stands == YES and own == NO for _, stands, own, *_ in givers):
+        return NO
+    return _agreed(own for _, _, own, *_ in givers)
+
+
+def _guessed_of(givers: list[Saying], guesses: bool, all_give: bool) -> Status:
+    """A supposition is a guess if some rule that gives it is not the item's."""
+    if guesses and all_give and any(stands == YES and rule.item is None for _, stands, _, rule, _ in givers):
+        return YES
+    return _agreed(_status(guesses and rule.item is None) for _, _, _, rule, _ in givers)
+
+
 def _union(
     claims: list[Saying], attribute: Attribute, guesses: bool = False
 ) -> Spread:
@@ -416,12 +432,11 @@ def _union(
     must = {v for _, stands, _, _, values in claims if stands == YES for v in values}
     if must - {"none"}:
         may.discard("none")
-    if len(may) > 1:
+    if may != {"none"}:
         must.discard("none")
     if not may:
         return unknown(attribute)
-    own = _agreed(c[2] for c in claims)
-    guessed = _agreed(_status(guesses and c[3].item is None) for c in claims)
+    own, guessed = _own_of(claims, True), _guessed_of(claims, guesses, True)
     return Words(frozenset(may), frozenset(must), not any(c[1] == YES for c in claims), own, guessed)
 
 

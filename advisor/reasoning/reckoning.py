@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 from ..leather.formulas import FORMULAS, Formula
 from ..rulebase.models import PATTERN_KINDS, Attribute
 from .patterns import argument, settled_inputs
-from .spread import YES, Span, Spread, Words, point
+from .spread import MAYBE, YES, Span, Spread, Words, point
 
 if TYPE_CHECKING:
     from .possibility import Possibility
@@ -159,5 +159,5 @@ def _finite(spread: Span) -> bool:
 def _open(attribute: Attribute) -> Spread:
     """Anything of the attribute's kind, or nothing."""
     if attribute.numeric:
-        return Span(-_INFINITE, _INFINITE, nothing=True)
-    return Words(frozenset(attribute.values), frozenset(), nothing=True)
+        return Span(-_INFINITE, _INFINITE, nothing=True, own=MAYBE)
+    return Words(frozenset(attribute.values), frozenset(), nothing=True, own=MAYBE)

@@ -71,6 +71,7 @@ def weigh(decision: Decision, reasons: Sequence[Reason], cost: Mapping[str, Cost
     named = dict.fromkeys(decision.candidates, NO)
     foreign = dict.fromkeys(decision.candidates, NO)
     ranked = counting = NO
+    heard: dict[tuple[str, str, str], Status] = {}
     for reason in reasons:
         act, concern = reason.conclusion.act, reason.rule.concern
         if act in ("exclude", "require"):
@@ -83,7 +84,11 @@ def weigh(decision: Decision, reasons: Sequence[Reason], cost: Mapping[str, Cost
         strength = reason.conclusion.strength if act == "favour" else -reason.conclusion.strength
         brings = act == "favour" and (concern in HABITS or CONCERNS.index(concern) <= MAY_BRING_IN)
         for value, naming in reason.values:
-            status = min(counts, naming)
+            # A rule that names a candidate twice counts once, the first time.
+            key = (reason.rule.id, act, value)
+            before = heard.get(key, NO)
+            heard[key] = max(before, naming)
+            status = min(counts, naming, Status(YES - before))
             if status == NO:
                 continue
             certain = status == YES
