@@ -5,6 +5,7 @@ Rules have places in the order in which they fire: by stratum, then as declared.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from ..rulebase.models import PATTERN_KINDS, Conclusion, Premise, Rule, RuleBase, Value
@@ -136,3 +137,18 @@ def _affected(place: int, rules: list[Rule], index: dict[str, int], speaks: list
                 seen.add(index[loser])
                 todo.append(index[loser])
     return found
+
+
+def cone(rulebase: RuleBase, nodes: Iterable[str]) -> frozenset[str]:
+    """Every node that can bear on ``nodes``, they included."""
+    net = network(rulebase)
+    found, todo = set(nodes), list(nodes)
+    while todo:
+        node = todo.pop()
+        before = set(net.sources.get(node, ()))
+        for place, _ in net.about.get(node.removesuffix("_excluded"), ()):
+            for at in (place, *net.winners[place]):
+                before |= {node_of(n) for n in net.reads[at]} | net.values_from[at]
+        todo += before - found
+        found |= before
+    return frozenset(found)

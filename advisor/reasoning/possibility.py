@@ -20,8 +20,8 @@ from ..leather.pieces import Piece
 from ..leather.stack import Zone
 from ..rulebase.house import House
 from ..rulebase.models import CONCERNS, FORCES, PATTERN_KINDS, Attribute, Item, Premise, Rule, RuleBase, Value
-from ..rulebase.strata import node_of
 from .buying import Buying
+from .contest import Saying, settled
 from .facts import PIECE, Answer
 from .network import Network, network
 from .patterns import cut_pieces, lay_zones, pieces_by_hand
@@ -30,8 +30,6 @@ from .spread import MAYBE, NO, YES, Span, Spread, Status, Words, compared, joine
 from .weighing import Bound, Cost, Margins, Reason, Weighed, margins, weigh
 
 Pattern = tuple[tuple[Piece, ...], ...] | tuple[tuple[Zone, ...], ...]
-# How high a claim on an attribute ranks, whether it stands, whether it is the item's own, its rule, its values.
-Saying = tuple[int, Status, Status, Rule, tuple[Value, ...]]
 _NO_MARGINS = margins(())
 
 
@@ -60,8 +58,13 @@ class Possibility:
         self.patterns: dict[str, Pattern | None] = {}
         self._run(set(self.net.order))
 
-    def saying(self, changes: Mapping[str, Answer | Spread | None]) -> Possibility:
-        """The run with some names answered, opened to a spread, or (None) said by nobody."""
+    def saying(
+        self, changes: Mapping[str, Answer | Spread | None], within: frozenset[str] | None = None
+    ) -> Possibility:
+        """The run with some names answered, opened to a spread, or (None) said by nobody.
+
+        With ``within`` only those nodes are settled anew; nothing else may then be read off the run.
+        """
         other = object.__new__(Possibility)
         other.rulebase, other.house, other.net = self.rulebase, self.house, self.net
         other.answers, other.opened = dict(self.answers), dict(self.opened)
@@ -78,7 +81,7 @@ class Possibility:
                 other.opened[name] = said
             dirty.add("pieces" if name.startswith(PIECE) else name)
         # What counts as the item's own habit hangs on the item everywhere.
-        other._run(set(self.net.order) if "item" in changes else dirty)
+        other._run(set(self.net.order) if "item" in changes else dirty, within)
         return other
 
     # -- looking up
@@ -109,10 +112,10 @@ class Possibility:
 
     # -- running
 
-    def _run(self, dirty: set[str]) -> None:
+    def _run(self, dirty: set[str], within: frozenset[str] | None = None) -> None:
         net = self.net
         for node in net.order:
-            if node not in dirty:
+            if node not in dirty or (within is not None and node not in within):
                 continue
             before = [self.spreads.get(name) for name in net.names[node]]
             pattern = self.patterns.get(node)
@@ -194,57 +197,20 @@ class Possibility:
     def _by_rules(self, attribute: Attribute) -> Spread:
         """What rules make of an attribute that nobody answered."""
         settings: list[Saying] = []
-        suppositions = list(settings)
+        suppositions: list[Saying] = []
         for place, conclusion in self.net.about.get(attribute.name, ()):
             stands = self.stands(place)
             if stands == NO:
                 continue
             rule, own = self.net.rules[place], self._own_rule(place)
             if conclusion.act == "suppose":
-                suppositions.append((-CONCERNS.index(rule.concern), stands, own, rule, conclusion.values))
+                suppositions.append(Saying(-CONCERNS.index(rule.concern), stands, own, rule, conclusion.values))
             else:
-                settings.append((FORCES.index(rule.force), stands, own, rule, conclusion.values))
-        many = attribute.kind == "set"
-        found = _union(settings, attribute) if many else self._contest(settings, attribute)
-        if any(stands == YES for _, stands, *_ in settings):
-            return found
-        supposed = self._ranked(suppositions, attribute) if many else self._contest(suppositions, attribute, True)
-        return joined(found, supposed) if settings else supposed
-
-    def _contest(
-        self, claims: list[Saying], attribute: Attribute,
-        guesses: bool = False,
-    ) -> Spread:
-        """One value: the highest claim wins, equals that differ leave it unsettled."""
-        top = max((score for score, stands, *_ in claims if stands == YES), default=-len(CONCERNS))
-        able = [c for c in claims if c[0] >= top]
-        sure = [c for c in able if c[1] == YES]
-        winners = [c for c in able if all(s[0] < c[0] for s in sure if s[4][0] != c[4][0])]
-        tie = any(a[4][0] != b[4][0] and a[0] == b[0] for a in able for b in able)
-        if tie:
-            certain = all(c[1] == YES for c in able) and not winners
-            self.unsettled[attribute.name] = YES if certain else MAYBE
-        values = {c[4][0] for c in winners}
-        givers = [c for c in (winners if guesses else claims) if c[4][0] in values]
-        # Of suppositions only the best-ranked give the value, of settings all that agree.
-        all_give = len(values) == 1 and (not guesses or len({c[0] for c in winners}) == 1)
-        own, guessed = _own_of(givers, all_give), _guessed_of(winners, guesses, all_give)
-        nothing = not sure or tie
-        if attribute.numeric:
-            numbers = [float(v) for v in values]
-            return Span(min(numbers), max(numbers), nothing, own, guessed) if numbers else unknown(attribute)
-        must = frozenset(values) if len(values) == 1 else frozenset[Value]()
-        return Words(frozenset(values), must, nothing or not values, own, guessed)
-
-    def _ranked(
-        self, claims: list[Saying], attribute: Attribute
-    ) -> Spread:
-        """A set: what the best-ranked suppositions add up to."""
-        top = max((score for score, stands, *_ in claims if stands == YES), default=-len(CONCERNS))
-        able = [c for c in claims if c[0] >= top]
-        if len({c[0] for c in able}) > 1:
-            able = [(score, min(stands, MAYBE), own, rule, values) for score, stands, own, rule, values in able]
-        return _union(able, attribute, guesses=True)
+                settings.append(Saying(FORCES.index(rule.force), stands, own, rule, conclusion.values))
+        found, tie = settled(settings, suppositions, attribute)
+        if tie != NO:
+            self.unsettled[attribute.name] = tie
+        return found
 
     def _own_answer(self, name: str, values: tuple[Value, ...]) -> Status:
         if name == "item":
@@ -405,41 +371,6 @@ def _status(holds: bool) -> Status:
     return YES if holds else NO
 
 
-def _agreed(statuses: Iterable[Status]) -> Status:
-    found = set(statuses)
-    return found.pop() if len(found) == 1 else MAYBE if found else NO
-
-
-def _own_of(givers: list[Saying], all_give: bool) -> Status:
-    """A value is the item's own if all rules that give it are; those that stand for certain surely give."""
-    if all_give and any(stands == YES and own == NO for _, stands, own, *_ in givers):
-        return NO
-    return _agreed(own for _, _, own, *_ in givers)
-
-
-def _guessed_of(givers: list[Saying], guesses: bool, all_give: bool) -> Status:
-    """A supposition is a guess if some rule that gives it is not the item's."""
-    if guesses and all_give and any(stands == YES and rule.item is None for _, stands, _, rule, _ in givers):
-        return YES
-    return _agreed(_status(guesses and rule.item is None) for _, _, _, rule, _ in givers)
-
-
-def _union(
-    claims: list[Saying], attribute: Attribute, guesses: bool = False
-) -> Spread:
-    """A set: what all claims add."""
-    may = {v for *_, values in claims for v in values}
-    must = {v for _, stands, _, _, values in claims if stands == YES for v in values}
-    if must - {"none"}:
-        may.discard("none")
-    if may != {"none"}:
-        must.discard("none")
-    if not may:
-        return unknown(attribute)
-    own, guessed = _own_of(claims, True), _guessed_of(claims, guesses, True)
-    return Words(frozenset(may), frozenset(must), not any(c[1] == YES for c in claims), own, guessed)
-
-
 def everything_open(rulebase: RuleBase, answers: Mapping[str, Answer], house: House | None = None) -> Possibility:
     """The run in which every question that has no answer, or "don't know", may still be answered anyhow."""
     settled = {name: a for name, a in answers.items() if a.state != "don't know"}
@@ -449,45 +380,3 @@ def everything_open(rulebase: RuleBase, answers: Mapping[str, Answer], house: Ho
         if name not in settled and attribute.ask != "never"
     }
     return Possibility(rulebase, settled, opened, house)
-
-
-def live_questions(run: Possibility) -> dict[str, set[str]]:
-    """Every open question that can still matter, with the decisions, cautions or outcome it can reach."""
-    reached: dict[str, set[str]] = {}
-    for goal in (*run.rulebase.decisions, "cautions", "outcome"):
-        waiting, seen = set(_feeds(run, goal)), set[str]()
-        while waiting:
-            node = waiting.pop()
-            if node in seen or (run.fixed(node) is not None and not _open_pattern(run, node)):
-                continue
-            seen.add(node)
-            attribute = run.rulebase.attributes.get(node)
-            if node in run.opened and attribute is not None:
-                reached.setdefault(node, set()).add(goal)
-            waiting |= _feeds(run, node)
-    return reached
-
-
-def _open_pattern(run: Possibility, node: str) -> bool:
-    pattern = run.patterns.get(node, ())
-    return pattern is None or len(pattern) > 1
-
-
-def _feeds(run: Possibility, node: str) -> set[str]:
-    """The open names that what settles this node still waits for."""
-    net = run.net
-    if node in ("cautions", "outcome"):
-        places = net.warners if node == "cautions" else net.judges
-    else:
-        places = [place for place, _ in net.about.get(node, ())]
-    found: set[str] = set()
-    for place in places:
-        if run.statuses[place] == NO:
-            continue
-        found |= {node_of(net.premises[t].attribute) for t in net.tests[place] if run.tests[t] == MAYBE}
-        found |= net.values_from[place]
-        found |= {node_of(n) for w in net.winners[place] for n in net.reads[w] if run.statuses[w] != NO}
-    if node in run.patterns:
-        item = run.fixed("item")
-        return found | (net.sizes[str(item[0])] if item and str(item[0]) in net.sizes else {"item"})
-    return found | net.sources.get(node, frozenset())

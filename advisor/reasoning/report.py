@@ -19,7 +19,7 @@ from ..rulebase.models import OUTCOMES, PATTERN_KINDS, SEVERITIES, RuleBase, Val
 from ..rulebase.strata import node_of
 from . import advice as view
 from .facts import said
-from .possibility import live_questions
+from .relevance import live_questions
 from .settle import Clashing, Firing, Window
 from .spread import Status
 

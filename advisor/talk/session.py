@@ -15,7 +15,7 @@ from ..leather.units import show
 from ..reasoning.advice import Advice
 from ..reasoning.consult import Consultation
 from ..reasoning.facts import Answer, attribute_named, parse_answer, state_said
-from ..reasoning.possibility import live_questions
+from ..reasoning.relevance import live_questions
 from ..reasoning.report import question_order, report
 from ..rulebase.house import House
 from ..rulebase.models import Attribute, RuleBase, Value

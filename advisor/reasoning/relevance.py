@@ -1,0 +1,52 @@
+"""Which open questions can still matter, found by walking back from what is not settled.
+
+Errs on one side only: it may keep a question that could be dropped, never drop one that could matter.
+"""
+
+from __future__ import annotations
+
+from ..rulebase.strata import node_of
+from .possibility import Possibility
+from .spread import MAYBE, NO
+
+
+def live_questions(run: Possibility) -> dict[str, set[str]]:
+    """Every open question that can still matter, with the decisions, cautions or outcome it can reach."""
+    reached: dict[str, set[str]] = {}
+    for goal in (*run.rulebase.decisions, "cautions", "outcome"):
+        waiting, seen = set(_feeds(run, goal)), set[str]()
+        while waiting:
+            node = waiting.pop()
+            if node in seen or (run.fixed(node) is not None and not _open_pattern(run, node)):
+                continue
+            seen.add(node)
+            attribute = run.rulebase.attributes.get(node)
+            if node in run.opened and attribute is not None:
+                reached.setdefault(node, set()).add(goal)
+            waiting |= _feeds(run, node)
+    return reached
+
+
+def _open_pattern(run: Possibility, node: str) -> bool:
+    pattern = run.patterns.get(node, ())
+    return pattern is None or len(pattern) > 1
+
+
+def _feeds(run: Possibility, node: str) -> set[str]:
+    """The open names that what settles this node still waits for."""
+    net = run.net
+    if node in ("cautions", "outcome"):
+        places = net.warners if node == "cautions" else net.judges
+    else:
+        places = [place for place, _ in net.about.get(node, ())]
+    found: set[str] = set()
+    for place in places:
+        if run.statuses[place] == NO:
+            continue
+        found |= {node_of(net.premises[t].attribute) for t in net.tests[place] if run.tests[t] == MAYBE}
+        found |= net.values_from[place]
+        found |= {node_of(n) for w in net.winners[place] for n in net.reads[w] if run.statuses[w] != NO}
+    if node in run.patterns:
+        item = run.fixed("item")
+        return found | (net.sizes[str(item[0])] if item and str(item[0]) in net.sizes else {"item"})
+    return found | net.sources.get(node, frozenset())

@@ -1,0 +1,147 @@
+"""What a run comes to: the order, the outcome, the cautions and conflicts, each settled or still open.
+
+Two completions with the same standing give the same order. A standing is as wide as its run.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from ..leather.units import show_window, whole_ounce_band
+from ..rulebase.models import OUTCOMES, Value
+from .possibility import Possibility
+from .spread import MAYBE, NO, YES, Status, Words
+
+BARRED = ("refuse", "another_material")
+Goal = str
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """Per goal what can come out; every part is a ``Words``, settled when its ``fixed`` is not None.
+
+    ``order`` holds the outcome, each choice, the weight, the amount and the conflicts; ``cautions`` what applies.
+    """
+
+    order: dict[Goal, Words]
+    cautions: Words
+
+    def open_goals(self) -> list[Goal]:
+        """The parts of the order that an answer may still change."""
+        return [goal for goal, part in self.order.items() if part.fixed is None]
+
+    def signature(self) -> tuple[tuple[Goal, frozenset[Value]], ...]:
+        """For comparing settled orders: equal exactly when the orders are."""
+        return tuple((goal, part.may) for goal, part in self.order.items())
+
+
+def standing(run: Possibility) -> Standing:
+    """What a run comes to. Where no leather is advised for certain, nothing but that is in the order."""
+    outcome = _outcome(run)
+    order = {"outcome": outcome}
+    if not (outcome.fixed and outcome.fixed[0] in BARRED):
+        order |= {name: weighed.chosen for name, weighed in run.weighed.items()}
+        order["weight"] = _weight(run)
+        order["amount"] = _amount(run)
+        order["conflicts"] = conflicts(run)
+    return Standing(order, cautions(run))
+
+
+def _settled(*values: Value) -> Words:
+    return Words(frozenset(values), frozenset(values), nothing=not values)
+
+
+def _open(*values: Value) -> Words:
+    return Words(frozenset(values), frozenset(), nothing=True)
+
+
+def _outcome(run: Possibility) -> Words:
+    found: dict[str, Status] = dict.fromkeys(OUTCOMES, NO)
+    for place in run.net.judges:
+        for conclusion in run.net.rules[place].then:
+            if conclusion.act == "outcome":
+                found[conclusion.target] = max(found[conclusion.target], run.stands(place))
+    may: list[Value] = []
+    for outcome in OUTCOMES:
+        if found[outcome] != NO:
+            may.append(outcome)
+        if found[outcome] == YES:
+            break
+    else:
+        # No rule speaks for certain: then it is ok, unless a decision cannot be settled.
+        item = run.fixed("item")
+        if item is None or item:
+            may += ["ok", "ok_with_conditions"] if _unmet(run) == MAYBE else []
+            may += ["ok"] if _unmet(run) == NO else ["ok_with_conditions"] if _unmet(run) == YES else []
+        else:
+            may.append("unknown")
+    may = list(dict.fromkeys(may))
+    return _settled(*may) if len(may) == 1 else _open(*may)
+
+
+def _unmet(run: Possibility) -> Status:
+    """Whether some decision cannot be settled because its reasons clash."""
+    return max((run.window.clash, *(w.clash for w in run.weighed.values())), default=NO)
+
+
+def _weight(run: Possibility) -> Words:
+    low, high = run.window.ends
+    if run.window.clash == YES:
+        return _settled("conflict")
+    if run.window.clash == MAYBE or low.low != low.high or high.low != high.high:
+        return _open("\0")
+    if abs(low.low) == float("inf") or abs(high.low) == float("inf"):
+        return _settled()
+    band = whole_ounce_band(low.low, high.low)
+    return _settled(f"{band[0]}-{band[1]} oz ({show_window(low.low, high.low)})")
+
+
+def _amount(run: Possibility) -> Words:
+    pieces, quantity = run.patterns.get("pieces"), run.fixed("quantity")
+    if pieces is None or len(pieces) > 1 or quantity is None:
+        return _open("\0")
+    cut = "; ".join(f"{p.count} {p.length_mm} {p.width_mm}" for p in (pieces[0] if pieces else ()))  # type: ignore[union-attr]
+    return _settled(f"{quantity} x {cut}")
+
+
+def conflicts(run: Possibility) -> Words:
+    """What is in conflict: decisions and attributes that cannot be settled, and clashes that rules name."""
+    found: dict[str, Status] = {name: w.clash for name, w in run.weighed.items()}
+    found["weight"] = run.window.clash
+    found |= run.unsettled
+    for place in run.net.judges:
+        for conclusion in run.net.rules[place].then:
+            if conclusion.act == "clash":
+                status = min(run.stands(place), Status(YES - run.only_guessed(place)))
+                found[conclusion.target] = max(found.get(conclusion.target, NO), status)
+    for name, answer in run.answers.items():
+        if answer.state == "known":
+            found[f"answer {name}"] = _contradicted(run, name)
+    return _words(found)
+
+
+def _contradicted(run: Possibility, name: str) -> Status:
+    """Whether a must-rule settles an answered attribute otherwise."""
+    values = set(run.answers[name].values)
+    return max(
+        (
+            run.stands(place) for place, c in run.net.about.get(name, ())
+            if c.act in ("set", "add") and run.net.rules[place].force == "must" and not set(c.values) <= values
+        ),
+        default=NO,
+    )  # fmt: skip
+
+
+def cautions(run: Possibility) -> Words:
+    """The cautions that apply; what may but need not apply is in ``may`` only."""
+    found: dict[str, Status] = {}
+    for place in run.net.warners:
+        for conclusion in run.net.rules[place].then:
+            if conclusion.act == "caution":
+                found[conclusion.target] = max(found.get(conclusion.target, NO), run.statuses[place])
+    return _words(found)
+
+
+def _words(found: dict[str, Status]) -> Words:
+    must = frozenset[Value](name for name, status in found.items() if status == YES)
+    return Words(frozenset(name for name, status in found.items() if status != NO), must, nothing=not must)

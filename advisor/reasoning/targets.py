@@ -1,0 +1,87 @@
+"""What somebody may want advised instead: a candidate in the lead, one that fits, a thickness, no conflict.
+
+``could`` may be asked of a run that settled only the target's own nodes; it errs towards yes. ``holds`` needs
+a whole run with nothing open.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from .possibility import Possibility
+from .spread import NO, YES
+from .standing import BARRED, conflicts, standing
+
+
+@dataclass(frozen=True, slots=True)
+class Target:
+    """Something that may or may not be advised. ``nodes`` are those that it is read off; None for all."""
+
+    nodes: frozenset[str] | None
+    could: Callable[[Possibility], bool]
+    holds: Callable[[Possibility], bool]
+
+
+def _leather(run: Possibility) -> bool:
+    """Whether leather is advised at all."""
+    outcome = standing(run).order["outcome"].may
+    return bool(outcome) and not any(o in BARRED for o in outcome)
+
+
+def leads(decision: str, candidate: str) -> Target:
+    """A candidate stands first, or level with the first."""
+    return Target(
+        frozenset((decision,)),
+        lambda run: candidate in run.weighed[decision].chosen.may,
+        lambda run: candidate in run.weighed[decision].chosen.must and _leather(run),
+    )
+
+
+def fits(decision: str, candidate: str) -> Target:
+    """A candidate stands first or fits as well."""
+    return Target(
+        frozenset((decision,)),
+        lambda run: candidate in run.weighed[decision].offered.may,
+        lambda run: candidate in run.weighed[decision].offered.must and _leather(run),
+    )
+
+
+def holds_thickness(mm: float) -> Target:
+    """The advised weight contains a thickness in mm."""
+
+    def could(run: Possibility) -> bool:
+        low, high = run.window.ends
+        return run.window.clash != YES and low.low <= mm <= high.high
+
+    def holds(run: Possibility) -> bool:
+        low, high = run.window.ends
+        bounded = low.low != float("-inf") and high.high != float("inf")
+        return run.window.clash == NO and bounded and low.high <= mm <= high.low and _leather(run)
+
+    return Target(frozenset(("weight",)), could, holds)
+
+
+def free_of(conflict: str) -> Target:
+    """A conflict is gone, nothing else has come into conflict, and leather is advised."""
+    return Target(
+        None,
+        lambda run: conflict not in conflicts(run).must,
+        lambda run: not conflicts(run).may and _leather(run),
+    )
+
+
+def value_is(name: str, value: str | float) -> Target:
+    """An attribute that rules or formulas settle comes to a value."""
+    return Target(
+        frozenset((name,)),
+        lambda run: _may(run, name, value),
+        lambda run: run.fixed(name) is not None and value in (run.fixed(name) or ()),
+    )
+
+
+def _may(run: Possibility, name: str, value: str | float) -> bool:
+    spread = run.spreads[name]
+    if hasattr(spread, "may"):
+        return value in spread.may
+    return isinstance(value, float) and spread.low <= value <= spread.high
