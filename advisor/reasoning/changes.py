@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from time import monotonic
 
+from ..rulebase.house import House
 from ..rulebase.models import Attribute, RuleBase, Value
 from .facts import Answer
 from .network import cone
@@ -39,9 +40,9 @@ class Search:
     never: bool = False
 
 
-def present(rulebase: RuleBase, answers: Mapping[str, Answer]) -> Possibility:
+def present(rulebase: RuleBase, answers: Mapping[str, Answer], house: House | None = None) -> Possibility:
     """The run in which everything stays as it is: what nobody said is left to the rules."""
-    return Possibility(rulebase, {n: a for n, a in answers.items() if a.state != "don't know"}, {})
+    return Possibility(rulebase, {n: a for n, a in answers.items() if a.state != "don't know"}, {}, house)
 
 
 def changeable(run: Possibility, keep: Iterable[str] = ()) -> list[Attribute]:

@@ -152,3 +152,14 @@ def cone(rulebase: RuleBase, nodes: Iterable[str]) -> frozenset[str]:
         todo += before - found
         found |= before
     return frozenset(found)
+
+
+def wishes(rulebase: RuleBase) -> frozenset[str]:
+    """Attributes that name what is wished for: some rule takes the candidates it favours from them."""
+    names = {
+        c.attribute
+        for rule in rulebase.rules.values()
+        for c in rule.then
+        if c.act == "favour" and c.attribute and rulebase.attributes[c.attribute].ask != "never"
+    }
+    return frozenset(name for name in names if name)

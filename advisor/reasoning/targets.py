@@ -6,7 +6,7 @@ a whole run with nothing open.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from .possibility import Possibility
@@ -47,6 +47,16 @@ def fits(decision: str, candidate: str) -> Target:
     )
 
 
+def any_of(targets: Sequence[Target]) -> Target:
+    """At least one of several holds."""
+    nodes = [t.nodes for t in targets if t.nodes is not None]
+    return Target(
+        frozenset().union(*nodes) if len(nodes) == len(targets) else None,
+        lambda run: any(t.could(run) for t in targets),
+        lambda run: any(t.holds(run) for t in targets),
+    )
+
+
 def holds_thickness(mm: float) -> Target:
     """The advised weight contains a thickness in mm."""
 
@@ -69,19 +79,3 @@ def free_of(conflict: str) -> Target:
         lambda run: conflict not in conflicts(run).must,
         lambda run: not conflicts(run).may and _leather(run),
     )
-
-
-def value_is(name: str, value: str | float) -> Target:
-    """An attribute that rules or formulas settle comes to a value."""
-    return Target(
-        frozenset((name,)),
-        lambda run: _may(run, name, value),
-        lambda run: run.fixed(name) is not None and value in (run.fixed(name) or ()),
-    )
-
-
-def _may(run: Possibility, name: str, value: str | float) -> bool:
-    spread = run.spreads[name]
-    if hasattr(spread, "may"):
-        return value in spread.may
-    return isinstance(value, float) and spread.low <= value <= spread.high

@@ -62,7 +62,9 @@ def tips(run: Possibility, goal: Goal) -> Tips:
         result.found += found
         if not found:
             result.safe.append(attribute.name)
-    result.found.sort(key=lambda t: effort(run, t.change))
+    # What brings a conflict or asks about something that is not there comes after the rest.
+    result.found.sort(key=lambda t: ("conflict" in t.becomes or not t.becomes, not now(run, t.change[0]),
+                                     effort(run, t.change)))  # fmt: skip
     return result
 
 

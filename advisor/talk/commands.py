@@ -7,6 +7,8 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from .comparing import changes_said, what_if_lines, why_not_lines
+from .leaning import case_lines, enough_lines, supposed_lines, tip_lines
 from .reply import Reply
 from .why import why_lines
 
@@ -17,9 +19,13 @@ HELP = (
     "Answer in your own words. Enter alone takes the usual value shown in brackets, if there is one. "
     '"?" explains the question, "don\'t know" leaves it open, "back" returns to the last one. '
     '"change strap width to 30 mm" changes any answer. "advice" shows the advice so far, "why tannage" its '
-    'reasons, "full" everything. "done" ends the questions, "more" asks the remaining ones, "quit" leaves.'
+    'reasons, "full" everything. "Why not chrome" and "why not 2 mm" say what stands in the way, "what if it gets '
+    'wet" what would be different, "what would change the weight" what it hangs on, "supposed" what was taken for '
+    'granted, "cases" the advice for each answer you do not know. "answers" lists yours, "forget ..." drops one. '
+    '"done" ends the questions, "more" asks the remaining ones, "quit" leaves.'
 )
 WHY_WHAT = 'Say of what: "why tannage", "why weight", "why strap width", or the name of a rule.'
+KEEP = 'Nothing is changed. "Keep it" takes it over.'
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,6 +34,12 @@ class Command:
 
     words: re.Pattern[str]
     act: Callable[[Session, re.Match[str]], Reply]
+
+
+def _what_if(session: Session, text: str) -> Reply:
+    matter = session.matter()
+    session.tried = changes_said(session.rulebase, text, matter.item)
+    return session.again([*what_if_lines(matter, session.tried), KEEP])
 
 
 def _words(pattern: str) -> re.Pattern[str]:
@@ -44,6 +56,27 @@ COMMANDS: tuple[Command, ...] = (
     Command(_words("back"), lambda s, _: s.back()),
     Command(_words("done|enough|stop"), lambda s, _: s.done()),
     Command(_words("more"), lambda s, _: s.more()),
+    Command(_words("keep (?:it|that|this)"), lambda s, _: s.keep()),
+    Command(_words("answers|my answers"), lambda s, _: s.again(s.answer_lines())),
+    Command(_words(r"forget\s+(?:the\s+|my\s+)?(.+)"), lambda s, m: s.forget(m[1])),
+    Command(_words(r"what\s+if\s+(.+?)\??"), lambda s, m: _what_if(s, m[1])),
+    Command(
+        _words(r"what\s+(?:would|could|can|might)\s+(?:change|move|tip)\s+(.+?)\??"),
+        lambda s, m: s.again(tip_lines(s.matter(), m[1])),
+    ),
+    Command(
+        _words(r"(?:what|which answers?)\s+(?:is enough for|settles?|decides?)\s+(.+?)\??"),
+        lambda s, m: s.again(enough_lines(s.matter(), m[1])),
+    ),
+    Command(
+        _words(r"supposed|suppositions|what (?:did you suppose|is supposed|was supposed)\??"),
+        lambda s, _: s.again(supposed_lines(s.matter())),
+    ),
+    Command(_words(r"cases|by cases|advice by cases"), lambda s, _: s.again(case_lines(s.matter()))),
+    Command(
+        _words(r"why\s+(?:not|isn'?t it|is it not|no)\s+(.+?)\??"),
+        lambda s, m: s.again(why_not_lines(s.matter(), m[1])),
+    ),
     Command(_words(r"(?:change|set)\s+(.+?)\s+(?:to|=)\s+(.+)"), lambda s, m: s.change(m[1], m[2])),
     Command(_words(r"why\s+(?:is\s+|the\s+)?(.+?)\??"), lambda s, m: s.again(why_lines(s, m[1]))),
 )

@@ -14,13 +14,18 @@ from ..errors import AdvisorError, AnswerError
 from ..leather.units import show
 from ..reasoning.advice import Advice
 from ..reasoning.consult import Consultation
+from ..reasoning.difference import moves
 from ..reasoning.facts import Answer, attribute_named, parse_answer, state_said
 from ..reasoning.relevance import live_questions
 from ..reasoning.report import question_order, report
+from ..reasoning.tipping import asleep
 from ..rulebase.house import House
 from ..rulebase.models import Attribute, RuleBase, Value
 from .commands import COMMANDS
+from .comparing import move_lines
 from .lexicon import items_near
+from .matter import Matter
+from .naming import slug_of
 from .reading import Reading, read_sentence
 from .reply import Reply
 from .wording import OUTCOME_WORDS, Page, advice_lines, listed, plain
@@ -51,6 +56,7 @@ class Session:
         self.further = False
         self.told = False
         self.stood = ""
+        self.tried: dict[str, Answer] = {}
 
     # -- in and out
 
@@ -162,8 +168,9 @@ class Session:
 
     def change(self, named: str, value: str) -> Reply:
         """An answer changed by its name. Raises AnswerError for a name or value that cannot be."""
-        name = re.sub(r"\W+", "_", named.strip().lower()).removeprefix("the_")
+        name = slug_of(named).removeprefix("the_").removeprefix("my_")
         attribute = attribute_named(self.rulebase, name)
+        advised = self.advice()
         before = self._said(name) if name in self.answers else "not answered"
         dropped: list[str] = []
         answer = parse_answer(attribute, value)
@@ -173,8 +180,48 @@ class Session:
         lines = [f"Changed: {self._said(name)} (before: {before})."]
         if dropped:
             lines.append(f"No longer used, and dropped: {listed(plain(d) for d in dropped)}.")
+        return self.go_on([*lines, *self._moved(advised)])
+
+    def keep(self) -> Reply:
+        """The last "what if" taken over as answers."""
+        if not self.tried:
+            return self.again(['There is nothing to keep. Ask "what if ..." first.'])
+        before = self.advice()
+        changes, self.tried = self.tried, {}
+        self.answers |= changes
+        return self.go_on(self._receipt("Kept", list(changes), before))
+
+    def forget(self, named: str) -> Reply:
+        """An answer taken back. Raises AnswerError for a name that cannot be."""
+        name = slug_of(named)
+        attribute_named(self.rulebase, name)
+        if name not in self.answers:
+            return self.again([f"Nothing was said of {plain(name)}."])
+        before, said = self.advice(), self._said(name)
+        del self.answers[name]
+        return self.go_on([f"Forgotten: {said}.", *self._moved(before)])
+
+    def answer_lines(self) -> list[str]:
+        """What was said, and which of it counts for nothing now."""
+        if not self.answers:
+            return ["You have not said anything yet."]
+        lines = [f"{self._said(n)}" for n in self.answers]
+        idle = [n for n in asleep(self.matter().run()) if n in self.answers]
+        if idle:
+            lines.append(f"Kept, but counting for nothing now: {listed(plain(n) for n in idle)}.")
+        return lines
+
+    def matter(self) -> Matter:
+        """The consultation as it stands, to be asked about."""
+        return Matter(self.rulebase, self.answers, self.house, self.width)
+
+    def _receipt(self, verb: str, names: Sequence[str], before: Advice) -> list[str]:
+        """What a change of answers did to the advice."""
+        return [f"{verb}: {listed(self._said(n) for n in names)}.", *self._moved(before)]
+
+    def _moved(self, before: Advice) -> list[str]:
         self.told = False
-        return self.go_on(lines)
+        return move_lines(self.matter(), moves(before, self.advice()), 2) if "item" in self.answers else []
 
     def _dropped_by(self, item: str) -> list[str]:
         """Sizes that the new item's pattern has no use for."""

@@ -1,0 +1,120 @@
+"""What moved between two advices, and by which rules: values only, in a fixed order."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from . import advice as view
+from .advice import Advice
+
+# Rules with their reasons: those that have come to speak of something, and those that no longer do.
+Reasons = tuple[list[tuple[str, str]], list[tuple[str, str]]]
+
+
+class Move(view.Part):
+    """One part of the advice that is not what it was.
+
+    ``about`` is the outcome, a decision, "weight", "amount", "caution ID" or "conflict ABOUT"; ``before`` and
+    ``after`` are empty where there was or is nothing. ``rules`` speak of it now and did not before; where
+    ``lifted``, they spoke of it before and no longer do.
+    """
+
+    about: str
+    before: list[str]
+    after: list[str]
+    rules: list[str]
+    because: str = ""
+    lifted: bool = False
+
+
+def moves(before: Advice, after: Advice) -> list[Move]:
+    """Everything a buyer would notice that differs. Amounts are compared by pieces, forms and cost."""
+    found: list[Move] = []
+
+    def add(about: str, was: Iterable[str], now: Iterable[str], rules: Reasons) -> None:
+        was, now = list(was), list(now)
+        if was != now:
+            new, gone = rules
+            speaking = new or gone
+            found.append(Move(
+                about=about, before=was, after=now, rules=list(dict.fromkeys(r for r, _ in speaking)),
+                because=speaking[0][1] if speaking else "", lifted=bool(gone and not new),
+            ))  # fmt: skip
+
+    add("outcome", _some(before.outcome), _some(after.outcome), _outcome_rules(before, after))
+    choices = after.decisions.choices()
+    for name, was in before.decisions.choices().items():
+        add(name, was.chosen, choices[name].chosen, _choice_rules(was, choices[name]))
+    w, v = before.decisions.weight, after.decisions.weight
+    add("weight", _some(w.order_as), _some(v.order_as), _bound_rules(w, v))
+    add("amount", _bought(before), _bought(after), ([], []))
+    texts = {c.id: c for advice in (before, after) for c in advice.cautions}
+    was_on = [c.id for c in before.cautions if c.status == "applies"]
+    now_on = [c.id for c in after.cautions if c.status == "applies"]
+    for caution in dict.fromkeys((*now_on, *was_on)):
+        if (caution in was_on) != (caution in now_on):
+            c = texts[caution]
+            add(f"caution {caution}", [c.text] if caution in was_on else [], [c.text] if caution in now_on else [],
+                ([(c.rule, c.text)], []))  # fmt: skip
+    clashes = {c.about: c for advice in (before, after) for c in advice.conflicts}
+    had, has = [c.about for c in before.conflicts], [c.about for c in after.conflicts]
+    for about in dict.fromkeys((*has, *had)):
+        if (about in had) != (about in has):
+            reasons = [(r.rule, r.because) for r in clashes[about].reasons]
+            outcome = clashes[about].outcome
+            new, gone = ([], reasons) if about in had else (reasons, [])
+            add(f"conflict {about}", [outcome] if about in had else [], [outcome] if about in has else [], (new, gone))
+    return found
+
+
+def _some(value: str | None) -> list[str]:
+    return [value] if value else []
+
+
+def _outcome_rules(before: Advice, after: Advice) -> Reasons:
+    was = {r.rule for r in before.outcome_reasons}
+    new = [(r.rule, r.because) for r in after.outcome_reasons if r.rule not in was]
+    now = {r.rule for r in after.outcome_reasons}
+    return new, [(r.rule, r.because) for r in before.outcome_reasons if r.rule not in now]
+
+
+def _choice_rules(before: view.Choice, after: view.Choice) -> Reasons:
+    """Reasons that decide the move: for the new lead, against the old one, or no longer so."""
+
+    def speaking(choice: view.Choice, candidates: Iterable[str], acts: tuple[str, ...]) -> list[tuple[str, str]]:
+        wanted = set(candidates)
+        order = ("must", "strong", "clear", "slight")
+        entries = [e for e in choice.ledger if e.candidate in wanted and e.act in acts and e.counts]
+        return [(e.rule, e.because) for e in sorted(entries, key=lambda e: order.index(e.strength))]
+
+    gone, come = set(before.chosen) - set(after.chosen), set(after.chosen) - set(before.chosen)
+    against, favour = ("exclude", "require", "disfavour"), ("favour",)
+    found = _only_in(speaking(after, gone, against), speaking(before, gone, against))
+    found += _only_in(speaking(after, come, favour), speaking(before, come, favour))
+    lifted = _only_in(speaking(before, gone, favour), speaking(after, gone, favour))
+    return found, lifted + _only_in(speaking(before, come, against), speaking(after, come, against))
+
+
+def _only_in(these: list[tuple[str, str]], others: list[tuple[str, str]]) -> list[tuple[str, str]]:
+    return [pair for pair in these if pair not in others]
+
+
+def _bound_rules(before: view.Weight, after: view.Weight) -> Reasons:
+    def binding(weight: view.Weight) -> list[tuple[str, str, float]]:
+        return [(b.rule, b.because, b.mm) for b in weight.bounds if b.binding]
+
+    was, now = binding(before), binding(after)
+    new = [(r, because) for r, because, mm in now if (r, because, mm) not in was]
+    return new, [(r, because) for r, because, mm in was if (r, because, mm) not in now]
+
+
+def _bought(advice: Advice) -> list[str]:
+    """Form, count and cost as one line; the net area where nothing is bought yet."""
+    amount, chosen = advice.decisions.amount, advice.decisions.form.chosen
+    if amount.net_area_dm2 is None:
+        return []
+    form = next((f for f in amount.forms if chosen and f.form == chosen[0]), None)
+    if form is None:
+        return [f"{amount.net_area_dm2} dm2"]
+    cost = f", {form.cost.total} {form.cost.currency}" if form.cost and form.cost.total else ""
+    return [f"{form.count} x {form.form.replace('_', ' ')}{cost} for {amount.net_area_dm2} dm2"]

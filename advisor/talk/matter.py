@@ -1,0 +1,43 @@
+"""What a question about the advice is asked of: the rule base, the answers so far, the price list."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import NamedTuple
+
+from ..reasoning.advice import Advice
+from ..reasoning.changes import present
+from ..reasoning.consult import Consultation
+from ..reasoning.facts import Answer
+from ..reasoning.possibility import Possibility
+from ..reasoning.report import report
+from ..rulebase.house import House
+from ..rulebase.models import RuleBase
+from .wording import Page
+
+
+class Matter(NamedTuple):
+    """A consultation to be asked about; ``width`` is the number of columns for the reply."""
+
+    rulebase: RuleBase
+    answers: Mapping[str, Answer]
+    house: House | None = None
+    width: int = 80
+
+    def advice(self, changes: Mapping[str, Answer] | None = None) -> Advice:
+        """The advice, with some answers changed."""
+        return report(Consultation(self.rulebase, {**self.answers, **(changes or {})}, house=self.house))
+
+    def run(self) -> Possibility:
+        """The run with nothing open, to be varied."""
+        return present(self.rulebase, self.answers, self.house)
+
+    def page(self) -> Page:
+        """An empty page of its width."""
+        return Page(self.width)
+
+    @property
+    def item(self) -> str | None:
+        """What is being made, once answered."""
+        answer = self.answers.get("item")
+        return str(answer.values[0]) if answer and answer.values else None

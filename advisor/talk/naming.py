@@ -1,0 +1,95 @@
+"""What a person names: a leather, a form, a thickness, a question, by its slug or by the words people use."""
+
+from __future__ import annotations
+
+import re
+
+from ..errors import nearest
+from ..leather.units import UnitError, parse_quantity
+from ..rulebase.models import RuleBase
+from .lexicon import fold
+
+_ARTICLES = re.compile(r"^(?:the|a|an|some|any|it|buy|order|use|take)\s+", re.IGNORECASE)
+_LEATHER = re.compile(r"\s+(?:leather|tanned|tan|hide)$", re.IGNORECASE)
+
+
+def slug_of(text: str) -> str:
+    """Words as a slug: lower case, one underscore for everything between."""
+    return re.sub(r"[\W_]+", "_", text.strip().lower()).strip("_")
+
+
+def bare(text: str) -> str:
+    """What is named, without article, mark or the word leather."""
+    found = " ".join(text.split()).strip(" ?.!\"'")
+    while (shorter := _ARTICLES.sub("", found)) != found:
+        found = shorter
+    return _LEATHER.sub("", found)
+
+
+def _key(text: str) -> tuple[str, ...]:
+    return tuple(fold(w) for w in re.findall(r"\w+", text.replace("_", " ")))
+
+
+def candidates_named(rulebase: RuleBase, text: str) -> list[tuple[str, str]]:
+    """(decision, candidate) pairs that the words name: one candidate, or all of a group such as "chrome"."""
+    words = bare(text)
+    decisions = rulebase.choices()
+    for decision in decisions:
+        first, _, rest = words.partition(" ")
+        if slug_of(first) in (decision.name, fold(decision.name)) and rest:
+            words, decisions = rest, [decision]
+            break
+    for wanted in (words, bare(f"{words} leather")):
+        slug, key = slug_of(wanted), _key(wanted)
+        exact = [(d.name, slug) for d in decisions if slug in d.candidates]
+        if exact:
+            return exact[:1]
+        for decision in decisions:
+            if slug in decision.groups:
+                return [(decision.name, c) for c in decision.groups[slug]]
+        named = [
+            (d.name, c.slug)
+            for d in decisions
+            for c in d.candidates.values()
+            if key and any(key == _key(w) for w in (c.slug, *c.words))
+        ]
+        if named:
+            return named
+    return _part_of(words, decisions)
+
+
+def _part_of(words: str, decisions: list) -> list[tuple[str, str]]:  # type: ignore[type-arg]
+    """Candidates of which a slug begins with these words: "chrome", "veg", "strap blank"."""
+    key = _key(words)
+    for decision in decisions:
+        found = [(decision.name, c) for c in decision.candidates if key and _key(c)[: len(key)] == key]
+        if found:
+            return found
+    return []
+
+
+def thickness_named(text: str) -> float | None:
+    """A thickness in mm, from "2 mm" or "5 oz"; None for anything else."""
+    words = bare(text)
+    if not re.match(r"[\d.,/ ]+\s*(?:mm|millimet|oz|ounce|inch|in\b|\")", words, re.IGNORECASE):
+        return None
+    try:
+        return parse_quantity(words, "mm")
+    except UnitError:
+        return None
+
+
+def goal_named(rulebase: RuleBase, text: str) -> str | None:
+    """A part of the order by name: a decision, "weight", "amount" or "outcome"."""
+    slug = slug_of(bare(text))
+    aliases = {"thickness": "weight", "price": "amount", "cost": "amount", "leather": "tannage", "buy": "form"}
+    goals = [*rulebase.decisions, "amount", "outcome"]
+    slug = aliases.get(slug, slug)
+    return slug if slug in goals else None
+
+
+def near_name(rulebase: RuleBase, text: str) -> str | None:
+    """The nearest name of a candidate or a decision, as a person says it."""
+    names = [c for d in rulebase.choices() for c in d.candidates] + list(rulebase.decisions)
+    near = nearest(slug_of(bare(text)), names)
+    return near.replace("_", " ") if near else None
