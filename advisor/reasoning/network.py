@@ -19,7 +19,8 @@ class Network:
 
     ``order`` lists the nodes as they are settled, ``names`` what each of them makes known. ``affected`` are
     the nodes to settle anew when a rule's standing changes, ``dependents`` those reckoned from a node,
-    ``sources`` those a node is reckoned from. ``warners`` raise cautions, ``judges`` outcomes and clashes.
+    ``sources`` those a node is reckoned from. ``outcomes``, ``clashes`` and ``warnings`` pair a rule with what it
+    raises.
     """
 
     rules: list[Rule]
@@ -38,8 +39,9 @@ class Network:
     dependents: dict[str, set[str]]
     sources: dict[str, frozenset[str]]
     values_from: list[set[str]]
-    warners: list[int]
-    judges: list[int]
+    outcomes: list[tuple[int, str]]
+    clashes: list[tuple[int, str]]
+    warnings: list[tuple[int, str]]
     sizes: dict[str, frozenset[str]]
     texts: dict[str, frozenset[Value]]
 
@@ -113,10 +115,13 @@ def _network(rulebase: RuleBase) -> Network:
         about=about, winners=[tuple(w) for w in winners], affected=affected, dependents=dependents,
         sources={node: frozenset(before) for node, before in sources.items()},
         values_from=[{node_of(c.attribute) for c in r.then if c.attribute} for r in rules],
-        warners=[n for n, r in enumerate(rules) if any(c.act == "caution" for c in r.then)],
-        judges=[n for n, r in enumerate(rules) if any(c.act in ("outcome", "clash") for c in r.then)],
+        outcomes=_saying(rules, "outcome"), clashes=_saying(rules, "clash"), warnings=_saying(rules, "caution"),
         sizes=sizes, texts={name: frozenset(values) for name, values in texts.items()},
     )  # fmt: skip
+
+
+def _saying(rules: list[Rule], act: str) -> list[tuple[int, str]]:
+    return [(place, c.target) for place, rule in enumerate(rules) for c in rule.then if c.act == act]
 
 
 def _speaks(rule: Rule) -> set[str]:

@@ -36,7 +36,7 @@ def _feeds(run: Possibility, node: str) -> set[str]:
     """The open names that what settles this node still waits for."""
     net = run.net
     if node in ("cautions", "outcome"):
-        places = net.warners if node == "cautions" else net.judges
+        places = [place for place, _ in (net.warnings if node == "cautions" else net.outcomes + net.clashes)]
     else:
         places = [place for place, _ in net.about.get(node, ())]
     found: set[str] = set()

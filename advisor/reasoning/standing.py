@@ -1,4 +1,4 @@
-"""What a run comes to: the order, the outcome, the cautions and conflicts, each settled or still open.
+"""What a run comes to: outcome, order, conflicts and cautions, each settled or still open.
 
 Two completions with the same standing give the same order. A standing is as wide as its run.
 """
@@ -20,11 +20,10 @@ Goal = str
 class Standing:
     """Per goal what can come out; every part is a ``Words``, settled when its ``fixed`` is not None.
 
-    ``order`` holds the outcome, each choice, the weight, the amount and the conflicts; ``cautions`` what applies.
+    The goals are the outcome, each choice, the weight, the amount and the conflicts.
     """
 
     order: dict[Goal, Words]
-    cautions: Words
 
     def open_goals(self) -> list[Goal]:
         """The parts of the order that an answer may still change."""
@@ -33,6 +32,13 @@ class Standing:
     def signature(self) -> tuple[tuple[Goal, frozenset[Value]], ...]:
         """For comparing settled orders: equal exactly when the orders are."""
         return tuple((goal, part.may) for goal, part in self.order.items())
+
+    def moved(self, then: Standing) -> tuple[Goal, ...]:
+        """The goals that are open or other ones in ``then``; an order that no leather is in has only its outcome."""
+        return tuple(
+            goal for goal, part in then.order.items()
+            if part.fixed is None or goal not in self.order or part.may != self.order[goal].may
+        )  # fmt: skip
 
 
 def standing(run: Possibility) -> Standing:
@@ -44,7 +50,7 @@ def standing(run: Possibility) -> Standing:
         order["weight"] = _weight(run)
         order["amount"] = _amount(run)
         order["conflicts"] = conflicts(run)
-    return Standing(order, cautions(run))
+    return Standing(order)
 
 
 def _settled(*values: Value) -> Words:
@@ -57,10 +63,9 @@ def _open(*values: Value) -> Words:
 
 def _outcome(run: Possibility) -> Words:
     found: dict[str, Status] = dict.fromkeys(OUTCOMES, NO)
-    for place in run.net.judges:
-        for conclusion in run.net.rules[place].then:
-            if conclusion.act == "outcome":
-                found[conclusion.target] = max(found[conclusion.target], run.stands(place))
+    for place, target in run.net.outcomes:
+        if run.statuses[place] != NO:
+            found[target] = max(found[target], run.stands(place))
     may: list[Value] = []
     for outcome in OUTCOMES:
         if found[outcome] != NO:
@@ -109,11 +114,10 @@ def conflicts(run: Possibility) -> Words:
     found: dict[str, Status] = {name: w.clash for name, w in run.weighed.items()}
     found["weight"] = run.window.clash
     found |= run.unsettled
-    for place in run.net.judges:
-        for conclusion in run.net.rules[place].then:
-            if conclusion.act == "clash":
-                status = min(run.stands(place), Status(YES - run.only_guessed(place)))
-                found[conclusion.target] = max(found.get(conclusion.target, NO), status)
+    for place, target in run.net.clashes:
+        if run.statuses[place] != NO:
+            status = min(run.stands(place), Status(YES - run.only_guessed(place)))
+            found[target] = max(found.get(target, NO), status)
     for name, answer in run.answers.items():
         if answer.state == "known":
             found[f"answer {name}"] = _contradicted(run, name)
@@ -135,10 +139,9 @@ def _contradicted(run: Possibility, name: str) -> Status:
 def cautions(run: Possibility) -> Words:
     """The cautions that apply; what may but need not apply is in ``may`` only."""
     found: dict[str, Status] = {}
-    for place in run.net.warners:
-        for conclusion in run.net.rules[place].then:
-            if conclusion.act == "caution":
-                found[conclusion.target] = max(found.get(conclusion.target, NO), run.statuses[place])
+    for place, target in run.net.warnings:
+        if run.statuses[place] != NO:
+            found[target] = max(found.get(target, NO), run.statuses[place])
     return _words(found)
 
 

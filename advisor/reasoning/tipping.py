@@ -14,7 +14,7 @@ from .facts import Answer
 from .possibility import Possibility
 from .report import GROUPS
 from .spread import Span, whole
-from .standing import Goal, standing
+from .standing import Goal, cautions, standing
 
 Values = frozenset[Value]
 
@@ -151,22 +151,21 @@ def asleep(run: Possibility) -> list[str]:
         attribute = run.rulebase.attributes.get(name)
         if attribute is None or name == "item" or attribute.ask == "never":
             continue
-        then = standing(run.saying({name: whole(attribute)}))
-        if not then.open_goals() and then.signature() == here.signature() and then.cautions == here.cautions:
+        opened = run.saying({name: whole(attribute)})
+        then = standing(opened)
+        if not then.open_goals() and then.signature() == here.signature() and cautions(opened) == cautions(run):
             found.append(name)
     return found
 
 
 def leaning(run: Possibility) -> list[tuple[str, list[Goal]]]:
     """Suppositions, each with the parts of the order that another answer could change; most first."""
-    here = standing(run).order
+    here = standing(run)
     found = []
     for attribute in changeable(run):
-        if attribute.name in run.answers or not now(run, attribute.name):
-            continue
-        then = standing(run.saying({attribute.name: whole(attribute)})).order
-        moved = [g for g, part in then.items() if part.fixed is None or g not in here or part.may != here[g].may]
-        found.append((attribute.name, moved))
+        if attribute.name not in run.answers and now(run, attribute.name):
+            then = standing(run.saying({attribute.name: whole(attribute)}))
+            found.append((attribute.name, list(here.moved(then))))
     found.sort(key=lambda f: (-len(f[1]), GROUPS.index(run.rulebase.attributes[f[0]].group)))
     return found
 

@@ -7,8 +7,9 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from .asking import preview_lines, why_asked
 from .comparing import changes_said, what_if_lines, why_not_lines
-from .leaning import case_lines, enough_lines, supposed_lines, tip_lines
+from .leaning import case_lines, conflict_lines, enough_lines, supposed_lines, tip_lines
 from .reply import Reply
 from .why import why_lines
 
@@ -16,13 +17,27 @@ if TYPE_CHECKING:
     from .session import Session
 
 HELP = (
-    "Answer in your own words. Enter alone takes the usual value shown in brackets, if there is one. "
-    '"?" explains the question, "don\'t know" leaves it open, "back" returns to the last one. '
-    '"change strap width to 30 mm" changes any answer. "advice" shows the advice so far, "why tannage" its '
-    'reasons, "full" everything. "Why not chrome" and "why not 2 mm" say what stands in the way, "what if it gets '
-    'wet" what would be different, "what would change the weight" what it hangs on, "supposed" what was taken for '
-    'granted, "cases" the advice for each answer you do not know. "answers" lists yours, "forget ..." drops one. '
-    '"done" ends the questions, "more" asks the remaining ones, "quit" leaves.'
+    "Answer in your own words. Enter alone takes the usual value shown in brackets, if there is one. These can be "
+    "typed at any time:"
+)
+HELP_LINES = (
+    ("?", "explains the question"),
+    ("why do you ask", "what each answer would do"),
+    ("don't know", "leaves it open"),
+    ("back", "returns to the last question"),
+    ("change strap width to 30 mm", "changes any answer"),
+    ("forget water", "takes an answer back"),
+    ("answers", "lists what you said"),
+    ("advice, full", "the advice so far, or everything behind it"),
+    ("why tannage", "the reasons for it"),
+    ("why not chrome", "what stands in the way, also of 2 mm or of a form"),
+    ("what if it gets wet", "what would be different"),
+    ("what would change the weight", "the answers it hangs on"),
+    ("what settles the tannage", "the answers that are enough for it"),
+    ("supposed", "what was taken for granted"),
+    ("conflicts", "what cannot be had together, and ways out"),
+    ("cases", "the advice for each answer that you do not know"),
+    ("done, more, quit", "ends the questions, asks the rest, leaves"),
 )
 WHY_WHAT = 'Say of what: "why tannage", "why weight", "why strap width", or the name of a rule.'
 KEEP = 'Nothing is changed. "Keep it" takes it over.'
@@ -34,6 +49,25 @@ class Command:
 
     words: re.Pattern[str]
     act: Callable[[Session, re.Match[str]], Reply]
+
+
+def _help_lines(session: Session) -> list[str]:
+    page = session.matter().page()
+    page.add(HELP)
+    for words, meaning in HELP_LINES:
+        page.add(meaning, 2, f"{words}: ")
+    return page.lines
+
+
+def _why_asked(session: Session) -> list[str]:
+    question = session.question
+    if question is None:
+        return ["No question is open."]
+    if question.name == "item":
+        return ["Everything hangs on what is being made: its load, its folds and its usual leathers."]
+    asks = {a.name: a for a in session.asks()}
+    reason = [why_asked(asks[question.name])] if question.name in asks else []
+    return [*reason, *preview_lines(session.matter(), question)]
 
 
 def _what_if(session: Session, text: str) -> Reply:
@@ -48,7 +82,7 @@ def _words(pattern: str) -> re.Pattern[str]:
 
 COMMANDS: tuple[Command, ...] = (
     Command(_words("quit|exit|bye"), lambda s, _: s.close()),
-    Command(_words("help|commands"), lambda s, _: s.again([HELP])),
+    Command(_words("help|commands"), lambda s, _: s.again(_help_lines(s))),
     Command(_words(r"\?|what|explain"), lambda s, _: s.again(s.explained())),
     Command(_words("advice|show"), lambda s, _: s.again(s.advice_lines())),
     Command(_words("full"), lambda s, _: s.again(s.advice_lines(full=True))),
@@ -72,11 +106,13 @@ COMMANDS: tuple[Command, ...] = (
         _words(r"supposed|suppositions|what (?:did you suppose|is supposed|was supposed)\??"),
         lambda s, _: s.again(supposed_lines(s.matter())),
     ),
+    Command(_words(r"conflicts?|ways out|what clashes\??"), lambda s, _: s.again(conflict_lines(s.matter()))),
     Command(_words(r"cases|by cases|advice by cases"), lambda s, _: s.again(case_lines(s.matter()))),
     Command(
         _words(r"why\s+(?:not|isn'?t it|is it not|no)\s+(.+?)\??"),
         lambda s, m: s.again(why_not_lines(s.matter(), m[1])),
     ),
     Command(_words(r"(?:change|set)\s+(.+?)\s+(?:to|=)\s+(.+)"), lambda s, m: s.change(m[1], m[2])),
+    Command(_words(r"why do you ask(?: that| this)?\??|why this question\??"), lambda s, _: s.again(_why_asked(s))),
     Command(_words(r"why\s+(?:is\s+|the\s+)?(.+?)\??"), lambda s, m: s.again(why_lines(s, m[1]))),
 )

@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from ..errors import AnswerError
 from ..leather.units import show
 from ..reasoning.advice import Advice
+from ..reasoning.clashes import entangled
 from ..reasoning.facts import Answer
 from ..reasoning.possibility import Possibility
 from ..reasoning.standing import BARRED, Goal
@@ -157,6 +158,26 @@ def _within(rulebase: RuleBase, name: str, values: Sequence[Value]) -> str:
         missing = next(v for v in attribute.values if v not in values)
         return f"anything but {plain(missing)}"
     return listed((plain(str(v)) for v in values), "or") if len(values) < len(attribute.values) else "anything"
+
+
+def conflict_lines(matter: Matter) -> list[str]:
+    """What cannot hold together, which answers bring it about, and changes that end it."""
+    page = matter.page()
+    found = entangled(matter.rulebase, matter.answers, matter.house)
+    if not found:
+        page.add("Nothing is in conflict.")
+    for one in found:
+        clash = matter.rulebase.clashes.get(one.about)
+        about = clash.between if clash else plain(one.about)
+        page.add(f"In conflict: {about}.")
+        for names in one.sets[:3]:
+            said = listed(answer_words(matter.rulebase, n, matter.answers[n]) for n in names)
+            page.add(f"Brought about by {said}." if names else "It comes with the item itself, whatever is said.", 2)
+        for changes in one.ways[:4]:
+            page.add(f"It ends if {listed(answer_words(matter.rulebase, n, a) for n, a in changes)}.", 2, "- ")
+        if not one.ways:
+            page.add(f"No change of up to {one.search.covered} answers ends it without another conflict.", 2)
+    return page.lines
 
 
 def _order_lines(advice: Advice, width: int) -> list[str]:

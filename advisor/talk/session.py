@@ -16,11 +16,12 @@ from ..reasoning.advice import Advice
 from ..reasoning.consult import Consultation
 from ..reasoning.difference import moves
 from ..reasoning.facts import Answer, attribute_named, parse_answer, state_said
-from ..reasoning.relevance import live_questions
-from ..reasoning.report import question_order, report
+from ..reasoning.interview import Ask, worth_asking
+from ..reasoning.report import report
 from ..reasoning.tipping import asleep
 from ..rulebase.house import House
 from ..rulebase.models import Attribute, RuleBase, Value
+from .asking import end_lines, why_asked
 from .commands import COMMANDS
 from .comparing import move_lines
 from .lexicon import items_near
@@ -30,7 +31,6 @@ from .reading import Reading, read_sentence
 from .reply import Reply
 from .wording import OUTCOME_WORDS, Page, advice_lines, listed, plain
 
-SAFETY_GROUPS = ("people", "limits", "load")
 OPENING = (
     'Tell me what you are making. Enter alone takes the value shown in [brackets], "?" explains a question, '
     '"help" says what else you can type.'
@@ -266,45 +266,31 @@ class Session:
         if consultation.known.get("item") is None and "item" not in self.answers:
             self.question = self.rulebase.attributes["item"]
             return Reply(lines, self.prompt())
-        standing = self.standing(advice)
-        for name in self._worth_asking(consultation):
-            if self.further or self._matters(name, advice):
-                self.question = self.rulebase.attributes[name]
-                if standing != self.stood:
-                    self.stood = standing
-                    lines = [*lines, *self._wrapped([f"So far: {standing}."])]
-                return Reply(lines, self.prompt())
-        self.question = None
-        return self.finish(lines)
+        asks = self.asks()
+        if not asks:
+            self.question = None
+            return self.finish(lines)
+        self.question = self.rulebase.attributes[asks[0].name]
+        standing = f"So far: {self.standing(advice)}. {_questions_left(len(asks))}"
+        if standing != self.stood:
+            self.stood = standing
+            lines = [*lines, *self._wrapped([standing])]
+        return Reply([*lines, *self._wrapped([why_asked(asks[0])])], self.prompt())
+
+    def asks(self) -> list[Ask]:
+        """The questions worth asking now, best first."""
+        return worth_asking(self.matter().run(), self.answers, "later" if self.further else "first")
 
     def finish(self, lines: list[str] | None = None) -> Reply:
-        """The advice, and what can still be done."""
+        """The advice, why the questions end here, and what can still be done."""
         said = [*(lines or []), "", *self.advice_lines(), ""]
+        if "item" in self.answers:
+            said += end_lines(self.matter())
         said += self._wrapped([
             'Type "more" to be asked the rest, "change ... to ...", "why tannage", "full", or "quit".'
         ])  # fmt: skip
         self.told = True
         return Reply(said)
-
-    def _worth_asking(self, consultation: Consultation | None = None) -> list[str]:
-        consultation = consultation or self.consultation()
-        live = live_questions(consultation.possible)
-        return sorted(
-            (n for n in live if n not in self.answers and (self.further or self.rulebase.attributes[n].ask == "first")),
-            key=lambda n: question_order(self.rulebase, n),
-        )
-
-    def _matters(self, name: str, advice: Advice) -> bool:
-        """Whether some answer, alone, changes what is advised. Safety is asked in any case."""
-        attribute = self.rulebase.attributes[name]
-        if attribute.group in SAFETY_GROUPS or attribute.numeric:
-            return True
-        now = _essence(advice)
-        for value in attribute.values:
-            answers = {**self.answers, name: Answer((value,), "known", "answered")}
-            if _essence(report(Consultation(self.rulebase, answers, house=self.house))) != now:
-                return True
-        return False
 
     def again(self, lines: list[str]) -> Reply:
         """``lines``, and the question that was open stays open."""
@@ -363,13 +349,8 @@ class Session:
         return f"{plain(name)} {_values(attribute, answer.values)}"
 
 
-def _essence(advice: Advice) -> tuple[object, ...]:
-    """What a buyer would notice: choices, weight, outcome and what can hurt."""
-    d = advice.decisions
-    choices = tuple(tuple(c.chosen) for c in d.choices().values())
-    cautions = tuple(c.id for c in advice.cautions if c.status == "applies" and c.severity != "note")
-    return (advice.outcome, choices, d.weight.order_as, d.amount.net_area_dm2, cautions,
-            len(advice.conflicts))  # fmt: skip
+def _questions_left(count: int) -> str:
+    return "1 question left." if count == 1 else f"{count} questions left."
 
 
 def _values(attribute: Attribute, values: Iterable[Value]) -> str:

@@ -14,12 +14,13 @@ import pytest
 
 from advisor.reasoning.advice import Advice
 from advisor.reasoning.changes import alternatives, changeable, present, smallest
+from advisor.reasoning.clashes import entangled
 from advisor.reasoning.consult import Consultation
 from advisor.reasoning.facts import Answer, parse_answers
 from advisor.reasoning.report import report
 from advisor.reasoning.spread import whole
-from advisor.reasoning.standing import standing
-from advisor.reasoning.targets import free_of, holds_thickness, leads
+from advisor.reasoning.standing import conflicts, standing
+from advisor.reasoning.targets import holds_thickness, leads
 from advisor.reasoning.tipping import asleep, by_cases, enough, leaning, tips
 from advisor.reasoning.why_not import why_not, why_not_weight
 from advisor.rulebase.models import RuleBase
@@ -238,12 +239,27 @@ def test_why_not_a_thickness_names_every_bound_in_the_way(rulebase: RuleBase) ->
     assert smallest(present(rulebase, answers), holds_thickness(3.5)).found
 
 
-def test_a_way_out_of_a_conflict_is_out_of_it(rulebase: RuleBase) -> None:
-    """A carved wallet at folding weight is a known conflict of the trade (common practice)."""
-    answers = told(rulebase, CASES[2])
-    clash = sorted(standing(present(rulebase, answers)).order["conflicts"].may, key=str)
-    assert clash
-    search = smallest(present(rulebase, answers), free_of(str(clash[0])))
-    assert search.found
-    for changes in search.found[:4]:
-        assert not advice_of(rulebase, {**answers, **dict(changes)}).conflicts
+def test_conflicts_are_taken_apart_into_smallest_sets_with_ways_out(rulebase: RuleBase) -> None:
+    """Held against dropping every combination of answers; wishes that clash are common practice."""
+    apart = 0
+    for case in (
+        {"item": "bifold_wallet", "decoration": "carve", "experience": "first_piece"},
+        {"item": "trouser_belt", "water": "immersion", "load_mass": "90 kg", "colour": "black"},
+        {"item": "tote_plain", "wash": "machine_wash", "decoration": "carve"},
+        {"item": "watch_strap", "allergy": "nickel", "hardware_metal": "nickel_plated", "water": "sea"},
+    ):
+        answers = told(rulebase, case)
+        for found in entangled(rulebase, answers):
+            names = [n for n in answers if n != "item"]
+            for kept in found.sets:
+                for size in range(len(names) + 1):
+                    for some in itertools.combinations(names, size):
+                        run = present(rulebase, {"item": answers["item"], **{n: answers[n] for n in some}})
+                        if set(some) == set(kept):
+                            assert found.about in conflicts(run).must
+                        elif set(some) < set(kept):
+                            assert found.about not in conflicts(run).must
+            for changes in found.ways:
+                assert not advice_of(rulebase, {**answers, **dict(changes)}).conflicts
+            apart += 1
+    assert apart >= 3

@@ -61,10 +61,9 @@ def test_every_question_has_help_with_an_example_and_takes_dont_know(session: Se
 
 def test_enter_takes_the_usual_value_only_where_one_is_shown(session: Session) -> None:
     session.hear("belt for jeans")
-    while session.question is not None and session.question.name != "decoration":
-        assert "[" in session.prompt()
+    while session.question is not None and "[" in session.prompt():
         assert "Taken" in tell(session, "")
-    assert "[" not in session.prompt()
+    assert session.question is not None
     before = dict(session.answers)
     assert "Enter alone cannot answer" in tell(session, "")
     assert session.answers == before
@@ -73,7 +72,9 @@ def test_enter_takes_the_usual_value_only_where_one_is_shown(session: Session) -
 def test_a_bad_answer_is_explained_and_asked_again(session: Session) -> None:
     session.hear("belt for jeans")
     question = session.question
-    assert "whole number" in tell(session, "many")
+    assert question is not None
+    assert question.numeric
+    assert "a number with its unit" in tell(session, "many")
     assert session.question == question
     assert "outside what can be meant" in tell(session, "0")
     assert session.question == question
@@ -98,7 +99,7 @@ def test_back_returns_to_the_last_question(session: Session) -> None:
     session.hear("belt for jeans")
     first = session.question
     assert first is not None
-    session.hear("3")
+    session.hear("")
     assert "Back to" in tell(session, "back")
     assert session.question == first
     assert first.name not in session.answers

@@ -1,0 +1,161 @@
+"""Which question comes next, what its answers would do, and when no answer can change the order any more.
+
+Every question is opened alone, with everything else as it stands, and the rules are run on all its
+answers at once. What then leaves the order settled and the same cannot change it, whatever is answered; so
+the order of asking never decides when to stop.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from ..rulebase.models import Attribute, Value
+from .changes import alternatives, changeable, now
+from .facts import Answer
+from .possibility import Possibility, everything_open
+from .relevance import live_questions
+from .report import question_order
+from .spread import whole
+from .standing import Goal, standing
+
+# How much each part of the order weighs when one question is set against another.
+WEIGHT: Mapping[Goal, float] = {
+    "outcome": 4, "tannage": 3, "weight": 3, "conflicts": 2, "form": 2, "amount": 2, "grain": 2,
+}  # fmt: skip
+SAFETY_GROUPS = ("people", "limits", "load")
+# What is usual is as likely as everything else together; what the rule base asks first is likelier to differ.
+USUAL, FIRST = 0.5, 3.0
+LOOKED_INTO = 5
+
+
+@dataclass(frozen=True, slots=True)
+class Ask:
+    """A question worth asking: the parts of the order it can change, whether it is asked for safety's sake."""
+
+    name: str
+    moves: tuple[Goal, ...]
+    safety: bool
+    score: float
+
+
+@dataclass(frozen=True, slots=True)
+class Stop:
+    """Why the questions may end. ``looked_at``: questions of which no single answer changes the order.
+
+    ``all_answers``: nor would any answers to all of them together. ``open``: said to be unknown, and it could.
+    """
+
+    looked_at: tuple[str, ...]
+    all_answers: bool
+    open: tuple[str, ...]
+
+
+def worth_asking(run: Possibility, answers: Mapping[str, Answer], ring: str = "later") -> list[Ask]:
+    """The questions still worth asking, best first. ``run`` has nothing open; ``answers`` are all that was said.
+
+    With ``ring`` "first" only those that the rule base asks first. A question of safety that the rule base asks
+    first is kept while it can still raise a caution or the outcome.
+    """
+    here = standing(run)
+    live: Mapping[str, set[str]] | None = None
+    found = []
+    for attribute in changeable(run):
+        name = attribute.name
+        if name in answers or (ring == "first" and attribute.ask != "first"):
+            continue
+        moves = here.moved(standing(run.saying({name: whole(attribute)})))
+        safety = False
+        if attribute.group in SAFETY_GROUPS and attribute.ask == "first":
+            live = live_questions(everything_open(run.rulebase, answers, run.house)) if live is None else live
+            safety = not live.get(name, set()).isdisjoint(("cautions", "outcome"))
+        if moves or safety:
+            found.append(Ask(name, moves, safety, _rough(attribute, moves, safety)))
+    found.sort(key=lambda a: (-a.score, question_order(run.rulebase, a.name)))
+    closer = [_looked_into(run, a) for a in found[:LOOKED_INTO]]
+    closer.sort(key=lambda a: (-a.score, question_order(run.rulebase, a.name)))
+    return [*closer, *found[LOOKED_INTO:]]
+
+
+def _rough(attribute: Attribute, moves: tuple[Goal, ...], safety: bool) -> float:
+    """What may change at most, by how likely it is and how hard the question is to answer."""
+    weight = sum(WEIGHT.get(goal, 1.0) for goal in moves) or (1.0 if safety else 0.0)
+    likely = FIRST if attribute.ask == "first" else 1.0
+    return weight * likely / _effort(attribute)
+
+
+def _effort(attribute: Attribute) -> float:
+    """A number has to be measured, of a set every value has to be thought of."""
+    return 1.5 if attribute.numeric or attribute.kind == "set" else 1.0
+
+
+def _looked_into(run: Possibility, ask: Ask) -> Ask:
+    """The score with what each single answer would change, instead of what some answer may."""
+    attribute = run.rulebase.attributes[ask.name]
+    if attribute.numeric or not ask.moves:
+        return Ask(ask.name, ask.moves, ask.safety, ask.score * USUAL)
+    parts = preview(run, attribute)
+    others = [p for p in parts if p.moves]
+    count = sum(len(p.values) for p in parts)
+    share = sum(len(p.values) * sum(WEIGHT.get(g, 1.0) for g in p.moves) for p in others) / max(count, 1)
+    usual = USUAL if now(run, ask.name) else 1.0
+    likely = FIRST if attribute.ask == "first" else 1.0
+    return Ask(ask.name, ask.moves, ask.safety, share * usual * likely / _effort(attribute))
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """Answers to a question that do the same: change these parts of the order, to this.
+
+    Of a number ``values`` are the first and the last of those looked at that do the same.
+    """
+
+    values: tuple[Value, ...]
+    moves: tuple[Goal, ...]
+    becomes: Mapping[Goal, frozenset[Value]]
+
+
+def preview(run: Possibility, attribute: Attribute) -> list[Part]:
+    """What each answer would do to the order, alike answers together; of a number, its telling values.
+
+    That another size takes another amount goes without saying, so of a number the amount is left out.
+    """
+    here = standing(run)
+    held = now(run, attribute.name)
+    options = [*([Answer(held)] if held else []), *alternatives(run, attribute)]
+    if attribute.numeric:
+        options.sort(key=lambda a: float(a.values[0]))
+    groups: list[tuple[object, list[Value], Part]] = []
+    for answer in options:
+        then = standing(run.saying({attribute.name: answer}))
+        moves = tuple(g for g in here.moved(then) if not (attribute.numeric and g == "amount"))
+        becomes = {g: then.order[g].may for g in moves}
+        said = answer.values[0] if len(answer.values) == 1 else ", ".join(map(str, answer.values))
+        key = moves, tuple(becomes.values())
+        places = range(len(groups))[-1:] if attribute.numeric else range(len(groups))
+        place = next((n for n in places if groups[n][0] == key), None)
+        if place is None:
+            groups.append((key, [said], Part((), moves, becomes)))
+        else:
+            groups[place][1].append(said)
+    found = []
+    for _, values, part in groups:
+        kept = (values[0], values[-1]) if attribute.numeric else tuple(values)
+        found.append(Part(kept, part.moves, part.becomes))
+    return found
+
+
+def stop(run: Possibility, answers: Mapping[str, Answer]) -> Stop:
+    """The certificate at the end of the questions: what was looked at and cannot change the order."""
+    here = standing(run)
+    looked_at: list[str] = []
+    still: list[str] = []
+    for attribute in changeable(run):
+        answer = answers.get(attribute.name)
+        if answer is not None and answer.state != "don't know":
+            continue
+        then = standing(run.saying({attribute.name: whole(attribute)}))
+        (still if here.moved(then) else looked_at).append(attribute.name)
+    closed = everything_open(run.rulebase, answers, run.house)
+    all_answers = not standing(closed).open_goals()
+    return Stop(tuple(looked_at), all_answers and not still, tuple(still))

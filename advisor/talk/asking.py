@@ -1,0 +1,104 @@
+"""Why a question is asked, what each answer to it would do, and why the questions end."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from ..leather.units import show
+from ..reasoning.interview import WEIGHT, Ask, Part, preview, stop, worth_asking
+from ..reasoning.standing import BARRED, Goal
+from ..rulebase.models import Attribute, Value
+from .comparing import capital, goal_words, value_words
+from .leaning import case_lines
+from .matter import Matter
+from .wording import listed, plain
+
+MOST_VALUES = 6
+
+
+def why_asked(ask: Ask) -> str:
+    """The computed reason for a question, in one sentence."""
+    moves = sorted(ask.moves, key=lambda g: (g == "outcome", -WEIGHT.get(g, 1.0)))
+    goals = [goal_words(g) for g in moves if g not in ("conflicts", "outcome")]
+    if not ask.moves:
+        return "Asked for safety; the order stays as it is."
+    if not goals:
+        return f"It can change {'whether leather suits it at all' if 'outcome' in moves else 'a conflict'}."
+    text = f"It can change {listed([*goals[:2], 'more'] if len(goals) > 2 else goals)}"
+    return f"{text}; it also bears on safety." if ask.safety else f"{text}."
+
+
+def preview_lines(matter: Matter, attribute: Attribute) -> list[str]:
+    """What each answer would do to the order as it stands."""
+    run = matter.run()
+    parts = preview(run, attribute)
+    page = matter.page()
+    if all(not part.moves for part in parts):
+        page.add("No answer to it changes the order; it is asked for safety or for the cautions.")
+        return page.lines
+    held = run.fixed(attribute.name)
+    for part in parts:
+        page.add(f"{capital(_which(attribute, part))}: {_effect(part)}.", 2, "- ")
+    if attribute.numeric:
+        page.add("Where it turns between two of these is said by \"what would change\".", 2)
+    if not held:
+        page.add("Without an answer nothing is supposed.", 2)
+    return page.lines
+
+
+def _which(attribute: Attribute, part: Part) -> str:
+    if attribute.numeric:
+        first, last = (show(float(v), attribute.unit) for v in part.values)
+        return first if first == last else f"{first} to {last}"
+    values = [_value(attribute, v) for v in part.values]
+    if len(values) > MOST_VALUES:
+        return f"{listed(values[:MOST_VALUES], 'or')} and {len(values) - MOST_VALUES} more"
+    return listed(values, "or")
+
+
+def _value(attribute: Attribute, value: Value) -> str:
+    return show(value, attribute.unit) if isinstance(value, float) else plain(value)
+
+
+def _effect(part: Part) -> str:
+    if not part.moves:
+        return "as now"
+    outcome = part.becomes.get("outcome", frozenset())
+    if any(o in BARRED for o in outcome):
+        return value_words("outcome", sorted(map(str, outcome)))
+    named = [_goal(goal, part.becomes) for goal in part.moves if goal not in ("conflicts", "amount", "outcome")]
+    if "conflicts" in part.moves and part.becomes["conflicts"]:
+        named.append("a conflict")
+    if not named and outcome:
+        return value_words("outcome", sorted(map(str, outcome)))
+    if not named:
+        return "another amount" if "amount" in part.moves else listed(goal_words(g) for g in part.moves) + " changes"
+    return "; ".join(named)
+
+
+def _goal(goal: Goal, becomes: Mapping[Goal, frozenset[Value]]) -> str:
+    words = value_words(goal, sorted(map(str, becomes[goal])))
+    return f"{goal_words(goal).removeprefix('the ')} {words or 'open'}"
+
+
+def end_lines(matter: Matter) -> list[str]:
+    """Whether an answer could still change the order, and which; cases for what is not known."""
+    run = matter.run()
+    found = stop(run, matter.answers)
+    page = matter.page()
+    rest = worth_asking(run, matter.answers)
+    count = len(found.looked_at)
+    moving = [a for a in rest if a.moves]
+    if moving:
+        questions = "1 question" if len(moving) == 1 else f"{len(moving)} questions"
+        page.add(f"{questions} could still change this order, {plain(moving[0].name)} first of all. "
+                 f"For all of them what is usual was supposed.")  # fmt: skip
+    elif found.all_answers:
+        page.add(f"No further answer would change this order, nor would any answers to all {count} questions together.")
+    else:
+        page.add(f"No further answer would change this order: each answer to the {count} open questions was tried.")
+    unknown = [n for n in found.open if n in matter.answers]
+    if unknown:
+        page.add(f"It does hang on what you do not know: {listed(plain(n) for n in unknown)}.")
+        page.lines += case_lines(matter)
+    return page.lines
