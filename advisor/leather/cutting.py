@@ -12,6 +12,7 @@ import math
 from collections import Counter
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import TypeVar
 
 from advisor.leather.checks import at_least_one, not_negative, positive
@@ -229,15 +230,19 @@ def _panels(flat: Counter[tuple[float, float]], quantity: int, form: Form) -> tu
     Many pieces are placed in lots, equal lots only once: quick, at the price of a panel too many at times.
     """
 
-    def panels(items: int) -> int:
-        sizes = list(flat.elements()) * items
-        lots = (sizes[i : i + MOST_PLACED] for i in range(0, len(sizes), MOST_PLACED))
-        return sum(len(place(lot, form.length, form.width)) for lot in lots)
-
     lot = max(1, MOST_PLACED // flat.total())
     lots, rest = divmod(quantity, lot)
-    count = lots * panels(lot) + panels(rest)
+    sizes = tuple(flat.elements())
+    count = lots * _placed(sizes, lot, form.length, form.width) + _placed(sizes, rest, form.length, form.width)
     return count, "placed" if quantity * flat.total() <= MOST_PLACED else "placed in lots"
+
+
+@lru_cache(maxsize=4096)
+def _placed(sizes: tuple[tuple[float, float], ...], items: int, length: float, width: float) -> int:
+    """Return how many panels the pieces of so many *items* fill; remembered, since placing is slow."""
+    laid = sizes * items
+    lots = (laid[i : i + MOST_PLACED] for i in range(0, len(laid), MOST_PLACED))
+    return sum(len(place(lot, length, width)) for lot in lots)
 
 
 def _hides(flat: Mapping[tuple[float, float], int], quantity: int, form: Form) -> tuple[int, float, str]:

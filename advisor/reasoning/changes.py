@@ -41,8 +41,19 @@ class Search:
 
 
 def present(rulebase: RuleBase, answers: Mapping[str, Answer], house: House | None = None) -> Possibility:
-    """The run in which everything stays as it is: what nobody said is left to the rules."""
-    return Possibility(rulebase, {n: a for n, a in answers.items() if a.state != "don't know"}, {}, house)
+    """The run in which everything stays as it is: what nobody said is left to the rules.
+
+    The last one is remembered, because much is asked of it in turn.
+    """
+    said = {n: a for n, a in answers.items() if a.state != "don't know"}
+    memo: dict[str, Possibility] = rulebase.once("present", lambda _: {})
+    last = memo.get("last")
+    if last is None or last.house is not house:
+        memo["last"] = last = Possibility(rulebase, said, {}, house)
+    elif last.answers != said:
+        changed = {n: said.get(n) for n in said.keys() | last.answers.keys() if said.get(n) != last.answers.get(n)}
+        memo["last"] = last = last.saying(changed)
+    return last
 
 
 def changeable(run: Possibility, keep: Iterable[str] = ()) -> list[Attribute]:

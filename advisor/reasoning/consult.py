@@ -93,7 +93,7 @@ class Consultation:
         engine: Engine | None = None,
         house: House | None = None,
     ) -> None:
-        self.rulebase, self.answers, self.house = rulebase, answers, house
+        self.rulebase, self.answers, self.house = rulebase, dict(answers), house
         self.engine = engine or engine_for(rulebase)
         self.known: dict[str, Known] = {}
         self.firings: dict[str, list[Firing]] = {}

@@ -26,7 +26,7 @@ WEIGHT: Mapping[Goal, float] = {
 SAFETY_GROUPS = ("people", "limits", "load")
 # What is usual is as likely as everything else together; what the rule base asks first is likelier to differ.
 USUAL, FIRST = 0.5, 3.0
-LOOKED_INTO = 5
+LOOKED_INTO = 4
 
 
 @dataclass(frozen=True, slots=True)

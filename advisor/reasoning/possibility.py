@@ -372,11 +372,19 @@ def _status(holds: bool) -> Status:
 
 
 def everything_open(rulebase: RuleBase, answers: Mapping[str, Answer], house: House | None = None) -> Possibility:
-    """The run in which every question that has no answer, or "don't know", may still be answered anyhow."""
+    """The run in which every question that has no answer, or "don't know", may still be answered anyhow.
+
+    Runs for one item start from the one in which nothing else is said, which is remembered.
+    """
     settled = {name: a for name, a in answers.items() if a.state != "don't know"}
-    opened = {
-        name: whole(attribute, network(rulebase).texts.get(name, ()))
-        for name, attribute in rulebase.attributes.items()
-        if name not in settled and attribute.ask != "never"
-    }
-    return Possibility(rulebase, settled, opened, house)
+    memo: dict[object, Possibility] = rulebase.once("open", lambda _: {})
+    item = settled.get("item")
+    start = memo.get(item)
+    if start is None or start.house is not house:
+        opened = {
+            name: whole(attribute, network(rulebase).texts.get(name, ()))
+            for name, attribute in rulebase.attributes.items()
+            if attribute.ask != "never" and not (name == "item" and item is not None)
+        }
+        start = memo[item] = Possibility(rulebase, {"item": item} if item is not None else {}, opened, house)
+    return start.saying({name: a for name, a in settled.items() if name != "item"})

@@ -57,6 +57,7 @@ class Session:
         self.told = False
         self.stood = ""
         self.tried: dict[str, Answer] = {}
+        self._last: tuple[object, Consultation] | None = None
 
     # -- in and out
 
@@ -325,8 +326,11 @@ class Session:
     # -- looking up
 
     def consultation(self) -> Consultation:
-        """A fresh consultation on the answers so far."""
-        return Consultation(self.rulebase, self.answers, house=self.house)
+        """The consultation on the answers so far; the same one until an answer changes."""
+        key = tuple(self.answers.items())
+        if self._last is None or self._last[0] != key:
+            self._last = key, Consultation(self.rulebase, self.answers, house=self.house)
+        return self._last[1]
 
     def _item(self) -> str | None:
         answer = self.answers.get("item")

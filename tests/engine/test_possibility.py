@@ -14,6 +14,7 @@ import pytest
 from oracles import NaiveEngine
 from randombase import random_answers, random_base
 
+from advisor.reasoning.changes import present
 from advisor.reasoning.consult import Consultation
 from advisor.reasoning.facts import Answer
 from advisor.reasoning.matching import patterns_by_stratum
@@ -222,3 +223,19 @@ def test_what_the_engine_fires_was_never_ruled_out(rulebase: RuleBase) -> None:
         run = everything_open(rulebase, some)
         for rule_id in Consultation(rulebase, answers).firings:
             assert run.status(rulebase.rules[rule_id]) != NO
+
+
+def test_what_is_remembered_is_what_would_be_worked_out_anew(rulebase: RuleBase) -> None:
+    pick = random.Random(SEED + 3)
+    for _ in range(25):
+        answers = shipped_answers(pick, rulebase)
+        opened = {
+            n: whole(a) for n, a in rulebase.attributes.items()
+            if a.ask != "never" and n not in answers and not (n == "item" and "item" in answers)
+        }  # fmt: skip
+        anew, remembered = Possibility(rulebase, answers, opened), everything_open(rulebase, answers)
+        assert (anew.spreads, anew.statuses, anew.weighed) == (
+            remembered.spreads, remembered.statuses, remembered.weighed
+        )  # fmt: skip
+        fresh, held = Possibility(rulebase, answers, {}), present(rulebase, answers)
+        assert (fresh.spreads, fresh.statuses) == (held.spreads, held.statuses)

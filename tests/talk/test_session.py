@@ -71,9 +71,9 @@ def test_enter_takes_the_usual_value_only_where_one_is_shown(session: Session) -
 
 def test_a_bad_answer_is_explained_and_asked_again(session: Session) -> None:
     session.hear("belt for jeans")
+    while session.question is not None and not session.question.numeric:
+        session.hear("" if "[" in session.prompt() else "none")
     question = session.question
-    assert question is not None
-    assert question.numeric
     assert "a number with its unit" in tell(session, "many")
     assert session.question == question
     assert "outside what can be meant" in tell(session, "0")
