@@ -92,7 +92,7 @@ def end_lines(matter: Matter) -> list[str]:
     if moving:
         questions = "1 question" if len(moving) == 1 else f"{len(moving)} questions"
         page.add(f"{questions} could still change this order, {plain(moving[0].name)} first of all. "
-                 f"For all of them what is usual was supposed.")  # fmt: skip
+                 f"Nobody answered them, so the usual was supposed where there is one.")  # fmt: skip
     elif found.all_answers:
         page.add(f"No further answer would change this order, nor would any answers to all {count} questions together.")
     else:

@@ -165,7 +165,7 @@ def _move_words(rulebase: RuleBase, move: Move) -> str:
     if kind == "conflict":
         about = plain(name)
         if move.after:
-            return f"Conflict, new: {about}. {move.after[0].rstrip('.')}.{because}"
+            return f"Conflict, new: {about}. {capital(move.after[0].rstrip('.'))}.{because}"
         return f"No longer in conflict: {about}."
     before, after = (value_words(move.about, v) for v in (move.before, move.after))
     text = f"{capital(goal_words(move.about).removeprefix('the '))}"
