@@ -10,6 +10,7 @@ from typing import NamedTuple
 
 from ..leather.pieces import attributes_in, parse_size
 from ..rulebase.models import Attribute, RuleBase
+from .patterns import GRAVE_PATTERNS, reactions
 
 _TOKEN = re.compile(r"\w+(?:['’]\w+)*|[.,;:!?()]|[^\w\s]")
 
@@ -33,6 +34,10 @@ class Lexicon(NamedTuple):
     uses: Mapping[str, frozenset[str]]
     popular: Counter[str]
     heads: Mapping[str, str]
+    refused: Mapping[tuple[str, ...], tuple[str, str]]
+    patterns: tuple[tuple[re.Pattern[str], str, str], ...]
+    item_words: frozenset[str]
+    reacting: frozenset[str]
 
 
 def fold(word: str) -> str:
@@ -61,7 +66,7 @@ STOP = _folded(
 SKIP = _folded("a an the is are be of about around roughly my our his her its with that has , :")
 NO = _folded(
     """no not without never none nothing neither nor dont doesnt didnt isnt arent wont wouldnt cant cannot shouldnt
-    mustnt avoid avoiding except instead than"""
+    mustnt avoid avoiding except instead than hate dislike skip"""
 )
 MAYBE = _folded("maybe perhaps might possibly probably unsure whether wonder wondering considering")
 NOT_A_NO = _folded("only just doubt problem matter")
@@ -70,65 +75,42 @@ BREAK = _folded("but just only with because since though although while when if 
 # "Must not snap while it holds me" negates the snapping, not the holding.
 FAILING = _folded("break snap fail tear rip stretch drop give slip let loosen")
 OPENERS = _folded("a an the i it with want some also please")
-BOUND = _folded("under over below above least most between minimum maximum max min")
+# Adjectives that may stand inside the name of a thing without changing it, as in "a lead for a big dog".
+PLAIN = _folded(
+    """plain simple small big large little nice old basic pretty thin thick long short wide narrow strong sturdy decent
+    lovely fancy proper good great huge tiny young new"""
+)
+# Words that may stand between a refusal and what is refused: "we do not use any pigskin".
+REFUSING = STOP | _folded("any use using like want work buy have contain containing tanned kind sort bit hint leather")
 KID = _folded("kid child children son daughter nephew niece grandson granddaughter grandchild grandchildren boy girl")
-ANIMAL = _folded("dog puppy hound cat kitten horse pony foal donkey pet cow")
-# Words of their own that stand one letter from a word of the trade.
-REAL = _folded(
-    """lacked lacking cared caring pained american bearded bounced carver dance dying extracting filed freeing glover
-    groove laminate measure paste performed preset prototyped retain sanitise sanitised sanitize sanitized slash slashed
-    spelling structure swelling toggled topic trackable tuned wielding"""
+BABY = _folded("baby toddler infant newborn")
+WHO = _folded("he she they who hes shes theyre whos")
+COMPARED = {
+    "wider": "wide", "narrower": "wide", "longer": "long", "shorter": "long", "taller": "tall", "higher": "high",
+    "lower": "high", "deeper": "deep", "shallower": "deep", "thicker": "thick", "thinner": "thick",
+}  # fmt: skip
+IS_AGED = _folded("is are hes shes theyre whos turning turned turn only just nearly almost about")
+TIME_LEFT = _folded("in have got so only within by ive")
+ABOUT = _folded("about around roughly approx approximately , : is")
+_MORE, _LESS = "(?:wider|longer|taller|deeper|heavier|thicker|bigger|larger|higher|more|over|above)", (
+    "(?:narrower|shorter|lower|lighter|thinner|smaller|less|under|below)"
 )
-
-# What must never be missed: looked for among the folded words of a sentence.
-_PEOPLE = (
-    "(?:person|people|human|man|woman|climber|patient|worker|kid|child|children|baby|toddler|son|daughter|wife"
-    "|husband|friend)"
-)
-_SELF = "(?:my|him|her|your|our|them)sel(?:f|ve)"
-_SOMEONE = (
-    rf"(?:{_SELF}|me|us|him|them|someone|somebody"
-    rf"|(?:(?:a|an|the|my|our|one|grown|adult|heavy|small|whole) )*{_PEOPLE})\b(?!'s(?! weight))"
-    r"(?! (?:thing|stuff|cloth|clothe|clothing|bottle|toy|food|gear|book|photo|name))"
-)
-_WHOSE = r"(?:my|his|her|your|our|body|human|(?:(?:a|the) )?(?:person|adult|man|woman|rider|someone|people)(?:'s)?)"
-_BEARS = (
-    "(?:haul|hoist|lower|lift|winch|rais|suspend|hang|dangl|support|hold|bear|carry|catch|swing|rescu)(?:e|ing|ed)?"
-)
-_PERSON = (
-    rf"\b{_BEARS} {_SOMEONE}",
-    rf"\bpull(?:ing)? {_SELF}\b",
-    rf"\b(?:i|we|he|she|they|you|someone|somebody|{_PEOPLE}) (?:\w+ ){{0,2}}(?:hang|dangl|swing)(?:e|ing)?"
-    r" (?:from|off|in|over|under|upside)\b",
-    rf"\b(?:hold|bear|support|take|carry)(?:ing)? {_WHOSE} (?:(?:own|full|whole|entire|body) )*weight\b",
-    rf"\b(?:stop|keep|sav|prevent|protect|hold|catch)(?:e|ing)? {_SOMEONE} (?:from )?fall(?:ing)?\b",
-    r"\b(?:seat|safety|racing) (?:belt|harness)\b|\b(?:child|baby|toddler) (?:restraint|carrier|sling|rein)\b",
-    r"\b(?:rein|harness|carrier|sling) for (?:a|an|the|my|our) (?:\w+ )?(?:kid|child|baby|toddler|person|climber)\b",
-    rf"\b(?:let|drop)(?:ting|ping)? {_SOMEONE}(?: fall| drop)\b|\bdrop(?:ping)? {_SELF}\b",
-    rf"\bunder {_WHOSE} (?:(?:own|full|whole|entire|body) )*weight\b",
-    r"\bgymnastic\b|\b(?:pull|chin) up (?:bar|strap|ring|training)\b",
-)
-_SWING = (
-    r"\b(?:a|the|my|our|her|his|one|kid|child|children|baby|toddler|tree|rope|garden|porch|tyre|tire|play|sex)(?:'s)?"
-    r" swing\b(?! (?:of|tag|ticket|door|arm))",
-    rf"\bswing for (?:a|the|my|our|your) (?:\w+ )?(?:{_PEOPLE}|tree|garden|porch)\b",
-)
-_CLIMB = (
-    r"\b(?:climb(?:ing|er)?|abseil(?:ing)?|rappel(?:ing|ling)?|belay(?:ing)?|mountaineering|rope access|zip line"
-    r"|zipline|bungee|paragliding|parachut(?:e|ing)|trapeze|aerialist|aerial (?:silk|hoop|rope|strap|act)"
-    r"|work(?:ing)? at height)\b"
-    r"(?! (?:rose|plant|vine|ivy|bean|frame|trouser|pant|shoe|boot|trip|holiday|book|photo))",
-)
-HANGING = tuple(
-    (re.compile(pattern), attribute, value)
-    for attribute, value, patterns in (
-        ("load_carrier", "person_body_weight", _PERSON),
-        ("load_carrier", "overhead", (r"\b(?:lift|hoist|winch|hang|suspend)(?:ing)? (?:\w+ ){0,3}overhead\b",)),
-        ("item", "swing_seat", _SWING),
-        ("item", "climbing_gear", _CLIMB),
+_NONE = "(?:no|not|never|nothing|isnt|cant be|mustnt be|not be)"
+# Which end a bound is: the words before the size, and those after it.
+BOUNDS = tuple(
+    (way, re.compile(rf"(?:^|(?<= )){before}$"), re.compile(rf"(?:{after})(?= |$)"))
+    for way, before, after in (
+        ("low", rf"(?:at least|(?:a )?(?:minimum|min)(?: of)?|{_NONE} {_LESS}(?: than)?)", r"(?:or|and) (?:more|over|up|wider"
+         r"|longer)|minimum|min|plus|upward"),
+        ("high", rf"(?:at most|(?:a )?(?:maximum|max)(?: of)?|up to|{_NONE} {_MORE}(?: than)?)", r"(?:or|and) (?:less|under"
+         r"|below|narrower|shorter)|maximum|max|top|at most"),
+        ("low", rf"(?:{_MORE} than|over|above)", "(?!)"),
+        ("high", rf"(?:{_LESS} than|under|below)", "(?!)"),
     )
-    for pattern in patterns
 )  # fmt: skip
+ANIMAL = _folded("dog puppy hound cat kitten horse pony foal donkey pet cow")
+# Of two values said the last in the rule base covers the other: what swims in the sea is immersed too.
+SCALES = ("water",)
 # Facts that are kept when doubted: leaving them out could hurt somebody.
 GRAVE = frozenset({
     ("user_kind", "child_under3"), ("load_carrier", "person_body_weight"), ("load_carrier", "overhead"),
@@ -196,9 +178,20 @@ def lexicon(rulebase: RuleBase) -> Lexicon:
         word: slug for slug, count in ends.items() for word, n in count.items()
         if n * 4 >= 3 * count.total() and sum(word in other for other in ends.values()) == 1
     }  # fmt: skip
+    # What "no pig" says of pig, "do not use any pig" says too; for safety only of what is left out.
+    refused = {
+        key[1:]: next(iter(readings)) for key, readings in said.items()
+        if len(key) > 1 and key[0] in ("no", "not", "without") and len(readings) == 1
+        for name, value in readings if rulebase.attributes[name].group in ("limits", "finish", "make") and value != "none"
+        or (name in ("lining", "hardware", "glue"))
+    }  # fmt: skip
+    substances = [(" ".join(key[2:]), v) for key, r in said.items() if key[:2] == ("allergic", "to")
+                  for n, v in r if n == "allergy"]  # fmt: skip
     made = Lexicon(
         {k: tuple(v) for k, v in said.items()}, frozenset(w for k in (*said, *(c for c, _ in cues)) for w in k),
-        tuple((c, a) for c, a in cues if c), uses, Counter(n for names in uses.values() for n in names), heads,
+        tuple((c, a) for c, a in cues if c), uses, Counter(n for names in uses.values() for n in names), heads, refused, (*GRAVE_PATTERNS, *reactions(substances)),
+        frozenset(k[-1] for k, readings in said.items() if len(k[-1]) > 4 and any(a == "item" for a, _ in readings)),
+        frozenset(w for word, _ in substances for w in word.split()) | {"allergic", "allergy"},
     )  # fmt: skip
     rulebase.memo["talk"] = made
     return made

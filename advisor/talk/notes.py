@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from ..errors import AnswerError, shown
 from ..leather.units import show
@@ -16,21 +16,28 @@ from .sizes import Size
 
 @dataclass(frozen=True, slots=True)
 class Understood:
-    """One fact read: the attribute, the words of the text it came from, and how it is shown back."""
+    """One fact read: the attribute, the words it came from and where they stand, and how it is shown back."""
 
     attribute: str
     words: str
     text: str
+    span: tuple[int, int]
 
 
 @dataclass(frozen=True, slots=True)
 class Reading:
-    """What a sentence says, what was not used of it, and what could not be settled (a sentence each)."""
+    """What a sentence says, what was not used of it, and what could not be settled (a sentence each).
+
+    ``ranges`` gives the ends (low, high; None where open) of sizes said as a span or a bound, in the attribute's unit;
+    ``choices_open`` the values between which the sentence leaves a choice. Neither is among the answers.
+    """
 
     answers: Mapping[str, Answer]
     understood: tuple[Understood, ...]
     unread: tuple[str, ...]
     doubts: tuple[str, ...]
+    ranges: Mapping[str, tuple[float | None, float | None]] = field(default_factory=dict)
+    choices_open: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
     def summary(self) -> str:
         """What was understood in one line, each thing once; empty when nothing was."""
@@ -54,6 +61,10 @@ class Notes:
         self.left: list[tuple[int, int]] = []
         self.facts: dict[str, list[Fact]] = {}
         self.used: set[int] = set()
+        self.refused: set[int] = set()
+        self.aged: set[int] = set()
+        self.ranges: dict[str, tuple[float | None, float | None]] = {}
+        self.open: dict[str, tuple[str, ...]] = {}
 
     def text(self, start: int, end: int) -> str:
         """A stretch of the text as it was written."""
@@ -82,6 +93,17 @@ class Notes:
             self.doubts.append(str(error))
             self.left.append((s.start, s.end))
 
+    def range(self, a: Attribute, s: Size, ends: Sequence[str | None], first: int, last: int) -> None:
+        """Notes a size of which only one or both ends are known; it stays open between them."""
+        try:
+            low, high = (None if e is None else float(parse_answer(a, e, "read").values[0]) for e in ends)
+        except AnswerError as error:
+            self.doubts.append(str(error))
+            self.left.append((s.start, s.end))
+            return
+        self.ranges[a.name] = low, high
+        self.used.update(range(first, last))
+
     def reading(self) -> Reading:
         """Everything gathered, as the caller gets it."""
         answers: dict[str, Answer] = {}
@@ -93,13 +115,17 @@ class Notes:
                 answers[name] = Answer(values, "known", "read")
             for f in found:
                 if f.value in values:
-                    understood.append((f.span[0], Understood(name, self.text(*f.span), _shown(a, f.value) + f.note)))
+                    understood.append((f.span[0], Understood(name, self.text(*f.span), _shown(a, f.value) + f.note, f.span)))
+        ranges = {n: ends for n, ends in self.ranges.items() if n not in answers}
+        choices = {n: values for n, values in self.open.items() if n not in answers}
+        self.doubts += [_range_said(self.base.attributes[n], *ends) for n, ends in ranges.items()]
+        self.doubts += [_choice_said(n, values) for n, values in choices.items()]
         self._unread_words()
         spans = sorted({s for s in self.left if not any(o != s and o[0] <= s[0] and s[1] <= o[1] for o in self.left)})
         understood.sort(key=lambda u: u[0])
         return Reading(
             answers, tuple(u for _, u in understood), tuple(dict.fromkeys(self.text(*s) for s in spans)),
-            tuple(dict.fromkeys(self.doubts)),
+            tuple(dict.fromkeys(self.doubts)), ranges, choices,
         )  # fmt: skip
 
     def _settled(self, a: Attribute, found: Sequence[Fact]) -> tuple[Value, ...]:
@@ -107,6 +133,8 @@ class Notes:
         values = tuple(dict.fromkeys(f.value for f in found))
         if len(values) < 2 or (a.kind == "set" and "none" not in values):
             return values
+        if a.name in lex.SCALES:
+            return (max(values, key=lambda v: list(a.values).index(str(v))),)
         grave = tuple(v for v in values if (a.name, v) in lex.GRAVE)[:1]
         end = "the more careful one was taken" if grave else "say which"
         self.doubts.append(f"{' and '.join(_shown(a, v) for v in values).capitalize()} cannot both be meant; {end}.")
@@ -131,3 +159,16 @@ class Notes:
 def _shown(a: Attribute, value: Value) -> str:
     label = show(value, a.unit) if isinstance(value, float) else value.replace("_", " ")
     return f"{a.name.replace('_', ' ')} {label}"
+
+
+def _range_said(a: Attribute, low: float | None, high: float | None) -> str:
+    name = a.name.replace("_", " ").capitalize()
+    if low is None or high is None:
+        end = f"at most {show(high, a.unit)}" if high is not None else f"at least {show(low or 0.0, a.unit)}"
+        return f"{name} is left open: {end}. One size settles it."
+    return f"{name} is left open between {show(low, a.unit)} and {show(high, a.unit)}. One size settles it."
+
+
+def _choice_said(name: str, values: Sequence[str]) -> str:
+    said = " or ".join(v.replace("_", " ") for v in values)
+    return f"{name.replace('_', ' ').capitalize()} is left open: {said}. Saying which settles it."

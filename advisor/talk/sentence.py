@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Iterator
-from difflib import get_close_matches
 from typing import NamedTuple
 
 from ..rulebase.models import RuleBase
 from . import lexicon as lex
+from .patterns import HARMLESS
 from .sizes import SPELT, Size, find_sizes
+from .slips import mended, near_words
 
 _JOINS = frozenset(("and", "or", "nor", ","))
+_OR = frozenset(("or", "a", "an", "the", "in", "else", "even", ","))
 
 
 class Match(NamedTuple):
@@ -32,6 +34,7 @@ class Sentence:
         self.tokens = lex.tokens(text)
         self.words = [t.word for t in self.tokens]
         self.fixed: set[int] = set()
+        self.masked: set[int] = set()
         # "Two layers glued" is a phrase, not the number two, and so is "100 % leather".
         kept = [
             self.span(m.first, m.last) for m in self._phrases()
@@ -44,13 +47,18 @@ class Sentence:
         ends = [t.end for t in self.tokens]
         self.sizes = [s._replace(at=bisect_left(ends, s.start + 1)) for s in sizes]
         self.words = [t.word for t in self.tokens]
+        self._except()
         self._correct()
+        joined, starts = self._joined()
+        for m in HARMLESS.finditer(joined):
+            self.masked |= set(range(*_words(starts, *m.span())))
         matches = self._phrases()
-        hung = list(self._hanging(matches))
+        hung = list(dict.fromkeys(self._hanging(matches)))
         # "Pull-up bar" says nothing about pull-up leather, and "toddler reins" are no tack.
         matches = [
             m for m in matches if (m.attribute, m.value) in lex.GRAVE
             or (m.attribute == "item" and rulebase.items[m.value].family != "animal")
+            or rulebase.attributes[m.attribute].group in ("people", "wet", "load", "limits")
             or not any(h.first <= m.first and m.last <= h.last for h in hung)
         ]  # fmt: skip
         self.owner = {i: m for m in matches for i in range(m.first, m.last)}
@@ -79,6 +87,8 @@ class Sentence:
                     break
                 head = owner.first
             listed = word == "," and {"or", "nor"} & set(self.words[i + 1 : i + 4])
+            if word == "with" and self.word(i - 1) == "nothing":
+                continue
             if (word in ".,;:!?()" and not listed) or word in lex.BREAK or (word == "and" and after in lex.OPENERS):
                 break
             if word in lex.MAYBE or (word in lex.UNDECIDED and self.word(i - 1) in lex.NO):
@@ -92,6 +102,11 @@ class Sentence:
             if steps == 5:
                 break
         return "", first
+
+    def ored(self, first: int, last: int) -> bool:
+        """Whether the words ``first`` to ``last`` say no more than "or"."""
+        between = self.words[max(first, 0) : last] if last > first else []
+        return "or" in between and set(between) <= _OR
 
     def nearby(self, s: Size) -> tuple[list[tuple[int, int]], int]:
         """Words within three of a size, (index, commas between), and how many of them stand before it."""
@@ -111,16 +126,46 @@ class Sentence:
             sides.append(side)
         return sides[0][::-1] + sides[1], len(sides[0])
 
+    def near(self, i: int) -> tuple[str, ...]:
+        """Words from the names of things that the word at ``i`` may have been meant for."""
+        if self.words[i] in self._fine() or i in self.fixed or i in self.owner:
+            return ()
+        return near_words((self.words[i], self._raw(i)), self.lexicon.item_words, 1 + (len(self.words[i]) > 8))
+
+    def _raw(self, i: int) -> str:
+        return self.text[self.tokens[i].start : self.tokens[i].end].lower()
+
+    def _fine(self) -> frozenset[str]:
+        return self.lexicon.known | lex.STOP | lex.NO | lex.MAYBE | lex.KID | lex.PLAIN | lex.ANIMAL
+
+    def _except(self) -> None:
+        """ "Anything but pig" refuses pig."""
+        for i in range(1, len(self.words)):
+            if self.words[i] == "but" and self.words[i - 1] in ("anything", "everything", "any"):
+                self.words[i] = "except"
+
     def _correct(self) -> None:
-        """Words one letter off a known word are read as that word; the slip stays on record."""
-        fine = self.lexicon.known | lex.STOP | lex.NO | lex.MAYBE | lex.KID | lex.REAL
-        for i, word in enumerate(self.words):
-            if len(word) < 5 or word in fine:
-                continue
-            close = [w for w in self.lexicon.known if w[0] == word[0] and len(w) > 4 and abs(len(w) - len(word)) < 2]
-            if near := get_close_matches(word, sorted(close), 1, 0.88):
-                self.words[i] = near[0]
+        """A word one slip off a known word is read as that word where it completes a phrase; it stays on record."""
+        fine, words, known = self._fine(), self.words, self.lexicon.phrases
+        slips = {
+            i: right for i, word in enumerate(words)
+            if len(word) > 4 and word not in fine
+            and (right := mended((word, self._raw(i)), self.lexicon.known, lambda w: known.get((w,))))
+        }  # fmt: skip
+        written = list(words)
+        for i, right in slips.items():
+            words[i] = right
+        longest = max(map(len, known), default=0)
+        cues = {cue for cue, _ in self.lexicon.cues}
+        for i in slips:
+            spans = [
+                tuple(words[a:b]) for a in range(max(0, i - longest + 1), i + 1)
+                for b in range(i + 1, min(len(words), a + longest) + 1)
+            ]  # fmt: skip
+            if any(span in known or span in cues for span in spans) or words[i] in self.lexicon.reacting:
                 self.fixed.add(i)
+        for i in slips.keys() - self.fixed:
+            words[i] = written[i]
 
     def _phrases(self) -> list[Match]:
         """Items that a life may hang on, then the longest known phrases, then the first; two readings both stay."""
@@ -130,9 +175,10 @@ class Sentence:
             Match(attribute, value, i, j, i)
             for i in range(len(words))
             for j in range(i + 1, min(len(words), i + longest) + 1)
-            for attribute, value in known.get(tuple(words[i:j]), ())
+            for attribute, value in self._read_as(i, j)
             # "To hold a person's cards" holds no person.
             if attribute != "load_carrier" or not self.tokens[j - 1].owner
+            if not self.masked or self.masked.isdisjoint(range(i, j))
         ]
         taken: dict[int, tuple[int, int]] = {}
         kept = []
@@ -144,6 +190,14 @@ class Sentence:
                 taken.update(dict.fromkeys(range(*here), here))
                 kept += [m, *self._listed(m)]
         return sorted(dict.fromkeys(kept), key=lambda m: m.first)
+
+    def _read_as(self, i: int, j: int) -> tuple[tuple[str, str], ...]:
+        """What the words ``i`` to ``j`` can mean; an adjective inside the name of a thing may be passed over."""
+        words, known = self.words, self.lexicon.phrases
+        if (exact := known.get(tuple(words[i:j]), ())) or j - i < 3 or lex.PLAIN.isdisjoint(words[i + 1 : j - 1]):
+            return exact
+        inner = [w for w in words[i + 1 : j - 1] if w not in lex.PLAIN]
+        return tuple(r for r in known.get((words[i], *inner, words[j - 1]), ()) if r[0] == "item")
 
     def _listed(self, m: Match) -> Iterator[Match]:
         """ "No pig or cow", "nickel and chrome allergy": the shared words count for each of the list."""
@@ -167,12 +221,23 @@ class Sentence:
 
     def _hanging(self, known: list[Match]) -> Iterator[Match]:
         """What hints at a person hanging from the leather, wherever it stands."""
+        joined, starts = self._joined()
+        for pattern, attribute, value in self.lexicon.patterns:
+            for m in pattern.finditer(joined):
+                first, last = _words(starts, *m.span())
+                taken = any(o.value == value and o.first <= first < o.last for o in known)
+                if not taken and self.masked.isdisjoint(range(first, last)):
+                    yield Match(attribute, value, first, last, first)
+
+    def _joined(self) -> tuple[str, list[int]]:
+        """The words in one line, owners with their 's, and where each begins."""
         shown = [w + "'s" * t.owner for w, t in zip(self.words, self.tokens, strict=True)]
         starts = [0]
         for word in shown:
             starts.append(starts[-1] + len(word) + 1)
-        for pattern, attribute, value in lex.HANGING:
-            for m in pattern.finditer(" ".join(shown)):
-                first, last = bisect_left(starts, m.start() + 1) - 1, bisect_left(starts, m.end())
-                if not any(o.value == value and o.first <= first < o.last for o in known):
-                    yield Match(attribute, value, first, last, first)
+        return " ".join(shown), starts
+
+
+def _words(starts: list[int], start: int, end: int) -> tuple[int, int]:
+    """The words that a stretch of the joined line covers."""
+    return bisect_left(starts, start + 1) - 1, bisect_left(starts, end)

@@ -28,20 +28,24 @@ _DOZENS = rf"(?:(?:half\s+an?|an?|{_ONES})\s+)?(?:dozen|hundred)"
 _WORDS = rf"(?:{_DOZENS}|(?:{'|'.join(_TENS)})(?:[\s-]+(?:{_ONES}))?|{_ONES})\b"
 _ANY = rf"(?:{_DIGITS}|{_WORDS})"
 _UNIT = rf"(?:(?:degrees?|deg)\s+)?(?:{UNIT})"
-_HALF = r"(?:\s+and\s+an?\s+half)?"
-_ARTICLE = r"half\s+an?|quarter\s+(?:of\s+)?an?|an?"
-_LONG = r"(?:foot|inch|metre|meter|centimetre|centimeter|pound|kilo(?:gram)?|week)\b"
+_AND = r"\s+and\s+(?:an?\s+)?(half|quarter|three[\s-]quarters?)\b"
+_HALF = rf"(?:{_AND.replace('(half', '(?:half')})"
+_ARTICLE = r"half(?:\s+an?)?|(?:three[\s-]quarters?|quarter)(?:\s+(?:of\s+)?an?)?|an?"
+_LONG = r"(?:foot|inch|metre|meter|centimetre|centimeter|pound|kilo(?:gram)?|week|fortnight)\b"
 _INCH = r"(?:[\"″]|in(?:ch(?:es)?)?\b)"
 _BY = r"\s*(?:x|×|\*|by)\s*"
 _FIND = re.compile("|".join(rf"(?P<{kind}>(?<![\w.,/{_VULGAR}])(?:{pattern}))" for kind, pattern in {
     "age": rf"(?:{_ANY})(?:[\s-]*(?:years?|yrs?|months?|weeks?)[\s-]+olds?|\s*(?:yo|y/o))\b|aged?\s+(?:{_ANY})",
     "box": rf"{_DIGITS}\s*(?:{_UNIT})?{_BY}{_DIGITS}\s*(?:{_UNIT})?(?:{_BY}{_DIGITS}\s*(?:{_UNIT})?)?",
     "feet": rf"\d+\s*(?:['′]\s*{_DIGITS}\s*(?:{_INCH}|'')?|(?:ft|foot|feet)\s*{_DIGITS}\s*{_INCH})",
-    "span": rf"{_ANY}\s*(?:-|–|—|\bto\b)\s*{_ANY}[\s-]*(?:{_UNIT})|between\s+{_ANY}\s+and\s+{_ANY}[\s-]*(?:{_UNIT})",
-    "size": rf"[-−]?{_ANY}{_HALF}[\s-]*(?:{_UNIT}){_HALF}|(?:{_ARTICLE})\s+{_LONG}{_HALF}",
+    "pounds": rf"\d+\s*(?:lbs?|pounds?)\.?,?\s*(?:and\s+)?{_DIGITS}\s*(?:oz|ounces?)\b",
+    "span": rf"(?!\d+-\d+/\d+){_ANY}\s*(?:{_UNIT})?\s*(?:-|–|—|\bto\b)\s*{_ANY}[\s-]*(?:{_UNIT})"
+    rf"|between\s+{_ANY}\s*(?:{_UNIT})?\s+and\s+{_ANY}[\s-]*(?:{_UNIT})",
+    "times": rf"[x×]\s?\d+(?![\w.,/]|\s*(?:{_UNIT}|[x×]))|\d+\s?[x×](?=\s+[a-z])",
+    "size": rf"[-−]?{_ANY}{_HALF}?[\s-]*(?:{_UNIT}){_HALF}?|(?:{_ARTICLE})[\s-]+{_LONG}{_HALF}?|{_LONG}{_HALF}",
     "bare": rf"{_ANY}(?!\w)",
 }.items()))  # fmt: skip
-_PART = re.compile(rf"({_ANY}|\b(?:{_ARTICLE})\b)[\s-]*({_UNIT})?")
+_PART = re.compile(rf"(three[\s-]quarters?(?:\s+of\s+an?)?|{_ANY}|\b(?:{_ARTICLE})\b)[\s-]*({_UNIT}|fortnight)?")
 # "2 in brown" is two of them, not two inches.
 _NO_INCH = re.compile(r"\s+(?:an?|the|my|our|this|that|one|all|black|brown|tan|red|white|natural|leather)\b")
 
@@ -72,8 +76,10 @@ def find_sizes(low: str, kept: Sequence[tuple[int, int]]) -> Iterator[Size]:
         if any(a < m.end() and m.start() < b for a, b in kept):
             continue
         kind, (start, end), said = str(m.lastgroup), m.span(), m.group()
-        half = 0.5 if re.search(r"and\s+an?\s+half", said) else 0.0
-        parts = _PART.findall(re.sub(r"\s+and\s+an?\s+half", "", said) if half else said)
+        more = re.search(_AND, said) if kind == "size" else None
+        half = _value(more[1]) if more else 0.0
+        whole = said.replace(more[0], " ") if more else said
+        parts = _PART.findall(f"a {whole}" if re.match(_LONG, whole) else whole)
         units = tuple(re.sub(r"^deg\w*\s+", "", u) for _, u in parts)
         worded = not re.search(rf"[\d{_VULGAR}]", said)
         no_inch = units[-1] == "in" and (worded or _NO_INCH.match(low, end))
@@ -88,6 +94,10 @@ def find_sizes(low: str, kept: Sequence[tuple[int, int]]) -> Iterator[Size]:
             wrong = str(error)
         if kind == "feet" and values:
             values, units = (values[0] * 12 + values[1],), ("in",)
+        if kind == "pounds" and values:
+            values, units = (values[0] + values[1] / 16,), ("lb",)
+        if units[-1] == "fortnight":
+            values, units = tuple(2 * v for v in values), ("week",)
         if kind == "age" and values:
             values = (values[0] / (12 if "month" in said else 52 if "week" in said else 1),)
         yield Size(kind, start, end, values, units, wrong, 0)
@@ -113,6 +123,8 @@ def _value(text: str) -> float:
     if re.search(r"\d", text):
         return parse_number(re.sub(r"(\d)-(\d)", r"\1 \2", text))
     total = 0.0
+    if text.startswith("three") and "quarter" in text:
+        return 0.75
     for word in re.split(r"[\s-]+", text):
         if word in ("dozen", "hundred"):
             total = (total or 1.0) * SPELT[word]

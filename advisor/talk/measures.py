@@ -1,0 +1,256 @@
+"""Numbers of a sentence given to what they measure, count or bound.
+
+A size goes to the nearest cue, to the item it names or to the load; a span or a bound becomes a range and is never
+made one value. What has no place comes back as a doubt with the way to say it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from ..leather.units import number, parse_quantity
+from ..rulebase.models import Attribute
+from . import lexicon as lex
+from .people import People
+from .sizes import Size, fits
+
+_THICKNESS_UNITS = ("iron", "irons", "oz_leather")
+# No hide is thicker (common practice), so "2.5 mm leather" is a thickness and "300 mm leather" a length.
+_THICKEST_HIDE_MM = 12
+_THICK = ("thick", "thickness", "weight")
+_OUNCES = ("oz", "oz.", "ounce", "ounces")
+# What these ask for is itself the most that may be, so "up to 6 kg" answers them.
+_GREATEST = ("load_mass", "closed_max", "sew_max", "heat_temp", "deadline")
+
+
+class Measures(People):
+    """Notes that give each number of the sentence its place. ``item`` is set once the item is known."""
+
+    item: str | None
+
+    @property
+    def uses(self) -> frozenset[str]:
+        """The attributes that the pattern of the item measures."""
+        return self.said.lexicon.uses.get(self.item or "", frozenset())
+
+    def cue(self, s: Size) -> tuple[Sequence[Attribute], int, int, int] | None:
+        """What a size can be, by the nearest cue: (attributes, distance, first and last word of the cue)."""
+        seen, split = self.said.nearby(s)
+        words = tuple(lex.COMPARED.get(self.said.words[i], self.said.words[i]) for i, _ in seen)
+        found = []
+        for cue, a in self.said.lexicon.cues:
+            for i in range(len(words) - len(cue) + 1):
+                j = i + len(cue)
+                if words[i:j] != cue or not fits(s.unit, a):
+                    continue
+                far = split - j + 2 * seen[j - 1][1] if j <= split else 0 if i < split else i - split + 2 * seen[i][1]
+                rank = (far, -len(cue), a.name not in self.uses, j <= split)
+                found.append((rank, a, seen[i][0], seen[j - 1][0] + 1))
+        best = min(found, key=lambda f: f[0], default=None)
+        called = self.called_by(s)
+        if called and (best is None or best[0][0] > 0):
+            return (called,), 0, s.at, s.at
+        if best is None and (other := self.load(s) or self.days(s) or self.across(s)):
+            return (other,), 0, s.at, s.at
+        if best:
+            level = {f[1].name: f[1] for f in found if f[0] == best[0]}
+            if self.item:
+                level = dict([max(level.items(), key=lambda pair: self.said.lexicon.popular[pair[0]])])
+            return tuple(level.values()), best[0][0], best[2], best[3]
+        return None
+
+    def load(self, s: Size) -> Attribute | None:
+        """ "A tote, 6 kg", "a strap for a 5 kg camera": a mass alone, or of what the item is named after."""
+        mass = self.base.attributes.get("load_mass")
+        carries = self.item and "load_mass" in self.base.items[self.item].supposes
+        named = {w for m in self.said.matches if m.attribute == "item" for w in self.said.words[m.first : m.last]}
+        alone = (self.said.ends(s.at) or self.said.word(s.at) in named) and s.unit not in _OUNCES
+        return mass if mass and carries and alone and fits(s.unit, mass) else None
+
+    def across(self, s: Size) -> Attribute | None:
+        """ "Coasters, 4 inch round": the width of what is as wide as it is long."""
+        width = self.base.attributes.get("width")
+        round_or_square = self.said.word(s.at) in ("round", "square") and "width" in self.uses
+        return width if width and round_or_square and s.unit and fits(s.unit, width) else None
+
+    def days(self, s: Size) -> Attribute | None:
+        """ "In ten days", "I've got a fortnight": time that is left."""
+        deadline = self.base.attributes.get("deadline")
+        left = self.said.word(s.at - 1) in lex.TIME_LEFT and self.said.word(s.at) not in ("ago", "old", "a", "per")
+        return deadline if deadline and left and s.unit and fits(s.unit, deadline) else None
+
+    def called_by(self, s: Size) -> Attribute | None:
+        """ "A 38 mm belt", "a lead, 4 ft": a strap is called by its width, else by its length."""
+        after, before = self.said.owner.get(s.at), s.at - 1
+        while before >= 0 and self.said.word(before) in lex.ABOUT:
+            before -= 1
+        owner = self.said.owner.get(before)
+        named = after and after.attribute == "item" and after.first == s.at
+        ended = self.said.word(s.at) in (*",.;:!?", "and")
+        named = named or (ended and (before < s.at - 1 or (owner and owner.attribute == "item")))
+        if s.unit and s.values[0] >= 0 and named and "width" not in self.uses:
+            for a in (self.base.attributes[n] for n in ("strap_width", "length") if n in self.uses):
+                size = parse_quantity(f"{number(s.values[0], 6)} {s.unit}", a.unit) if fits(s.unit, a) else None
+                usual = self.base.items[self.item or ""].supposes.get(a.name, (0.0,))[0]
+                # Far below the usual width it is rather the thickness: "a belt, 4 mm".
+                if size is not None and float(usual) / 3 <= size <= (a.high or 0):
+                    return a
+        return None
+
+    def place(self, s: Size) -> None:
+        """Gives a number to its attribute, or leaves it with the reason."""
+        span = s.start, s.end
+        if s.wrong:
+            self.doubt(span, f"cannot be read: {s.wrong}")
+        elif s.kind == "box":
+            self.place_box(s)
+        elif s.start in self.aged:
+            return
+        elif s.kind == "times":
+            self.place_times(s)
+        elif s.kind == "bare":
+            self.place_count(s)
+        elif s.kind != "age":
+            hit = self.cue(s)
+            if self.thickness(s, hit):
+                self.doubt(span, "is a thickness; the weight of the leather is worked out, not asked")
+            elif not hit or self.of_a_noun(s, hit[2], hit[3]):
+                self.doubt(span, f"was not taken; say what it measures{self.for_example(s)}")
+            elif len(hit[0]) > 1:
+                names = " or ".join(a.name.replace("_", " ") for a in hit[0])
+                self.doubt(span, f"can be the {names}; say which, or name the item")
+            else:
+                self.place_size(s, hit[0][0], hit[2], hit[3])
+
+    def for_example(self, s: Size) -> str:
+        """How the size could be said so that it is taken."""
+        size = f"{number(s.values[0], 6)} {s.unit}"
+        could = [
+            a for a in self.base.attributes.values()
+            if a.cues and a.ask != "never" and fits(s.unit, a) and (a.group != "size" or a.name in self.uses)
+            and s.values[0] >= 0 and (a.low or 0) <= parse_quantity(size, a.unit) <= (a.high or 0)
+        ]  # fmt: skip
+        return f', for example "{could[0].cues[0]} {size}"' if could else ""
+
+    def thickness(self, s: Size, hit: tuple[Sequence[Attribute], int, int, int] | None) -> bool:
+        words = self.said.words
+        near = [i for i, _ in self.said.nearby(s)[0] if lex.COMPARED.get(words[i], words[i]) in _THICK]
+        cue = words[hit[2] : hit[3]] if hit else []
+        if s.unit in _OUNCES:
+            thick = not hit or hit[0][0].unit != "kg" or cue == ["weight"]
+        else:
+            thick = bool(near) and fits(s.unit, self.base.attributes["blade_spine"]) and (
+                not hit or (cue == ["thick"] and hit[0][0].name not in self.uses))  # fmt: skip
+        of_leather = self.said.word(s.at) in ("leather", "hide", "veg") and s.unit == "mm"
+        thick |= s.unit in _THICKNESS_UNITS or (of_leather and s.values[0] <= _THICKEST_HIDE_MM)
+        self.used.update(near if thick else ())
+        return thick
+
+    def of_a_noun(self, s: Size, first: int, last: int) -> bool:
+        """ "Strap with 4 mm rivets": the size belongs to the noun after it, not to the cue before."""
+        owner = self.said.owner.get(s.at)
+        if last > s.at or first == s.at or self.said.ends(s.at) or self.said.word(s.at) in lex.NO | lex.MAYBE:
+            return False
+        return not (owner and (owner.attribute == "item" or self.base.attributes[owner.attribute].kind == "choice"))
+
+    def place_size(self, s: Size, a: Attribute, first: int, last: int) -> None:
+        way, (low, high) = self.bound(s)
+        how = self.said.scope(s.at)
+        if way and how[0] == "no" and low <= how[1] < s.at:
+            how = ("", s.at)
+        if how[0] == "maybe":
+            self.doubt((s.start, s.end), "is not settled; it was not taken")
+        elif how[0] == "no":
+            self.doubt((s.start, s.end), "is a bound or a refusal, not a size; it was not taken")
+        else:
+            texts = [f"{number(v, 6)} {u or s.unit}" for v, u in zip(s.values, s.units, strict=False)]
+            if s.kind == "span":
+                self.range(a, s, sorted(texts[:2], key=lambda t: parse_quantity(t, a.unit)), min(first, low), last)
+            elif way and not (way == "high" and a.name in _GREATEST):
+                ends = [None, texts[0]] if way == "high" else [texts[0], None]
+                self.range(a, s, ends, min(first, low), max(last, high))
+            else:
+                self.number(a, s, f"{number(s.values[0], 6)} {s.unit}", min(first, s.at), max(last, s.at))
+                self.used.update((*range(low, s.at), *range(s.at, high)))
+            same = {cue for cue, other in self.said.lexicon.cues if other is a}
+            self.used.update(i for i, _ in self.said.nearby(s)[0] if (self.said.words[i],) in same)
+        self.used.update(range(first, last))
+
+    def bound(self, s: Size) -> tuple[str, tuple[int, int]]:
+        """Whether a size is only a lower or an upper end ("low", "high", ""), and the words that say so."""
+        words, here = self.said.words, self.said.sizes.index(s)
+        start = max(s.at - 4, 0, *(o.at for o in self.said.sizes[:here]))
+        before, after = " ".join(words[start : s.at]), " ".join(words[s.at : s.at + 2])
+        for way, lead, tail in lex.BOUNDS:
+            if m := lead.search(before):
+                return way, (s.at - len(m.group().split()), s.at)
+            if m := tail.match(after):
+                return way, (s.at, s.at + len(m.group().split()))
+        return "", (s.at, s.at)
+
+    def place_box(self, s: Size) -> None:
+        """ "36 x 38 x 12 cm": the sizes the item's pattern uses, in their usual order."""
+        order: tuple[str, ...] = ("height", "width", "depth")
+        if "length" in self.uses:
+            order = ("length", "width", "height", "depth")
+        elif "depth" in self.uses and len(s.values) > 2:
+            order = ("width", "height", "depth")
+        names = [n for n in order if n in self.uses]
+        if len(s.values) == 2 and names == ["height", "width"]:
+            names = self.upright_or_not(s)
+        values = s.values[:1] if len(names) == 1 and len(set(s.values)) == 1 else s.values
+        if not s.unit:
+            self.doubt((s.start, s.end), "has no unit; write mm, cm or inches")
+        elif len(values) > len(names) or not fits(s.unit, self.base.attributes[names[0]]):
+            self.doubt((s.start, s.end), "has no meaning here; name the item, or say which size is which")
+        else:
+            for name, value, unit in zip(names, values, s.units, strict=False):
+                self.number(self.base.attributes[name], s, f"{number(value, 6)} {unit or s.unit}", s.at, s.at)
+
+    def upright_or_not(self, s: Size) -> list[str]:
+        """Which of two sizes is the width: the longer one goes the way the item's usual shape is longer."""
+        usual = self.base.items[self.item or ""].supposes
+        width, height = usual.get("width", (0.0,))[0], usual.get("height", (0.0,))[0]
+        wide = float(width) >= float(height)
+        return ["width", "height"] if (s.values[0] >= s.values[1]) == wide else ["height", "width"]
+
+    def place_times(self, s: Size) -> None:
+        """ "Key fobs x 50", "12 x wallets": how many of the item beside it."""
+        for i in (s.at - 1, s.at):
+            owner = self.said.owner.get(i)
+            if owner and owner.attribute == "item":
+                self.number(self.base.attributes["quantity"], s, number(s.values[0], 6), owner.first, owner.last)
+                return
+        self.doubt((s.start, s.end), "has no unit or no meaning here; say what it counts or measures")
+
+    def place_count(self, s: Size) -> None:
+        """A number without a unit: how many items, or a count next to its cue."""
+        said, at, text = self.said, s.at, number(s.values[0], 6)
+        quantity, hit, after = self.base.attributes["quantity"], self.cue(s), at
+        while after < at + 2 and (owner := said.owner.get(after)) and owner.attribute != "item":
+            after += 1
+        owner = said.owner.get(after)
+        item = owner if owner and owner.attribute == "item" and (owner.first == after or owner.first < at) else None
+        if item and (s.values[0] == 1 or any(t.plural for t in said.tokens[item.first : item.last])):
+            self.number(quantity, s, text, min(at, item.first), item.last)
+        elif said.word(at - 1) == "," and said.word(at) in (",", ".") and self.many(at - 2):
+            self.number(quantity, s, text, at, at)
+        elif said.word(at) == "of" and said.word(at + 1) in ("them", "these", "those"):
+            self.number(quantity, s, text, at, at + 2)
+        elif hit and hit[1] == 0 and (hit[0][0] is not quantity or said.ends(at)):
+            self.number(hit[0][0], s, text, min(hit[2], at), max(hit[3], at))
+        elif not said.ends(at):
+            last = at
+            while last < at + 3 and not said.ends(last) and last not in said.owner and last not in self.used:
+                last += 1
+            self.used.update(range(at, last))
+            self.left.append((s.start, said.span(at, last)[1] if last > at else s.end))
+        elif any(c.isdigit() for c in self.text(s.start, s.end)):
+            self.doubt((s.start, s.end), "has no unit or no meaning here; say what it counts or measures")
+        elif self.text(s.start, s.end).lower() != "one":
+            self.left.append((s.start, s.end))
+
+    def many(self, i: int) -> bool:
+        """Whether the word at ``i`` ends the name of the item in the plural."""
+        owner = self.said.owner.get(i)
+        return bool(owner and owner.attribute == "item" and self.said.tokens[i].plural)

@@ -1,0 +1,115 @@
+"""Who a sentence speaks of, and whether what it names is meant: ages of children, refusals, doubts.
+
+What concerns somebody's life or a small child is kept when in doubt; nothing that eases a caution is taken from a
+word whose spelling had to be mended.
+"""
+
+from __future__ import annotations
+
+from ..errors import shown
+from . import lexicon as lex
+from .notes import Notes
+from .sentence import Match
+from .sizes import Size
+
+_LISTING = frozenset(("or", "nor", "and", ",", "a", "an", "the", "any"))
+_EASING = ("none", "no", "adult")
+_UNITS = {"month": 12, "week": 52, "year": 1}
+
+
+class People(Notes):
+    """Notes that know what was refused, what was only thought about, and how old somebody is."""
+
+    def allowed(self, m: Match) -> bool:
+        """False when negated or only thought about; what concerns somebody's life is kept when in doubt."""
+        if m.root in self.refused:
+            return False
+        if m.value in _EASING and self.said.fixed & set(range(m.first, m.last)):
+            words = " ".join(self.said.words[m.first : m.last])
+            self.doubt(self.said.span(m.first, m.last), f'is not spelt clearly; did you mean "{words}"?')
+            self.used.update(range(m.first, m.last))
+            return False
+        how, at = self.said.scope(m.root)
+        after = self.said.word(m.last)
+        failing = (m.attribute, m.value) in lex.GRAVE and lex.FAILING & set(self.said.words[at : m.last])
+        if how == "no" and (failing or self.said.words[m.root] in lex.NO):
+            how = ""
+        how = "no" if after == "free" else how or ("maybe" if after in lex.MAYBE else "")
+        first, last = min(at, m.first), m.last + (after == "free")
+        if how:
+            self.used.update(range(first, last))
+        if how == "no":
+            self.left.append(self.said.span(first, last))
+        grave = (m.attribute, m.value) in lex.GRAVE
+        if how == "maybe":
+            end = "it is taken as meant, to be on the safe side" if grave else "it was not taken"
+            self.doubts.append(f"{shown(self.text(*self.said.span(first, last)))} is not settled; {end}.")
+        return not how or (how == "maybe" and grave)
+
+    def refusals(self) -> None:
+        """ "We do not use any pigskin", "don't want it lined": a refusal said without the usual phrase."""
+        said, refused = self.said, self.said.lexicon.refused
+        longest = max(map(len, refused), default=0)
+        for i in range(len(said.words)):
+            for j in range(min(len(said.words), i + longest), i, -1):
+                meant = refused.get(tuple(said.words[i:j]))
+                owner = said.owner.get(i)
+                taken = meant and owner and (owner.attribute in ("item", meant[0]) or j - i > 1)
+                if not meant or taken or not said.masked.isdisjoint(range(i, j)):
+                    continue
+                how, at = said.scope(i)
+                own = {w for key in refused for w in key}
+                between = set(said.words[at + 1 : i])
+                listed = between & own and between & {"or", "nor", "and", ","}
+                plain = between <= (own | _LISTING if listed else lex.REFUSING)
+                twice = said.word(at) != "nor" and said.scope(at)[0] == "no"
+                if how == "no" and plain and not twice:
+                    self.refused.update(range(i, j))
+                    self.add(*meant, at if not between & own else i, j)
+                    self.used.add(at)
+                    break
+
+    def children(self) -> None:
+        """Ages of people: under three, three to twelve; a child without an age stays open."""
+        said = self.said
+        ages = self.ages()
+        self.aged = {s.start for s in ages}
+        told = {s.start for s in said.sizes if s.start in self.aged and s.kind == "bare"}
+        for s in ages:
+            near = range(max(0, s.at - 6), min(len(said.words), s.at + 4))
+            kids = [i for i in near if said.words[i] in lex.KID]
+            alone = s.at > 0 and said.word(s.at - 1) in lex.STOP and said.ends(s.at)
+            person = kids or alone or s.start in told or any(said.words[i] in lex.BABY for i in near)
+            self.used.update(kids)
+            animal = lex.ANIMAL & {said.words[i] for i in near}
+            if not person or animal or not s.values or s.values[0] > 12 or said.scope(s.at)[0] == "no":
+                self.left.append((s.start, s.end))
+                continue
+            close = [i for i in kids if -3 < i - s.at < 2]
+            first, last = min([*close, s.at]), max([*(i + 1 for i in close), s.at])
+            self.add("user_kind", "child_under3" if s.values[0] < 3 else "child_3_12", first, last, s)
+        for i, word in enumerate(said.words):
+            if word not in lex.KID or i in self.used or i in said.owner or i in said.masked:
+                continue
+            how, at = said.scope(i)
+            self.used.update(range(at, i + 1) if how == "no" else (i,))
+            if how == "no":
+                self.left.append(said.span(at, i + 1))
+            else:
+                self.doubts.append(
+                    f"The age of the {word} is open; goods for the under-threes have rules of their own."
+                )
+
+
+    def ages(self) -> list[Size]:
+        """The numbers that are somebody's age: "a 2 year old", "my daughter is 10", "she's nine months"."""
+        said, found = self.said, [s for s in self.said.sizes if s.kind == "age"]
+        for s in (s for s in said.sizes if s.kind == "bare" and s.values):
+            before = said.words[max(0, s.at - 4) : s.at]
+            unit = said.word(s.at)
+            told = before[-1:] and before[-1] in lex.IS_AGED and (lex.WHO | lex.KID | lex.BABY) & set(before)
+            if told and (unit in _UNITS or said.ends(s.at)) and (lex.KID | lex.BABY) & set(said.words):
+                last = s.at + (unit in _UNITS)
+                self.used.update(range(s.at, last))
+                found.append(s._replace(kind="age", values=(s.values[0] / _UNITS.get(unit, 1),)))
+        return found
