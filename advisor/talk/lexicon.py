@@ -12,6 +12,8 @@ from ..leather.pieces import attributes_in, parse_size
 from ..rulebase.models import Attribute, RuleBase
 from .patterns import GRAVE_PATTERNS, reactions
 
+# Attributes of which "none" may be read out of any refusal: leaving them out is a wish, and eases no caution.
+_REFUSED_WHOLE = ("lining", "hardware", "glue")
 _TOKEN = re.compile(r"\w+(?:['’]\w+)*|[.,;:!?()]|[^\w\s]")
 
 
@@ -26,7 +28,11 @@ class Token(NamedTuple):
 
 
 class Lexicon(NamedTuple):
-    """A rule base's vocabulary: phrases and their readings, single words, cues, and what patterns measure."""
+    """A rule base's vocabulary: phrases and their readings, single words, cues, and what patterns measure.
+
+    ``refused`` gives the value that a refusal of the words means, ``patterns`` what is looked for anywhere,
+    ``item_words`` the last words of the names of things, ``reacting`` the words of allergies.
+    """
 
     phrases: Mapping[tuple[str, ...], tuple[tuple[str, str], ...]]
     known: frozenset[str]
@@ -81,7 +87,9 @@ PLAIN = _folded(
     lovely fancy proper good great huge tiny young new"""
 )
 # Words that may stand between a refusal and what is refused: "we do not use any pigskin".
-REFUSING = STOP | _folded("any use using like want work buy have contain containing tanned kind sort bit hint leather")
+REFUSING = STOP - _folded("for my our your his her to on at into onto if about going get") | _folded(
+    "any use using like want work buy have contain containing tanned kind sort bit hint leather"
+)
 KID = _folded("kid child children son daughter nephew niece grandson granddaughter grandchild grandchildren boy girl")
 BABY = _folded("baby toddler infant newborn")
 WHO = _folded("he she they who hes shes theyre whos")
@@ -92,18 +100,19 @@ COMPARED = {
 IS_AGED = _folded("is are hes shes theyre whos turning turned turn only just nearly almost about")
 TIME_LEFT = _folded("in have got so only within by ive")
 ABOUT = _folded("about around roughly approx approximately , : is")
-_MORE, _LESS = "(?:wider|longer|taller|deeper|heavier|thicker|bigger|larger|higher|more|over|above)", (
-    "(?:narrower|shorter|lower|lighter|thinner|smaller|less|under|below)"
+_MORE, _LESS = (
+    "(?:wider|longer|taller|deeper|heavier|thicker|bigger|larger|higher|more|over|above)",
+    ("(?:narrower|shorter|lower|lighter|thinner|smaller|less|under|below)"),
 )
 _NONE = "(?:no|not|never|nothing|isnt|cant be|mustnt be|not be)"
+_OR_MORE = "(?:or|and) (?:more|over|up|wider|longer)|minimum|min|plus|upward"
+_OR_LESS = "(?:or|and) (?:less|under|below|narrower|shorter)|maximum|max|top|at most"
 # Which end a bound is: the words before the size, and those after it.
 BOUNDS = tuple(
     (way, re.compile(rf"(?:^|(?<= )){before}$"), re.compile(rf"(?:{after})(?= |$)"))
     for way, before, after in (
-        ("low", rf"(?:at least|(?:a )?(?:minimum|min)(?: of)?|{_NONE} {_LESS}(?: than)?)", r"(?:or|and) (?:more|over|up|wider"
-         r"|longer)|minimum|min|plus|upward"),
-        ("high", rf"(?:at most|(?:a )?(?:maximum|max)(?: of)?|up to|{_NONE} {_MORE}(?: than)?)", r"(?:or|and) (?:less|under"
-         r"|below|narrower|shorter)|maximum|max|top|at most"),
+        ("low", rf"(?:at least|(?:a )?(?:minimum|min)(?: of)?|{_NONE} {_LESS}(?: than)?)", _OR_MORE),
+        ("high", rf"(?:at most|(?:a )?(?:maximum|max)(?: of)?|up to|{_NONE} {_MORE}(?: than)?)", _OR_LESS),
         ("low", rf"(?:{_MORE} than|over|above)", "(?!)"),
         ("high", rf"(?:{_LESS} than|under|below)", "(?!)"),
     )
@@ -179,19 +188,26 @@ def lexicon(rulebase: RuleBase) -> Lexicon:
         if n * 4 >= 3 * count.total() and sum(word in other for other in ends.values()) == 1
     }  # fmt: skip
     # What "no pig" says of pig, "do not use any pig" says too; for safety only of what is left out.
+    groups = {a.name: a.group for a in asked}
     refused = {
-        key[1:]: next(iter(readings)) for key, readings in said.items()
+        key[1:]: (name, value) for key, readings in said.items() for name, value in readings
         if len(key) > 1 and key[0] in ("no", "not", "without") and len(readings) == 1
-        for name, value in readings if rulebase.attributes[name].group in ("limits", "finish", "make") and value != "none"
-        or (name in ("lining", "hardware", "glue"))
+        and (name in _REFUSED_WHOLE or (groups[name] in ("limits", "finish", "make") and value != "none"))
     }  # fmt: skip
     substances = [(" ".join(key[2:]), v) for key, r in said.items() if key[:2] == ("allergic", "to")
                   for n, v in r if n == "allergy"]  # fmt: skip
+    named = {k[-1] for k, readings in said.items() if any(a == "item" for a, _ in readings)}
     made = Lexicon(
-        {k: tuple(v) for k, v in said.items()}, frozenset(w for k in (*said, *(c for c, _ in cues)) for w in k),
-        tuple((c, a) for c, a in cues if c), uses, Counter(n for names in uses.values() for n in names), heads, refused, (*GRAVE_PATTERNS, *reactions(substances)),
-        frozenset(k[-1] for k, readings in said.items() if len(k[-1]) > 4 and any(a == "item" for a, _ in readings)),
-        frozenset(w for word, _ in substances for w in word.split()) | {"allergic", "allergy"},
-    )  # fmt: skip
+        phrases={k: tuple(v) for k, v in said.items()},
+        known=frozenset(w for k in (*said, *(c for c, _ in cues)) for w in k),
+        cues=tuple((c, a) for c, a in cues if c),
+        uses=uses,
+        popular=Counter(n for names in uses.values() for n in names),
+        heads=heads,
+        refused=refused,
+        patterns=(*GRAVE_PATTERNS, *reactions(substances)),
+        item_words=frozenset(w for w in named if len(w) > 4),
+        reacting=frozenset(w for word, _ in substances for w in word.split()) | {"allergic", "allergy"},
+    )
     rulebase.memo["talk"] = made
     return made

@@ -99,7 +99,7 @@ class Measures(People):
 
     def place(self, s: Size) -> None:
         """Gives a number to its attribute, or leaves it with the reason."""
-        span = s.start, s.end
+        said, span = self.said, (s.start, s.end)
         if s.wrong:
             self.doubt(span, f"cannot be read: {s.wrong}")
         elif s.kind == "box":
@@ -113,6 +113,8 @@ class Measures(People):
         elif s.kind != "age":
             hit = self.cue(s)
             if self.thickness(s, hit):
+                near = [i for i, _ in said.nearby(s)[0] if said.words[i] in _THICK or said.words[i] in lex.COMPARED]
+                span = self.around(s, min([s.at, *near]), max([s.at, *(i + 1 for i in near)]))
                 self.doubt(span, "is a thickness; the weight of the leather is worked out, not asked")
             elif not hit or self.of_a_noun(s, hit[2], hit[3]):
                 self.doubt(span, f"was not taken; say what it measures{self.for_example(s)}")
@@ -133,6 +135,7 @@ class Measures(People):
         return f', for example "{could[0].cues[0]} {size}"' if could else ""
 
     def thickness(self, s: Size, hit: tuple[Sequence[Attribute], int, int, int] | None) -> bool:
+        """Whether a size is the weight of the leather, which is advised and not asked."""
         words = self.said.words
         near = [i for i, _ in self.said.nearby(s)[0] if lex.COMPARED.get(words[i], words[i]) in _THICK]
         cue = words[hit[2] : hit[3]] if hit else []
@@ -143,7 +146,6 @@ class Measures(People):
                 not hit or (cue == ["thick"] and hit[0][0].name not in self.uses))  # fmt: skip
         of_leather = self.said.word(s.at) in ("leather", "hide", "veg") and s.unit == "mm"
         thick |= s.unit in _THICKNESS_UNITS or (of_leather and s.values[0] <= _THICKEST_HIDE_MM)
-        self.used.update(near if thick else ())
         return thick
 
     def of_a_noun(self, s: Size, first: int, last: int) -> bool:
@@ -154,38 +156,42 @@ class Measures(People):
         return not (owner and (owner.attribute == "item" or self.base.attributes[owner.attribute].kind == "choice"))
 
     def place_size(self, s: Size, a: Attribute, first: int, last: int) -> None:
+        """Takes a size for ``a``, or the ends of one, unless it is refused or only thought about."""
         way, (low, high) = self.bound(s)
         how = self.said.scope(s.at)
         if way and how[0] == "no" and low <= how[1] < s.at:
             how = ("", s.at)
         if how[0] == "maybe":
-            self.doubt((s.start, s.end), "is not settled; it was not taken")
+            self.doubt(self.around(s, first, last), "is not settled; it was not taken")
         elif how[0] == "no":
-            self.doubt((s.start, s.end), "is a bound or a refusal, not a size; it was not taken")
+            self.doubt(self.around(s, first, last), "is a bound or a refusal, not a size; it was not taken")
         else:
             texts = [f"{number(v, 6)} {u or s.unit}" for v, u in zip(s.values, s.units, strict=False)]
             if s.kind == "span":
-                self.range(a, s, sorted(texts[:2], key=lambda t: parse_quantity(t, a.unit)), min(first, low), last)
+                both = sorted(texts[:2], key=lambda text: parse_quantity(text, a.unit))
+                self.range(a, s, both, min(first, low), last)
             elif way and not (way == "high" and a.name in _GREATEST):
-                ends = [None, texts[0]] if way == "high" else [texts[0], None]
-                self.range(a, s, ends, min(first, low), max(last, high))
+                self.range(
+                    a, s, (None, texts[0]) if way == "high" else (texts[0], None), min(first, low), max(last, high)
+                )
             else:
                 self.number(a, s, f"{number(s.values[0], 6)} {s.unit}", min(first, s.at), max(last, s.at))
                 self.used.update((*range(low, s.at), *range(s.at, high)))
             same = {cue for cue, other in self.said.lexicon.cues if other is a}
             self.used.update(i for i, _ in self.said.nearby(s)[0] if (self.said.words[i],) in same)
-        self.used.update(range(first, last))
 
     def bound(self, s: Size) -> tuple[str, tuple[int, int]]:
         """Whether a size is only a lower or an upper end ("low", "high", ""), and the words that say so."""
         words, here = self.said.words, self.said.sizes.index(s)
         start = max(s.at - 4, 0, *(o.at for o in self.said.sizes[:here]))
         before, after = " ".join(words[start : s.at]), " ".join(words[s.at : s.at + 2])
+        if said_of := self.said.word(s.at) in lex.COMPARED.values():
+            after = " ".join(words[s.at + 1 : s.at + 3])
         for way, lead, tail in lex.BOUNDS:
             if m := lead.search(before):
                 return way, (s.at - len(m.group().split()), s.at)
             if m := tail.match(after):
-                return way, (s.at, s.at + len(m.group().split()))
+                return way, (s.at, s.at + said_of + len(m.group().split()))
         return "", (s.at, s.at)
 
     def place_box(self, s: Size) -> None:

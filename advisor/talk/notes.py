@@ -91,7 +91,20 @@ class Notes:
             self.add(a.name, parse_answer(a, text, "read").values[0], first, last, s)
         except AnswerError as error:
             self.doubts.append(str(error))
-            self.left.append((s.start, s.end))
+            self.left.append(self.around(s, first, last))
+
+    def around(self, s: Size, first: int, last: int) -> tuple[int, int]:
+        """Where a size stands with the words ``first`` to ``last`` if they touch it, which are then used with it."""
+        named = {i for i, m in self.said.owner.items() if m.attribute == "item"}
+        while first < s.at and first in named:
+            first += 1
+        while last > s.at and last - 1 in named:
+            last -= 1
+        if not first <= s.at <= last or first == last:
+            return s.start, s.end
+        self.used.update(range(first, last))
+        start, end = self.said.span(first, last)
+        return min(start, s.start), max(end, s.end)
 
     def range(self, a: Attribute, s: Size, ends: Sequence[str | None], first: int, last: int) -> None:
         """Notes a size of which only one or both ends are known; it stays open between them."""
@@ -99,7 +112,7 @@ class Notes:
             low, high = (None if e is None else float(parse_answer(a, e, "read").values[0]) for e in ends)
         except AnswerError as error:
             self.doubts.append(str(error))
-            self.left.append((s.start, s.end))
+            self.left.append(self.around(s, first, last))
             return
         self.ranges[a.name] = low, high
         self.used.update(range(first, last))
@@ -113,9 +126,9 @@ class Notes:
             values = self._settled(a, found)
             if values:
                 answers[name] = Answer(values, "known", "read")
-            for f in found:
-                if f.value in values:
-                    understood.append((f.span[0], Understood(name, self.text(*f.span), _shown(a, f.value) + f.note, f.span)))
+            for f in (f for f in found if f.value in values):
+                read = Understood(name, self.text(*f.span), _shown(a, f.value) + f.note, f.span)
+                understood.append((f.span[0], read))
         ranges = {n: ends for n, ends in self.ranges.items() if n not in answers}
         choices = {n: values for n, values in self.open.items() if n not in answers}
         self.doubts += [_range_said(self.base.attributes[n], *ends) for n, ends in ranges.items()]
@@ -134,7 +147,9 @@ class Notes:
         if len(values) < 2 or (a.kind == "set" and "none" not in values):
             return values
         if a.name in lex.SCALES:
-            return (max(values, key=lambda v: list(a.values).index(str(v))),)
+            most = max(values, key=lambda v: list(a.values).index(str(v)))
+            self.left += [f.span for f in found if f.value != most]
+            return (most,)
         grave = tuple(v for v in values if (a.name, v) in lex.GRAVE)[:1]
         end = "the more careful one was taken" if grave else "say which"
         self.doubts.append(f"{' and '.join(_shown(a, v) for v in values).capitalize()} cannot both be meant; {end}.")

@@ -17,7 +17,8 @@ _PEOPLE = (
 _SELF = "(?:my|him|her|your|our|them)sel(?:f|ve)"
 _SOMEONE = (
     rf"(?:{_SELF}|me|us|him|them|someone|somebody"
-    rf"|(?:(?:a|an|the|my|our|his|her|your|one|grown|adult|heavy|small|whole|disabled|elderly|old|frail|sick|injured|little) )*"
+    "|(?:(?:a|an|the|my|our|his|her|your|one|grown|adult|heavy|small|whole|disabled|elderly|old|frail|sick|injured"
+    "|little) )*"
     rf"{_PEOPLE})\b(?!'s(?! weight))"
     r"(?! (?:thing|stuff|cloth|clothe|clothing|bottle|toy|food|gear|book|photo|name))"
 )
@@ -54,17 +55,18 @@ _CLIMB = (
     r"|work(?:ing)? at height)\b"
     r"(?! (?:rose|plant|vine|ivy|bean|frame|trouser|pant|shoe|boot|trip|holiday|book|photo))",
 )
-_LIFE = (r"\b(?:\w+ )?life (?:will |may |could |might )?(?:depend|hang|rely|relie)\b",)
+_LIFE = (r"\blife (?:will |may |could |might )?(?:depend|hang|rely|relie)\b",)
 _OVERHEAD = (
     r"\b(?:lift|hoist|winch|hang|suspend)(?:ing)? (?:\w+ ){0,3}overhead\b",
     r"\b(?:hang|suspend|hold|hoist|lift|fix)(?:ing)? (?:\w+ ){1,4}(?:above|over) (?:a|the|my|our|her|his) (?:\w+ )?"
     r"(?:bed|cot|crib|table|head|people|stage|crowd|audience|pram)\b",
 )
-_PROTECT = (
-    r"\bprotect(?:ing)? (?:me|him|her|us|them|someone|(?:my|his|her|your|our|their|the) (?:hand|finger|wrist|arm|leg|knee"
-    r"|shin|feet|foot|toe|head|face|eye|neck|chest|back|spine|body|wearer|rider|worker))\b"
-    r"(?! (?:and \w+ )?(?:from|against) (?:the )?(?:rain|sun|wet|cold|wind|dust|dirt|water|blade|paint|glue|dye|string))",
+_WHOM = (
+    "(?:me|him|her|us|them|someone|(?:my|his|her|your|our|their|the) (?:hand|finger|wrist|arm|leg|knee|shin|feet|foot"
+    "|toe|head|face|eye|neck|chest|back|spine|body|wearer|rider|worker))"
 )
+_WEATHER = "(?:rain|sun|wet|cold|wind|dust|dirt|water|blade|paint|glue|dye|string)"
+_PROTECT = (rf"\bprotect(?:ing)? {_WHOM}\b(?! (?:and \w+ )?(?:from|against) (?:the )?{_WEATHER})",)
 GRAVE_PATTERNS = tuple(
     (re.compile(pattern), attribute, value)
     for attribute, value, patterns in (
@@ -90,7 +92,7 @@ HARMLESS = re.compile("|".join((
     r"\bpadded(?= (?:strap|shoulder|handle))",
 )))  # fmt: skip
 
-_REACTS = "(?:allergic|allergy|sensitive|sensitivity|sensitised|sensitized|react|reacting|reacted|reaction|intolerant|intolerance)"
+_REACTS = "(?:allergic|allergy|sensitive|sensitivity|sensiti[sz]ed|react(?:ing|ed|ion)?|intoleran(?:t|ce))"
 _TROUBLES = "(?:itch|itchy|itching|rash|hive|blister|eczema|dermatitis|sore|swell|red|spot|skin|irritate|burn|break)"
 
 
@@ -103,7 +105,8 @@ def reactions(substances: Iterable[tuple[str, str]]) -> Iterator[tuple[re.Patter
             rf"\b{re.escape(word)} (?:allergy|sensitivity|intolerance|rash|dermatitis)\b",
             rf"\b(?:cant|cannot|can not|couldnt|dont|doesnt|mustnt) (?:wear|touch|tolerate) {what}"
             rf"(?! (?:sewing|look|smell|price))",
-            rf"\b{re.escape(word)} (?:(?:tanned|leather|metal|buckle) ){{0,2}}(?:make|give|bring|irritate|upset|burn|cause|get)"
-            rf" (?:me|him|her|them|us|my|his|their) (?:\w+ ){{0,5}}?{_TROUBLES}\b",
+            rf"\b{re.escape(word)} (?:(?:tanned|leather|metal|buckle) ){{0,2}}"
+            r"(?:make|give|bring|irritate|upset|burn|cause|get) "
+            rf"(?:me|him|her|them|us|my|his|their) (?:\w+ ){{0,5}}?{_TROUBLES}\b",
         ))  # fmt: skip
         yield re.compile(whole), "allergy", value

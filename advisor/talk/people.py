@@ -54,7 +54,7 @@ class People(Notes):
             for j in range(min(len(said.words), i + longest), i, -1):
                 meant = refused.get(tuple(said.words[i:j]))
                 owner = said.owner.get(i)
-                taken = meant and owner and (owner.attribute in ("item", meant[0]) or j - i > 1)
+                taken = meant and owner and (owner.attribute != "wished_tannage" or j - i > 1)
                 if not meant or taken or not said.masked.isdisjoint(range(i, j)):
                     continue
                 how, at = said.scope(i)
@@ -82,11 +82,11 @@ class People(Notes):
             person = kids or alone or s.start in told or any(said.words[i] in lex.BABY for i in near)
             self.used.update(kids)
             animal = lex.ANIMAL & {said.words[i] for i in near}
+            close = [i for i in kids if -3 < i - s.at < 2 or (s.start in told and i < s.at)]
+            first, last = min([*close, s.at]), max([*(i + 1 for i in close), s.at + (said.word(s.at) in _UNITS)])
             if not person or animal or not s.values or s.values[0] > 12 or said.scope(s.at)[0] == "no":
-                self.left.append((s.start, s.end))
+                self.left.append(self.around(s, first, last))
                 continue
-            close = [i for i in kids if -3 < i - s.at < 2]
-            first, last = min([*close, s.at]), max([*(i + 1 for i in close), s.at])
             self.add("user_kind", "child_under3" if s.values[0] < 3 else "child_3_12", first, last, s)
         for i, word in enumerate(said.words):
             if word not in lex.KID or i in self.used or i in said.owner or i in said.masked:
@@ -99,7 +99,6 @@ class People(Notes):
                 self.doubts.append(
                     f"The age of the {word} is open; goods for the under-threes have rules of their own."
                 )
-
 
     def ages(self) -> list[Size]:
         """The numbers that are somebody's age: "a 2 year old", "my daughter is 10", "she's nine months"."""

@@ -59,7 +59,8 @@ def read_assignments(rulebase: RuleBase, assignments: Iterable[str]) -> dict[str
     return answers
 
 
-_OF_A_PART = frozenset("a an the my our her his for , and wide long thick strong".split())
+# What may stand between "strap" and "duffle bag" in the name of a part.
+_OF_A_PART = frozenset(("a", "an", "the", "my", "our", "her", "his", "for", ",", "and", "wide", "long", "thick"))
 
 
 class _Reader(Measures):
@@ -68,6 +69,7 @@ class _Reader(Measures):
     def __init__(self, rulebase: RuleBase, text: str, item: str | None, doubts: list[str]) -> None:
         super().__init__(rulebase, text, doubts)
         self.item = item if item in rulebase.items else None
+        self.far: dict[int, int] = {}
 
     def read(self) -> Reading:
         self.refusals()
@@ -107,10 +109,18 @@ class _Reader(Measures):
             name, other = self.base.items[best.value].name, self.base.items[m.value].name
             if m.value == best.value:
                 self.add("item", m.value, m.first, m.last)
+                if m.first in self.far:
+                    self.join_far(m.first, self.far[m.first])
                 said.owner.update(dict.fromkeys(range(m.first, m.last), m))
             elif m.last <= best.first or best.last <= m.first:
                 self.doubts.append(f"Both {name} and {other} can be meant; {name} was taken.")
                 self.used.update(range(m.first, m.last))
+
+    def join_far(self, i: int, j: int) -> None:
+        """The fact just noted comes from the words ``i`` and ``j``; what stands between is still to be read."""
+        fact = self.facts["item"].pop()
+        self.used.add(j)
+        self.facts["item"].append(Fact(fact.value, self.said.span(min(i, j), max(i, j) + 1), fact.note))
 
     def part_of(self, m: Match) -> Match:
         """ "A strap 4 cm wide for a duffle bag" is a bag strap and no bag."""
@@ -137,7 +147,7 @@ class _Reader(Measures):
             if len({value for _, value in meant}) == 1 and said.scope(i)[0] != "no":
                 j, value = min(meant)
                 if said.scope(j)[0] != "no":
-                    self.used.add(j)
+                    self.far[i] = j
                     found.append(Match("item", value, i, i + 1, i))
         return found if len({m.value for m in found}) == 1 else []
 
@@ -165,7 +175,8 @@ class _Reader(Measures):
         matches = [m for m in said.matches if m.attribute != "item"]
         kept = []
         for m in matches:
-            same = [o for o in matches if (o.first, o.last) == (m.first, m.last) and (o.attribute, o.value) not in lex.GRAVE]
+            mild = [o for o in matches if (o.attribute, o.value) not in lex.GRAVE]
+            same = [o for o in mild if (o.first, o.last) == (m.first, m.last)]
             item_near = {o.attribute for i in range(m.last, m.last + 3) if (o := said.owner.get(i))}
             if len(same) > 1 and m in same:
                 names = " or ".join(o.attribute.replace("_", " ") for o in same)

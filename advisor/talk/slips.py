@@ -7,6 +7,7 @@ near is only offered. English words that stand one letter from a word of the tra
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterable
 from functools import lru_cache
 
@@ -15,16 +16,21 @@ from rapidfuzz.distance import OSA
 SHORTEST, SHORTEST_TARGET = 5, 6
 # Words of their own that stand one letter from a word of the trade.
 GUARDED = frozenset(
-    """american bearded beaded boat boot booster bounced boogie bowtie brace braced bride bridge caring cared carted
+    re.findall(
+        r"\w+",
+        """
+    american beaded bearded boat boogie booster boot bounced bowtie brace braced bride bridge cared caring carted
     carver circle circled close closer closet coasting collide collier cooper copier corned coroner costing craved
-    crutch dance danger decree dessert dying extracting failed filed fooled freeing garter german glided glover grave
-    grease groove guided hanged hinted horse hose house inland keying lacked lacking lagging laminate lancing layered
-    laying lengthy lesson loader logging measure millet notice painter paste pasted patrol pepper performed plaited
-    pointed pointing preset printer printing prototyped quantify remind resolve resolved resolving retain retained
-    retrieve retrieved rewind saddle sandal sanitise sanitised sanitize sanitized scandal shelling skimming skipper
-    slash slashed slider slimming slippery smelling soaped speaker spelling spiced spline spoked sprint stomped
-    structure studied stumped swelling thinker thinned tiddler toggled toiled toiling topic toying trackable trainer trained tuned
-    turner unlinked upgraded walled wedding whipped wielder wielding pained""".split()
+    crutch dance danger decree dessert dying extracting failed filed fooled freeing garter german glided glover
+    grave grease groove guided hanged hinted horse hose house inland keying lacked lacking lagging laminate lancing
+    layered laying lengthy lesson loader logging measure millet notice pained painter paste pasted patrol pepper
+    performed plaited pointed pointing preset printer printing prototyped quantify remind resolve resolved resolving
+    retain retained retrieve retrieved rewind saddle sandal sanitise sanitised sanitize sanitized scandal shelling
+    skimming skipper slash slashed slider slimming slippery smelling soaped speaker spelling spiced spline spoked
+    sprint stomped structure studied stumped swelling thinker thinned tiddler toggled toiled toiling topic toying
+    trackable trained trainer tuned turner unlinked upgraded walled wedding whipped wielder wielding
+""",
+    )
 )
 
 
