@@ -81,7 +81,7 @@ class Measures(People):
 
     def called_by(self, s: Size) -> Attribute | None:
         """ "A 38 mm belt", "a lead, 4 ft": a strap is called by its width, else by its length."""
-        after, before = self.said.owner.get(s.at), s.at - 1
+        after, before = self.said.owner.get(s.at), min(s.at, self.bound(s)[1][0]) - 1
         while before >= 0 and self.said.word(before) in lex.ABOUT:
             before -= 1
         owner = self.said.owner.get(before)

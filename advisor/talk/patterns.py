@@ -12,7 +12,7 @@ from collections.abc import Iterable, Iterator
 _PEOPLE = (
     "(?:person|people|human|man|woman|climber|patient|worker|kid|child|children|baby|toddler|son|daughter|wife"
     "|husband|friend|father|mother|dad|daddy|mum|mummy|mom|grandma|grandpa|grandmother|grandfather|brother|sister"
-    "|uncle|aunt|partner)"
+    "|uncle|aunt|partner|little(?=$| [.,;:!?])|nan|granny)"
 )
 _SELF = "(?:my|him|her|your|our|them)sel(?:f|ve)"
 _SOMEONE = (
@@ -42,6 +42,7 @@ _PERSON = (
     rf"\b(?:put|lean|rest|trust|throw|hang)(?:ing)? {_WHOSE} (?:(?:own|full|whole|entire|body) )*weight\b",
     rf"\b(?:pull|drag|move)(?:ing)? {_SOMEONE} (?:up|out|from|off|onto|into)\b",
     r"\bhang(?:ing)? upside\b",
+    rf"\b{_PEOPLE} (?:\w+ ){{0,2}}swing(?:ing)? on\b",
     rf"\b(?:harness|rein|restraint|tether) (?:\w+ ){{0,4}}{_CHILD}\b(?!'s)",
 )
 _SWING = (
@@ -66,7 +67,10 @@ _WHOM = (
     "|toe|head|face|eye|neck|chest|back|spine|body|wearer|rider|worker))"
 )
 _WEATHER = "(?:rain|sun|wet|cold|wind|dust|dirt|water|blade|paint|glue|dye|string)"
-_PROTECT = (rf"\bprotect(?:ing)? {_WHOM}\b(?! (?:and \w+ )?(?:from|against) (?:the )?{_WEATHER})",)
+_PROTECT = (
+    rf"\bprotect(?:ing)? {_WHOM}\b(?! (?:and \w+ )?(?:from|against) (?:the )?{_WEATHER})",
+    r"\bstop(?:ping)? (?:a |an |the |any )?(?:knife|bullet|stab|bite)\b(?! (?:fall|slip|slid|rattl|rust|from))",
+)
 GRAVE_PATTERNS = tuple(
     (re.compile(pattern), attribute, value)
     for attribute, value, patterns in (

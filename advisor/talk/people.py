@@ -30,6 +30,8 @@ class People(Notes):
             self.used.update(range(m.first, m.last))
             return False
         how, at = self.said.scope(m.root)
+        if how == "no" and m.attribute == "item" and self.part_refused(at, m.first):
+            how = ""
         after = self.said.word(m.last)
         failing = (m.attribute, m.value) in lex.GRAVE and lex.FAILING & set(self.said.words[at : m.last])
         if how == "no" and (failing or self.said.words[m.root] in lex.NO):
@@ -46,6 +48,12 @@ class People(Notes):
             self.doubts.append(f"{shown(self.text(*self.said.span(first, last)))} is not settled; {end}.")
         return not how or (how == "maybe" and grave)
 
+    def part_refused(self, at: int, item: int) -> bool:
+        """ "No nickel on the handbag": what is refused is on the item, not the item itself."""
+        between = self.said.words[at + 1 : item]
+        places = [k for k, word in enumerate(between) if word in ("on", "in", "for", "inside", "with")]
+        return bool(places) and any(word not in lex.STOP for word in between[: places[-1]])
+
     def refusals(self) -> None:
         """ "We do not use any pigskin", "don't want it lined": a refusal said without the usual phrase."""
         said, refused = self.said, self.said.lexicon.refused
@@ -61,7 +69,7 @@ class People(Notes):
                 own = {w for key in refused for w in key}
                 between = set(said.words[at + 1 : i])
                 listed = between & own and between & {"or", "nor", "and", ","}
-                plain = between <= (own | _LISTING if listed else lex.REFUSING)
+                plain = between <= (own | _LISTING | lex.REFUSING if listed else lex.REFUSING)
                 twice = said.word(at) != "nor" and said.scope(at)[0] == "no"
                 if how == "no" and plain and not twice:
                     self.refused.update(range(i, j))

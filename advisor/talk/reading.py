@@ -125,6 +125,11 @@ class _Reader(Measures):
     def part_of(self, m: Match) -> Match:
         """ "A strap 4 cm wide for a duffle bag" is a bag strap and no bag."""
         said = self.said
+        for j in range(m.last + 1, min(m.last + 9, len(said.words))) if m.last == m.first + 1 else ():
+            for a, value in said.lexicon.phrases.get((said.words[j], said.words[m.first]), ()):
+                if a == "item" and said.words[j - 1] == "for" and (a, value) not in lex.GRAVE:
+                    self.far[m.first] = j
+                    return m._replace(value=value)
         for i in range(m.first - 3, -1, -1):
             between = said.words[i + 1 : m.first]
             if between[-2] != "for" or not set(between) <= _OF_A_PART:
@@ -133,6 +138,10 @@ class _Reader(Measures):
                 if a == "item" and i not in said.owner:
                     return Match(a, value, i, m.last, i)
         return m
+
+    def of_another(self, i: int) -> bool:
+        """Whether the word at ``i`` follows an owner who is not the speaker, as in "my child's first wallet"."""
+        return i > 0 and (self.said.tokens[i - 1].owner or self.said.words[i - 1] in ("his", "her", "their"))
 
     def apart(self) -> list[Match]:
         """ "A collar that can hold my dog": a name whose two words stand apart, when only one thing can be meant."""
@@ -182,7 +191,7 @@ class _Reader(Measures):
                 names = " or ".join(o.attribute.replace("_", " ") for o in same)
                 self.doubt(said.span(m.first, m.last), f"can be meant of {names}; say which")
                 self.used.update(range(m.first, m.last))
-            elif said.words[m.first : m.last] != ["first"] or "item" in item_near:
+            elif said.words[m.first : m.last] != ["first"] or ("item" in item_near and not self.of_another(m.first)):
                 kept += [m] if self.allowed(m) else []
         for m in kept:
             a = self.base.attributes[m.attribute]

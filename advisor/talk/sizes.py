@@ -39,10 +39,11 @@ _FIND = re.compile("|".join(rf"(?P<{kind}>(?<![\w.,/{_VULGAR}])(?:{pattern}))" f
     "box": rf"{_DIGITS}\s*(?:{_UNIT})?{_BY}{_DIGITS}\s*(?:{_UNIT})?(?:{_BY}{_DIGITS}\s*(?:{_UNIT})?)?",
     "feet": rf"\d+\s*(?:['′]\s*{_DIGITS}\s*(?:{_INCH}|'')?|(?:ft|foot|feet)\s*{_DIGITS}\s*{_INCH})",
     "pounds": rf"\d+\s*(?:lbs?|pounds?)\.?,?\s*(?:and\s+)?{_DIGITS}\s*(?:oz|ounces?)\b",
-    "span": rf"(?!\d+-\d+/\d+){_ANY}\s*(?:{_UNIT})?\s*(?:-|–|—|\bto\b)\s*{_ANY}[\s-]*(?:{_UNIT})"
+    "span": rf"(?!\d+-\d+/\d+){_ANY}\s*(?:{_UNIT})?\s*(?:-|–|—|\b(?:to|or)\b)\s*{_ANY}[\s-]*(?:{_UNIT})"
     rf"|between\s+{_ANY}\s*(?:{_UNIT})?\s+and\s+{_ANY}[\s-]*(?:{_UNIT})",
-    "times": rf"[x×]\s?\d+(?![\w.,/]|\s*(?:{_UNIT}|[x×]))|\d+\s?[x×](?=\s+[a-z])",
-    "size": rf"[-−]?{_ANY}{_HALF}?[\s-]*(?:{_UNIT}){_HALF}?|(?:{_ARTICLE})[\s-]+{_LONG}{_HALF}?|{_LONG}{_HALF}",
+    "times": rf"[x×]\s?\d+(?![\w/]|[.,]\d|\s*(?:{_UNIT}|[x×]))|\d+\s?[x×](?=\s+[a-z])",
+    "size": rf"[-−]?{_ANY}{_HALF}?[\s-]*(?:{_UNIT}){_HALF}?|(?:{_ARTICLE})[\s-]+{_LONG}{_HALF}?|{_LONG}{_HALF}"
+    rf"|{_LONG}(?=\s+(?:wide|long|thick|deep|high|tall)\b)",
     "bare": rf"{_ANY}(?!\w)",
 }.items()))  # fmt: skip
 _PART = re.compile(rf"(three[\s-]quarters?(?:\s+of\s+an?)?|{_ANY}|\b(?:{_ARTICLE})\b)[\s-]*({_UNIT}|fortnight)?")

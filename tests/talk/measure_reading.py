@@ -17,7 +17,7 @@ from advisor.rulebase.models import RuleBase
 from advisor.talk.lexicon import GRAVE
 from advisor.talk.reading import read_sentence
 
-TABLES = ("sentences.toml", "sentences_counter.toml", "sentences_safety.toml")
+TABLES = ("sentences.toml", "sentences_counter.toml", "sentences_safety.toml", "sentences_later.toml")
 SAFETY_GROUPS = ("people", "limits", "load", "wet")
 NEGATING = ("no ", "not ", "n't", "never", "without", "free", "neither", "nor ", "avoid", "instead", "hate", "cannot")
 

@@ -21,7 +21,7 @@ from advisor.talk.slips import GUARDED
 
 BASE = load_rulebase()
 ROWS = [row for name in TABLES for row in table(name)]
-MORE = [row for name in TABLES[1:] for row in table(name)]
+MORE = [row for name in TABLES[1:3] for row in table(name)]
 
 
 @pytest.mark.parametrize("row", MORE, ids=[row["say"][:40] for row in MORE])
