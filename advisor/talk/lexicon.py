@@ -28,13 +28,15 @@ class Token(NamedTuple):
 
 
 class Lexicon(NamedTuple):
-    """A rule base's vocabulary: phrases and their readings, single words, cues, and what patterns measure.
+    """A rule base's vocabulary: phrases, their readings and greatest length, single words, cues, and what patterns measure.
 
     ``refused`` gives the value that a refusal of the words means, ``patterns`` what is looked for anywhere,
-    ``item_words`` the last words of the names of things, ``reacting`` the words of allergies.
+    ``fine`` the words that are no slips, ``item_words`` the last words of the names of things, ``reacting`` the
+    words of allergies.
     """
 
     phrases: Mapping[tuple[str, ...], tuple[tuple[str, str], ...]]
+    longest: int
     known: frozenset[str]
     cues: tuple[tuple[tuple[str, ...], Attribute], ...]
     uses: Mapping[str, frozenset[str]]
@@ -42,6 +44,7 @@ class Lexicon(NamedTuple):
     heads: Mapping[str, str]
     refused: Mapping[tuple[str, ...], tuple[str, str]]
     patterns: tuple[tuple[re.Pattern[str], str, str], ...]
+    fine: frozenset[str]
     item_words: frozenset[str]
     reacting: frozenset[str]
 
@@ -197,9 +200,12 @@ def lexicon(rulebase: RuleBase) -> Lexicon:
     substances = [(" ".join(key[2:]), v) for key, r in said.items() if key[:2] == ("allergic", "to")
                   for n, v in r if n == "allergy"]  # fmt: skip
     named = {k[-1] for k, readings in said.items() if any(a == "item" for a, _ in readings)}
+    known = frozenset(w for k in (*said, *(c for c, _ in cues)) for w in k)
     made = Lexicon(
         phrases={k: tuple(v) for k, v in said.items()},
-        known=frozenset(w for k in (*said, *(c for c, _ in cues)) for w in k),
+        longest=max(map(len, said), default=0),
+        known=known,
+        fine=known | STOP | NO | MAYBE | KID | PLAIN | ANIMAL,
         cues=tuple((c, a) for c, a in cues if c),
         uses=uses,
         popular=Counter(n for names in uses.values() for n in names),

@@ -183,7 +183,7 @@ class Measures(People):
     def bound(self, s: Size) -> tuple[str, tuple[int, int]]:
         """Whether a size is only a lower or an upper end ("low", "high", ""), and the words that say so."""
         words, here = self.said.words, self.said.sizes.index(s)
-        start = max(s.at - 4, 0, *(o.at for o in self.said.sizes[:here]))
+        start = max(s.at - 4, 0, self.said.sizes[here - 1].at if here else 0)
         before, after = " ".join(words[start : s.at]), " ".join(words[s.at : s.at + 2])
         if said_of := self.said.word(s.at) in lex.COMPARED.values():
             after = " ".join(words[s.at + 1 : s.at + 3])

@@ -134,7 +134,10 @@ class Notes:
         self.doubts += [_range_said(self.base.attributes[n], *ends) for n, ends in ranges.items()]
         self.doubts += [_choice_said(n, values) for n, values in choices.items()]
         self._unread_words()
-        spans = sorted({s for s in self.left if not any(o != s and o[0] <= s[0] and s[1] <= o[1] for o in self.left)})
+        spans: list[tuple[int, int]] = []
+        for span in sorted(set(self.left), key=lambda s: (s[0], -s[1])):
+            if not spans or span[1] > spans[-1][1]:
+                spans.append(span)
         understood.sort(key=lambda u: u[0])
         return Reading(
             answers, tuple(u for _, u in understood), tuple(dict.fromkeys(self.text(*s) for s in spans)),

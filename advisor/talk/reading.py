@@ -146,12 +146,12 @@ class _Reader(Measures):
     def apart(self) -> list[Match]:
         """ "A collar that can hold my dog": a name whose two words stand apart, when only one thing can be meant."""
         said, found = self.said, list[Match]()
-        for i in range(len(said.words)):
+        free = [i for i in range(len(said.words)) if i not in said.owner and i not in said.masked and not said.ends(i)]
+        for i in free:
             meant = {
-                (j, value) for j in range(len(said.words)) if j != i - 1 and j != i
-                and not {i, j} & said.owner.keys() and not {i, j} & said.masked and said.words[j] not in lex.STOP
+                (j, value) for j in free if j not in (i - 1, i) and abs(i - j) < 8
                 for a, value in said.lexicon.phrases.get((said.words[j], said.words[i]), ())
-                if a == "item" and (a, value) not in lex.GRAVE and abs(i - j) < 8
+                if a == "item" and (a, value) not in lex.GRAVE
             }  # fmt: skip
             if len({value for _, value in meant}) == 1 and said.scope(i)[0] != "no":
                 j, value = min(meant)

@@ -128,15 +128,12 @@ class Sentence:
 
     def near(self, i: int) -> tuple[str, ...]:
         """Words from the names of things that the word at ``i`` may have been meant for."""
-        if self.words[i] in self._fine() or i in self.fixed or i in self.owner:
+        if self.words[i] in self.lexicon.fine or i in self.fixed or i in self.owner:
             return ()
         return near_words((self.words[i], self._raw(i)), self.lexicon.item_words, 1 + (len(self.words[i]) > 8))
 
     def _raw(self, i: int) -> str:
         return self.text[self.tokens[i].start : self.tokens[i].end].lower()
-
-    def _fine(self) -> frozenset[str]:
-        return self.lexicon.known | lex.STOP | lex.NO | lex.MAYBE | lex.KID | lex.PLAIN | lex.ANIMAL
 
     def _except(self) -> None:
         """ "Anything but pig" refuses pig."""
@@ -146,7 +143,7 @@ class Sentence:
 
     def _correct(self) -> None:
         """A word one slip off a known word is read as that word where it completes a phrase; it stays on record."""
-        fine, words, known = self._fine(), self.words, self.lexicon.phrases
+        fine, words, known = self.lexicon.fine, self.words, self.lexicon.phrases
         slips = {
             i: right for i, word in enumerate(words)
             if len(word) > 4 and word not in fine
@@ -155,7 +152,7 @@ class Sentence:
         written = list(words)
         for i, right in slips.items():
             words[i] = right
-        longest = max(map(len, known), default=0)
+        longest = self.lexicon.longest
         cues = {cue for cue, _ in self.lexicon.cues}
         for i in slips:
             spans = [
@@ -170,7 +167,7 @@ class Sentence:
     def _phrases(self) -> list[Match]:
         """Items that a life may hang on, then the longest known phrases, then the first; two readings both stay."""
         words, known = self.words, self.lexicon.phrases
-        longest = max(map(len, known), default=0)
+        longest = self.lexicon.longest
         found = [
             Match(attribute, value, i, j, i)
             for i in range(len(words))
