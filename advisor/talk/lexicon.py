@@ -28,11 +28,11 @@ class Token(NamedTuple):
 
 
 class Lexicon(NamedTuple):
-    """A rule base's vocabulary: phrases, their readings and greatest length, single words, cues, and what patterns measure.
+    """A rule base's vocabulary: phrases and their readings, single words, cues, and what patterns measure.
 
-    ``refused`` gives the value that a refusal of the words means, ``patterns`` what is looked for anywhere,
-    ``fine`` the words that are no slips, ``item_words`` the last words of the names of things, ``reacting`` the
-    words of allergies.
+    ``longest`` is the number of words of the longest phrase, ``refused`` the value that a refusal of the words means,
+    ``patterns`` what is looked for anywhere, ``fine`` the words that are no slips, ``item_words`` the last words of
+    the names of things, ``reacting`` the words of allergies.
     """
 
     phrases: Mapping[tuple[str, ...], tuple[tuple[str, str], ...]]
@@ -93,6 +93,7 @@ PLAIN = _folded(
 REFUSING = STOP - _folded("for my our your his her to on at into onto if about going get") | _folded(
     "any use using like want work buy have contain containing tanned kind sort bit hint leather"
 )
+OF_LEATHER = _folded("leather hide skin tanned tan lining lined suede")
 KID = _folded("kid child children son daughter nephew niece grandson granddaughter grandchild grandchildren boy girl")
 BABY = _folded("baby toddler infant newborn")
 WHO = _folded("he she they who hes shes theyre whos")

@@ -108,6 +108,8 @@ class Measures(People):
             return
         elif s.kind == "times":
             self.place_times(s)
+        elif s.kind == "some":
+            self.place_some(s)
         elif s.kind == "bare":
             self.place_count(s)
         elif s.kind != "age":
@@ -116,7 +118,7 @@ class Measures(People):
                 near = [i for i, _ in said.nearby(s)[0] if said.words[i] in _THICK or said.words[i] in lex.COMPARED]
                 span = self.around(s, min([s.at, *near]), max([s.at, *(i + 1 for i in near)]))
                 self.doubt(span, "is a thickness; the weight of the leather is worked out, not asked")
-            elif not hit or self.of_a_noun(s, hit[2], hit[3]):
+            elif said.word(s.at - 1) in ("every", "per") or not hit or self.of_a_noun(s, hit[2], hit[3]):
                 self.doubt(span, f"was not taken; say what it measures{self.for_example(s)}")
             elif len(hit[0]) > 1:
                 names = " or ".join(a.name.replace("_", " ") for a in hit[0])
@@ -214,11 +216,23 @@ class Measures(People):
                 self.number(self.base.attributes[name], s, f"{number(value, 6)} {unit or s.unit}", s.at, s.at)
 
     def upright_or_not(self, s: Size) -> list[str]:
-        """Which of two sizes is the width: the longer one goes the way the item's usual shape is longer."""
+        """Which of two sizes is the width: the longer one goes the way the item's usual shape is clearly longer."""
         usual = self.base.items[self.item or ""].supposes
         width, height = usual.get("width", (0.0,))[0], usual.get("height", (0.0,))[0]
-        wide = float(width) >= float(height)
+        if not width or not height or 5 / 6 < float(width) / float(height) < 6 / 5:
+            return ["width", "height"]
+        wide = float(width) > float(height)
         return ["width", "height"] if (s.values[0] >= s.values[1]) == wide else ["height", "width"]
+
+    def place_some(self, s: Size) -> None:
+        """ "20 or 30 coasters": how many stays open between the two."""
+        owner = self.said.owner.get(s.at)
+        if owner and owner.attribute == "item" and len(s.values) == 2:
+            low, high = (number(value, 6) for value in sorted(s.values))
+            self.range(self.base.attributes["quantity"], s, (low, high), s.at, s.at)
+        else:
+            last = s.at + (not self.said.ends(s.at) and s.at not in self.said.owner)
+            self.left.append(self.around(s, s.at, last))
 
     def place_times(self, s: Size) -> None:
         """ "Key fobs x 50", "12 x wallets": how many of the item beside it."""

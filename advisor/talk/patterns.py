@@ -86,7 +86,7 @@ GRAVE_PATTERNS = tuple(
 )  # fmt: skip
 HARMLESS = re.compile("|".join((
     r"\bkid(?= (?:leather|glove|suede|skin|hide|goat|nappa))",
-    r"\bbaby(?= (?:soft|smooth))",
+    r"\bbaby(?= (?:soft|smooth|shower|lamb|goat|grand))",
     r"\bspark plug\b",
     r"\bblood(?= (?:red|orange))",
     r"\bpetrol(?= (?:blue|green))",

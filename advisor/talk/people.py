@@ -70,6 +70,7 @@ class People(Notes):
                 between = set(said.words[at + 1 : i])
                 listed = between & own and between & {"or", "nor", "and", ","}
                 plain = between <= (own | _LISTING | lex.REFUSING if listed else lex.REFUSING)
+                plain &= said.ends(j) or said.words[j] in lex.OF_LEATHER | _LISTING
                 twice = said.word(at) != "nor" and said.scope(at)[0] == "no"
                 if how == "no" and plain and not twice:
                     self.refused.update(range(i, j))

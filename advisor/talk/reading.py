@@ -59,6 +59,7 @@ def read_assignments(rulebase: RuleBase, assignments: Iterable[str]) -> dict[str
     return answers
 
 
+_BOTH = frozenset(("and", "a", "an", "the", "my"))
 # What may stand between "strap" and "duffle bag" in the name of a part.
 _OF_A_PART = frozenset(("a", "an", "the", "my", "our", "her", "his", "for", ",", "and", "wide", "long", "thick"))
 
@@ -92,6 +93,8 @@ class _Reader(Measures):
                 if word in said.lexicon.heads and i not in said.owner and said.word(i + 1) != "of"
                 and (said.ends(i - 1) or i - 1 in said.owner or said.word(i - 1) in lex.PLAIN)
             ]  # fmt: skip
+        if self.between(named):
+            return
         named = [m for m in map(self.part_of, named) if self.allowed(m)]
         near = {m.value for m in named if self.base.items[m.value].family not in ("straps", "unusual")}
         for m in [m for m in named if m.value == "climbing_gear" and m.last - m.first == 1 and near]:
@@ -168,9 +171,26 @@ class _Reader(Measures):
         both = {m for pair in ors for m in pair}
         if len({m.value for m in both}) < 2 or both != set(named):
             return False
+        self.leave_open(both)
+        return True
+
+    def between(self, named: list[Match]) -> bool:
+        """ "I can't decide between a tote and a backpack" leaves the item open."""
+        words = self.said.words
+        for m in named:
+            for o in named:
+                middle = words[m.last : o.first] if m.last < o.first else []
+                grave = {("item", m.value), ("item", o.value)} & lex.GRAVE
+                asked = "between" in words[max(0, m.first - 2) : m.first] and "and" in middle and m.value != o.value
+                if asked and not grave and set(middle) <= _BOTH:
+                    self.leave_open({m, o})
+                    return True
+        return False
+
+    def leave_open(self, both: set[Match]) -> None:
+        """Notes the items between which the sentence leaves a choice."""
         self.open["item"] = tuple(dict.fromkeys(m.value for m in sorted(both, key=lambda m: m.first)))
         self.used.update(i for m in both for i in range(m.first, m.last))
-        return True
 
     def offer_items(self) -> None:
         """A misspelt thing that could be more than one, or is too far off to be taken, is offered."""

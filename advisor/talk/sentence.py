@@ -87,6 +87,9 @@ class Sentence:
                     break
                 head = owner.first
             listed = word == "," and {"or", "nor"} & set(self.words[i + 1 : i + 4])
+            if (word == "than" and self.word(i - 1) not in ("rather", "other")) or self.word(i + 2) == "than":
+                steps += 1
+                continue
             if word == "with" and self.word(i - 1) == "nothing":
                 continue
             if (word in ".,;:!?()" and not listed) or word in lex.BREAK or (word == "and" and after in lex.OPENERS):
@@ -166,8 +169,7 @@ class Sentence:
 
     def _phrases(self) -> list[Match]:
         """Items that a life may hang on, then the longest known phrases, then the first; two readings both stay."""
-        words, known = self.words, self.lexicon.phrases
-        longest = self.lexicon.longest
+        words, longest = self.words, self.lexicon.longest
         found = [
             Match(attribute, value, i, j, i)
             for i in range(len(words))

@@ -157,7 +157,7 @@ class Session:
     def _take(self, reading: Reading, before: list[str] | None = None) -> Reply:
         self.answers |= reading.answers
         lines = [*(before or []), f"Understood: {reading.summary()}.", *self._not_understood(reading)]
-        if "item" not in self.answers:
+        if "item" not in self.answers and "item" not in reading.choices_open:
             lines += self._unknown_item(reading.unread)
         return self.go_on(self._wrapped(lines))
 

@@ -41,6 +41,8 @@ _FIND = re.compile("|".join(rf"(?P<{kind}>(?<![\w.,/{_VULGAR}])(?:{pattern}))" f
     "pounds": rf"\d+\s*(?:lbs?|pounds?)\.?,?\s*(?:and\s+)?{_DIGITS}\s*(?:oz|ounces?)\b",
     "span": rf"(?!\d+-\d+/\d+){_ANY}\s*(?:{_UNIT})?\s*(?:-|–|—|\b(?:to|or)\b)\s*{_ANY}[\s-]*(?:{_UNIT})"
     rf"|between\s+{_ANY}\s*(?:{_UNIT})?\s+and\s+{_ANY}[\s-]*(?:{_UNIT})",
+    "some": rf"(?!\d+-\d+/\d+)(?:between\s+{_ANY}\s+and\s+{_ANY}|{_ANY}\s+(?:to|or)\s+{_ANY}|\d+\s*[-–—]\s*\d+)"
+    r"(?!\w|[.,/]\d|[\s-]*(?:years?|yrs?|months?|weeks?|yo|x|×|by|to|-)\b)",
     "times": rf"[x×]\s?\d+(?![\w/]|[.,]\d|\s*(?:{_UNIT}|[x×]))|\d+\s?[x×](?=\s+[a-z])",
     "size": rf"[-−]?{_ANY}{_HALF}?[\s-]*(?:{_UNIT}){_HALF}?|(?:{_ARTICLE})[\s-]+{_LONG}{_HALF}?|{_LONG}{_HALF}"
     rf"|{_LONG}(?=\s+(?:wide|long|thick|deep|high|tall)\b)",

@@ -23,12 +23,12 @@ GUARDED = frozenset(
     carver circle circled close closer closet coasting collide collier cooper copier corned coroner costing craved
     crutch dance danger decree dessert dying extracting failed filed fooled freeing garter german glided glover
     grave grease groove guided hanged hinted horse hose house inland keying lacked lacking lagging laminate lancing
-    layered laying lengthy lesson loader logging measure millet notice pained painter paste pasted patrol pepper
-    performed plaited pointed pointing preset printer printing prototyped quantify remind resolve resolved resolving
-    retain retained retrieve retrieved rewind saddle sandal sanitise sanitised sanitize sanitized scandal shelling
-    skimming skipper slash slashed slider slimming slippery smelling soaped speaker spelling spiced spline spoked
-    sprint stomped structure studied stumped swelling thinker thinned tiddler toggled toiled toiling topic toying
-    trackable trained trainer tuned turner unlinked upgraded walled wedding whipped wielder wielding
+    layered laying lease least lengthy lesson loader logging measure millet notice pained painter paste pasted
+    patrol pepper performed plaited pointed pointing preset printer printing prototyped quantify remind resolve
+    resolved resolving retain retained retrieve retrieved rewind saddle sandal sanitise sanitised sanitize sanitized
+    scandal shelling skimming skipper slash slashed slider slimming slippery smelling soaped speaker spelling spiced
+    spline spoked sprint stomped structure studied stumped swelling thinker thinned tiddler toggled toiled toiling
+    topic toying trackable trained trainer tuned turner unlinked upgraded walled wedding whipped wielder wielding
 """,
     )
 )

@@ -142,6 +142,9 @@ def test_a_slip_never_says_that_nothing_can_hurt(say: str) -> None:
         ("dog lead under 2 m long", "length", (None, 2000)),
         ("dog lead, a minimum of 2 m long", "length", (2000, None)),
         ("lead for a dog of 30 to 35 kg", "load_mass", (30, 35)),
+        ("20 or 30 coasters", "quantity", (20, 30)),
+        ("between ten and twelve key fobs", "quantity", (10, 12)),
+        ("watch strap 20 mm or 22 mm wide", "strap_width", (20, 22)),
     ],
 )
 def test_a_range_is_never_made_one_value(say: str, name: str, ends: tuple[float | None, float | None]) -> None:
@@ -173,6 +176,7 @@ def test_about_is_a_value_and_a_limit_answers_what_asks_for_one(say: str, name: 
         ("brown or a black belt", "colour", ("brown", "black")),
         ("a wallet or card holder", "item", ("bifold_wallet", "card_holder")),
         ("belt, snaps or rivets", "hardware", ("snap", "rivet")),
+        ("can't decide between a tote and a backpack", "item", ("tote_plain", "backpack")),
     ],
 )
 def test_alternatives_stay_open(say: str, name: str, values: tuple[str, ...]) -> None:
