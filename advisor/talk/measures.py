@@ -118,6 +118,8 @@ class Measures(People):
                 near = [i for i, _ in said.nearby(s)[0] if said.words[i] in _THICK or said.words[i] in lex.COMPARED]
                 span = self.around(s, min([s.at, *near]), max([s.at, *(i + 1 for i in near)]))
                 self.doubt(span, "is a thickness; the weight of the leather is worked out, not asked")
+            elif self.of_a_person(s.at):
+                self.doubt(span, "is the size of a person; say what the thing itself measures")
             elif said.word(s.at - 1) in ("every", "per") or not hit or self.of_a_noun(s, hit[2], hit[3]):
                 self.doubt(span, f"was not taken; say what it measures{self.for_example(s)}")
             elif len(hit[0]) > 1:
@@ -149,6 +151,11 @@ class Measures(People):
         of_leather = self.said.word(s.at) in ("leather", "hide", "veg") and s.unit == "mm"
         thick |= s.unit in _THICKNESS_UNITS or (of_leather and s.values[0] <= _THICKEST_HIDE_MM)
         return thick
+
+    def of_a_person(self, at: int) -> bool:
+        """ "I am 6 foot", "he is 80 kg": a size of somebody, not of the thing."""
+        one, two = self.said.word(at - 1), self.said.word(at - 2)
+        return one in ("am", "im", "hes", "shes") or (one == "is" and two in ("he", "she", "who"))
 
     def of_a_noun(self, s: Size, first: int, last: int) -> bool:
         """ "Strap with 4 mm rivets": the size belongs to the noun after it, not to the cue before."""
@@ -251,7 +258,9 @@ class Measures(People):
             after += 1
         owner = said.owner.get(after)
         item = owner if owner and owner.attribute == "item" and (owner.first == after or owner.first < at) else None
-        if item and (s.values[0] == 1 or any(t.plural for t in said.tokens[item.first : item.last])):
+        if item and (
+            s.values[0] == 1 or any(t.plural and t.word not in lex.KID for t in said.tokens[item.first : item.last])
+        ):
             self.number(quantity, s, text, min(at, item.first), item.last)
         elif said.word(at - 1) == "," and said.word(at) in (",", ".") and self.many(at - 2):
             self.number(quantity, s, text, at, at)

@@ -149,6 +149,9 @@ class Notes:
         values = tuple(dict.fromkeys(f.value for f in found))
         if len(values) < 2 or (a.kind == "set" and "none" not in values):
             return values
+        if a.kind == "set" and a.group in ("people", "limits"):
+            self.left += [f.span for f in found if f.value == "none"]
+            return tuple(v for v in values if v != "none")
         if a.name in lex.SCALES:
             most = max(values, key=lambda v: list(a.values).index(str(v)))
             self.left += [f.span for f in found if f.value != most]

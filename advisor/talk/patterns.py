@@ -42,19 +42,22 @@ _PERSON = (
     rf"\b(?:put|lean|rest|trust|throw|hang)(?:ing)? {_WHOSE} (?:(?:own|full|whole|entire|body) )*weight\b",
     rf"\b(?:pull|drag|move)(?:ing)? {_SOMEONE} (?:up|out|from|off|onto|into)\b",
     r"\bhang(?:ing)? upside\b",
+    rf"\b(?:tie|tying|strap|strapping|fasten|fastening|buckle|belt|clip)(?:ing)? {_SOMEONE} (?:in|into|to|onto|on)\b",
+    r"\b(?:high chair|highchair|pram|pushchair|stroller|buggy) (?:strap|belt|harness|restraint)\b",
+    r"\b(?:leash|lead) for (?:a|the|my|our) (?:\w+ )?(?:toddler|baby|infant)\b(?!'s)",
     rf"\b{_PEOPLE} (?:\w+ ){{0,2}}swing(?:ing)? on\b",
     rf"\b(?:harness|rein|restraint|tether) (?:\w+ ){{0,4}}{_CHILD}\b(?!'s)",
 )
 _SWING = (
-    r"\b(?:a|the|my|our|her|his|one|kid|child|children|baby|toddler|tree|rope|garden|porch|tyre|tire|play|sex)(?:'s)?"
+    r"\b(?:a|the|my|our|her|his|one|kid|child|children|baby|toddler|tree|rope|garden|porch|tyre|tire|play|sex|frame|yoga|patio)(?:'s)?"
     r" swing\b(?! (?:of|tag|ticket|door|arm))",
-    rf"\bswing for (?:a|the|my|our|your) (?:\w+ )?(?:{_PEOPLE}|tree|garden|porch)\b",
+    rf"\bswing for (?:(?:a|the|my|our|your|her|his) )?(?:\w+ )?(?:{_PEOPLE}|tree|garden|porch)\b",
 )
 _CLIMB = (
     r"\b(?:climb(?:ing|er)?|abseil(?:ing)?|rappel(?:ing|ling)?|belay(?:ing)?|mountaineering|rope access|zip line"
     r"|zipline|bungee|paragliding|parachut(?:e|ing)|trapeze|aerialist|aerial (?:silk|hoop|rope|strap|act)"
     r"|work(?:ing)? at height)\b"
-    r"(?! (?:rose|plant|vine|ivy|bean|frame|trouser|pant|shoe|boot|trip|holiday|book|photo))",
+    r"(?! (?:rose|plant|vine|ivy|bean|frame|trouser|pant|shoe|boot|trip|holiday|book|photo|dog|lead|leash|cord))",
 )
 _LIFE = (r"\blife (?:will |may |could |might )?(?:depend|hang|rely|relie)\b",)
 _OVERHEAD = (
@@ -90,9 +93,10 @@ HARMLESS = re.compile("|".join((
     r"\bspark plug\b",
     r"\bblood(?= (?:red|orange))",
     r"\bpetrol(?= (?:blue|green))",
-    r"\bcrane(?= (?:fly|bird|stamped|carved|tooled|embossed|painted|engraved|print|design|pattern))",
+    r"\bcrane(?= (?:operator|driver|fly|bird|stamped|carved|tooled|embossed|painted|engraved|print|design|pattern))",
     r"\bhoist(?:ing)? up (?:my|his|her|the|your)(?= (?:trouser|pant|jean|skirt))",
-    r"\bchrome(?= (?:buckle|fitting|hardware|ring|rivet|snap|stud|zip|clasp|button|chain|plated))",
+    r"\bchrome(?= (?:(?:on|for) (?:the |my |any )?)?"
+    r"(?:buckle|fitting|hardware|ring|rivet|snap|stud|zip|clasp|button|chain|plated))",
     r"\bpadded(?= (?:strap|shoulder|handle))",
 )))  # fmt: skip
 

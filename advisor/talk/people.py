@@ -84,10 +84,13 @@ class People(Notes):
         ages = self.ages()
         self.aged = {s.start for s in ages}
         told = {s.start for s in said.sizes if s.start in self.aged and s.kind == "bare"}
+        far = False
         for s in ages:
             near = range(max(0, s.at - 6), min(len(said.words), s.at + 4))
             kids = [i for i in near if said.words[i] in lex.KID]
+            far |= not kids and s.start in told
             alone = s.at > 0 and said.word(s.at - 1) in lex.STOP and said.ends(s.at)
+            alone |= self.text(s.start, s.end).lower().startswith("ages")
             person = kids or alone or s.start in told or any(said.words[i] in lex.BABY for i in near)
             self.used.update(kids)
             animal = lex.ANIMAL & {said.words[i] for i in near}
@@ -98,7 +101,7 @@ class People(Notes):
                 continue
             self.add("user_kind", "child_under3" if s.values[0] < 3 else "child_3_12", first, last, s)
         for i, word in enumerate(said.words):
-            if word not in lex.KID or i in self.used or i in said.owner or i in said.masked:
+            if word not in lex.KID or far or i in self.used or i in said.owner or i in said.masked:
                 continue
             how, at = said.scope(i)
             self.used.update(range(at, i + 1) if how == "no" else (i,))

@@ -34,8 +34,11 @@ _ARTICLE = r"half(?:\s+an?)?|(?:three[\s-]quarters?|quarter)(?:\s+(?:of\s+)?an?)
 _LONG = r"(?:foot|inch|metre|meter|centimetre|centimeter|pound|kilo(?:gram)?|week|fortnight)\b"
 _INCH = r"(?:[\"″]|in(?:ch(?:es)?)?\b)"
 _BY = r"\s*(?:x|×|\*|by)\s*"
+_AGE_UNIT = r"(?:years?|yrs?|months?|weeks?)"
+_SEVERAL = rf"(?:{_ANY}[\s-]*{_AGE_UNIT}?\s*(?:-|–|—|\b(?:to|or|and)\b)\s*)?"
 _FIND = re.compile("|".join(rf"(?P<{kind}>(?<![\w.,/{_VULGAR}])(?:{pattern}))" for kind, pattern in {
-    "age": rf"(?:{_ANY})(?:[\s-]*(?:years?|yrs?|months?|weeks?)[\s-]+olds?|\s*(?:yo|y/o))\b|aged?\s+(?:{_ANY})",
+    "age": rf"{_SEVERAL}{_ANY}(?:[\s-]*{_AGE_UNIT}[\s-]+olds?|\s*(?:yo|y/o))\b"
+    rf"|age[ds]?\s+(?:between\s+)?{_SEVERAL}{_ANY}",
     "box": rf"{_DIGITS}\s*(?:{_UNIT})?{_BY}{_DIGITS}\s*(?:{_UNIT})?(?:{_BY}{_DIGITS}\s*(?:{_UNIT})?)?",
     "feet": rf"\d+\s*(?:['′]\s*{_DIGITS}\s*(?:{_INCH}|'')?|(?:ft|foot|feet)\s*{_DIGITS}\s*{_INCH})",
     "pounds": rf"\d+\s*(?:lbs?|pounds?)\.?,?\s*(?:and\s+)?{_DIGITS}\s*(?:oz|ounces?)\b",
@@ -102,7 +105,8 @@ def find_sizes(low: str, kept: Sequence[tuple[int, int]]) -> Iterator[Size]:
         if units[-1] == "fortnight":
             values, units = tuple(2 * v for v in values), ("week",)
         if kind == "age" and values:
-            values = (values[0] / (12 if "month" in said else 52 if "week" in said else 1),)
+            # Of "2 to 5 years old" the youngest counts, because small children have rules of their own.
+            values = (min(values) / (12 if "month" in said else 52 if "week" in said else 1),)
         yield Size(kind, start, end, values, units, wrong, 0)
 
 
