@@ -41,7 +41,7 @@ from .settle import (
     settle_attribute,
     settle_choice,
     settle_window,
-    winners,
+    unmet_wishes,
     withdraw,
 )
 
@@ -83,7 +83,8 @@ class Consultation:
     """One consultation, worked through. ``report`` turns it into advice.
 
     ``known`` holds every settled node, ``firings`` every match by rule, ``ledgers`` and ``window`` the
-    settled decisions, ``clashes`` what could not be settled, ``not_computed`` why a formula gave nothing.
+    settled decisions, ``clashes`` what could not be settled, ``unmet`` the wishes that something excludes,
+    ``not_computed`` why a formula gave nothing.
     """
 
     def __init__(
@@ -101,6 +102,7 @@ class Consultation:
         self.ledgers: dict[str, Ledger] = {}
         self.window = Window()
         self.clashes: list[Clashing] = []
+        self.unmet: list[Clashing] = []
         self.pieces: tuple[Piece, ...] = ()
         self.zones: tuple[Zone, ...] = ()
         self.piece_formulas: list[str] = []
@@ -297,6 +299,7 @@ class Consultation:
         self.ledgers[name] = ledger
         if ledger.clash:
             self.clashes.append(ledger.clash)
+        self.unmet += unmet_wishes(decision, self.claims.get(name, ()))
         if ledger.chosen:
             rules = tuple(dict.fromkeys(e.rule for e in ledger.entries if e.candidate == ledger.chosen[0] and e.counts))
             offered = (*ledger.chosen, *ledger.also_fits)

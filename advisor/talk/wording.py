@@ -34,7 +34,8 @@ OUTCOME_WORDS = {
 }
 SEVERITY_WORDS = {"stop": "STOP", "caution": "CAUTION", "note": "Note"}
 DECISION_WORDS = {
-    "tannage": "Tannage", "grain": "Grain", "temper": "Temper", "cut": "Cut", "form": "Buy as", "species": "Species",
+    "tannage": "Tannage", "grain": "Grain", "surface": "Surface", "temper": "Temper", "cut": "Cut", "form": "Buy as",
+    "species": "Species",
 }  # fmt: skip
 MOST_ALSO = 3
 MOST_QUESTIONS = 3
@@ -126,7 +127,7 @@ def advice_lines(rulebase: RuleBase, advice: Advice, width: int = 80, full: bool
 
 def _order(rulebase: RuleBase, page: Page, advice: Advice, full: bool) -> None:
     page.head("What to order")
-    for decision in ("tannage", "grain", "temper"):
+    for decision in ("tannage", "grain", "surface", "temper"):
         _choice(rulebase, page, advice, decision, full)
     _weight(page, advice, full)
     _choice(rulebase, page, advice, "cut", full)
