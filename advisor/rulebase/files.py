@@ -41,7 +41,7 @@ class RawAttribute(Shape):
     dont_know: str = ""
     basis: Basis = "common practice"
     unit: Literal[
-        "mm", "m", "kg", "g", "N", "MPa", "degC", "day", "dm2", "ml", "ml/m2", "g/cm**3", "percent", "plain", ""
+        "mm", "m", "kg", "g", "N", "MPa", "degC", "day", "dm2", "ml", "ml/m2", "g/cm**3", "percent", "plain", "money", ""
     ] = ""  # fmt: skip
     low: str | int | None = None
     high: str | int | None = None

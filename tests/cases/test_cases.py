@@ -18,6 +18,7 @@ from advisor.errors import RuleBaseError
 from advisor.reasoning.cases import Case, Said, command_words, read_cases
 from advisor.reasoning.consult import Consultation
 from advisor.reasoning.facts import parse_answers
+from advisor.rulebase.house import load_house
 from advisor.rulebase.load import load_rulebase, shipped_rulebase
 from advisor.rulebase.models import RuleBase
 from advisor.shell.cli import main
@@ -42,8 +43,10 @@ def cases(rulebase: RuleBase) -> dict[str, Case]:
     return read_cases(HERE, rulebase)
 
 
-def fired(rulebase: RuleBase, answers: Mapping[str, Said]) -> set[str]:
-    return set(Consultation(rulebase, parse_answers(rulebase, answers)).firings)
+def fired(rulebase: RuleBase, answers: Mapping[str, Said], rule: str = "") -> set[str]:
+    with_prices = bool(rule) and find_cases.priced(rulebase, rulebase.rules[rule])
+    house = load_house(find_cases.DEMO_HOUSE, rulebase) if with_prices else None
+    return set(Consultation(rulebase, parse_answers(rulebase, answers), house=house).firings)
 
 
 def test_every_written_rule_has_a_case_and_no_case_is_left_over(rulebase: RuleBase, cases: dict[str, Case]) -> None:
@@ -52,11 +55,11 @@ def test_every_written_rule_has_a_case_and_no_case_is_left_over(rulebase: RuleBa
 
 
 def test_rules_fire_in_their_cases(rulebase: RuleBase, cases: dict[str, Case]) -> None:
-    assert [c.rule for c in cases.values() if c.rule not in fired(rulebase, c.fires)] == []
+    assert [c.rule for c in cases.values() if c.rule not in fired(rulebase, c.fires, c.rule)] == []
 
 
 def test_rules_do_not_fire_in_their_near_misses(rulebase: RuleBase, cases: dict[str, Case]) -> None:
-    assert [c.rule for c in cases.values() if c.rule in fired(rulebase, c.near_miss)] == []
+    assert [c.rule for c in cases.values() if c.rule in fired(rulebase, c.near_miss, c.rule)] == []
 
 
 def test_a_near_miss_is_one_answer_away(cases: dict[str, Case]) -> None:
