@@ -25,7 +25,10 @@ class Token(NamedTuple):
 
 
 class Lexicon(NamedTuple):
-    """A rule base's vocabulary: phrases and their readings, single words, cues, and what patterns measure."""
+    """A rule base's vocabulary: phrases and their readings, single words, cues, and what patterns measure.
+
+    ``grave`` holds the facts that are kept when doubted, because leaving them out could hurt somebody.
+    """
 
     phrases: Mapping[tuple[str, ...], tuple[tuple[str, str], ...]]
     known: frozenset[str]
@@ -33,6 +36,7 @@ class Lexicon(NamedTuple):
     uses: Mapping[str, frozenset[str]]
     popular: Counter[str]
     heads: Mapping[str, str]
+    grave: frozenset[tuple[str, str]]
 
 
 def fold(word: str) -> str:
@@ -129,14 +133,6 @@ HANGING = tuple(
     )
     for pattern in patterns
 )  # fmt: skip
-# Facts that are kept when doubted: leaving them out could hurt somebody.
-GRAVE = frozenset({
-    ("user_kind", "child_under3"), ("load_carrier", "person_body_weight"), ("load_carrier", "overhead"),
-    ("consequence", "life"), ("protective_claim", "yes"), ("item", "climbing_gear"), ("item", "swing_seat"),
-    ("item", "body_suspension"), ("item", "lifting_sling"), ("item", "teether"), ("item", "infant_bed"),
-    ("item", "prosthetic_liner"), ("item", "vehicle_interior"), ("item", "moto_garment"),
-})  # fmt: skip
-
 
 def tokens(text: str) -> list[Token]:
     """Words, marks of punctuation and pictures; hyphens and other signs only separate."""
@@ -162,9 +158,10 @@ def items_near(rulebase: RuleBase, words: Iterable[str], most: int = 5) -> str:
     # Names such as "holder for something" are near to nothing in particular.
     ends = {token.word for text in words for token in tokens(text)} - STOP - {"something"}
     share: Counter[str] = Counter()
-    for phrase, readings in lexicon(rulebase).phrases.items():
+    words_known = lexicon(rulebase)
+    for phrase, readings in words_known.phrases.items():
         if phrase[-1] in ends:
-            share.update(v for a, v in readings if a == "item" and ("item", v) not in GRAVE)
+            share.update(v for a, v in readings if a == "item" and ("item", v) not in words_known.grave)
     best = sorted(share, key=lambda slug: (-share[slug], slug))
     return f"Known things near that: {', '.join(rulebase.items[slug].name for slug in best[:most])}." if best else ""
 
@@ -199,6 +196,7 @@ def lexicon(rulebase: RuleBase) -> Lexicon:
     made = Lexicon(
         {k: tuple(v) for k, v in said.items()}, frozenset(w for k in (*said, *(c for c, _ in cues)) for w in k),
         tuple((c, a) for c, a in cues if c), uses, Counter(n for names in uses.values() for n in names), heads,
+        frozenset((name, v.slug) for name, v in values if v.grave),
     )  # fmt: skip
     rulebase.memo["talk"] = made
     return made

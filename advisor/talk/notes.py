@@ -107,7 +107,7 @@ class Notes:
         values = tuple(dict.fromkeys(f.value for f in found))
         if len(values) < 2 or (a.kind == "set" and "none" not in values):
             return values
-        grave = tuple(v for v in values if (a.name, v) in lex.GRAVE)[:1]
+        grave = tuple(v for v in values if (a.name, v) in self.said.lexicon.grave)[:1]
         end = "the more careful one was taken" if grave else "say which"
         self.doubts.append(f"{' and '.join(_shown(a, v) for v in values).capitalize()} cannot both be meant; {end}.")
         self.left += [f.span for f in found if f.value not in grave]

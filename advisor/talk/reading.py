@@ -88,7 +88,7 @@ class _Reader(Notes):
         """False when negated or only thought about; what concerns somebody's life is kept when in doubt."""
         how, at = self.said.scope(m.root)
         after = self.said.word(m.last)
-        failing = (m.attribute, m.value) in lex.GRAVE and lex.FAILING & set(self.said.words[at : m.last])
+        failing = (m.attribute, m.value) in self.said.lexicon.grave and lex.FAILING & set(self.said.words[at : m.last])
         if how == "no" and (failing or self.said.words[m.root] in lex.NO):
             how = ""
         how = "no" if after == "free" else how or ("maybe" if after in lex.MAYBE else "")
@@ -97,7 +97,7 @@ class _Reader(Notes):
             self.used.update(range(first, last))
         if how == "no":
             self.left.append(self.said.span(first, last))
-        grave = (m.attribute, m.value) in lex.GRAVE
+        grave = (m.attribute, m.value) in self.said.lexicon.grave
         if how == "maybe":
             end = "it is taken as meant, to be on the safe side" if grave else "it was not taken"
             self.doubts.append(f"{shown(self.text(*self.said.span(first, last)))} is not settled; {end}.")
@@ -122,7 +122,7 @@ class _Reader(Notes):
             named.remove(m)
         if not named:
             return
-        best = min(named, key=lambda m: (("item", m.value) not in lex.GRAVE, m.first - m.last, m.first))
+        best = min(named, key=lambda m: (("item", m.value) not in said.lexicon.grave, m.first - m.last, m.first))
         self.item = best.value
         for m in named:
             name, other = self.base.items[best.value].name, self.base.items[m.value].name
