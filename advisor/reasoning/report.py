@@ -281,7 +281,9 @@ class _Report:
         """Whether a match leans on what nobody said and the item does not imply: no wish to be contradicted."""
         for name, _ in firing.match.facts:
             known = self.run.known.get(node_of(name))
-            if known and known.origin == "supposed" and any(self.rulebase.rules[r].item is None for r in known.rules):
+            if known is None or known.origin != "supposed" or self._answers_behind(name):
+                continue
+            if any(self.rulebase.rules[r].item is None for r in known.rules):
                 return True
         return False
 
