@@ -112,7 +112,8 @@ def unkept_promises(rulebase: RuleBase) -> Iterator[Finding]:
                 supposed.setdefault(c.target, set()).update(c.values)
     for a in rulebase.attributes.values():
         promised = _AMOUNT.search(a.dont_know) if _SUPPOSED.search(a.dont_know) else None
-        if a.ask != "never" and a.numeric and promised and _amount(a, promised.group()) not in supposed.get(a.name, set()):
+        asked = a.ask != "never" and a.numeric
+        if asked and promised and _amount(a, promised.group()) not in supposed.get(a.name, set()):
             yield declared(rulebase, "attribute", a.name, f'"{a.dont_know}" is promised, and nothing supposes it.',
                            "Let a rule or an item suppose it, or say what is done.")  # fmt: skip
 

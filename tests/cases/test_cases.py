@@ -5,6 +5,7 @@ After a change of rules, run ``python tests/cases/find_cases.py``; it keeps what
 
 from __future__ import annotations
 
+import json
 import re
 import shlex
 import shutil
@@ -12,6 +13,7 @@ from collections.abc import Iterator, Mapping
 from pathlib import Path
 
 import find_cases
+import find_guards
 import pytest
 
 from advisor.errors import RuleBaseError
@@ -164,3 +166,31 @@ def test_shown_answers_can_be_typed_back(rulebase: RuleBase, cases: dict[str, Ca
 def test_cases_belong_to_the_list(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["rules", "check", "--cases", str(HERE)]) == 2
     assert "--cases belongs to rules list" in capsys.readouterr().err
+
+
+# -- each premise
+
+
+def test_each_premise_is_missed_by_itself(rulebase: RuleBase, cases: dict[str, Case]) -> None:
+    """Where a rule has several premises, an answer makes one of them fail and leaves the others, and it is silent."""
+    finder = find_cases.Finder(rulebase)
+    guards = json.loads(find_guards.GUARDS.read_text(encoding="utf-8"))
+    wrong = []
+    for rule_id, changes in guards.items():
+        rule = rulebase.rules[rule_id]
+        finder.house = finder.demo if find_cases.priced(rulebase, rule) else None
+        for n, change in changes.items():
+            outcome = finder.consult({**cases[rule_id].fires, **change})
+            silent = outcome is not None and rule_id not in outcome.fired
+            if not silent or find_guards.failing(rule, outcome) != [int(n)]:
+                wrong.append((rule_id, rule.when[int(n)].text))
+    assert wrong == []
+
+
+def test_most_premises_are_guarded(rulebase: RuleBase) -> None:
+    """What is left cannot fail alone: another premise rests on the same answers, or the item gives it."""
+    guards = json.loads(find_guards.GUARDS.read_text(encoding="utf-8"))
+    several = [r for r in rulebase.rules.values() if r.item is None and len(r.when) > 1]
+    guarded = sum(len(changes) for changes in guards.values())
+    assert guards.keys() <= {r.id for r in several}
+    assert guarded / sum(len(r.when) for r in several) > 0.95
