@@ -42,6 +42,7 @@ from .settle import (
     settle_choice,
     settle_window,
     unmet_wishes,
+    winners,
     withdraw,
 )
 
@@ -335,67 +336,13 @@ class Consultation:
         numbers = {k: v for k, v in raw.items() if isinstance(v, str | float)}
         return float(known.values[0]), known.formula, numbers
 
-    def forms(self, spare: int = 0) -> list[FormCount]:
-        """Every form compared for the pieces, tannage and quantity known so far; empty before that.
-
-        ``spare`` items more are reckoned with.
-        """
-        tannage = self.known.get("tannage")
-        quantity = self.known.get("quantity")
-        if not self.pieces or tannage is None or quantity is None or not quantity.values:
-            return []
-        form = self.rulebase.decisions["form"]
-        price = {c: float(v) for c, v in self.rulebase.decisions["tannage"].table("price").items()}
-        extra = float(self.known["extra_waste"].values[0]) if "extra_waste" in self.known else 0.0
-        numbers = {
-            c: {k: float(v) for k, v in form.table(c).items()} for c in ("length", "width", "area", "cost", "waste")
-        }
-        sold = {k: str(v) for k, v in form.table("sold_by").items()}
-        try:
-            return amount(
-                self.pieces, int(quantity.values[0]) + spare, str(tannage.values[0]), price, **numbers, sold=sold,
-                extra=extra,
-            )  # fmt: skip
-        except ValueError as error:
-            self.not_computed["amount"] = str(error)
-            return []
-
-    def quotes(self, spare: int = 0) -> dict[str, Quote]:
-        """What every fitting form costs by the house's prices; empty without prices or a settled weight."""
-        low, high = self.window.low, self.window.high
-        if self.house is None or low is None or high is None or "tannage" not in self.known:
-            return {}
-        tannage = str(self.known["tannage"].values[0])
-        return {
-            f.form: quote(f.form, f.count, f.gross_dm2 + f.leftover_dm2, tannage, low, high, self.house.prices,
-                          self.house.currency, f.widths)
-            for f in self.forms(spare) if f.fits
-        }  # fmt: skip
-
-    def _form_costs(self) -> dict[str, Decimal]:
-        """What forms cost relative to each other: by the house's prices where it has any.
-
-        What the house does not price is put at its index times what the priced forms cost for theirs.
-        """
-        index = {f.form: Decimal(str(f.relative_cost)) for f in self.forms() if f.relative_cost is not None}
-        priced = {f: q.total for f, q in self.quotes().items() if q.total is not None}
-        if not priced:
-            return index
-        rate = sum(priced.values(), Decimal(0)) / sum((index[f] for f in priced), Decimal(0))
-        return {f: priced.get(f, cost * rate) for f, cost in index.items()}
-
     def _reckon_money(self, attribute: Attribute) -> None:
         """What the cheapest form costs by the house's prices; nothing without a list that prices one."""
-        excluded = self.known["form_excluded"].values if "form_excluded" in self.known else ()
-        totals = [q.total for f, q in self.quotes().items() if q.total is not None and f not in excluded]
-        if totals and self.house is not None:
+        least = self.buying().least_money()
+        if least is not None and self.house is not None:
             text = f"the least by the prices of {self.house.name}"
-            self._know(Known(attribute.name, (float(min(totals)),), "computed", (), text))
+            self._know(Known(attribute.name, (float(least),), "computed", (), text))
 
-    def _cheapest_by_price(self) -> tuple[str, ...] | None:
-        if not any(q.total is not None for q in self.quotes().values()):
-            return None
-        excluded = self.known["form_excluded"].values if "form_excluded" in self.known else ()
-        costs = {f: cost for f, cost in self._form_costs().items() if f not in excluded}
-        least = min(costs.values(), default=Decimal(0))
-        return tuple(sorted(f for f, cost in costs.items() if cost == least))
+    def buying(self) -> Buying:
+        """What could be bought for what is known so far."""
+        return Buying(self.rulebase, self.house, self._values, self.pieces, (self.window.low, self.window.high))

@@ -257,18 +257,18 @@ class _Report:
         """What could not be settled, then the clashes found, then wishes left out that no clash speaks of."""
         found = [] if barred else [self._conflict(c) for c in self.run.clashes]
         told: list[set[str]] = []
-        reasons: dict[str, list[view.ConflictReason]] = {}
+        reasons: dict[str, dict[str, view.ConflictReason]] = {}
         for firing in self._in_order():
             for c in firing.rule.then:
                 if c.act == "clash" and firing.withdrawn_by is None and not self._only_supposed(firing):
                     sides = [firing, *(f for r in firing.defeated for f in self.run.firings[r][:1])]
-                    reasons.setdefault(c.target, []).extend(self._reason(f) for f in sides)
+                    reasons.setdefault(c.target, {}).update((f.rule.id, self._reason(f)) for f in sides)
                     told.append({n for n, _ in firing.match.facts})
         for name, sides_told in reasons.items():
             clash = self.rulebase.clashes[name]
-            once = list({r.rule: r for r in sides_told}.values())
             found.append(view.Conflict(
-                about=clash.between, reasons=once, resolutions=list(clash.resolutions), outcome=clash.say
+                about=clash.between, reasons=list(sides_told.values()), resolutions=list(clash.resolutions),
+                outcome=clash.say,
             ))  # fmt: skip
         for wish in self.run.unmet if not barred else ():
             wished = str(wish.claims[0].conclusion.attribute)
@@ -281,9 +281,7 @@ class _Report:
         """Whether a match leans on what nobody said and the item does not imply: no wish to be contradicted."""
         for name, _ in firing.match.facts:
             known = self.run.known.get(node_of(name))
-            if known is None or known.origin != "supposed" or self._answers_behind(name):
-                continue
-            if any(self.rulebase.rules[r].item is None for r in known.rules):
+            if known and known.origin == "supposed" and any(self.rulebase.rules[r].item is None for r in known.rules):
                 return True
         return False
 
