@@ -182,6 +182,7 @@ class Decisions(Part):
 
     grain: Choice
     tannage: Choice
+    surface: Choice
     temper: Choice
     cut: Choice
     form: Choice
