@@ -12,6 +12,7 @@ from .notes import Notes
 from .sentence import Match
 from .sizes import Size
 
+_LINED = ("lined", "lining")
 _LISTING = frozenset(("or", "nor", "and", ",", "a", "an", "the", "any"))
 _EASING = ("none", "no", "adult")
 _UNITS = {"month": 12, "week": 52, "year": 1}
@@ -28,6 +29,10 @@ class People(Notes):
             words = " ".join(self.said.words[m.first : m.last])
             self.doubt(self.said.span(m.first, m.last), f'is not spelt clearly; did you mean "{words}"?')
             self.used.update(range(m.first, m.last))
+            return False
+        if m.attribute.startswith("wished_") and self.said.word(m.last) in _LINED:
+            # "Pigskin lined" says what the lining is, not what the thing is made of.
+            self.left.append(self.said.span(m.first, m.last))
             return False
         how, at = self.said.scope(m.root)
         if how == "no" and m.attribute == "item" and self.part_refused(at, m.first):
@@ -62,7 +67,8 @@ class People(Notes):
             for j in range(min(len(said.words), i + longest), i, -1):
                 meant = refused.get(tuple(said.words[i:j]))
                 owner = said.owner.get(i)
-                taken = meant and owner and (owner.attribute != "wished_tannage" or j - i > 1)
+                wish = owner and owner.attribute.startswith("wished_")
+                taken = meant and owner and (not wish or j - i > 1)
                 if not meant or taken or not said.masked.isdisjoint(range(i, j)):
                     continue
                 how, at = said.scope(i)

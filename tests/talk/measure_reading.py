@@ -14,7 +14,7 @@ from typing import Any
 
 from advisor import load_rulebase
 from advisor.rulebase.models import RuleBase
-from advisor.talk.lexicon import GRAVE
+from advisor.talk.lexicon import lexicon
 from advisor.talk.reading import read_sentence
 
 TABLES = ("sentences.toml", "sentences_counter.toml", "sentences_safety.toml", "sentences_later.toml")
@@ -73,7 +73,7 @@ def measure(rulebase: RuleBase, rows: Iterable[Mapping[str, Any]]) -> Score:
         score.expected += len(want)
         score.right += len(want & got)
         off = want ^ got
-        safety = {f for f in off if f[:2] in GRAVE or (f[0] in rulebase.attributes and f[0] != "item"
+        safety = {f for f in off if f[:2] in lexicon(rulebase).grave or (f[0] in rulebase.attributes and f[0] != "item"
                   and rulebase.attributes[f[0]].group in SAFETY_GROUPS)}  # fmt: skip
         score.safety_errors += len(safety)
         if any(word in row["say"].lower() for word in NEGATING):

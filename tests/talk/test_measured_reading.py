@@ -108,7 +108,7 @@ def test_one_slip_in_a_long_word_is_mended_and_said(say: str, item: str) -> None
     assert "spelling corrected" in reading.understood[0].text
 
 
-@pytest.mark.parametrize("say", ["boat", "saddle", "house shoos", "hosre", "blet", "bleak", "wllt", "bat", "wedding"])
+@pytest.mark.parametrize("say", ["boat", "house shoos", "hosre", "blet", "bleak", "wllt", "bat", "wedding"])
 def test_short_and_doubtful_slips_are_not_taken(say: str) -> None:
     assert "item" not in read_sentence(BASE, say).answers
 

@@ -145,7 +145,13 @@ def test_a_negation_never_becomes_its_opposite() -> None:
         plain = not {"no", "not", "never", "without", "cannot", "can't", "nothing"} & set(word.split())
         if plain and BASE.attributes[name].ask != "never" and f"not {word.split()[0]}" not in said:
             expected = dict([said[f"not {word}"]]) if f"not {word}" in said else {}
-            assert facts(read_sentence(BASE, f"not {word}")) == expected, word
+            found = facts(read_sentence(BASE, f"not {word}"))
+            if name == "wished_species" and found:
+                # Not to want a skin is a limit, where the rule base knows one for it.
+                assert found.keys() == {"limits"}, word
+                assert str(found["limits"]).startswith("no_"), word
+            else:
+                assert found == expected, word
 
 
 def test_every_word_of_the_vocabulary_is_read_back() -> None:
