@@ -219,6 +219,16 @@ def concluded(advice: Advice) -> Concluded:
     )
 
 
+@dataclass(frozen=True, slots=True)
+class Turn:
+    """One line that was typed and answered. ``question`` stood open then; ``read`` tells of a sentence."""
+
+    line: str
+    question: str | None
+    read: bool
+    changes: tuple[Answered, ...]
+
+
 @dataclass(slots=True)
 class Folded:
     """Where a conversation stands after its events.
@@ -233,19 +243,23 @@ class Folded:
     more: bool = False
     unanswered: str | None = None
     ended: bool = False
-    turns: int = 0
+    turns: list[Turn] = field(default_factory=list)
 
 
 def fold(events: Iterable[Event]) -> Folded:
     """The answers and the open question after ``events``."""
-    state, turn = Folded(), list[Answered]()
+    state, turn, read = Folded(), list[Answered](), False
     for event in events:
         match event:
             case Typed():
-                state.unanswered, turn = event.line, []
+                state.unanswered, turn, read = event.line, [], False
+            case Read():
+                read = True
             case Answered():
                 turn.append(event)
             case Asked() | Ended():
+                if state.unanswered is not None:
+                    state.turns.append(Turn(state.unanswered, state.question, read, tuple(turn)))
                 _close_turn(state, turn)
                 turn = []
                 if isinstance(event, Ended):
@@ -268,7 +282,6 @@ def _close_turn(state: Folded, turn: Sequence[Answered]) -> None:
             state.answers[change.attribute] = change.now.answer()
     if state.question is not None and state.question in {c.attribute for c in turn if c.now is not None}:
         state.asked.append(state.question)
-    state.turns += state.unanswered is not None
     state.unanswered = None
 
 

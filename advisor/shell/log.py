@@ -8,10 +8,15 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
-from ..errors import EXIT_ADVICE, LogError, UsageError
-from ..reasoning.record import Event
+from .. import __version__
+from ..errors import EXIT_ADVICE, LogError, ReplayError, UsageError
+from ..reasoning.consult import Consultation
+from ..reasoning.prov import provenance
+from ..reasoning.record import Event, fold
 from ..rulebase.house import House
 from ..rulebase.models import RuleBase
+from ..talk.drawing import drawing
+from ..talk.replay import replay
 from ..talk.telling import in_short, log_lines
 from .logbook import folder, names, path_of, read_log
 from .repl import columns
@@ -25,12 +30,17 @@ def add(commands: Any) -> None:
     log.add_argument("action", choices=("list", "show", "export"))
     log.add_argument("name", nargs="?", help="a log by its name or its file, for show and export")
     log.add_argument("--all", action="store_true", help=f"for list: all, not only the last {SHOWN}")
+    log.add_argument(
+        "--as", dest="form", choices=("prov-json", "svg"), help="for export: W3C provenance, or a drawing"
+    )
+    log.add_argument("--house", metavar="FOLDER", default=argparse.SUPPRESS, help="see above")
     log.set_defaults(run=run)
 
 
 def run(rulebase: RuleBase, house: House | None, options: argparse.Namespace) -> int:
     """List, show or export."""
-    del house
+    if (options.form is not None) != (options.action == "export"):
+        raise UsageError("log export needs --as prov-json or --as svg, and nothing else does")
     if options.action == "list":
         if options.name:
             raise UsageError("log list takes no name; log show NAME shows one log")
@@ -38,7 +48,9 @@ def run(rulebase: RuleBase, house: House | None, options: argparse.Namespace) ->
     if not options.name:
         raise UsageError(f"log {options.action} needs the name of a log; log list gives them")
     path = path_of(options.name)
-    return _show(rulebase, path)
+    if options.action == "show":
+        return _show(rulebase, path)
+    return _export(rulebase, house, path, options.form)
 
 
 def _list(every: bool) -> int:
@@ -58,6 +70,20 @@ def _list(every: bool) -> int:
 def _show(rulebase: RuleBase, path: Path) -> int:
     events = opened(path)
     print("\n".join(log_lines(rulebase, events, columns(sys.stdout))))
+    return EXIT_ADVICE
+
+
+def _export(rulebase: RuleBase, house: House | None, path: Path, form: str) -> int:
+    """Print what the log came to. It is derived anew first: only what can be is worth exporting."""
+    events = opened(path)
+    verdict = replay(rulebase, house, events, __version__)
+    if not verdict.as_then:
+        raise LogError(f"{path.stem}: {' '.join(verdict.remarks)} Export it with those it was kept with.")
+    if verdict.differences:
+        raise ReplayError(f"{path.stem}: nothing is exported, because the log differs; {verdict.differences[0]}.")
+    state = fold(events)
+    run = Consultation(rulebase, state.answers, house=house)
+    sys.stdout.write(provenance(run, __version__, state.turns) if form == "prov-json" else drawing(run))
     return EXIT_ADVICE
 
 
