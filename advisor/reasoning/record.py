@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Annotated, Literal
@@ -19,7 +20,7 @@ from pydantic import Field, TypeAdapter
 from ..rulebase.house import House
 from ..rulebase.models import RuleBase, Value
 from .advice import Advice, Origin, Part, RuleBaseName, State
-from .facts import PIECE, Answer, Known
+from .facts import MAX_PIECE_MM, PIECE, Answer, Known
 
 FORMAT: Literal["leather-consultation-log"] = "leather-consultation-log"
 VERSION = 1
@@ -294,8 +295,13 @@ def _can_take(rulebase: RuleBase, name: str, answer: Answer) -> bool:
     if answer.state != "known":
         return name in rulebase.attributes and not answer.values
     numbers = [v for v in answer.values if isinstance(v, float)]
+    if not all(math.isfinite(v) for v in numbers):
+        return False
     if name.startswith(PIECE):
-        return len(answer.values) == len(numbers) == 3
+        if len(numbers) != 3 or len(answer.values) != 3:
+            return False
+        count, width, length = numbers
+        return count in range(1, 1000) and 0 < width <= MAX_PIECE_MM and 0 < length <= MAX_PIECE_MM
     attribute = rulebase.attributes.get(name)
     if attribute is None or not answer.values or (attribute.kind != "set" and len(answer.values) != 1):
         return False

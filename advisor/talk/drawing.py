@@ -16,7 +16,7 @@ from .graph import RIGHT, Graph, Kind, Node, graph_of
 from .layout import Placed, place
 
 SIZE, LEADING, PAD = 11, 14, 7
-WIDTH, BETWEEN, EDGE, HEAD = 208, 64, 16, 64
+WIDTH, BETWEEN, EDGE, HEAD = 216, 64, 16, 64
 LETTERS = 32
 MOST_LINES = 4
 _OUTLINE: dict[Kind, dict[str, str]] = {
@@ -38,10 +38,11 @@ LEGEND = (
 
 def drawing(run: Consultation) -> str:
     """The SVG of one consultation, as text that ends with a line end."""
-    return _drawn(graph_of(run))
+    return drawn(graph_of(run))
 
 
-def _drawn(graph: Graph) -> str:
+def drawn(graph: Graph) -> str:
+    """Any graph as SVG."""
     lines = {n.id: _lines(n) for n in graph.nodes.values()}
     heights = {name: 2 * PAD + LEADING * len(found) for name, found in lines.items()}
     ranks = {n.id: n.rank for n in graph.nodes.values()}
@@ -94,6 +95,7 @@ def _lines(node: Node) -> list[tuple[str, bool]]:
     """The lines of a box; True for those of its title."""
     title = textwrap.wrap(node.title, LETTERS - 3) or [""]
     text = textwrap.wrap(node.text, LETTERS, max_lines=MOST_LINES, placeholder=" ...")
+    text += textwrap.wrap(f"[{node.note}]", LETTERS) if node.note else []
     return [(line, True) for line in title] + [(line, False) for line in text]
 
 
@@ -132,7 +134,8 @@ def _edge(
 
 def _box(svg: Xml.Element, node: Node, lines: list[tuple[str, bool]], x: float, y: float) -> None:
     group = Xml.SubElement(svg, "g", {"data-node": node.id, "data-kind": node.kind})
-    Xml.SubElement(group, "title").text = _writable(f"{node.title}: {node.text}")
+    note = f" [{node.note}]" if node.note else ""
+    Xml.SubElement(group, "title").text = _writable(f"{node.title}: {node.text}{note}")
     shape = {"x": _n(x), "y": _n(y), "width": str(WIDTH), "height": str(2 * PAD + LEADING * len(lines))}
     Xml.SubElement(group, "rect", {**shape, "fill": "white", "stroke": "black", **_OUTLINE[node.kind]})
     for i, (line, bold) in enumerate(lines, 1):

@@ -11,6 +11,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import Literal
 
+from ..leather.pieces import parse_size
 from ..leather.units import show
 from ..reasoning.advice import Choice
 from ..reasoning.consult import Consultation
@@ -26,13 +27,14 @@ RIGHT = 1_000_000
 
 @dataclass(frozen=True, slots=True)
 class Node:
-    """One box: its kind, a short title, what it says, and how far to the right it stands."""
+    """One box: its kind, a short title, what it says, a note, and how far to the right it stands."""
 
     id: str
     kind: Kind
     title: str
     text: str
     rank: int
+    note: str = ""
 
 
 @dataclass(slots=True)
@@ -104,8 +106,8 @@ class _Gatherer:
 
     # -- what it rests on
 
-    def box(self, node_id: str, kind: Kind, title: str, text: str, rank: int) -> str:
-        self.graph.nodes.setdefault(node_id, Node(node_id, kind, title, text, rank))
+    def box(self, node_id: str, kind: Kind, title: str, text: str, rank: int, note: str = "") -> str:
+        self.graph.nodes.setdefault(node_id, Node(node_id, kind, title, text, rank, note))
         return node_id
 
     def feed(self, target: str, rules: Iterable[str]) -> None:
@@ -119,7 +121,7 @@ class _Gatherer:
             return node_id
         rule, fired = self.rulebase.rules[rule_id], self.run.firings[rule_id]
         stratum = self.rulebase.strata.rule[rule_id]
-        self.box(node_id, "rule", rule_id, f"{rule.because} (stratum {stratum})", 2 * stratum + 2)
+        self.box(node_id, "rule", rule_id, rule.because, 2 * stratum + 2, f"stratum {stratum}")
         for name in dict.fromkeys(n for f in fired for n, _ in f.match.facts):
             self.use(name, node_id)
         return node_id
@@ -151,8 +153,7 @@ class _Gatherer:
     def leaf(self, kind: Kind, title: str, name: str, known: Known) -> str:
         unit = self.rulebase.attributes[name].unit
         value = listed(show(v, unit) if isinstance(v, float) else plain(v) for v in known.values)
-        by = f" [{', '.join(known.rules)}]" if known.rules else ""
-        return self.box(f"fact/{name}", kind, title, f"{plain(name)} {value}{by}", 0)
+        return self.box(f"fact/{name}", kind, title, f"{plain(name)} {value}", 0, ", ".join(known.rules))
 
     def sum(self, name: str, known: Known) -> str:
         node_id = f"sum/{name}"
@@ -163,8 +164,22 @@ class _Gatherer:
         self.box(node_id, "sum", f"sum: {plain(name)}", known.formula or "", rank)
         for origin in attribute.inputs.values():
             kind = self.rulebase.attributes[origin].kind if origin in self.rulebase.attributes else None
-            self.use("item" if kind in PATTERN_KINDS else origin.partition(".")[0], node_id)
+            for used in self.pattern(kind) if kind in PATTERN_KINDS else [origin]:
+                # A table of candidates is part of the rule base, not something that was found.
+                if "." not in used:
+                    self.use(used, node_id)
         return node_id
+
+    def pattern(self, kind: str | None) -> list[str]:
+        """The item and the sizes that its pattern is made of."""
+        item = self.run.item()
+        if item is None:
+            return []
+        written = [t for p in item.pieces for t in (p.length, p.width)]
+        if kind == "zones":
+            written = [t for z in item.zones for t in (z.stack, z.skived, z.seam) if t]
+        sizes = [term.attribute for text in written for term in parse_size(text) if term.attribute]
+        return ["item", *dict.fromkeys(sizes)]
 
 
 def _deciding(choice: Choice) -> list[str]:

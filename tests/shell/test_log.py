@@ -13,10 +13,13 @@ import subprocess
 import sys
 import time
 from collections.abc import Iterator, Sequence
+from dataclasses import replace as changed
 from pathlib import Path
+from xml.etree import ElementTree as Xml
 
 import pexpect
 import pytest
+from prov.model import ProvDocument
 
 from advisor.reasoning.record import Answered, Asked, Ended, Typed, fold, made_with
 from advisor.rulebase.models import RuleBase
@@ -430,14 +433,40 @@ def test_huge_files_and_things_that_are_no_files_are_met_in_bounded_time(
         assert says in capsys.readouterr().err
 
 
+def test_what_is_exported_is_derived_anew_first(
+    kept: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, rulebase: RuleBase
+) -> None:
+    assert main(["log", "export", kept.stem, "--as", "prov-json"]) == 0
+    out, err = capsys.readouterr()
+    document = ProvDocument.deserialize(content=out, format="json")
+    assert len(document.records) > 500
+    assert "change waist to 100 cm" in out
+    assert main(["log", "export", kept.stem, "--as", "svg"]) == 0
+    drawn = capsys.readouterr().out
+    assert "waist 1000 mm" in drawn
+    assert Xml.fromstring(drawn).tag.endswith("svg")
+    monkeypatch.setattr(cli, "load_rulebase", lambda _: changed(rulebase, sha256="0" * 64))
+    assert main(["log", "export", kept.stem, "--as", "svg"]) == 3
+    out, err = capsys.readouterr()
+    assert (out, "The rule base has changed" in err) == ("", True)
+    assert main(["replay", kept.stem]) == 0
+    assert "the advice is the same today" in " ".join(capsys.readouterr().out.split())
+    monkeypatch.setattr(cli, "load_rulebase", lambda _: rulebase)
+    kept.write_text(kept.read_text().replace('"full_grain"', '"top_grain"'))
+    assert main(["log", "export", kept.stem, "--as", "svg"]) == 4
+    assert "nothing is exported" in capsys.readouterr().err
+
+
 def test_the_name_nearest_to_a_mistyped_one_is_offered(kept: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["replay", kept.stem[:-1]]) == 3
     assert f'Did you mean "{kept.stem}"' in capsys.readouterr().err
 
 
 @pytest.mark.parametrize(
-    "arguments", [["log", "show"], ["log", "list", "x"], ["--resume", "", "rules", "check"], ["--no-log", "--resume"]]
-)
+    "arguments",
+    [["log", "show"], ["log", "list", "x"], ["log", "export", "x"], ["log", "show", "x", "--as", "svg"],
+     ["--resume", "", "rules", "check"], ["--no-log", "--resume"]],
+)  # fmt: skip
 def test_wrong_use_is_said(arguments: list[str], logs: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(arguments) == 2
     assert capsys.readouterr().err.startswith("advisor: ")
