@@ -12,12 +12,13 @@ import hashlib
 from collections.abc import Iterable, Sequence
 
 from ..leather.formulas import FORMULAS
-from ..rulebase.models import PATTERN_KINDS, Rule
+from ..rulebase.models import PATTERN_KINDS, Kind, Rule
 from ..rulebase.strata import node_of
 from .advice import LedgerEntry
 from .consult import Consultation
 from .facts import Known
 from .matching import Test
+from .patterns import sizes_read
 from .prov_json import Document, Name
 from .record import Said, Turn, canonical, said_of
 from .report import report
@@ -210,16 +211,18 @@ class _Export:
             return self._pattern(attribute.kind)
         return self._entity(origin) if origin in self.run.known else None
 
-    def _pattern(self, kind: str) -> str:
+    def _pattern(self, kind: Kind) -> str:
         name = f"run:pattern/{kind}"
         if not self.doc.has(name):
             lines = (
-                [f"{p.count} x {p.name}: {p.formula}" for p in self.run.cutting_list] if kind == "pieces"
-                else [f"{z.name}: {z.kind}" for z in self.run.zones]
+                [f"{p.count} x {p.name}: {f}" for p, f in zip(self.run.pieces, self.run.piece_formulas, strict=True)]
+                if kind == "pieces" else [f"{z.name}: {z.kind}" for z in self.run.zones]
             )  # fmt: skip
             self.doc.entity(name, "adv:Pattern", line=lines)
-            if "item" in self.run.known:
-                self.doc.derived(name, self._entity("item"))
+            item = self.run.item()
+            for read in ["item", *sizes_read(item, kind)] if item is not None else []:
+                if read in self.run.known:
+                    self.doc.derived(name, self._entity(read))
         return name
 
     # -- rules at work

@@ -12,14 +12,14 @@ import textwrap
 from xml.etree import ElementTree as Xml
 
 from ..reasoning.consult import Consultation
-from .graph import RIGHT, Graph, Kind, Node, graph_of
+from .graph import RIGHT, BoxKind, Graph, Node, graph_of
 from .layout import Placed, place
 
 SIZE, LEADING, PAD = 11, 14, 7
 WIDTH, BETWEEN, EDGE, HEAD = 216, 64, 16, 64
 LETTERS = 32
 MOST_LINES = 4
-_OUTLINE: dict[Kind, dict[str, str]] = {
+_OUTLINE: dict[BoxKind, dict[str, str]] = {
     "answer": {"stroke-width": "1"},
     "supposition": {"stroke-width": "1", "stroke-dasharray": "4 3"},
     "sum": {"stroke-width": "1", "rx": "12", "stroke-dasharray": "1 2"},

@@ -11,17 +11,17 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import Literal
 
-from ..leather.pieces import parse_size
 from ..leather.units import show
 from ..reasoning.advice import Choice
 from ..reasoning.consult import Consultation
 from ..reasoning.facts import Known
+from ..reasoning.patterns import sizes_read
 from ..reasoning.report import report
-from ..rulebase.models import PATTERN_KINDS, STRENGTHS
+from ..rulebase.models import PATTERN_KINDS, STRENGTHS, Kind
 from ..rulebase.strata import node_of
 from .wording import DECISION_WORDS, OUTCOME_WORDS, SEVERITY_WORDS, listed, plain
 
-Kind = Literal["answer", "supposition", "sum", "rule", "decision", "caution", "conflict"]
+BoxKind = Literal["answer", "supposition", "sum", "rule", "decision", "caution", "conflict"]
 RIGHT = 1_000_000
 
 
@@ -30,7 +30,7 @@ class Node:
     """One box: its kind, a short title, what it says, a note, and how far to the right it stands."""
 
     id: str
-    kind: Kind
+    kind: BoxKind
     title: str
     text: str
     rank: int
@@ -106,7 +106,7 @@ class _Gatherer:
 
     # -- what it rests on
 
-    def box(self, node_id: str, kind: Kind, title: str, text: str, rank: int, note: str = "") -> str:
+    def box(self, node_id: str, kind: BoxKind, title: str, text: str, rank: int, note: str = "") -> str:
         self.graph.nodes.setdefault(node_id, Node(node_id, kind, title, text, rank, note))
         return node_id
 
@@ -150,7 +150,7 @@ class _Gatherer:
             return bool(choices[node].chosen) and bool(self.decision(node))
         return self.advice.decisions.weight.order_as is not None
 
-    def leaf(self, kind: Kind, title: str, name: str, known: Known) -> str:
+    def leaf(self, kind: BoxKind, title: str, name: str, known: Known) -> str:
         unit = self.rulebase.attributes[name].unit
         value = listed(show(v, unit) if isinstance(v, float) else plain(v) for v in known.values)
         return self.box(f"fact/{name}", kind, title, f"{plain(name)} {value}", 0, ", ".join(known.rules))
@@ -163,23 +163,17 @@ class _Gatherer:
         rank = 2 * self.rulebase.strata.node[name] + 1
         self.box(node_id, "sum", f"sum: {plain(name)}", known.formula or "", rank)
         for origin in attribute.inputs.values():
-            kind = self.rulebase.attributes[origin].kind if origin in self.rulebase.attributes else None
-            for used in self.pattern(kind) if kind in PATTERN_KINDS else [origin]:
+            source = self.rulebase.attributes.get(origin)
+            for used in self.pattern(source.kind) if source and source.kind in PATTERN_KINDS else [origin]:
                 # A table of candidates is part of the rule base, not something that was found.
                 if "." not in used:
                     self.use(used, node_id)
         return node_id
 
-    def pattern(self, kind: str | None) -> list[str]:
+    def pattern(self, kind: Kind) -> list[str]:
         """The item and the sizes that its pattern is made of."""
         item = self.run.item()
-        if item is None:
-            return []
-        written = [t for p in item.pieces for t in (p.length, p.width)]
-        if kind == "zones":
-            written = [t for z in item.zones for t in (z.stack, z.skived, z.seam) if t]
-        sizes = [term.attribute for text in written for term in parse_size(text) if term.attribute]
-        return ["item", *dict.fromkeys(sizes)]
+        return ["item", *sizes_read(item, kind)] if item is not None else []
 
 
 def _deciding(choice: Choice) -> list[str]:
