@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, TextIO
 from ..reasoning.record import Folded
 from ..rulebase.house import House
 from ..rulebase.models import RuleBase
+from ..talk.recording import restored
 from ..talk.reply import Reply
 from ..talk.session import Session
 from .logbook import Logbook
@@ -50,7 +51,7 @@ def _talk(session: Session, source: TextIO, out: TextIO, plain: bool, state: Fol
     """Whether the conversation was ended by a word, and not by the end of the input."""
     fancy = not plain and source.isatty() and out.isatty() and os.environ.get("TERM", "dumb") != "dumb"
     lines = _typed(session) if fancy else _plain_lines(session, source, out)
-    _show(out, session.restore(state) if state else session.open())
+    _show(out, restored(session, state) if state else session.open())
     if state and state.unanswered is not None:
         # It was typed, and the answer to it was cut off.
         print(f"> {state.unanswered}", file=out)

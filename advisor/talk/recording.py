@@ -12,12 +12,26 @@ from typing import TYPE_CHECKING
 from ..reasoning.advice import Advice
 from ..reasoning.consult import Consultation
 from ..reasoning.facts import Answer
-from ..reasoning.record import Asked, Ended, Event, Explained, Read, Typed, changes, conclusions, said_of
+from ..reasoning.record import (
+    Asked,
+    Ended,
+    Event,
+    Explained,
+    Folded,
+    Read,
+    Typed,
+    changes,
+    conclusions,
+    said_of,
+    usable,
+)
 from ..reasoning.report import report
 from ..rulebase.house import House
 from ..rulebase.models import RuleBase
 from .reading import Reading, read_words
 from .reply import Reply
+from .telling import answer_words
+from .wording import Page, listed, plain
 
 if TYPE_CHECKING:
     from .session import Session
@@ -54,6 +68,31 @@ def recorded(session: Session, line: str, keep: Keep) -> Reply:
         keep(Ended())
     else:
         keep(asked(session))
+    return reply
+
+
+def restored(session: Session, state: Folded) -> Reply:
+    """A conversation taken up again where ``state`` left it; answers that the rules cannot take are named."""
+    rulebase = session.rulebase
+    session.answers = usable(rulebase, state.answers)
+    session.asked = [name for name in state.asked if name in session.answers]
+    session.further = state.more
+    lost = [name for name in state.answers if name not in session.answers]
+    page = Page(session.width)
+    answers = [answer_words(rulebase, name, said_of(answer)) for name, answer in session.answers.items()]
+    page.add(f"Restored: {listed(answers) or 'no answers yet'}.")
+    if lost:
+        page.add(f"These rules cannot take, and dropped: {listed(plain(n) for n in lost)}.")
+    session.question = rulebase.attributes.get(state.question or "item")
+    if state.question is None and "item" in session.answers:
+        session.question = None
+        reply = session.finish(page.lines)
+    elif session.question is None or session.question.name in session.answers:
+        reply = session.go_on(page.lines)
+    else:
+        reply = session.again(page.lines)
+    if session.listener:
+        session.listener(asked(session))
     return reply
 
 

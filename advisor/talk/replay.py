@@ -33,7 +33,7 @@ from ..reasoning.record import (
 from ..reasoning.report import report
 from ..rulebase.house import House
 from ..rulebase.models import RuleBase
-from .recording import recommended
+from .recording import recommended, restored
 from .session import Session
 from .wording import listed, plain
 
@@ -125,9 +125,9 @@ def _perform(
                 first = witness.first
                 raise _PartedError(Difference(first, "typed, line", line, f"refused: {error}")) from error
         return
-    session = Session(rulebase, house=house, keep=witness.keep)
+    session = Session(rulebase, house=house, listener=witness.keep)
     if isinstance(head, Resumed):
-        session.restore(fold(events[:start]))
+        restored(session, fold(events[:start]))
     else:
         session.open()
     for line in typed:

@@ -17,6 +17,7 @@ from ..reasoning.consult import Consultation
 from ..reasoning.difference import moves
 from ..reasoning.facts import Answer, attribute_named, parse_answer, state_said
 from ..reasoning.interview import Ask, worth_asking
+from ..reasoning.record import Ended
 from ..reasoning.record import Ended, Folded, usable
 from ..reasoning.report import report
 from ..reasoning.tipping import asleep
@@ -50,13 +51,13 @@ UNDECIDED = (
 class Session:
     """One conversation over one rule base. ``width`` is the number of columns lines are wrapped to.
 
-    ``keep`` is given every event as it happens, a line typed before it is answered.
+    ``listener`` is given every event as it happens, a line typed before it is answered.
     """
 
     def __init__(
-        self, rulebase: RuleBase, width: int = 80, house: House | None = None, keep: Keep | None = None
+        self, rulebase: RuleBase, width: int = 80, house: House | None = None, listener: Keep | None = None
     ) -> None:
-        self.rulebase, self.width, self.house, self.keep = rulebase, width, house, keep
+        self.rulebase, self.width, self.house, self.listener = rulebase, width, house, listener
         self.reading: Reading | None = None
         self.by_command = False
         self.answers: dict[str, Answer] = {}
@@ -72,13 +73,13 @@ class Session:
 
     def open(self) -> Reply:
         """The first words."""
-        if self.keep:
-            self.keep(asked(self))
+        if self.listener:
+            self.listener(asked(self))
         return Reply(self._wrapped([OPENING]), self.prompt())
 
     def hear(self, line: str) -> Reply:
         """One line from the person. Never raises for anything that can be typed."""
-        return recorded(self, line, self.keep) if self.keep else self.respond(line)
+        return recorded(self, line, self.listener) if self.listener else self.respond(line)
 
     def respond(self, line: str) -> Reply:
         """The reply to one line, of which nothing is kept."""
@@ -100,30 +101,9 @@ class Session:
 
     def leave(self) -> Reply:
         """The end of input, kept."""
-        if self.keep:
-            self.keep(Ended())
+        if self.listener:
+            self.listener(Ended())
         return self.close()
-
-    def restore(self, state: Folded) -> Reply:
-        """A conversation taken up again where ``state`` left it; answers that the rules cannot take are named."""
-        self.answers = usable(self.rulebase, state.answers)
-        self.asked = [name for name in state.asked if name in self.answers]
-        self.further = state.more
-        lost = [name for name in state.answers if name not in self.answers]
-        lines = [f"Restored: {listed(self._said(n) for n in self.answers) or 'no answers yet'}."]
-        if lost:
-            lines.append(f"These rules cannot take, and dropped: {listed(plain(n) for n in lost)}.")
-        self.question = self.rulebase.attributes.get(state.question or "item")
-        if state.question is None and "item" in self.answers:
-            self.question = None
-            reply = self.finish(self._wrapped(lines))
-        elif self.question is None or self.question.name in self.answers:
-            reply = self.go_on(self._wrapped(lines))
-        else:
-            reply = self.again(lines)
-        if self.keep:
-            self.keep(asked(self))
-        return reply
 
     def prompt(self) -> str:
         """The open question in one line, with the usual value if one is shown."""

@@ -52,6 +52,18 @@ def log_lines(rulebase: RuleBase, events: Sequence[Event], width: int) -> list[s
     return teller.page.lines
 
 
+def answer_words(rulebase: RuleBase, name: str, said: Said) -> str:
+    """An answer by its name: ``waist 920 mm``, ``waist: don't know``."""
+    if said.state != "known":
+        return f"{plain(name)}: {said.state}"
+    return f"{plain(name)} {_shown(rulebase, name, said.values)}"
+
+
+def _shown(rulebase: RuleBase, name: str, values: Sequence[Value]) -> str:
+    unit = rulebase.attributes[name].unit if name in rulebase.attributes else ""
+    return listed(show(v, unit) if isinstance(v, float) else plain(v) for v in values)
+
+
 def _advised(event: Concluded) -> str:
     chosen = [plain(event.decisions[d][0]) for d in ("tannage", "form") if event.decisions.get(d)]
     if not chosen:
@@ -81,16 +93,17 @@ class _Teller:
             case Typed():
                 self.page.add(" ".join(event.line.split()), 0, "> ")
             case Read():
-                self._say("read", "; ".join(self._answer(n, s) for n, s in event.understood.items()) or "nothing")
+                understood = [answer_words(self.rulebase, n, s) for n, s in event.understood.items()]
+                self._say("read", "; ".join(understood) or "nothing")
                 self._say("unread", listed(event.unread))
             case Answered():
-                before = f" (before: {self._values(event.attribute, event.before)})" if event.before else ""
-                now = f" {self._values(event.attribute, event.now)}" if event.now else ""
+                said = [answer_words(self.rulebase, event.attribute, s) for s in (event.now, event.before) if s]
+                before = f" (before: {said[-1]})" if event.now and event.before else ""
                 origin = f" [{event.now.origin}]" if event.now else ""
-                self._say(event.change, f"{plain(event.attribute)}{now}{before}{origin}")
+                self._say(event.change, f"{said[0]}{before}{origin}")
             case Supposed():
                 new = {n: v for n, v in event.values.items() if list(self.supposed.get(n, ())) != list(v)}
-                self._say("supposed", "; ".join(f"{plain(n)} {self._shown(n, v)}" for n, v in new.items()))
+                self._say("supposed", "; ".join(f"{plain(n)} {_shown(self.rulebase, n, v)}" for n, v in new.items()))
                 self.supposed = event.values
             case Fired():
                 names = list(dict.fromkeys(event.rules))
@@ -116,13 +129,3 @@ class _Teller:
     def _say(self, word: str, text: str) -> None:
         if text:
             self.page.add(text, 2, f"{word:<10} ")
-
-    def _answer(self, name: str, said: Said) -> str:
-        return f"{plain(name)} {self._values(name, said)}"
-
-    def _values(self, name: str, said: Said) -> str:
-        return self._shown(name, said.values) if said.state == "known" else said.state
-
-    def _shown(self, name: str, values: Sequence[Value]) -> str:
-        unit = self.rulebase.attributes[name].unit if name in self.rulebase.attributes else ""
-        return listed(show(v, unit) if isinstance(v, float) else plain(v) for v in values)

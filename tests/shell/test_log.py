@@ -240,13 +240,13 @@ def killed_and_resumed(logs: Path, seed: int) -> None:
     assert main(["replay", path.stem]) == 0
 
 
-@pytest.mark.parametrize("seed", range(2))
+@pytest.mark.parametrize("seed", range(1))
 def test_a_kill_loses_at_most_the_line_being_typed(seed: int, logs: Path) -> None:
     killed_and_resumed(logs, seed)
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("seed", range(2, 60))
+@pytest.mark.parametrize("seed", range(1, 60))
 def test_many_kills_lose_at_most_the_line_being_typed(seed: int, logs: Path) -> None:
     killed_and_resumed(logs, seed)
 

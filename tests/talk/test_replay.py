@@ -31,14 +31,15 @@ from advisor.reasoning.record import (
 )
 from advisor.rulebase.house import House, load_house
 from advisor.rulebase.models import RuleBase
-from advisor.talk.recording import recommended
+from advisor.talk.recording import recommended, restored
 from advisor.talk.replay import replay
 from advisor.talk.session import Session
 from advisor.talk.telling import log_lines
 
 PATHS = sorted(FOLDER.glob("*.txt"))
 TALK = ["belt for jeans, 38 mm wide, waist 92 cm, sparkly", "1", "", "why tannage", "?", "back", "professional", "more",
-        "change waist to 100 cm", "change waist to 9 kg", "done", "quit"]  # fmt: skip
+        "change waist to 100 cm", "change waist to 9 kg", "done", "forget strap width", "what if water is rain",
+        "keep it", "quit"]  # fmt: skip
 
 
 def began(rulebase: RuleBase, house: House | None = None, by: str = "chat") -> Began:
@@ -47,7 +48,7 @@ def began(rulebase: RuleBase, house: House | None = None, by: str = "chat") -> B
 
 def log_of(rulebase: RuleBase, lines: Sequence[str], house: House | None = None) -> list[Event]:
     events: list[Event] = [began(rulebase, house)]
-    session = Session(rulebase, house=house, keep=events.append)
+    session = Session(rulebase, house=house, listener=events.append)
     session.open()
     for line in lines:
         session.hear(line)
@@ -88,7 +89,7 @@ def test_the_fold_of_a_log_is_where_the_session_stands(rulebase: RuleBase) -> No
     for _ in range(3):
         lines = [TALK[0], *rng.sample([*TALK[1:9], "card holder", "don't know", "change item to tote"], 6)]
         events: list[Event] = [began(rulebase)]
-        session = Session(rulebase, keep=events.append)
+        session = Session(rulebase, listener=events.append)
         session.open()
         for line in lines:
             session.hear(line)
@@ -101,8 +102,8 @@ def test_the_fold_of_a_log_is_where_the_session_stands(rulebase: RuleBase) -> No
 def test_a_session_restored_asks_the_same_and_goes_on_equal(rulebase: RuleBase) -> None:
     events = log_of(rulebase, TALK[:3])
     events.append(Resumed(made_with=made_with(rulebase, None, "0.1.0"), at="2024-05-05T09:00:00Z"))
-    session = Session(rulebase, keep=events.append)
-    reply = session.restore(fold(events[:-1]))
+    session = Session(rulebase, listener=events.append)
+    reply = restored(session, fold(events[:-1]))
     assert "waist 920 mm" in "\n".join(reply.lines)
     before = [e for e in events if isinstance(e, Asked)][-2]
     assert before == events[-1]
@@ -207,7 +208,7 @@ def test_a_log_is_told_in_lines(talk: list[Event], rulebase: RuleBase) -> None:
     lines = log_lines(rulebase, talk, 80)
     text = "\n".join(lines)
     assert max(map(len, lines)) <= 80
-    for said in ("> why tannage", "waist 1000 mm (before: 920 mm)", "unread     sparkly", "Ended."):
+    for said in ("> why tannage", "waist 1000 mm (before: waist 920 mm)", "unread     sparkly", "Ended."):
         assert said in text
 
 
