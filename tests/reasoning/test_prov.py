@@ -9,6 +9,7 @@ from __future__ import annotations
 import json
 import sys
 from pathlib import Path
+from typing import Any
 
 import pytest
 from prov.model import ProvDocument, ProvEntity, ProvRecord
@@ -64,7 +65,7 @@ def assert_whole_and_read_back(case: str, rulebase: RuleBase) -> None:
     assert_same_advice(raw, run)
 
 
-def assert_nothing_dangles(document: dict[str, dict[str, dict[str, str]]]) -> None:
+def assert_nothing_dangles(document: dict[str, dict[str, Any]]) -> None:
     """Every end of every relation is a thing that is told of."""
     things = {name for kind in ("entity", "activity", "agent") for name in document.get(kind, {})}
     assert set(document) <= RELATIONS | {"prefix", "entity", "activity", "agent"}
@@ -75,7 +76,7 @@ def assert_nothing_dangles(document: dict[str, dict[str, dict[str, str]]]) -> No
                 assert relation.get(f"prov:{end}", "kb:base") in things
 
 
-def steps_in(raw: dict[str, dict[str, dict[str, object]]]) -> dict[int, tuple[str, list[tuple[str, object]], list[str]]]:
+def steps_in(raw: dict[str, dict[str, Any]]) -> dict[int, tuple[str, list[tuple[str, object]], list[str]]]:
     """What the file alone tells of each step: the rule, the facts it matched in order, what was absent."""
     found: dict[int, tuple[str, list[tuple[str, object]], list[str]]] = {}
     by_activity: dict[str, list[dict[str, object]]] = {}
@@ -106,7 +107,7 @@ def value(literal: object) -> object:
     return {"xsd:double": float, "xsd:int": int}.get(literal["type"], str)(literal["$"])
 
 
-def assert_same_advice(raw: dict[str, dict[str, dict[str, object]]], run: Consultation) -> None:
+def assert_same_advice(raw: dict[str, dict[str, Any]], run: Consultation) -> None:
     """Members of the advice are its decisions, cautions and conflicts; withdrawn conclusions are ended."""
     advice = report(run)
     members = {m["prov:entity"] for m in raw["hadMember"].values() if m["prov:collection"] == "run:advice"}
