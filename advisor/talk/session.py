@@ -18,7 +18,6 @@ from ..reasoning.difference import moves
 from ..reasoning.facts import Answer, attribute_named, parse_answer, state_said
 from ..reasoning.interview import Ask, worth_asking
 from ..reasoning.record import Ended
-from ..reasoning.record import Ended, Folded, usable
 from ..reasoning.report import report
 from ..reasoning.tipping import asleep
 from ..rulebase.house import House
