@@ -28,8 +28,8 @@ from advisor.shell.cli import main
 from advisor.shell.logbook import MAX_BYTES, MAX_EVENTS, Logbook, read_log
 
 TALK = ["belt for jeans, 38 mm wide, waist 92 cm", "change quantity to 1", "change experience to beginner",
-        "why tannage", "change waist to 100 cm", "?", "don't know", "back", "change experience to professional", "don't know",
-        "change strap width to 30 mm", "what if water is rain", "change item to card holder"]  # fmt: skip
+        "why tannage", "change waist to 100 cm", "?", "don't know", "back", "change experience to professional",
+        "don't know", "change strap width to 30 mm", "what if water is rain", "change item to card holder"]  # fmt: skip
 
 
 @pytest.fixture
