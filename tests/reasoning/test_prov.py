@@ -153,7 +153,9 @@ def test_a_changed_answer_is_a_revision_and_ends_the_one_before(rulebase: RuleBa
     events: list[Event] = []
     session = Session(rulebase, listener=events.append)
     session.open()
-    for line in ("belt for jeans, waist 92 cm", "2", "change waist to 1 m", "don't know"):
+    session.hear("belt for jeans, waist 92 cm")
+    question = session.prompt().partition(" [")[0]
+    for line in ("don't know", "change waist to 1 m"):
         session.hear(line)
     state = fold(events)
     raw = json.loads(provenance(session.consultation(), "0.1.0", state.turns))
@@ -167,7 +169,7 @@ def test_a_changed_answer_is_a_revision_and_ends_the_one_before(rulebase: RuleBa
     assert raw["activity"]["run:turn/1"]["adv:words"] == "belt for jeans, waist 92 cm"
     assert value(raw["activity"]["run:turn/1"]["prov:type"]) == "adv:Reading"
     assert value(raw["activity"]["run:turn/2"]["prov:type"]) == "adv:Asking"
-    assert "How many" in raw["activity"]["run:turn/2"]["adv:question"]
+    assert raw["activity"]["run:turn/2"]["adv:question"] == question
     states = [value(e["prov:type"]) for n, e in entities.items() if n.startswith("run:told/")]
     assert states.count("adv:Open") == 1
     assert_nothing_dangles(raw)
