@@ -68,6 +68,16 @@ class RuleBaseError(AdvisorError):
         super().__init__("\n".join(lines))
 
 
+class LogError(AdvisorError):
+    """A decision log that is not there, is no log, or is out of shape; the message names log and line."""
+
+
+class ReplayError(AdvisorError):
+    """What is derived anew is not what a log says."""
+
+    exit_code = EXIT_REPLAY_DIFFERS
+
+
 class AnswerError(AdvisorError):
     """An answer that cannot be taken as it stands.
 

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 from ..errors import AnswerError, nearest
 from ..leather.pieces import Piece, parse_size, size, substituted_size
 from ..leather.stack import Zone
-from ..rulebase.models import PATTERN_KINDS, Attribute, Item, RuleBase, Value
+from ..rulebase.models import PATTERN_KINDS, Attribute, Item, Kind, RuleBase, Value
 from ..rulebase.strata import node_of
 from .facts import PIECE
 
@@ -104,11 +104,18 @@ def pattern_sizes(rulebase: RuleBase) -> dict[str, frozenset[str]]:
     """Item -> the attributes its pieces and zones are reckoned from."""
     found: dict[str, frozenset[str]] = {}
     for item in rulebase.items.values():
-        texts = [text for p in item.pieces for text in (p.length, p.width)]
-        texts += [text for z in item.zones for text in (z.stack, z.skived, z.seam) if text]
-        used = {t.attribute for text in texts for t in parse_size(text) if t.attribute} - {"weight"}
-        found[item.slug] = frozenset(used | {"item"} | ({"skive"} if any(z.skived for z in item.zones) else set()))
+        found[item.slug] = frozenset({"item", *sizes_read(item, "pieces"), *sizes_read(item, "zones")} - {"weight"})
     return found
+
+
+def sizes_read(item: Item, kind: Kind) -> list[str]:
+    """The attributes and decisions that an item's pieces, or its zones, are reckoned from, in order."""
+    if kind == "pieces":
+        texts, others = [text for p in item.pieces for text in (p.length, p.width)], []
+    else:
+        texts = [text for z in item.zones for text in (z.stack, z.skived, z.seam) if text]
+        others = ["skive"] if any(z.skived for z in item.zones) else []
+    return list(dict.fromkeys([*(t.attribute for text in texts for t in parse_size(text) if t.attribute), *others]))
 
 
 def argument(attribute: Attribute | None, values: Sequence[Value]) -> object:

@@ -16,9 +16,11 @@ from typing import NoReturn
 
 from .. import __version__
 from ..errors import EXIT_ADVICE, EXIT_FAULT, AdvisorError, UsageError
-from ..rulebase.house import load_house
+from ..rulebase.house import House, load_house
 from ..rulebase.load import load_rulebase
-from . import recommend, rules
+from ..rulebase.models import RuleBase
+from . import log, recommend, replay, rules
+from .logbook import kept, taken_up
 from .repl import chat
 
 DESCRIPTION = """Turns an intended leather item into an order: tannage, grain, surface, temper, weight, cut, species,
@@ -41,9 +43,13 @@ def parser() -> argparse.ArgumentParser:
         "--house", metavar="FOLDER", type=Path, default=os.environ.get("ADVISOR_HOUSE") or None,
         help="a shop's own folder with prices.toml (or the environment variable ADVISOR_HOUSE)",
     )  # fmt: skip
+    top.add_argument(
+        "--resume", metavar="NAME", nargs="?", const="", help="go on with the last unfinished chat, or with NAME"
+    )
+    top.add_argument("--no-log", action="store_true", help="keep no decision log")
     top.add_argument("--plain", action="store_true", help="plain lines, no redrawing")
     commands = top.add_subparsers(dest="command", parser_class=_Parser)
-    for command in (recommend, rules):
+    for command in (recommend, log, replay, rules):
         command.add(commands)
     commands.add_parser("schema", help="JSON Schema of the advice")
     return top
@@ -57,10 +63,12 @@ def main(arguments: Sequence[str] | None = None) -> int:
             return _schema()
         rulebase = load_rulebase(options.rules)
         house = load_house(Path(options.house), rulebase) if options.house else None
+        if options.command and options.resume is not None:
+            raise UsageError("--resume belongs to the conversation, not to a command")
         if options.command:
             code: int = options.run(rulebase, house, options)
             return code
-        chat(rulebase, house, sys.stdin, sys.stdout, options.plain)
+        _chat(rulebase, house, options)
     except AdvisorError as error:
         print(f"advisor: {error}", file=sys.stderr)
         return error.exit_code
@@ -70,6 +78,16 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except KeyboardInterrupt:
         print("advisor: interrupted", file=sys.stderr)
     return EXIT_ADVICE
+
+
+def _chat(rulebase: RuleBase, house: House | None, options: argparse.Namespace) -> None:
+    with kept(rulebase, house, "chat", options.no_log) as book:
+        state = None
+        if options.resume is not None:
+            if options.no_log:
+                raise UsageError("--resume goes on with a log, so it cannot be without one")
+            state = taken_up(book, options.resume)
+        chat(rulebase, house, sys.stdin, sys.stdout, options.plain, book, state)
 
 
 def run() -> None:

@@ -8,10 +8,11 @@ from pathlib import Path
 from typing import Any
 
 from ..errors import EXIT_ADVICE, UsageError
-from ..reasoning.facts import PIECE
 from ..rulebase.house import House
 from ..rulebase.models import RuleBase
 from ..talk.lexicon import items_near
+from ..talk.reading import is_assignment
+from .logbook import kept
 from .repl import columns
 
 
@@ -23,6 +24,7 @@ def add(commands: Any) -> None:
         help='the item in your own words, and answers such as strap_width="38 mm"',
     )  # fmt: skip
     recommend.add_argument("--house", metavar="FOLDER", type=Path, default=argparse.SUPPRESS, help="see above")
+    recommend.add_argument("--no-log", action="store_true", default=argparse.SUPPRESS, help="keep no decision log")
     recommend.add_argument("--json", action="store_true", help="the whole advice as JSON")
     recommend.add_argument("--full", action="store_true", help="every bound, form, caution and step")
     recommend.add_argument("--width", type=int, metavar="COLUMNS", help="wrap to this many columns (40 to 200)")
@@ -31,26 +33,21 @@ def add(commands: Any) -> None:
 
 def run(rulebase: RuleBase, house: House | None, options: argparse.Namespace) -> int:
     """Print the advice."""
-    from ..reasoning.consult import consult  # loads the inference library
-    from ..talk.reading import read_assignments, read_sentence
+    from ..talk.recording import recommended  # loads the inference library
     from ..talk.wording import Page, advice_lines
 
     if options.width is not None and not 40 <= options.width <= 200:
         raise UsageError(f"--width {options.width}: expected 40 to 200 columns")
-    assignments = [w for w in options.words if _is_assignment(w)]
-    sentence = " ".join(w for w in options.words if not _is_assignment(w))
-    answers = read_assignments(rulebase, assignments)
-    item = answers["item"].values[0] if "item" in answers and answers["item"].values else None
-    reading = read_sentence(rulebase, sentence, str(item) if item else None)
-    advice = consult(rulebase, {**reading.answers, **answers}, house=house)
+    with kept(rulebase, house, "recommend", options.no_log) as book:
+        reading, answers, advice = recommended(rulebase, options.words, house, book.keep)
     page = Page(columns(sys.stdout, options.width))
-    if sentence:
+    if not all(is_assignment(w) for w in options.words):
         page.add(f"Understood: {reading.summary() or 'nothing'}.")
         for doubt in reading.doubts:
             page.add(f"In doubt: {doubt}")
         if reading.unread:
             page.add(f"Not understood: {', '.join(reading.unread)}.")
-        if "item" not in {**reading.answers, **answers} and (near := items_near(rulebase, reading.unread)):
+        if "item" not in answers and (near := items_near(rulebase, reading.unread)):
             page.add(near)
     if options.json:
         print("\n".join(page.lines), file=sys.stderr)
@@ -60,7 +57,3 @@ def run(rulebase: RuleBase, house: House | None, options: argparse.Namespace) ->
                          *advice_lines(rulebase, advice, page.width, options.full)]))  # fmt: skip
     return EXIT_ADVICE
 
-
-def _is_assignment(word: str) -> bool:
-    name, equals, _ = word.partition("=")
-    return bool(equals) and name.strip().removeprefix(PIECE).isidentifier()

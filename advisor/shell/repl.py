@@ -9,12 +9,16 @@ from __future__ import annotations
 import os
 import sys
 from collections.abc import Iterable, Iterator
+from itertools import chain
 from typing import TYPE_CHECKING, TextIO
 
+from ..reasoning.record import Folded
 from ..rulebase.house import House
 from ..rulebase.models import RuleBase
+from ..talk.recording import restored
 from ..talk.reply import Reply
 from ..talk.session import Session
+from .logbook import Logbook
 
 if TYPE_CHECKING:
     from prompt_toolkit.completion import CompleteEvent, Completion
@@ -31,18 +35,33 @@ def columns(stream: TextIO, asked: int | None = None) -> int:
         return 80
 
 
-def chat(rulebase: RuleBase, house: House | None, source: TextIO, out: TextIO, plain: bool) -> None:
-    """Hold the conversation until it ends or the input does."""
-    session = Session(rulebase, columns(out), house)
+def chat(
+    rulebase: RuleBase, house: House | None, source: TextIO, out: TextIO, plain: bool, book: Logbook,
+    state: Folded | None = None,
+) -> None:  # fmt: skip
+    """Hold the conversation until it ends or the input does. ``state`` is where an earlier one was left."""
+    session = Session(rulebase, columns(out), house, book.keep)
+    if not _talk(session, source, out, plain, state):
+        _show(out, session.leave())
+    if book.name is not None:
+        print(f'Kept as {book.name}; "advisor replay {book.name}" checks it.', file=out, flush=True)
+
+
+def _talk(session: Session, source: TextIO, out: TextIO, plain: bool, state: Folded | None) -> bool:
+    """Whether the conversation was ended by a word, and not by the end of the input."""
     fancy = not plain and source.isatty() and out.isatty() and os.environ.get("TERM", "dumb") != "dumb"
     lines = _typed(session) if fancy else _plain_lines(session, source, out)
-    _show(out, session.open())
+    _show(out, restored(session, state) if state else session.open())
+    if state and state.unanswered is not None:
+        # It was typed, and the answer to it was cut off.
+        print(f"> {state.unanswered}", file=out)
+        lines = chain([state.unanswered], lines)
     for line in lines:
         reply = session.hear(line)
         _show(out, reply)
         if reply.ended:
-            return
-    _show(out, session.close())
+            return True
+    return False
 
 
 def _show(out: TextIO, reply: Reply) -> None:

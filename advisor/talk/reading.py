@@ -18,7 +18,7 @@ from .notes import Fact, Reading, Understood
 from .sentence import Match
 
 MAX_TEXT = 2000
-__all__ = ["MAX_TEXT", "Reading", "Understood", "read_assignments", "read_sentence"]
+__all__ = ["MAX_TEXT", "Reading", "Understood", "is_assignment", "read_assignments", "read_sentence", "read_words"]
 
 
 def read_sentence(rulebase: RuleBase, text: str, item: str | None = None) -> Reading:
@@ -57,6 +57,27 @@ def read_assignments(rulebase: RuleBase, assignments: Iterable[str]) -> dict[str
         else:
             answers[name] = parse_answer(attribute_named(rulebase, name), value.strip())
     return answers
+
+
+def read_words(rulebase: RuleBase, words: Iterable[str]) -> tuple[Reading, dict[str, Answer]]:
+    """A sentence with assignments among its words, as on a command line: what it says, and all answers.
+
+    An assignment beats the sentence. Raises UsageError or AnswerError for an assignment that cannot be.
+    """
+    rest: list[str] = []
+    assignments: list[str] = []
+    for word in words:
+        (assignments if is_assignment(word) else rest).append(word)
+    answers = read_assignments(rulebase, assignments)
+    item = answers["item"].values[0] if "item" in answers and answers["item"].values else None
+    reading = read_sentence(rulebase, " ".join(rest), str(item) if item else None)
+    return reading, {**reading.answers, **answers}
+
+
+def is_assignment(word: str) -> bool:
+    """Whether a word of a command line is ``attribute=value``."""
+    name, equals, _ = word.partition("=")
+    return bool(equals) and name.strip().removeprefix(PIECE).isidentifier()
 
 
 _BOTH = frozenset(("and", "a", "an", "the", "my"))

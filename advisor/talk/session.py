@@ -17,6 +17,7 @@ from ..reasoning.consult import Consultation
 from ..reasoning.difference import moves
 from ..reasoning.facts import Answer, attribute_named, parse_answer, state_said
 from ..reasoning.interview import Ask, worth_asking
+from ..reasoning.record import Ended
 from ..reasoning.report import report
 from ..reasoning.tipping import asleep
 from ..rulebase.house import House
@@ -28,6 +29,7 @@ from .lexicon import items_near
 from .matter import Matter
 from .naming import slug_of
 from .reading import Reading, read_sentence
+from .recording import Keep, asked, recorded
 from .reply import Reply
 from .wording import OUTCOME_WORDS, Page, advice_lines, listed, plain
 
@@ -46,10 +48,17 @@ UNDECIDED = (
 
 
 class Session:
-    """One conversation over one rule base. ``width`` is the number of columns lines are wrapped to."""
+    """One conversation over one rule base. ``width`` is the number of columns lines are wrapped to.
 
-    def __init__(self, rulebase: RuleBase, width: int = 80, house: House | None = None) -> None:
-        self.rulebase, self.width, self.house = rulebase, width, house
+    ``listener`` is given every event as it happens, a line typed before it is answered.
+    """
+
+    def __init__(
+        self, rulebase: RuleBase, width: int = 80, house: House | None = None, listener: Keep | None = None
+    ) -> None:
+        self.rulebase, self.width, self.house, self.listener = rulebase, width, house, listener
+        self.reading: Reading | None = None
+        self.by_command = False
         self.answers: dict[str, Answer] = {}
         self.asked: list[str] = []
         self.question: Attribute | None = rulebase.attributes["item"]
@@ -63,14 +72,22 @@ class Session:
 
     def open(self) -> Reply:
         """The first words."""
+        if self.listener:
+            self.listener(asked(self))
         return Reply(self._wrapped([OPENING]), self.prompt())
 
     def hear(self, line: str) -> Reply:
         """One line from the person. Never raises for anything that can be typed."""
+        return recorded(self, line, self.listener) if self.listener else self.respond(line)
+
+    def respond(self, line: str) -> Reply:
+        """The reply to one line, of which nothing is kept."""
         text = " ".join(line.split())
+        self.by_command = False
         try:
             for command in COMMANDS:
                 if said := command.words.fullmatch(text):
+                    self.by_command = True
                     return command.act(self, said)
             return self._answer(text)
         except AdvisorError as error:
@@ -80,6 +97,12 @@ class Session:
         """The end of input: the advice so far, what was supposed and what is still open."""
         lines = [] if self.told else self.advice_lines()
         return Reply(lines, "", True)
+
+    def leave(self) -> Reply:
+        """The end of input, kept."""
+        if self.listener:
+            self.listener(Ended())
+        return self.close()
 
     def prompt(self) -> str:
         """The open question in one line, with the usual value if one is shown."""
@@ -133,7 +156,7 @@ class Session:
         try:
             self.answers[question.name] = parse_answer(question, text)
         except AnswerError as error:
-            reading = read_sentence(self.rulebase, text, self._item())
+            reading = self._reading(text)
             if question.name in reading.answers:
                 return self._take(reading)
             if reading.answers and not question.numeric:
@@ -142,13 +165,17 @@ class Session:
         return self.go_on([f"Understood: {self._said(question.name)}."])
 
     def _read(self, text: str) -> Reply:
-        reading = read_sentence(self.rulebase, text, self._item())
+        reading = self._reading(text)
         if not reading.answers:
             lines = self._not_understood(reading) or ["I could not read anything in that."]
             if self.question is not None and self.question.name == "item":
                 lines += self._unknown_item(reading.unread)
             return self.again(lines)
         return self._take(reading)
+
+    def _reading(self, text: str) -> Reading:
+        self.reading = read_sentence(self.rulebase, text, self._item())
+        return self.reading
 
     def _unknown_item(self, words: Sequence[str]) -> list[str]:
         near = items_near(self.rulebase, words)

@@ -1,0 +1,95 @@
+"""``advisor log``: the decision logs that are kept: listed, one shown, one exported."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Any
+
+from .. import __version__
+from ..errors import EXIT_ADVICE, LogError, ReplayError, UsageError
+from ..reasoning.consult import Consultation
+from ..reasoning.prov import provenance
+from ..reasoning.record import Event, fold
+from ..rulebase.house import House
+from ..rulebase.models import RuleBase
+from ..talk.drawing import drawing
+from ..talk.replay import replay
+from ..talk.telling import in_short, log_lines
+from .logbook import folder, names, path_of, read_log
+from .repl import columns
+
+SHOWN = 20
+
+
+def add(commands: Any) -> None:
+    """Declare the command."""
+    log = commands.add_parser("log", help="what was asked, answered and advised: list it, show it, export it")
+    log.add_argument("action", choices=("list", "show", "export"))
+    log.add_argument("name", nargs="?", help="a log by its name or its file, for show and export")
+    log.add_argument("--all", action="store_true", help=f"for list: all, not only the last {SHOWN}")
+    log.add_argument(
+        "--as", dest="form", choices=("prov-json", "svg"), help="for export: W3C provenance, or a drawing"
+    )
+    log.add_argument("--house", metavar="FOLDER", default=argparse.SUPPRESS, help="see above")
+    log.set_defaults(run=run)
+
+
+def run(rulebase: RuleBase, house: House | None, options: argparse.Namespace) -> int:
+    """List, show or export."""
+    if (options.form is not None) != (options.action == "export"):
+        raise UsageError("log export needs --as prov-json or --as svg, and nothing else does")
+    if options.action == "list":
+        if options.name:
+            raise UsageError("log list takes no name; log show NAME shows one log")
+        return _list(options.all)
+    if not options.name:
+        raise UsageError(f"log {options.action} needs the name of a log; log list gives them")
+    path = path_of(options.name)
+    if options.action == "show":
+        return _show(rulebase, path)
+    return _export(rulebase, house, path, options.form)
+
+
+def _list(every: bool) -> int:
+    kept = names()
+    listed = kept if every else kept[-SHOWN:]
+    for name in listed:
+        try:
+            said = in_short(read_log(path_of(name))[0])
+        except LogError as error:
+            said = f"unreadable: {error}"
+        print(f"{name}  {said}")
+    more = f" The last {len(listed)} are shown; --all shows all." if len(listed) < len(kept) else ""
+    print(f"{len(kept)} {'log' if len(kept) == 1 else 'logs'} in {folder()}.{more}")
+    return EXIT_ADVICE
+
+
+def _show(rulebase: RuleBase, path: Path) -> int:
+    events = opened(path)
+    print("\n".join(log_lines(rulebase, events, columns(sys.stdout))))
+    return EXIT_ADVICE
+
+
+def _export(rulebase: RuleBase, house: House | None, path: Path, form: str) -> int:
+    """Print what the log came to. It is derived anew first: only what can be is worth exporting."""
+    events = opened(path)
+    verdict = replay(rulebase, house, events, __version__)
+    if not verdict.as_then:
+        raise LogError(f"{path.stem}: {' '.join(verdict.remarks)} Export it with those it was kept with.")
+    if verdict.differences:
+        raise ReplayError(f"{path.stem}: nothing is exported, because the log differs; {verdict.differences[0]}.")
+    state = fold(events)
+    run = Consultation(rulebase, state.answers, house=house)
+    sys.stdout.write(provenance(run, __version__, state.turns) if form == "prov-json" else drawing(run))
+    return EXIT_ADVICE
+
+
+def opened(path: Path) -> Sequence[Event]:
+    """The events of a log; a torn last line is told on standard error."""
+    events, torn = read_log(path)
+    if torn:
+        print(f"{path.stem}: the last line is torn and was left out.", file=sys.stderr)
+    return events

@@ -1,0 +1,129 @@
+"""A conversation as events: what is kept of every line, and the same made anew from a log.
+
+Whoever listens is given each event as it happens; a line that was typed comes before it is answered.
+Where the events go is not known here.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from typing import TYPE_CHECKING
+
+from ..reasoning.advice import Advice
+from ..reasoning.consult import Consultation
+from ..reasoning.facts import Answer
+from ..reasoning.record import (
+    Asked,
+    Ended,
+    Event,
+    Explained,
+    Folded,
+    Read,
+    Typed,
+    changes,
+    conclusions,
+    said_of,
+    usable,
+)
+from ..reasoning.report import report
+from ..rulebase.house import House
+from ..rulebase.models import RuleBase
+from .reading import Reading, read_words
+from .reply import Reply
+from .telling import answer_words
+from .wording import Page, listed, plain
+
+if TYPE_CHECKING:
+    from .session import Session
+
+Keep = Callable[[Event], None]
+
+
+MAX_LINE = 20_000
+
+
+def writable(line: str) -> str:
+    """The line as it can be kept: what is no text becomes a mark, and nobody reads past the cut."""
+    return line.rstrip("\r\n")[:MAX_LINE].encode("utf-8", "surrogatepass").decode("utf-8", "replace")
+
+
+def recorded(session: Session, line: str, keep: Keep) -> Reply:
+    """One line heard, with everything that follows from it kept."""
+    line = writable(line)
+    before, question = dict(session.answers), session.question
+    keep(Typed(line=line))
+    session.reading = None
+    reply = session.respond(line)
+    if session.reading is not None:
+        keep(_read(session.reading))
+    changed = changes(before, session.answers)
+    for change in changed:
+        keep(change)
+    if changed:
+        for event in _concluded(session.rulebase, session.answers, session.house)[1]:
+            keep(event)
+    elif session.by_command and not reply.ended and session.question is question:
+        keep(Explained(asked=line))
+    if reply.ended:
+        keep(Ended())
+    else:
+        keep(asked(session))
+    return reply
+
+
+def restored(session: Session, state: Folded) -> Reply:
+    """A conversation taken up again where ``state`` left it; answers that the rules cannot take are named."""
+    rulebase = session.rulebase
+    session.answers = usable(rulebase, state.answers)
+    session.asked = [name for name in state.asked if name in session.answers]
+    session.further = state.more
+    lost = [name for name in state.answers if name not in session.answers]
+    page = Page(session.width)
+    answers = [answer_words(rulebase, name, said_of(answer)) for name, answer in session.answers.items()]
+    page.add(f"Restored: {listed(answers) or 'no answers yet'}.")
+    if lost:
+        page.add(f"These rules cannot take, and dropped: {listed(plain(n) for n in lost)}.")
+    session.question = rulebase.attributes.get(state.question or "item")
+    if state.question is None and "item" in session.answers:
+        session.question = None
+        reply = session.finish(page.lines)
+    elif session.question is None or session.question.name in session.answers:
+        reply = session.go_on(page.lines)
+    else:
+        reply = session.again(page.lines)
+    if session.listener:
+        session.listener(asked(session))
+    return reply
+
+
+def asked(session: Session) -> Asked:
+    """The question now open."""
+    return Asked(question=session.question.name if session.question else None, more=session.further)
+
+
+def recommended(
+    rulebase: RuleBase, words: Sequence[str], house: House | None, keep: Keep
+) -> tuple[Reading, Mapping[str, Answer], Advice]:
+    """One consultation without questions: what was read, all answers and the advice.
+
+    It is kept when all of it could be used. Raises AdvisorError before that.
+    """
+    line = writable("\n".join(" ".join(word.split()) for word in words))
+    reading, answers = read_words(rulebase, line.split("\n"))
+    advice, concluded = _concluded(rulebase, answers, house)
+    for event in (Typed(line=line), _read(reading), *changes({}, answers), *concluded, Ended()):
+        keep(event)
+    return reading, answers, advice
+
+
+def _read(reading: Reading) -> Read:
+    understood = {name: said_of(answer) for name, answer in reading.answers.items()}
+    return Read(understood=understood, unread=list(reading.unread), doubts=list(reading.doubts))
+
+
+def _concluded(
+    rulebase: RuleBase, answers: Mapping[str, Answer], house: House | None
+) -> tuple[Advice, list[Event]]:
+    run = Consultation(rulebase, answers, house=house)
+    advice = report(run)
+    return advice, conclusions(advice, run.known)

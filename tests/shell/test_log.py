@@ -1,0 +1,472 @@
+"""Decision logs as files: kept as it happens, private, resumed after a crash, and refused when out of shape."""
+
+from __future__ import annotations
+
+import io
+import json
+import os
+import random
+import resource
+import signal
+import stat
+import subprocess
+import sys
+import time
+from collections.abc import Iterator, Sequence
+from dataclasses import replace as changed
+from pathlib import Path
+from xml.etree import ElementTree as Xml
+
+import pexpect
+import pytest
+from prov.model import ProvDocument
+
+from advisor.reasoning.record import Answered, Asked, Ended, Typed, fold, made_with
+from advisor.rulebase.models import RuleBase
+from advisor.shell import cli
+from advisor.shell.cli import main
+from advisor.shell.logbook import MAX_BYTES, MAX_EVENTS, Logbook, read_log
+
+TALK = ["belt for jeans, 38 mm wide, waist 92 cm", "change quantity to 1", "change experience to beginner",
+        "why tannage", "change waist to 100 cm", "?", "don't know", "back", "change experience to professional",
+        "don't know", "change strap width to 30 mm", "what if water is rain", "change item to card holder"]  # fmt: skip
+
+
+@pytest.fixture
+def logs(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, rulebase: RuleBase) -> Path:
+    """A folder for the logs of one test; the rule base is not read anew for each command."""
+    monkeypatch.setattr(cli, "load_rulebase", lambda _: rulebase)
+    place = tmp_path / "kept"
+    monkeypatch.setenv("ADVISOR_LOGS", str(place))
+    return place
+
+
+def talk(monkeypatch: pytest.MonkeyPatch, lines: Sequence[str], *options: str) -> int:
+    monkeypatch.setattr(sys, "stdin", io.StringIO("".join(f"{line}\n" for line in lines)))
+    return main(list(options))
+
+
+def the_log(logs: Path) -> Path:
+    (path,) = logs.iterdir()
+    return path
+
+
+def typed(path: Path) -> list[str]:
+    return [e.line for e in read_log(path)[0] if isinstance(e, Typed)]
+
+
+def test_a_chat_is_kept_and_says_where(
+    logs: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert talk(monkeypatch, [*TALK[:3], "quit"]) == 0
+    path = the_log(logs)
+    last = capsys.readouterr().out.splitlines()[-1]
+    assert last == f'Kept as {path.stem}; "advisor replay {path.stem}" checks it.'
+    assert typed(path) == [*TALK[:3], "quit"]
+    head = json.loads(path.read_text().splitlines()[0])["event"]
+    assert head["format"] == "leather-consultation-log"
+    assert head["by"] == "chat"
+    assert len(head["made_with"]["rulebase"]["sha256"]) == 64
+    assert main(["replay", path.stem]) == 0
+    assert "derived anew and equal (4 lines typed" in capsys.readouterr().out
+    assert main(["replay", str(path)]) == 0
+    assert main(["log", "list"]) == 0
+    assert "finished, 4 lines typed; trouser belt: veg tooling" in capsys.readouterr().out
+    assert main(["log", "show", path.stem]) == 0
+    assert "> change experience to beginner" in capsys.readouterr().out
+
+
+def test_file_and_folder_are_the_users_alone(logs: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    before = os.umask(0)
+    try:
+        talk(monkeypatch, ["tote"])
+    finally:
+        os.umask(before)
+    assert stat.S_IMODE(logs.stat().st_mode) == 0o700
+    assert stat.S_IMODE(the_log(logs).stat().st_mode) == 0o600
+
+
+def test_the_data_folder_of_the_user_is_where_logs_go(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.delenv("ADVISOR_LOGS")
+    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path))
+    talk(monkeypatch, ["tote"])
+    assert len(list((tmp_path / "leather-order-advisor" / "logs").iterdir())) == 1
+
+
+def test_nothing_typed_or_no_log_wanted_leaves_no_file(logs: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    talk(monkeypatch, [])
+    talk(monkeypatch, ["tote"], "--no-log")
+    assert main(["recommend", "a tote", "--no-log"]) == 0
+    assert main(["recommend", "waist=9 kg"]) == 3
+    assert not logs.exists()
+
+
+def test_recommend_is_kept_quietly(logs: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["recommend", "a belt, 38 mm wide", "waist=92 cm"]) == 0
+    out, err = capsys.readouterr()
+    assert "Kept" not in out + err
+    assert main(["replay", the_log(logs).stem]) == 0
+    assert main(["--resume", the_log(logs).stem]) == 3
+    assert "no conversation" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("place", ["/proc/self", "/sys/kernel/logs", "file"])
+def test_a_log_that_cannot_be_written_stops_nothing(
+    place: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (tmp_path / "file").write_text("")
+    monkeypatch.setenv("ADVISOR_LOGS", str(tmp_path / place))
+    assert talk(monkeypatch, TALK[:3]) == 0
+    out, err = capsys.readouterr()
+    assert "What to order" in out
+    assert "Kept as" not in out
+    assert err.count("not kept") == len(err.splitlines()) == 1
+
+
+@pytest.mark.skipif(os.geteuid() == 0, reason="nothing is read-only to this user")
+def test_a_read_only_folder_stops_nothing(
+    logs: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    logs.mkdir(mode=0o500)
+    assert talk(monkeypatch, TALK[:3]) == 0
+    assert capsys.readouterr().err.count("not kept") == 1
+
+
+def test_a_full_disk_stops_nothing_and_leaves_a_log_that_can_be_read(
+    logs: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    before = resource.getrlimit(resource.RLIMIT_FSIZE)
+    ignored = signal.signal(signal.SIGXFSZ, signal.SIG_IGN)
+    try:
+        resource.setrlimit(resource.RLIMIT_FSIZE, (9000, before[1]))
+        assert talk(monkeypatch, TALK) == 0
+    finally:
+        resource.setrlimit(resource.RLIMIT_FSIZE, before)
+        signal.signal(signal.SIGXFSZ, ignored)
+    assert capsys.readouterr().err.count("not kept from here on") == 1
+    assert typed(the_log(logs)) == TALK[: len(typed(the_log(logs)))] != []
+    assert main(["replay", the_log(logs).stem]) == 0
+    assert "torn" in capsys.readouterr().err
+
+
+def test_a_log_that_is_full_is_said_and_can_still_be_read(logs: Path, rulebase: RuleBase) -> None:
+    said: list[str] = []
+    book = Logbook(made_with(rulebase, None, "0.1.0"), said.append)
+    book.begin("chat")
+    for _ in range(MAX_BYTES // 15_000 + 50):
+        book.keep(Typed(line="x" * 15_000))
+    book.close()
+    assert said == ["the log is full, so this conversation is not kept from here on."]
+    assert the_log(logs).stat().st_size <= MAX_BYTES
+    assert len(read_log(the_log(logs))[0]) > 500
+
+
+def test_two_chats_at_the_same_time_get_two_files(logs: Path, rulebase: RuleBase) -> None:
+    books = [Logbook(made_with(rulebase, None, "0.1.0"), pytest.fail) for _ in range(3)]
+    for book in books:
+        book.begin("chat")
+    for book in books:
+        book.keep(Typed(line="tote"))
+    assert len({book.name for book in books}) == len(list(logs.iterdir())) == 3
+    for book in books:
+        book.close()
+
+
+def test_a_log_that_another_chat_holds_is_left_alone(
+    logs: Path, rulebase: RuleBase, capsys: pytest.CaptureFixture[str]
+) -> None:
+    book = Logbook(made_with(rulebase, None, "0.1.0"), pytest.fail)
+    book.begin("chat")
+    book.keep(Typed(line="tote"))
+    assert main(["--resume", str(book.name)]) == 3
+    assert "another chat" in capsys.readouterr().err
+    assert main(["--resume"]) == 3
+    assert "no unfinished conversation" in capsys.readouterr().err
+    book.close()
+
+
+# -- crashes
+
+
+def answered_one_by_one(chat: subprocess.Popen[str], lines: Sequence[str]) -> Iterator[str]:
+    """Feeds a line and waits until the next question stands; yields what was fed and answered."""
+    assert chat.stdin
+    assert chat.stdout
+    waits_for_prompt(chat)
+    for line in lines:
+        chat.stdin.write(line + "\n")
+        chat.stdin.flush()
+        waits_for_prompt(chat)
+        yield line
+
+
+def waits_for_prompt(chat: subprocess.Popen[str]) -> None:
+    assert chat.stdout
+    last = "\n"
+    while (letter := chat.stdout.read(1)) and (last, letter) != (">", " "):
+        last = letter
+
+
+def started(*options: str) -> subprocess.Popen[str]:
+    return subprocess.Popen([sys.executable, "-m", "advisor", *options], stdin=subprocess.PIPE, stdout=subprocess.PIPE,
+                            text=True)  # fmt: skip
+
+
+def killed_and_resumed(logs: Path, seed: int) -> None:
+    """Kills a chat at a random moment of a random line, and goes on with it to the end."""
+    rng = random.Random(seed)
+    count = rng.randrange(1, len(TALK))
+    with started() as chat:
+        assert chat.stdin
+        answered = list(answered_one_by_one(chat, TALK[:count]))
+        chat.stdin.write(TALK[count] + "\n")
+        chat.stdin.flush()
+        time.sleep(rng.choice([0, rng.uniform(0, 0.05), rng.uniform(0, 0.3)]))
+        chat.kill()
+        chat.communicate()
+    path = the_log(logs)
+    kept = typed(path)
+    assert kept in (answered, TALK[: count + 1])
+    rest = TALK[len(kept) :]
+    done = subprocess.run([sys.executable, "-m", "advisor", "--resume"], input="".join(f"{x}\n" for x in rest),
+                          capture_output=True, text=True, timeout=60, check=False)  # fmt: skip
+    assert done.returncode == 0, done.stderr
+    assert done.stdout.startswith("Restored: item trouser belt")
+    events, torn = read_log(path)
+    assert torn == 0
+    once = [line for i, line in enumerate(typed(path)) if i != len(kept) or line != typed(path)[i - 1]]
+    assert once == TALK
+    assert isinstance(events[-1], Ended)
+    assert main(["replay", path.stem]) == 0
+
+
+@pytest.mark.parametrize("seed", range(1))
+def test_a_kill_loses_at_most_the_line_being_typed(seed: int, logs: Path) -> None:
+    killed_and_resumed(logs, seed)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("seed", range(1, 60))
+def test_many_kills_lose_at_most_the_line_being_typed(seed: int, logs: Path) -> None:
+    killed_and_resumed(logs, seed)
+
+
+def test_a_hang_up_loses_nothing(logs: Path) -> None:
+    chat = pexpect.spawn(sys.executable, ["-m", "advisor"], encoding="utf-8", timeout=30, dimensions=(50, 80))
+    chat.expect("What are you making")
+    chat.send(TALK[0] + "\r")
+    chat.expect("questions left")
+    chat.send("a dozen half typ")
+    chat.close()
+    path = the_log(logs)
+    assert typed(path) == [TALK[0]]
+    again = pexpect.spawn(sys.executable, ["-m", "advisor", "--plain", "--resume"], encoding="utf-8", timeout=30)
+    again.expect("Restored: item trouser belt, strap width 38 mm and waist 920 mm")
+    again.expect("> ")
+    again.send("change quantity to 3\n")
+    again.expect("Changed: quantity 3")
+    again.send("quit\n")
+    again.expect(f"Kept as {path.stem}")
+    again.expect(pexpect.EOF)
+    again.close()
+    assert main(["replay", path.stem]) == 0
+
+
+def test_a_line_typed_but_not_answered_is_answered_on_return(
+    logs: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    talk(monkeypatch, TALK[:2])
+    path = the_log(logs)
+    lines = path.read_text().splitlines(keepends=True)
+    at = max(i for i, line in enumerate(lines) if '"typed"' in line)
+    path.write_text("".join(lines[: at + 1]) + lines[at + 1][:40])
+    capsys.readouterr()
+    assert talk(monkeypatch, ["quit"], "--resume") == 0
+    out = capsys.readouterr().out
+    assert "> change quantity to 1\nChanged: quantity 1 " in out
+    events = read_log(path)[0]
+    assert fold(events).answers["quantity"].values == (1.0,)
+    assert main(["replay", path.stem]) == 0
+
+
+def test_the_last_unfinished_chat_is_found_and_a_finished_one_by_name(
+    logs: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    for item in ("tote", "card holder"):
+        talk(monkeypatch, [item, "change quantity to 1"])
+    older, newer = sorted(logs.iterdir(), key=lambda p: p.stat().st_mtime_ns)
+    assert talk(monkeypatch, [], "--resume") == 3
+    older.write_text("".join(older.read_text().splitlines(keepends=True)[:-1]))
+    capsys.readouterr()
+    assert talk(monkeypatch, ["don't know"], "--resume") == 0
+    assert "Restored: item tote plain and quantity 1." in capsys.readouterr().out
+    assert talk(monkeypatch, ["change quantity to 2"], "--resume", newer.stem) == 0
+    assert "item card holder" in capsys.readouterr().out
+    for path in (older, newer):
+        assert main(["replay", str(path)]) == 0
+    assert [type(e) for e in read_log(newer)[0]].count(Ended) == 2
+
+
+# -- files that are not as they were written
+
+
+@pytest.fixture
+def kept(logs: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> Path:
+    talk(monkeypatch, TALK[:5])
+    capsys.readouterr()
+    return the_log(logs)
+
+
+@pytest.mark.parametrize(
+    ("event", "old", "new", "says"),
+    [
+        ("answered", "[920.0]", "[930.0]", ("answered waist", "930.0", "920.0")),
+        ("fired", '"rules":["trouser_belt/habits",', '"rules":[', ("fired, rules", "trouser_belt/habits")),
+        ("concluded", '"full_grain"', '"top_grain"', ("concluded, decisions grain", "top_grain", "full_grain")),
+        ("concluded", '"leather_dust":"applies"', '"leather_dust":"not ruled out"', ("cautions leather_dust",)),
+        ("typed", "waist 92 cm", "waist 93 cm", ("read, understood waist", "920", "930")),
+    ],
+)
+def test_an_edit_by_hand_is_named_with_its_event(
+    event: str, old: str, new: str, says: tuple[str, ...], kept: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    lines = kept.read_text().splitlines(keepends=True)
+    at = next(i for i, line in enumerate(lines) if f'"kind":"{event}"' in line and old in line)
+    lines[at] = lines[at].replace(old, new)
+    kept.write_text("".join(lines))
+    assert main(["replay", kept.stem]) == 4
+    out = " ".join(capsys.readouterr().out.split())
+    named = at + 1 + (event == "typed")
+    assert f"event {named}," in out
+    assert all(word in out for word in says), out
+
+
+def test_a_torn_last_line_is_tolerated(kept: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    raw = kept.read_bytes()
+    for cut in (1, 10, 200, 3000):
+        kept.write_bytes(raw[:-cut])
+        assert main(["replay", kept.stem]) == 0
+        out, err = capsys.readouterr()
+        assert "torn" in err
+        assert "unfinished" in out or cut == 1
+
+
+HEAD = '{"n":1,"event":{"kind":"began","format":"leather-consultation-log","version":1,"by":"chat",'
+
+
+@pytest.mark.parametrize(
+    ("raw", "says"),
+    [
+        (b"", "no decision log"),
+        (b"\n", "no decision log"),
+        (b"hello\nworld\n", "no decision log"),
+        (b"\x00\xff\xfe\n" * 50, "no decision log"),
+        (b"[" * 100_000 + b"\n", "no decision log"),
+        (b'{"n":1,"event":{"kind":"typed","line":"belt"}}\n', "no decision log"),
+        (HEAD.replace('"version":1', '"version":2').encode() + b'"at":"x"}}\n', "version"),
+        (HEAD.replace('"version":1', '"version":true').encode() + b'"at":"x"}}\n', "version"),
+        (HEAD.encode() + b'"at":"x"}}\n', "line 1"),
+    ],
+)
+def test_what_is_no_log_is_met_with_a_word(
+    raw: bytes, says: str, logs: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    logs.mkdir()
+    (logs / "odd.jsonl").write_bytes(raw)
+    for command in (["replay", "odd"], ["log", "show", "odd"], ["--resume", "odd"]):
+        assert main(command) == 3
+        out, err = capsys.readouterr()
+        assert says in err
+        assert (out, "Traceback" in err) == ("", False)
+    assert main(["log", "list"]) == 0
+    assert "unreadable" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize(
+    ("edit", "says"),
+    [
+        (lambda lines: lines[:4] + lines[5:], "line 5: here stands event 6, expected 5"),
+        (lambda lines: [*lines[:4], lines[3], *lines[4:]], "line 5"),
+        (lambda lines: [*lines[:4], "{}\n", *lines[5:]], "line 5"),
+        (lambda lines: [*lines[:4], "\n", *lines[4:]], "line 5"),
+        (lambda lines: [*lines[:4], '{"n":5,"event":{"kind":"sung"}}\n', *lines[5:]], "line 5"),
+        (lambda lines: [*lines[:4], '{"n":5,"event":{"kind":"typed","line":7}}\n', *lines[5:]], "line 5"),
+        (lambda lines: [*lines[:4], lines[0].replace('"n":1,', '"n":5,'), *lines[5:]], "begins once"),
+        (lambda lines: lines[1:], "no decision log"),
+    ],
+)
+def test_a_log_out_of_shape_is_refused_with_its_line(
+    edit: object, says: str, kept: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert callable(edit)
+    kept.write_text("".join(edit(kept.read_text().splitlines(keepends=True))))
+    assert main(["replay", kept.stem]) == 3
+    assert says in capsys.readouterr().err
+
+
+def test_an_answer_of_the_wrong_kind_never_reaches_a_consultation(
+    kept: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    events = read_log(kept)[0]
+    at = next(i for i, e in enumerate(events) if isinstance(e, Answered) and e.attribute == "waist")
+    lines = kept.read_text().splitlines(keepends=True)
+    lines[at] = lines[at].replace("[920.0]", '["wide"]')
+    end = next(i for i, e in enumerate(events) if isinstance(e, Asked) and i > at)
+    kept.write_text("".join(lines[: end + 1]))
+    assert talk(monkeypatch, ["quit"], "--resume", kept.stem) == 0
+    assert "cannot take, and dropped: waist" in capsys.readouterr().out
+
+
+def test_huge_files_and_things_that_are_no_files_are_met_in_bounded_time(
+    logs: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    logs.mkdir()
+    huge, fifo, many = (logs / f"{name}.jsonl" for name in ("huge", "fifo", "many"))
+    with huge.open("wb") as file:
+        file.truncate(50_000_000)
+    os.mkfifo(fifo)
+    many.write_bytes(b"{}\n" * (MAX_EVENTS + 1))
+    for name, says in (("huge", "larger than 8 MB"), ("fifo", "no file"), (str(logs), "no file"), ("many", "lines")):
+        start = time.monotonic()
+        assert main(["replay", name]) == 3
+        assert time.monotonic() - start < 5
+        assert says in capsys.readouterr().err
+
+
+def test_what_is_exported_is_derived_anew_first(
+    kept: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, rulebase: RuleBase
+) -> None:
+    assert main(["log", "export", kept.stem, "--as", "prov-json"]) == 0
+    out, err = capsys.readouterr()
+    document = ProvDocument.deserialize(content=out, format="json")
+    assert len(document.records) > 500
+    assert "change waist to 100 cm" in out
+    assert main(["log", "export", kept.stem, "--as", "svg"]) == 0
+    drawn = capsys.readouterr().out
+    assert "waist 1000 mm" in drawn
+    assert Xml.fromstring(drawn).tag.endswith("svg")
+    monkeypatch.setattr(cli, "load_rulebase", lambda _: changed(rulebase, sha256="0" * 64))
+    assert main(["log", "export", kept.stem, "--as", "svg"]) == 3
+    out, err = capsys.readouterr()
+    assert (out, "The rule base has changed" in err) == ("", True)
+    assert main(["replay", kept.stem]) == 0
+    assert "the advice is the same today" in " ".join(capsys.readouterr().out.split())
+    monkeypatch.setattr(cli, "load_rulebase", lambda _: rulebase)
+    kept.write_text(kept.read_text().replace('"full_grain"', '"top_grain"'))
+    assert main(["log", "export", kept.stem, "--as", "svg"]) == 4
+    assert "nothing is exported" in capsys.readouterr().err
+
+
+def test_the_name_nearest_to_a_mistyped_one_is_offered(kept: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["replay", kept.stem[:-1]]) == 3
+    assert f'Did you mean "{kept.stem}"' in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [["log", "show"], ["log", "list", "x"], ["log", "export", "x"], ["log", "show", "x", "--as", "svg"],
+     ["--resume", "", "rules", "check"], ["--no-log", "--resume"]],
+)  # fmt: skip
+def test_wrong_use_is_said(arguments: list[str], logs: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(arguments) == 2
+    assert capsys.readouterr().err.startswith("advisor: ")
