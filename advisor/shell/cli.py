@@ -18,7 +18,7 @@ from .. import __version__
 from ..errors import EXIT_ADVICE, EXIT_FAULT, AdvisorError, UsageError
 from ..rulebase.house import load_house
 from ..rulebase.load import load_rulebase
-from . import recommend, rules
+from . import recommend, rules, verify
 from .repl import chat
 
 DESCRIPTION = """Turns an intended leather item into an order: tannage, grain, surface, temper, weight, cut, species,
@@ -43,7 +43,7 @@ def parser() -> argparse.ArgumentParser:
     )  # fmt: skip
     top.add_argument("--plain", action="store_true", help="plain lines, no redrawing")
     commands = top.add_subparsers(dest="command", parser_class=_Parser)
-    for command in (recommend, rules):
+    for command in (recommend, rules, verify):
         command.add(commands)
     commands.add_parser("schema", help="JSON Schema of the advice")
     return top

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import argparse
+import json
 import sys
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from ..errors import EXIT_ADVICE, UsageError
 from ..reasoning.facts import PIECE
@@ -13,6 +14,9 @@ from ..rulebase.house import House
 from ..rulebase.models import RuleBase
 from ..talk.lexicon import items_near
 from .repl import columns
+
+if TYPE_CHECKING:
+    from ..reasoning.consult import Consultation
 
 
 def add(commands: Any) -> None:
@@ -24,6 +28,8 @@ def add(commands: Any) -> None:
     )  # fmt: skip
     recommend.add_argument("--house", metavar="FOLDER", type=Path, default=argparse.SUPPRESS, help="see above")
     recommend.add_argument("--json", action="store_true", help="the whole advice as JSON")
+    recommend.add_argument("--proof", action="store_true", help="with --json: the proof of every conclusion as well")
+    recommend.add_argument("--why", metavar="NAME", help="only why: of a decision, caution, rule or value")
     recommend.add_argument("--full", action="store_true", help="every bound, form, caution and step")
     recommend.add_argument("--width", type=int, metavar="COLUMNS", help="wrap to this many columns (40 to 200)")
     recommend.set_defaults(run=run)
@@ -31,7 +37,9 @@ def add(commands: Any) -> None:
 
 def run(rulebase: RuleBase, house: House | None, options: argparse.Namespace) -> int:
     """Print the advice."""
-    from ..reasoning.consult import consult  # loads the inference library
+    from ..reasoning.consult import Consultation  # loads the inference library
+    from ..reasoning.deciding import proven
+    from ..reasoning.report import report
     from ..talk.reading import read_assignments, read_sentence
     from ..talk.wording import Page, advice_lines
 
@@ -42,7 +50,12 @@ def run(rulebase: RuleBase, house: House | None, options: argparse.Namespace) ->
     answers = read_assignments(rulebase, assignments)
     item = answers["item"].values[0] if "item" in answers and answers["item"].values else None
     reading = read_sentence(rulebase, sentence, str(item) if item else None)
-    advice = consult(rulebase, {**reading.answers, **answers}, house=house)
+    if options.proof and not options.json:
+        raise UsageError("--proof goes with --json; it is no text for reading. Try --why NAME --full")
+    run_ = Consultation(rulebase, {**reading.answers, **answers}, house=house)
+    if options.why is not None:
+        return _why(run_, options)
+    advice = proven(run_) if options.proof else report(run_)
     page = Page(columns(sys.stdout, options.width))
     if sentence:
         page.add(f"Understood: {reading.summary() or 'nothing'}.")
@@ -58,6 +71,16 @@ def run(rulebase: RuleBase, house: House | None, options: argparse.Namespace) ->
     else:
         print("\n".join([*page.lines, *([""] if page.lines else []),
                          *advice_lines(rulebase, advice, page.width, options.full)]))  # fmt: skip
+    return EXIT_ADVICE
+
+
+def _why(run: Consultation, options: argparse.Namespace) -> int:
+    from ..talk.why import why_lines, why_values
+
+    if options.json:
+        print(json.dumps(why_values(run, options.why), indent=2, ensure_ascii=False))
+    else:
+        print("\n".join(why_lines(run, options.why, columns(sys.stdout, options.width), options.full)))
     return EXIT_ADVICE
 
 

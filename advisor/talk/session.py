@@ -49,7 +49,8 @@ class Session:
     """One conversation over one rule base. ``width`` is the number of columns lines are wrapped to."""
 
     def __init__(self, rulebase: RuleBase, width: int = 80, house: House | None = None) -> None:
-        self.rulebase, self.width, self.house = rulebase, width, house
+        self.rulebase, self.house = rulebase, house
+        self.width: int = width
         self.answers: dict[str, Answer] = {}
         self.asked: list[str] = []
         self.question: Attribute | None = rulebase.attributes["item"]
