@@ -130,7 +130,6 @@ def test_the_chat_gives_short_and_full_reasons_and_keeps_the_question() -> None:
     full = session.hear("why the weight in full?").lines
     assert full[0].startswith("1 Weight from ")
     assert all(len(line) <= 80 for line in full)
-    assert session.hear("why do you ask").lines == session.hear("?").lines
 
 
 def test_one_shot_and_json(capsys: pytest.CaptureFixture[str]) -> None:
