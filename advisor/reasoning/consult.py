@@ -158,7 +158,7 @@ class Consultation:
         return sorted((f for fired in self.firings.values() for f in fired), key=lambda f: f.step)
 
     def contradictions(self) -> list[tuple[Clash, list[Firing]]]:
-        """Wishes that cannot both be had: each declared clash, the rules that saw it and what they were preferred to."""
+        """Wishes that cannot both be had: each declared clash, the rules that saw it, what they are preferred to."""
         found: dict[str, dict[str, Firing]] = {}
         for firing, clash in self._clashing():
             sides = [firing, *(self.firings[r][0] for r in firing.defeated)]

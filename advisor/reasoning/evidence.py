@@ -45,7 +45,7 @@ class Evidence:
         return found
 
 
-CONCLUSIONS = ("tannage", "grain", "temper", "weight", "cut", "species", "form", "amount", "outcome")
+CONCLUSIONS = ("tannage", "grain", "surface", "temper", "weight", "cut", "species", "form", "amount", "outcome")
 
 
 def evidence(proof: Proof) -> list[view.EvidenceView]:
