@@ -286,6 +286,13 @@ def substituted(name: str, inputs: Mapping[str, object]) -> str:
     return f"{words.sub(lambda found: said[found[1]], formula.text)} = {result}"
 
 
+def numbers_put_in(name: str, inputs: Mapping[str, object]) -> dict[str, float]:
+    """Return the numbers that stand for the *inputs* in the words of a formula, by the name they have there."""
+    shares = {"joint": strap.joint_share(str(inputs["joint"]))} if "joint" in inputs else {}
+    numbers = {key: value for key, value in inputs.items() if isinstance(value, int | float)} | shares
+    return {key.replace("_", " "): value for key, value in numbers.items() if key in FORMULAS[name].inputs}
+
+
 def _put_in(key: str, value: object, unit: str) -> str:
     # The share is what is multiplied with; the word for the joint would not let anybody check the sum.
     return _said(strap.joint_share(str(value)) if key == "joint" else value, unit)

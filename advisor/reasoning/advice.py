@@ -6,11 +6,16 @@ person are made elsewhere from what stands here.
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import Any, Literal, get_args
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import BaseModel, ConfigDict, Field, SerializerFunctionWrapHandler, model_serializer
 
 SCHEMA = "leather-order-advice/1"
+BARRED = ("refuse", "another_material")
+"""Outcomes after which no leather is advised."""
+Grade = Literal["published, opened", "published, from memory", "common practice", "estimate"]
+GRADES: tuple[Grade, ...] = get_args(Grade)
+"""Grades of evidence, the best first."""
 Origin = Literal["answered", "read", "supposed", "derived", "computed"]
 State = Literal["known", "don't know", "does not apply"]
 
@@ -264,8 +269,30 @@ class OutcomeReason(Part):
     because: str
 
 
+class EvidenceView(Part):
+    """The weakest link in the proof of one conclusion, what it belongs to, and what was taken for granted."""
+
+    conclusion: str
+    grade: Grade
+    by: str
+    supposed: list[str] = Field(default_factory=list)
+
+
+class ProofView(Part):
+    """The proof of every conclusion as a graph without circles.
+
+    ``roots`` maps a conclusion to its node, ``applied`` and ``withdrawn`` list the rules that held, ``nodes`` holds
+    each step by the first 12 hexadecimal digits of the SHA-256 of its canonical JSON.
+    """
+
+    roots: dict[str, str]
+    applied: list[str]
+    withdrawn: list[str]
+    nodes: dict[str, dict[str, Any]]
+
+
 class Advice(Part):
-    """The whole answer to one consultation."""
+    """The whole answer to one consultation. ``proof`` stands only where it was asked for."""
 
     schema_: str = Field(default=SCHEMA, alias="schema")
     rulebase: RuleBaseName
@@ -279,3 +306,12 @@ class Advice(Part):
     conflicts: list[Conflict]
     open_questions: list[OpenQuestion]
     trace: list[TraceStep]
+    evidence: list[EvidenceView] = Field(default_factory=list)
+    proof: ProofView | None = None
+
+    @model_serializer(mode="wrap")
+    def _without_an_empty_proof(self, handler: SerializerFunctionWrapHandler) -> dict[str, Any]:
+        values: dict[str, Any] = handler(self)
+        if self.proof is None:
+            values.pop("proof", None)
+        return values

@@ -17,6 +17,7 @@ from ..rulebase.house import House
 from ..rulebase.models import (
     BOUNDS,
     Attribute,
+    Clash,
     Conclusion,
     Item,
     RuleBase,
@@ -85,7 +86,8 @@ class Consultation:
 
     ``known`` holds every settled node, ``firings`` every match by rule, ``ledgers`` and ``window`` the
     settled decisions, ``clashes`` what could not be settled, ``unmet`` the wishes that something excludes,
-    ``not_computed`` why a formula gave nothing.
+    ``not_computed`` why a formula gave nothing, ``priced`` what came from a price list instead of its formula.
+    ``without`` names a winner and a loser whose preference is not to hold, to see what it changes.
     """
 
     def __init__(
@@ -94,6 +96,7 @@ class Consultation:
         answers: Mapping[str, Answer],
         engine: Engine | None = None,
         house: House | None = None,
+        without: tuple[str, str] | None = None,
     ) -> None:
         self.rulebase, self.answers, self.house = rulebase, dict(answers), house
         self.engine = engine or engine_for(rulebase)
@@ -108,7 +111,12 @@ class Consultation:
         self.zones: tuple[Zone, ...] = ()
         self.piece_formulas: list[str] = []
         self.not_computed: dict[str, str] = {}
+        self.priced: set[str] = set()
         self._beaten_by: dict[str, list[str]] = rulebase.once("winners", winners)
+        if without is not None:
+            winner, loser = without
+            kept = [w for w in self._beaten_by.get(loser, ()) if w != winner]
+            self._beaten_by = {**self._beaten_by, loser: kept}
         plan: list[list[str]] = rulebase.once("plan", _plan)
         self._facts: list[Fact] = []
         self._step = 0
@@ -125,6 +133,11 @@ class Consultation:
         """What the answers, without suppositions, leave possible."""
         return everything_open(self.rulebase, self.answers, self.house)
 
+    @cached_property
+    def market(self) -> Buying:
+        """What could be bought, now that everything is known."""
+        return self.buying()
+
     # -- firing
 
     def _fire(self, stratum: int) -> None:
@@ -139,6 +152,45 @@ class Consultation:
                 self.claims.setdefault(conclusion.target, []).append(
                     Claim(firing, conclusion, self._said(conclusion, firing))
                 )
+
+    def in_order(self) -> list[Firing]:
+        """Every firing, in the order in which the rules fired."""
+        return sorted((f for fired in self.firings.values() for f in fired), key=lambda f: f.step)
+
+    def contradictions(self) -> list[tuple[Clash, list[Firing]]]:
+        """Wishes that cannot both be had: each declared clash, the rules that saw it, what they are preferred to."""
+        found: dict[str, dict[str, Firing]] = {}
+        for firing, clash in self._clashing():
+            sides = [firing, *(self.firings[r][0] for r in firing.defeated)]
+            found.setdefault(clash, {}).update((f.rule.id, f) for f in sides)
+        return [(self.rulebase.clashes[name], list(sides.values())) for name, sides in found.items()]
+
+    def wishes_left_out(self) -> list[Clashing]:
+        """Wishes that something excludes and that no declared clash speaks of."""
+        told = [{n for n, _ in firing.match.facts} for firing, _ in self._clashing()]
+        found = []
+        for wish in self.unmet:
+            wished = str(wish.claims[0].conclusion.attribute)
+            behind = {n for claim in wish.claims[1:] for n, _ in claim.firing.match.facts}
+            if not any(wished in names and names & behind for names in told):
+                found.append(wish)
+        return found
+
+    def _clashing(self) -> list[tuple[Firing, str]]:
+        return [
+            (firing, c.target)
+            for firing in self.in_order()
+            for c in firing.rule.then
+            if c.act == "clash" and firing.withdrawn_by is None and not self._only_supposed(firing)
+        ]
+
+    def _only_supposed(self, firing: Firing) -> bool:
+        """Whether a match leans on what nobody said and the item does not imply: no wish to be contradicted."""
+        for name, _ in firing.match.facts:
+            known = self.known.get(node_of(name))
+            if known and known.origin == "supposed" and any(self.rulebase.rules[r].item is None for r in known.rules):
+                return True
+        return False
 
     def _said(self, conclusion: Conclusion, firing: Firing) -> tuple[Value, ...]:
         if conclusion.attribute is None or conclusion.act in BOUNDS:
@@ -241,6 +293,7 @@ class Consultation:
         formula = FORMULAS[attribute.formula]
         by_price = self.buying().cheapest_by_price() if attribute.formula == "cheapest_forms" else None
         if by_price is not None and self.house is not None:
+            self.priced.add(attribute.name)
             text = f"least money by the prices of {self.house.name}"
             self._know(Known(attribute.name, by_price, "computed", (), text))
             return True

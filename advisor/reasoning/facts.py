@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from typing import NoReturn
 
 from ..errors import AnswerError, nearest
@@ -29,11 +29,15 @@ PIECE = "piece."
 
 @dataclass(frozen=True, slots=True)
 class Answer:
-    """One answer: its values (none unless known), its state, and how it was come by."""
+    """One answer: its values (none unless known), its state, how it was come by, and the words it was given in.
+
+    The words say nothing that the values do not: two answers with the same values are equal.
+    """
 
     values: tuple[Value, ...]
     state: State = "known"
     origin: Origin = "answered"
+    words: str = field(default="", compare=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,7 +89,7 @@ def parse_piece(name: str, raw: object) -> Answer:
         raise AnswerError(name, raw, str(error)) from error
     if not (0 < width <= MAX_PIECE_MM and 0 < length <= MAX_PIECE_MM):
         raise AnswerError(name, raw, f"a piece measures more than 0 and at most {MAX_PIECE_MM} mm each way")
-    return Answer((float(match[1]), width, length))
+    return Answer((float(match[1]), width, length), words=str(raw))
 
 
 def state_said(text: str) -> State | None:
@@ -97,6 +101,11 @@ def parse_answer(attribute: Attribute, raw: object, origin: Origin = "answered")
     """One answer. ``raw`` may be an Answer, a number, a word, a list of words or a text with a unit."""
     if isinstance(raw, Answer):
         return raw
+    words = ", ".join(map(str, raw)) if isinstance(raw, list | tuple) else str(raw)
+    return replace(_parsed(attribute, raw, origin), words=words)
+
+
+def _parsed(attribute: Attribute, raw: object, origin: Origin) -> Answer:
     if isinstance(raw, str):
         if len(raw) > MAX_ANSWER:
             raise AnswerError(attribute.name, raw, f"an answer may have at most {MAX_ANSWER} characters")

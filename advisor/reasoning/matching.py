@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from operator import ge, gt, le, lt
 from typing import Literal, NamedTuple, Protocol
 
 from ..rulebase.models import Premise, Rule, RuleBase, Value
@@ -104,3 +105,18 @@ def patterns_by_stratum(rulebase: RuleBase) -> list[list[Pattern]]:
     for rule in rulebase.rules.values():
         strata[rulebase.strata.rule[rule.id]].append(pattern_of(rule))
     return strata
+
+
+def holds(premise: Premise, values: Sequence[Value]) -> bool:
+    """Whether a premise about one attribute holds for exactly these values; none means not known."""
+    operator = premise.operator
+    if operator in ("known", "unknown") or not values:
+        return bool(values) == (operator != "unknown") and operator in ("known", "unknown")
+    if operator == "lacks":
+        return premise.values[0] not in values
+    if operator in ("is", "in"):
+        return any(v in premise.values for v in values)
+    if operator == "is not":
+        return any(v not in premise.values for v in values)
+    compare = {"<": lt, "<=": le, ">": gt, ">=": ge}[operator]
+    return any(compare(float(v), float(premise.values[0])) for v in values)

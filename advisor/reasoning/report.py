@@ -18,15 +18,15 @@ from ..leather.units import show_window, whole_ounce_band
 from ..rulebase.models import OUTCOMES, PATTERN_KINDS, SEVERITIES, RuleBase, Value
 from ..rulebase.strata import node_of
 from . import advice as view
+from .evidence import evidence
 from .facts import said
+from .proof import Proof
 from .relevance import live_questions
 from .settle import Clashing, Firing, Window
 from .spread import Status
 
 if TYPE_CHECKING:
     from .consult import Consultation
-
-_NO_LEATHER = ("refuse", "another_material")
 
 
 def report(run: Consultation) -> view.Advice:
@@ -43,7 +43,7 @@ class _Report:
     def advice(self) -> view.Advice:
         """Everything that was found."""
         outcome, reasons = self._outcome()
-        barred = outcome in _NO_LEATHER
+        barred = outcome in view.BARRED
         decisions = {d.name: self._choice(d.name, barred) for d in self.rulebase.choices()}
         return view.Advice(
             schema=view.SCHEMA,
@@ -59,16 +59,14 @@ class _Report:
             cautions=self._cautions(),
             conflicts=self._conflicts(barred),
             open_questions=self._questions(),
-            trace=[self._trace_step(f) for f in self._in_order()],
+            trace=[self._trace_step(f) for f in self.run.in_order()],
+            evidence=evidence(Proof(self.run)),
         )
-
-    def _in_order(self) -> list[Firing]:
-        return sorted((f for fired in self.run.firings.values() for f in fired), key=lambda f: f.step)
 
     def _outcome(self) -> tuple[str | None, list[view.OutcomeReason]]:
         found = [
             view.OutcomeReason(outcome=c.target, rule=f.rule.id, because=f.rule.because)
-            for f in self._in_order() if f.withdrawn_by is None
+            for f in self.run.in_order() if f.withdrawn_by is None
             for c in f.rule.then if c.act == "outcome"
         ]  # fmt: skip
         found = list({(r.outcome, r.rule): r for r in found}.values())
@@ -129,7 +127,7 @@ class _Report:
             return view.Amount(net_area_dm2=None, gross_area_dm2=None, pieces=[], parts={}, forms=[], open=why)
         excluded = self.run.ledgers["form"].excluded
         spare = int(self.run.known["spare"].values[0]) if "spare" in self.run.known else 0
-        buying = self.run.buying()
+        buying = self.run.market
         quotes = buying.quotes()
         with_spare = buying.quotes(spare) if spare else {}
         forms = []
@@ -240,7 +238,7 @@ class _Report:
                 rule=rule_id, depends_on=depends,
             )  # fmt: skip
 
-        for firing in self._in_order():
+        for firing in self.run.in_order():
             for c in firing.rule.then:
                 if c.act == "caution" and c.target not in found:
                     add(c.target, firing.rule.id, "applies", [])
@@ -256,34 +254,13 @@ class _Report:
     def _conflicts(self, barred: bool) -> list[view.Conflict]:
         """What could not be settled, then the clashes found, then wishes left out that no clash speaks of."""
         found = [] if barred else [self._conflict(c) for c in self.run.clashes]
-        told: list[set[str]] = []
-        reasons: dict[str, dict[str, view.ConflictReason]] = {}
-        for firing in self._in_order():
-            for c in firing.rule.then:
-                if c.act == "clash" and firing.withdrawn_by is None and not self._only_supposed(firing):
-                    sides = [firing, *(f for r in firing.defeated for f in self.run.firings[r][:1])]
-                    reasons.setdefault(c.target, {}).update((f.rule.id, self._reason(f)) for f in sides)
-                    told.append({n for n, _ in firing.match.facts})
-        for name, sides_told in reasons.items():
-            clash = self.rulebase.clashes[name]
+        for clash, firings in self.run.contradictions():
+            reasons = [self._reason(f) for f in firings]
             found.append(view.Conflict(
-                about=clash.between, reasons=list(sides_told.values()), resolutions=list(clash.resolutions),
-                outcome=clash.say,
+                about=clash.between, reasons=reasons, resolutions=list(clash.resolutions), outcome=clash.say
             ))  # fmt: skip
-        for wish in self.run.unmet if not barred else ():
-            wished = str(wish.claims[0].conclusion.attribute)
-            behind = {n for claim in wish.claims[1:] for n, _ in claim.firing.match.facts}
-            if not any(wished in names and names & behind for names in told):
-                found.append(self._conflict(wish))
+        found += [self._conflict(wish) for wish in self.run.wishes_left_out() if not barred]
         return found
-
-    def _only_supposed(self, firing: Firing) -> bool:
-        """Whether a match leans on what nobody said and the item does not imply: no wish to be contradicted."""
-        for name, _ in firing.match.facts:
-            known = self.run.known.get(node_of(name))
-            if known and known.origin == "supposed" and any(self.rulebase.rules[r].item is None for r in known.rules):
-                return True
-        return False
 
     def _reason(self, firing: Firing, says: str | None = None) -> view.ConflictReason:
         return view.ConflictReason(

@@ -73,7 +73,7 @@ class Settled:
 
 @dataclass(slots=True)
 class Ledger:
-    """A choice after settling."""
+    """A choice after settling; ``eligible`` are those that something may have brought in, excluded or not."""
 
     chosen: list[str] = field(default_factory=list)
     also_fits: list[str] = field(default_factory=list)
@@ -81,6 +81,9 @@ class Ledger:
     entries: list[LedgerEntry] = field(default_factory=list)
     tie: str | None = None
     clash: Clashing | None = None
+    balance: dict[str, int] = field(default_factory=dict)
+    eligible: set[str] = field(default_factory=set)
+    costs: Mapping[str, Decimal] = field(default_factory=dict)
 
 
 @dataclass(slots=True)
@@ -260,6 +263,7 @@ def settle_choice(
             concern = CONCERNS.index(entry.concern)
             if sign > 0 and (concern <= MAY_BRING_IN or entry.concern in HABITS):
                 eligible.add(entry.candidate)
+    ledger.balance, ledger.eligible, ledger.costs = balance, eligible, cost
     if not counting:
         return ledger
     left = [c for c in decision.candidates if c in eligible and c not in ledger.excluded]

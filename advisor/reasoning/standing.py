@@ -9,10 +9,10 @@ from dataclasses import dataclass
 
 from ..leather.units import show_window, whole_ounce_band
 from ..rulebase.models import OUTCOMES, Value
+from .advice import BARRED as BARRED
 from .possibility import Possibility
 from .spread import MAYBE, NO, YES, Status, Words
 
-BARRED = ("refuse", "another_material")
 Goal = str
 
 

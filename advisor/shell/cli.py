@@ -19,7 +19,7 @@ from ..errors import EXIT_ADVICE, EXIT_FAULT, AdvisorError, UsageError
 from ..rulebase.house import House, load_house
 from ..rulebase.load import load_rulebase
 from ..rulebase.models import RuleBase
-from . import log, recommend, replay, rules
+from . import log, recommend, replay, rules, verify
 from .logbook import kept, taken_up
 from .repl import chat
 
@@ -49,7 +49,7 @@ def parser() -> argparse.ArgumentParser:
     top.add_argument("--no-log", action="store_true", help="keep no decision log")
     top.add_argument("--plain", action="store_true", help="plain lines, no redrawing")
     commands = top.add_subparsers(dest="command", parser_class=_Parser)
-    for command in (recommend, log, replay, rules):
+    for command in (recommend, log, replay, rules, verify):
         command.add(commands)
     commands.add_parser("schema", help="JSON Schema of the advice")
     return top

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import argparse
+import json
 import sys
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from ..errors import EXIT_ADVICE, UsageError
 from ..rulebase.house import House
@@ -14,6 +15,9 @@ from ..talk.lexicon import items_near
 from ..talk.reading import is_assignment
 from .logbook import kept
 from .repl import columns
+
+if TYPE_CHECKING:
+    from ..reasoning.consult import Consultation
 
 
 def add(commands: Any) -> None:
@@ -26,6 +30,8 @@ def add(commands: Any) -> None:
     recommend.add_argument("--house", metavar="FOLDER", type=Path, default=argparse.SUPPRESS, help="see above")
     recommend.add_argument("--no-log", action="store_true", default=argparse.SUPPRESS, help="keep no decision log")
     recommend.add_argument("--json", action="store_true", help="the whole advice as JSON")
+    recommend.add_argument("--proof", action="store_true", help="with --json: the proof of every conclusion as well")
+    recommend.add_argument("--why", metavar="NAME", help="only why: of a decision, caution, rule or value")
     recommend.add_argument("--full", action="store_true", help="every bound, form, caution and step")
     recommend.add_argument("--width", type=int, metavar="COLUMNS", help="wrap to this many columns (40 to 200)")
     recommend.set_defaults(run=run)
@@ -33,13 +39,21 @@ def add(commands: Any) -> None:
 
 def run(rulebase: RuleBase, house: House | None, options: argparse.Namespace) -> int:
     """Print the advice."""
-    from ..talk.recording import recommended  # loads the inference library
+    from ..reasoning.consult import Consultation  # loads the inference library
+    from ..reasoning.deciding import proven
+    from ..talk.recording import recommended
     from ..talk.wording import Page, advice_lines
 
     if options.width is not None and not 40 <= options.width <= 200:
         raise UsageError(f"--width {options.width}: expected 40 to 200 columns")
+    if options.proof and not options.json:
+        raise UsageError("--proof goes with --json; it is no text for reading. Try --why NAME --full")
     with kept(rulebase, house, "recommend", options.no_log) as book:
         reading, answers, advice = recommended(rulebase, options.words, house, book.keep)
+    if options.why is not None:
+        return _why(Consultation(rulebase, answers, house=house), options)
+    if options.proof:
+        advice = proven(Consultation(rulebase, answers, house=house))
     page = Page(columns(sys.stdout, options.width))
     if not all(is_assignment(w) for w in options.words):
         page.add(f"Understood: {reading.summary() or 'nothing'}.")
@@ -55,5 +69,15 @@ def run(rulebase: RuleBase, house: House | None, options: argparse.Namespace) ->
     else:
         print("\n".join([*page.lines, *([""] if page.lines else []),
                          *advice_lines(rulebase, advice, page.width, options.full)]))  # fmt: skip
+    return EXIT_ADVICE
+
+
+def _why(run: Consultation, options: argparse.Namespace) -> int:
+    from ..talk.why import why_lines, why_values
+
+    if options.json:
+        print(json.dumps(why_values(run, options.why), indent=2, ensure_ascii=False))
+    else:
+        print("\n".join(why_lines(run, options.why, columns(sys.stdout, options.width), options.full)))
     return EXIT_ADVICE
 

@@ -29,7 +29,8 @@ HELP_LINES = (
     ("forget water", "takes an answer back"),
     ("answers", "lists what you said"),
     ("advice, full", "the advice so far, or everything behind it"),
-    ("why tannage", "the reasons for it"),
+    ("why tannage", "the deciding reason for it"),
+    ("why tannage in full", "the whole proof, step by step"),
     ("why not chrome", "what stands in the way, also of 2 mm or of a form"),
     ("what if it gets wet", "what would be different"),
     ("what would change the weight", "the answers it hangs on"),
@@ -114,5 +115,8 @@ COMMANDS: tuple[Command, ...] = (
     ),
     Command(_words(r"(?:change|set)\s+(.+?)\s+(?:to|=)\s+(.+)"), lambda s, m: s.change(m[1], m[2])),
     Command(_words(r"why do you ask(?: that| this)?\??|why this question\??"), lambda s, _: s.again(_why_asked(s))),
-    Command(_words(r"why\s+(?:is\s+|the\s+)?(.+?)\??"), lambda s, m: s.again(why_lines(s, m[1]))),
+    Command(
+        _words(r"why\s+(.+?)(\s+in full)?\??"),
+        lambda s, m: s.again(why_lines(s.consultation(), m[1], s.width, full=bool(m[2]))),
+    ),
 )

@@ -125,7 +125,8 @@ class Notes:
             a = self.base.attributes[name]
             values = self._settled(a, found)
             if values:
-                answers[name] = Answer(values, "known", "read")
+                words = dict.fromkeys(self.text(*f.span) for f in found if f.value in values)
+                answers[name] = Answer(values, "known", "read", ", ".join(words))
             for f in (f for f in found if f.value in values):
                 read = Understood(name, self.text(*f.span), _shown(a, f.value) + f.note, f.span)
                 understood.append((f.span[0], read))

@@ -56,7 +56,8 @@ class Session:
     def __init__(
         self, rulebase: RuleBase, width: int = 80, house: House | None = None, listener: Keep | None = None
     ) -> None:
-        self.rulebase, self.width, self.house, self.listener = rulebase, width, house, listener
+        self.rulebase, self.house, self.listener = rulebase, house, listener
+        self.width: int = width
         self.reading: Reading | None = None
         self.by_command = False
         self.answers: dict[str, Answer] = {}

@@ -1,50 +1,314 @@
-"""Why: the reasons behind what was said, on request."""
+"""Why: one deciding reason in a few lines, or the whole proof as an outline, of whatever was named.
+
+What is named may be a decision, an attribute, a caution, a conflict, a rule, a value or a number with its unit, in
+the person's own words. All words are read off the proof and the rule base. Why something else was not chosen is
+not answered here.
+"""
 
 from __future__ import annotations
 
 import re
-from typing import TYPE_CHECKING
+import textwrap
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
 
-from ..errors import nearest
-from ..leather.units import show
-from .wording import Page, fact_words, plain
+from ..errors import UsageError, nearest
+from ..leather.units import UNIT, UnitError, parse_quantity, show
+from ..reasoning.advice import GRADES
+from ..reasoning.consult import Consultation
+from ..reasoning.deciding import Deciding, deciding, proof_of, steps_under
+from ..reasoning.evidence import Evidence
+from ..reasoning.proof import Proof
+from ..reasoning.steps import Node
+from ..rulebase.models import PATTERN_KINDS
+from .outline import brief, looked_up, outline, statement
+from .wording import GRADE_WORDS, OUTCOME_WORDS, Page, capital, how_counted, listed, plain
 
-if TYPE_CHECKING:
-    from .session import Session
+MOST_WORDS, MOST_LINES, COLUMNS = 60, 5, 80
+MOST_ANSWERS = 4
+_NEAR_MM = 0.051
+_FORCE = ("must", "strong", "clear", "slight")
 
-_VERBS = {"favour": "for", "disfavour": "against", "exclude": "excluded", "require": "required"}
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """What a name meant: the conclusion ("" for a rule alone), its node, and a value that was not chosen."""
+
+    name: str
+    node: Node
+    other: str = ""
 
 
-def why_lines(session: Session, named: str) -> list[str]:
-    """The reasons for a decision, bound, rule, caution or fact, as lines."""
-    advice = session.advice()
-    name = re.sub(r"\W+", "_", named.strip().lower())
-    d = advice.decisions
-    page = Page(session.width)
-    if name == "weight":
-        for bound in d.weight.bounds:
-            aside = f" Set aside: {bound.set_aside}." if bound.set_aside else ""
-            how = f"{bound.formula}. " if bound.formula else ""
-            page.add(f"{bound.side} {show(bound.mm, 'mm')}: {how}{bound.because}{aside} [{bound.rule}]")
-        return page.lines or ["No bound on the weight is known yet."]
-    if name in d.choices():
-        choice = d.choices()[name]
-        for entry in choice.ledger:
-            aside = f" Not counted: {entry.set_aside}." if entry.set_aside else ""
-            what = f"{plain(entry.candidate)}, {_VERBS[entry.act]} ({entry.strength})"
-            page.add(f"{what}: {entry.because}{aside} [{entry.rule}]")
-        return page.lines or [f"{plain(name)} is {choice.open}."]
-    if name in session.rulebase.rules:
-        rule = session.rulebase.rules[name]
-        return [f"{rule.because} ({rule.force}; {rule.concern}; {rule.basis})"]
-    for caution in advice.cautions:
-        if name in (caution.id, caution.about.replace(" ", "_")):
-            return [f"{caution.about}: {session.rulebase.rules[caution.rule].because} [{caution.rule}]"]
-    fact = advice.facts.get(name)
-    if fact is not None and fact.value is not None:
-        by = f" [{fact.rule}]" if fact.rule else ""
-        how = f" {fact.formula}." if fact.formula else ""
-        return [f"{fact_words(name, fact)}: {fact.origin}.{how}{by}"]
-    words = [*d.choices(), "weight", *advice.facts]
-    near = nearest(name, words)
-    return [f'I cannot say why of "{named}".' + (f' Did you mean "{plain(near)}"?' if near else "")]
+def why_lines(run: Consultation, named: str, width: int, full: bool = False) -> list[str]:
+    """The reason for what was named, short or in full. Raises UsageError with the nearest name."""
+    proof = proof_of(run)
+    found = find(proof, named)
+    if full:
+        return outline(found.node, width)
+    page = Page(width)
+    page.add(short(proof, found))
+    return page.lines
+
+
+def why_values(run: Consultation, named: str) -> dict[str, Any]:
+    """The same as plain values: the short reason, what decides, the evidence, and the proof under it."""
+    proof = proof_of(run)
+    found = find(proof, named)
+    decides = deciding(proof, found.name)
+    place, by = Evidence(run.rulebase.attributes).weakest(found.node)
+    return {
+        "conclusion": found.name or found.node.by,
+        "reason": short(proof, found, decides),
+        "answers": list(decides.answers),
+        "supposition": decides.supposition,
+        "grade": GRADES[place] if place >= 0 else None,
+        "by": by,
+        "root": found.node.id,
+        "nodes": {n.id: n.content for n in steps_under(found.node, besides=True)},
+    }
+
+
+# -- what was meant
+
+
+def find(proof: Proof, named: str) -> Found:
+    """The conclusion that a person means. Raises UsageError when there is none."""
+    text = " ".join(named.lower().split())
+    for words in dict.fromkeys(
+        (text, re.sub(r"^(?:is|are|the|do i need|so)\s+|\b(?:the|my|is|so)\b ?", "", text).strip())
+    ):
+        name = re.sub(r"[^\w/]+", "_", words).strip("_")
+        for look in (_by_name, _by_quantity, _by_value, _left_out):
+            found = look(proof, name, words)
+            if found is not None:
+                return found
+    rulebase = proof.run.rulebase
+    near = nearest(re.sub(r"\W+", "_", text), [*rulebase.decisions, "amount", "outcome", *rulebase.attributes])
+    raise UsageError(f'I cannot say why of "{named}".' + (f' Did you mean "{plain(near)}"?' if near else ""))
+
+
+def _by_name(proof: Proof, name: str, words: str) -> Found | None:
+    rulebase = proof.run.rulebase
+    for conclusion in (name, f"caution {name}", words if words.startswith("conflict ") else ""):
+        if conclusion in (*rulebase.decisions, *rulebase.attributes, "outcome", "amount") or " " in conclusion:
+            node = proof.conclusion(conclusion)
+            if node is not None:
+                return Found(conclusion, node)
+    for caution in rulebase.cautions.values():
+        if caution.about.lower() == words and (node := proof.conclusion(f"caution {caution.id}")):
+            return Found(f"caution {caution.id}", node)
+    fired = proof.run.firings.get(words) or proof.run.firings.get(words.replace(" ", "-"))
+    return Found("", proof.stands(fired[0])) if fired else None
+
+
+def _by_quantity(proof: Proof, _: str, words: str) -> Found | None:
+    """A number with a unit: the attribute, end of the window or bound that shows it."""
+    if not re.fullmatch(rf"[\d.,/ ]+ ?(?:{UNIT})", words, re.IGNORECASE):
+        return None
+    run = proof.run
+    names = sorted(run.known, key=lambda n: (run.known[n].origin not in ("answered", "read"), n == "weight"))
+    for name in [*names, "weight"]:
+        unit = getattr(run.rulebase.attributes.get(name) or run.rulebase.decisions.get(name), "unit", "")
+        try:
+            wanted = parse_quantity(words, unit) if unit not in ("", "plain", "percent", "count") else None
+        except UnitError:
+            continue
+        ends = [run.window.low, run.window.high] if name == "weight" else list(run.known[name].values)
+        close = wanted is not None and any(isinstance(e, float) and abs(e - wanted) < _NEAR_MM for e in ends)
+        if close and (node := proof.conclusion(name)):
+            return Found(name, node)
+    window = proof.conclusion("weight")
+    for node in (*window.rests, *window.besides) if window and "mm" in words + "mm" else ():
+        try:
+            if abs(node.says["mm"] - parse_quantity(words, "mm")) < _NEAR_MM:
+                return Found("weight", node)
+        except UnitError:
+            return None
+    return None
+
+
+def _by_value(proof: Proof, name: str, _: str) -> Found | None:
+    """A value: the decision or attribute that came to it, chosen before ruled out, decisions before attributes."""
+    run = proof.run
+    if len(name) < 3:
+        return None
+    for decision in run.rulebase.choices():
+        ledger = run.ledgers[decision.name]
+        for candidate in (*ledger.chosen, *ledger.also_fits, *ledger.excluded):
+            words = (candidate, *(re.sub(r"\W+", "_", w.lower()) for w in decision.candidates[candidate].words))
+            fits = name in words or any(re.search(rf"(?:^|_){re.escape(name)}(?:_|$)", w) for w in words)
+            if fits and (node := proof.conclusion(decision.name)):
+                return Found(decision.name, node, "" if candidate in ledger.chosen else plain(name))
+    for attribute in run.rulebase.attributes.values():
+        known = run.known.get(attribute.name)
+        for value in known.values if known and attribute.values else ():
+            told = attribute.values[str(value)]
+            if name in (told.slug, *(re.sub(r"\W+", "_", w.lower()) for w in told.words)):
+                node = proof.conclusion(attribute.name)
+                return Found(attribute.name, node) if node else None
+    return None
+
+
+def _left_out(proof: Proof, name: str, words: str) -> Found | None:
+    """What there is no conclusion about: an attribute nobody knows, a caution left open, a rule that does not hold."""
+    rulebase = proof.run.rulebase
+    if name in rulebase.attributes and rulebase.attributes[name].kind not in PATTERN_KINDS:
+        return Found("", proof.absence(name, None))
+    for caution in rulebase.cautions.values():
+        if words in (caution.about.lower(), plain(caution.id), caution.id) and (node := proof.open_caution(caution.id)):
+            return Found("", node)
+    rule = rulebase.rules.get(words) or rulebase.rules.get(words.replace(" ", "-"))
+    return Found("", proof.failed(rule)) if rule else None
+
+
+# -- one deciding reason
+
+
+def short(proof: Proof, found: Found, decides: Deciding | None = None) -> str:
+    """Claim, deciding answers, one reason, the main defeat or supposition, the weakest evidence.
+
+    At most MOST_WORDS words and MOST_LINES lines of COLUMNS; what matters least is left out first.
+    """
+    decides = decides or deciding(proof, found.name)
+    claim, reasons = _claim(proof, found), _reasons(proof, found, decides)
+    main = _main(proof, decides)
+    evidence = _evidence(proof, found.node)
+    for answers, extra, grade in (
+        (MOST_ANSWERS, main, evidence),
+        (2, main, evidence),
+        (2, "", evidence),
+        (1, "", evidence),
+        (0, "", evidence),
+        (0, "", ""),
+    ):
+        for reason in reasons:
+            text = " ".join(t for t in (claim, _answers(proof, decides, found, answers), reason, extra, grade) if t)
+            if _fits(text):
+                return text
+    return claim
+
+
+def _fits(text: str) -> bool:
+    return len(text.split()) <= MOST_WORDS and len(
+        textwrap.wrap(text, COLUMNS, break_on_hyphens=False)) <= MOST_LINES  # fmt: skip
+
+
+def _claim(proof: Proof, found: Found) -> str:
+    node, says = found.node, found.node.says
+    if node.kind == "window":
+        window = proof.run.window
+        if window.low is None or window.high is None:
+            return statement(node)
+        return f"Weight {show(window.low, 'mm')} to {show(window.high, 'mm')}."
+    if node.kind == "balance" and not says["chosen"]:
+        return f"{capital(plain(found.name))} is open."
+    if node.kind == "balance":
+        other = f", not {found.other}" if found.other else ""
+        return f"{capital(plain(found.name))} {listed(map(plain, says['chosen']), 'or')}{other}."
+    if node.kind == "outcome":
+        return f"Outcome: {OUTCOME_WORDS[says['outcome']]}."
+    if node.kind == "caution":
+        return f"Caution, {says['about']}: it applies."
+    if node.kind == "amount":
+        return f"Amount {says['count']} x {plain(says['form'])}."
+    if node.kind == "conflict":
+        left = str(says["left"]).rstrip(".")
+        return f"{capital(plain(says['about']))}: {left}."
+    if node.kind in ("failed", "open", "absence"):
+        return statement(node)
+    if node.kind == "applied":
+        since = listed(dict.fromkeys(plain(p["says"]) for p in says["premises"]))
+        return f"The rule {says['rule']} holds, since {since}."
+    return f"{brief(node)}."
+
+
+def _answers(proof: Proof, decides: Deciding, found: Found, most: int) -> str:
+    names = sorted((n for n in decides.answers if n != found.name), key=lambda n: n != "item")
+    if not names or not most:
+        return ""
+    said = [_fact_said(proof, n) for n in names[:most]]
+    more = [f"{len(names) - most} more"] if len(names) > most else []
+    return f"You said {listed([*said, *more])}."
+
+
+def _fact_said(proof: Proof, name: str) -> str:
+    node = proof.fact(name)
+    if name == "item" and node is not None:
+        return proof.run.rulebase.items[str(node.says["value"][0])].name
+    return brief(node).lower() if node is not None and not name.startswith("piece.") else plain(name)
+
+
+def _reasons(proof: Proof, found: Found, decides: Deciding) -> Sequence[str]:
+    """The reason sentence, the fullest wording first."""
+    node, says = found.node, found.node.says
+    if node.kind == "answer":
+        return [f'You said so: "{says["words"]}".' if says["words"] else "You said so."]
+    if node.kind == "computed" and says["formula"] == "lookup":
+        return [looked_up(node), "It is looked up."]
+    if node.kind == "computed":
+        return [f"Reckoned: {says['line']}.", f"Reckoned: {says.get('words', says['formula'])}.", "It is reckoned."]
+    if node.kind == "amount":
+        return [f"Counted by {how_counted(says['how'])}; with waste the pieces take {show(says['gross_dm2'], 'dm2')}."]
+    if node.kind in ("failed", "open", "absence"):
+        return [""]
+    if node.kind == "withdrawn":
+        return [statement(node), f"{says['winner']} is preferred to it."]
+    if node.kind == "window":
+        return _window_reasons(proof, node)
+    if node.kind == "balance":
+        return _balance_reasons(node, decides)
+    rules = [n for n in (node, *node.rests) if n.kind == "applied"]
+    if not rules:
+        return ["No rule speaks against it."] if node.kind == "outcome" else [""]
+    first = max(rules, key=lambda n: n is node or _cites(n, decides))
+    return [f"{first.says['because']} [{first.says['rule']}]", f"[{first.says['rule']}]"]
+
+
+def _cites(rule: Node, decides: Deciding) -> bool:
+    """Whether a rule reads an answer that decides, other than what is being made."""
+    wanted = set(decides.answers) - {"item"}
+    return any(f[0] in wanted for p in rule.says["premises"] for f in p["found"])
+
+
+def _window_reasons(proof: Proof, node: Node) -> Sequence[str]:
+    bounds = [b for b in node.rests if b.kind == "bound"]
+    if not bounds:
+        return [""]
+    if proof.run.window.clash:
+        return [" ".join(f"{capital(brief(b))}." for b in bounds[:2])]
+    rules = proof.run.rulebase.rules
+    # A reckoned end says more than a habit, and a rule of the trade more than the item's own range.
+    first = min(bounds, key=lambda b: (not b.says["line"], rules[b.says["rule"]].item is not None))
+    because = rules[first.says["rule"]].because
+    side = f"{capital(first.says['side'])} {show(first.says['mm'], 'mm')}"
+    return [f"{side}: {because} [{first.says['rule']}]", f"{side} by {first.says['rule']}."]
+
+
+def _balance_reasons(node: Node, decides: Deciding) -> Sequence[str]:
+    entries = [e for e in node.says["entries"] if e["counts"] and e["by"] in node.rests and e["act"] != "disfavour"]
+    if not entries:
+        return ["Nothing known speaks for any."]
+    chosen = node.says["chosen"][:1]
+
+    def weight(entry: dict[str, Any]) -> tuple[bool, bool, int]:
+        return not _cites(entry["by"], decides), entry["candidate"] not in chosen, _FORCE.index(entry["strength"])
+
+    first = min(entries, key=weight)
+    out = f"{capital(plain(first['candidate']))} is ruled out: " if first["candidate"] not in chosen else ""
+    return [f"{out}{first['because']} [{first['rule']}]", f"[{first['rule']}]"]
+
+
+def _main(proof: Proof, decides: Deciding) -> str:
+    """The nearest defeat or supposition without which the conclusion would be another."""
+    if decides.withdrawal:
+        says = decides.withdrawal.says
+        return f"{says['winner']} is preferred to {says['loser']}."
+    if decides.supposition:
+        return f"Supposed: {_fact_said(proof, decides.supposition)}."
+    return ""
+
+
+def _evidence(proof: Proof, node: Node) -> str:
+    place, _ = Evidence(proof.run.rulebase.attributes).weakest(node)
+    return f"Evidence: {GRADE_WORDS[GRADES[place]]}." if place >= 0 else ""

@@ -13,6 +13,8 @@ from decimal import Decimal
 from ..leather.price import quarter_feet_to_buy
 from ..leather.units import number, quarter_mark, show, show_window, square_feet, whole_ounce_band
 from ..reasoning.advice import (
+    BARRED,
+    GRADES,
     Advice,
     BoundView,
     CautionView,
@@ -33,6 +35,10 @@ OUTCOME_WORDS = {
     "refuse": "refused: no leather is advised for this",
 }
 SEVERITY_WORDS = {"stop": "STOP", "caution": "CAUTION", "note": "Note"}
+GRADE_WORDS = {
+    "published, opened": "published and opened", "published, from memory": "published, from memory",
+    "common practice": "common practice", "estimate": "an estimate",
+}  # fmt: skip
 DECISION_WORDS = {
     "tannage": "Tannage", "grain": "Grain", "surface": "Surface", "temper": "Temper", "cut": "Cut", "form": "Buy as",
     "species": "Species",
@@ -43,13 +49,17 @@ MOST_NOTES = 5
 # Below this many square feet nobody reads the mark on a skin.
 LEAST_MARK = 2
 _PEOPLE = {"people", "limits"}
-_BARRED = ("refuse", "another_material")
 _PART_WORDS = {"lining": " (lining, bought apart)", "lace": " (lace, bought by the length)", "other": " (cut apart)"}
 
 
 def plain(slug: str) -> str:
     """A slug as a person says it."""
     return slug.replace("_", " ")
+
+
+def capital(text: str) -> str:
+    """The text with its first letter large and the rest as it was."""
+    return text[:1].upper() + text[1:]
 
 
 def listed(words: Iterable[str], joiner: str = "and") -> str:
@@ -98,7 +108,7 @@ def advice_lines(rulebase: RuleBase, advice: Advice, width: int = 80, full: bool
             for remedy in rulebase.rules[reason.rule].remedies:
                 page.add(remedy, 2, "Instead: ")
     _conflicts(page, advice.conflicts)
-    barred = advice.outcome in _BARRED
+    barred = advice.outcome in BARRED
     if name and not barred:
         _order(rulebase, page, advice, full)
     _cautions(rulebase, page, advice, full, bool(name), barred)
@@ -111,6 +121,8 @@ def advice_lines(rulebase: RuleBase, advice: Advice, width: int = 80, full: bool
         page.lines += trace_lines(advice, width)
     page.head("")
     page.lines.pop()
+    if not barred:
+        _evidence(page, advice, full)
     page.add("Weights and amounts are a maker's reckoning; estimates are no rating.")
     page.add(f"Rules: {rulebase.name} {rulebase.version} ({rulebase.sha256[:12]}).")
     return page.lines
@@ -220,7 +232,7 @@ def _form(rulebase: RuleBase, page: Page, advice: Advice, full: bool) -> None:
         need = f"The pieces take {show(amount.net_area_dm2, 'dm2')} ({number(square_feet(amount.net_area_dm2))} sq ft)"
         waste = f"; with waste {show(first.gross_dm2, 'dm2')}"
         left = f"; about {show(first.leftover_dm2, 'dm2')} is left over" if first.leftover_dm2 > 0 else ""
-        page.add(f"{need}{waste}{left}. Counted by {_how(first.how)}.", 11)
+        page.add(f"{need}{waste}{left}. Counted by {how_counted(first.how)}.", 11)
         if first.how in ("area", "rows and area"):
             wanted = quarter_feet_to_buy(Decimal(str(square_feet(first.gross_dm2))) / first.count)
             if wanted >= LEAST_MARK:
@@ -303,7 +315,8 @@ def _rounded(value: float, unit: str) -> str:
     return show(round(value, 1), unit) if unit in ("mm", "m") and value >= 1 else show(value, unit)
 
 
-def _how(how: str) -> str:
+def how_counted(how: str) -> str:
+    """How a number of forms was found, in words."""
     return {"placed": "placing the pieces", "placed in lots": "placing the pieces in lots",
             "strips": "laying the strips end to end", "area": "area with waste",
             "rows and area": "rows of straps and area with waste"}.get(how, how)  # fmt: skip
@@ -435,6 +448,25 @@ def _questions(page: Page, advice: Advice, full: bool) -> None:
     rest = len(questions) - MOST_QUESTIONS
     if rest > 0 and not full:
         page.add(f"and {rest} more.", 2)
+
+
+def _evidence(page: Page, advice: Advice, full: bool) -> None:
+    """The weakest links in one or two lines: how many conclusions rest on what, and the worst by name."""
+    found = advice.evidence
+    if not found:
+        return
+    by_grade = {g: [plain(e.conclusion) for e in found if e.grade == g] for g in GRADES}
+    counts = [(len(names), GRADE_WORDS[g]) for g, names in by_grade.items() if names]
+    said = [f"{n} of {len(found)} conclusions rest on {words}" if not k else f"{n} on {words}"
+            for k, (n, words) in enumerate(counts)]  # fmt: skip
+    weakest = next(names for names in reversed(by_grade.values()) if names)
+    named = f" ({listed(weakest)})" if len(counts) > 1 else ""
+    supposed = sum(bool(e.supposed) for e in found)
+    taken = f"; {supposed} take something for granted" if supposed else ""
+    page.add(f"Evidence: {listed(said)}{named}{taken}.")
+    for entry in found if full else ():
+        taken = f"; supposed: {listed(plain(s) for s in entry.supposed)}" if entry.supposed else ""
+        page.add(f"{plain(entry.conclusion)}: {GRADE_WORDS[entry.grade]} [{entry.by}]{taken}.", 2, "- ")
 
 
 def trace_lines(advice: Advice, width: int = 80) -> list[str]:

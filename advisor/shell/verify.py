@@ -1,0 +1,41 @@
+"""``advisor verify``: an advice with its proof, checked step by step by a program that shares nothing with this one."""
+
+from __future__ import annotations
+
+import argparse
+import json
+from contextlib import ExitStack
+from importlib.resources import as_file
+from pathlib import Path
+from typing import Any
+
+from ..errors import EXIT_ADVICE, EXIT_REPLAY_DIFFERS, AdvisorError
+from ..rulebase.house import House
+from ..rulebase.load import shipped_rulebase
+from ..rulebase.models import RuleBase
+from ..verify import verify
+
+MAX_BYTES = 20_000_000
+"""More is not read; a proof has about half a megabyte."""
+
+
+def add(commands: Any) -> None:
+    """Declare the command."""
+    command = commands.add_parser("verify", help="check an advice that carries its proof, step by step")
+    command.add_argument("file", metavar="FILE", type=Path, help="what recommend ... --json --proof printed")
+    command.set_defaults(run=run)
+
+
+def run(rulebase: RuleBase, house: House | None, options: argparse.Namespace) -> int:
+    """Say whether every step holds, or name the first that does not."""
+    del rulebase, house
+    try:
+        with options.file.open("rb") as opened:
+            advice = json.loads(opened.read(MAX_BYTES))
+    except (OSError, ValueError, RecursionError) as error:
+        raise AdvisorError(f"{options.file}: {error}; expected the output of recommend ... --json --proof") from error
+    with ExitStack() as stack:
+        folder = options.rules or stack.enter_context(as_file(shipped_rulebase()))
+        wrong = verify(advice, folder)
+    print(f"Does not hold: {wrong}." if wrong else "Every step holds.")
+    return EXIT_REPLAY_DIFFERS if wrong else EXIT_ADVICE
