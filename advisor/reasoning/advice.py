@@ -13,6 +13,7 @@ from pydantic import BaseModel, ConfigDict, Field
 SCHEMA = "leather-order-advice/1"
 Origin = Literal["answered", "read", "supposed", "derived", "computed"]
 State = Literal["known", "don't know", "does not apply"]
+Status = Literal["applies", "not ruled out"]
 
 
 class Part(BaseModel):
@@ -51,6 +52,11 @@ class LedgerEntry(Part):
     concern: str
     counts: bool = True
     set_aside: str | None = None
+
+    @property
+    def withdrawn(self) -> bool:
+        """Whether a preferred rule took this reason out altogether."""
+        return self.set_aside is not None and self.set_aside.startswith("withdrawn")
 
 
 class Choice(Part):
@@ -199,7 +205,7 @@ class CautionView(Part):
 
     id: str
     severity: Literal["note", "caution", "stop"]
-    status: Literal["applies", "not ruled out"]
+    status: Status
     about: str
     text: str
     defer_to: str
