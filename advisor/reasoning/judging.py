@@ -6,10 +6,10 @@ about leather is known here: reasons, bounds, cautions and outcomes are those of
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from itertools import combinations
-from typing import get_args
 
 from ..leather.units import MM_PER_OUNCE, ounces, whole_ounce_band
 from ..rulebase.house import House
@@ -19,12 +19,24 @@ from .consult import Consultation
 from .facts import Answer
 from .matching import Engine, Fact
 from .report import caution_view, order_as, report
-from .review import FINE, LABEL, SCHEMA, VERDICTS, Point, Proposal, Review, Standing, Suggestion, Thickness, Verdict
+from .review import (
+    FINE,
+    LABEL,
+    SCHEMA,
+    VERDICTS,
+    Overall,
+    Point,
+    Proposal,
+    Review,
+    Standing,
+    Suggestion,
+    Thickness,
+    Verdict,
+)
 from .settle import Firing, Ledger
 
 _BARRED = ("refuse", "another_material")
 _CLEARLY_BEHIND = STRENGTHS["clear"]
-_STANDINGS: Sequence[Standing] = get_args(Standing)
 
 
 def review(
@@ -50,7 +62,9 @@ class _Judge:
     ) -> None:
         self.rulebase, self.answers, self.engine, self.house = rulebase, answers, engine, house
         self.plain = self._run({}, ())
-        self.plain_reasons = report(self.plain).outcome_reasons
+        advice = report(self.plain)
+        self.plain_reasons = advice.outcome_reasons
+        self.plain_cautions = {c.id for c in advice.cautions if c.status == "applies"}
         levels = rulebase.strata.node
         self.order = sorted((d.name for d in rulebase.choices()), key=lambda name: levels[name])
 
@@ -71,13 +85,12 @@ class _Judge:
         if advice.outcome in _BARRED or item is None:
             verdict: Verdict = "cannot tell" if item is None else "does not fit"
             points = [Point(name=n, said=proposal.words.get(n, ""), verdict=verdict) for n in proposal.points()]
-            outcome, reasons, changed, not_said = advice.outcome, advice.outcome_reasons, None, dict[str, str]()
+            found, reasons, changed, not_said = advice, advice.outcome_reasons, None, dict[str, str]()
         else:
             run, points = self.judge(proposal)
             found = report(run)
             # What a point adds is told with the point.
             told = {(o.outcome, o.rule) for p in points for o in p.outcomes}
-            outcome = found.outcome
             reasons = [r for r in found.outcome_reasons if (r.outcome, r.rule) not in told]
             changed = self.suggestion(proposal) if any(p.verdict not in FINE for p in points) else None
             not_said = self._not_said(run, proposal)
@@ -86,8 +99,9 @@ class _Judge:
             rulebase=RuleBaseName(
                 name=self.rulebase.name, version=self.rulebase.version, sha256=self.rulebase.sha256
             ),
-            item=item.slug if item else None, outcome=outcome, outcome_reasons=reasons,
-            overall=_overall(outcome, points), points=points, not_said=not_said, suggestion=changed,
+            item=item.slug if item else None, outcome=found.outcome, outcome_reasons=reasons,
+            overall=_overall(found.outcome, points), points=points, not_said=not_said, cautions=found.cautions,
+            suggestion=changed,
         )  # fmt: skip
 
     def judge(self, proposal: Proposal) -> tuple[Consultation, list[Point]]:
@@ -152,8 +166,7 @@ class _Judge:
         _, points = self.judge(whole)
         if any(p.verdict not in FINE for p in points):
             return None
-        # A narrow part of the window is ordered by the band that is sold.
-        band = replace_window(run, low, high)
+        band = order_as(replace(run.window, low=low, high=high)) or ""
         return Suggestion(
             kept=kept.points(), changed=[n for n in names if n not in kept.points()], choices=choices, low_mm=low,
             high_mm=high, order_as=band, count=count, verdicts={p.name: p.verdict for p in points},
@@ -171,7 +184,7 @@ class _Judge:
         verdicts[judged] = verdict
         return Point(
             name=name, said="", verdict=verdict, candidates=verdicts, judged=judged, standing=standing, behind=behind,
-            ledger=[e for e in ledger.entries if e.candidate in (judged, lead) and not e.withdrawn],
+            ledger=[e for e in ledger.entries if e.candidate in (*verdicts, lead) and not e.withdrawn],
             outcomes=raised, remedies=self._remedies(ledger.excluded.get(judged, []), raised),
             cautions=self._cautions(run, name, (judged,)),
             nearest=lead if verdict != "fits" and lead != judged else None,
@@ -201,17 +214,15 @@ class _Judge:
             firm = [pair for pair in broken if pair[0].force == "must"]
             shown = [b for b, _ in (firm if firm and not fitting else broken)]
             off = max((o for b, o in broken if b in shown), default=0.0)
-        nearest = None
-        if verdict != "fits" and not window.clash and (low is not None or high is not None):
-            middle = (offered.low + offered.high) / 2
-            end = low if low is not None and middle < low else high if high is not None and middle > high else None
-            nearest = None if end is None else f"{round(end, 2)}"
+        middle, nearest = (offered.low + offered.high) / 2, None
+        if verdict != "fits" and not window.clash:
+            nearest = low if low is not None and middle < low else high if high is not None and middle > high else None
         return Point(
             name="weight", said="", verdict=_worst(verdict, raised), low_mm=offered.low, high_mm=offered.high,
             window_mm=(low, high), feasible_mm=window.feasible, fitting_mm=fitting, bounds=shown,
             off_mm=round(off, 2), off_oz=round(ounces(off), 2), outcomes=raised,
             remedies=[] if verdict == "fits" else self._remedies([b.rule for b in shown if b.force == "must"], ()),
-            cautions=self._cautions(run, "weight", ()), nearest=nearest,
+            cautions=self._cautions(run, "weight", ()), nearest_mm=nearest,
         )  # fmt: skip
 
     def _amount(self, run: Consultation, proposal: Proposal) -> Point:
@@ -278,10 +289,11 @@ class _Judge:
             yield from (f for f in fired if any(proposed(fact) for fact in f.match.facts))
 
     def _cautions(self, run: Consultation, name: str, values: Sequence[str]) -> list[CautionView]:
+        """The cautions that this point adds to those of the job."""
         found: dict[str, CautionView] = {}
         for firing in self._about(run, name, values):
             for c in firing.rule.then:
-                if c.act == "caution" and c.target not in found:
+                if c.act == "caution" and c.target not in {*found, *self.plain_cautions}:
                     found[c.target] = caution_view(self.rulebase, c.target, firing.rule.id, "applies")
         return sorted(found.values(), key=lambda c: SEVERITIES.index(c.severity))
 
@@ -300,12 +312,7 @@ class _Judge:
         return list(dict.fromkeys(way for rule in ids for way in self.rulebase.rules[rule].remedies))
 
 
-def replace_window(run: Consultation, low: float, high: float) -> str:
-    """The band to ask for between two thicknesses."""
-    return order_as(replace(run.window, low=low, high=high)) or ""
-
-
-def _overall(outcome: str | None, points: Sequence[Point]) -> str:
+def _overall(outcome: str | None, points: Sequence[Point]) -> Overall:
     verdicts = [p.verdict for p in points]
     if outcome in (*_BARRED, "defer") or "does not fit" in verdicts:
         return "do not buy"
@@ -369,17 +376,18 @@ def _worst(verdict: Verdict, raised: Sequence[OutcomeReason]) -> Verdict:
 
 def _within(offered: Thickness, low: float | None, high: float | None) -> bool:
     """Whether a thickness lies in a window, or in the band that is sold for that window."""
-    inside = (low is None or low - offered.slack <= offered.low) and (high is None or offered.high <= high + offered.slack)
+    slack = offered.slack
+    inside = (low is None or low - slack <= offered.low) and (high is None or offered.high <= high + slack)
     if inside or low is None or high is None or offered.low == offered.high:
         return inside
     first, last = (end * MM_PER_OUNCE for end in whole_ounce_band(low, high))
-    return first - offered.slack <= offered.low and offered.high <= last + offered.slack
+    return first - slack <= offered.low and offered.high <= last + slack
 
 
 def _overlap(offered: Thickness, low: float | None, high: float | None) -> tuple[float, float] | None:
     """The part of an offered thickness that lies in a window; None where there is none."""
-    first = offered.low if low is None else max(offered.low, low - offered.slack)
-    last = offered.high if high is None else min(offered.high, high + offered.slack)
-    if first > last:
+    least, most = 0.0 if low is None else low, math.inf if high is None else high
+    if offered.high < least - offered.slack or offered.low > most + offered.slack:
         return None
-    return (first if low is None else max(first, min(low, last))), (last if high is None else min(last, max(high, first)))
+    # Within the slack a thickness counts as the end it is read for.
+    return min(max(offered.low, least), most), max(min(offered.high, most), least)

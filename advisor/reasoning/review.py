@@ -19,6 +19,7 @@ Verdict = Literal["fits", "fits with reservations", "cannot tell", "does not fit
 VERDICTS: tuple[Verdict, ...] = ("fits", "fits with reservations", "cannot tell", "does not fit")
 FINE = VERDICTS[:2]
 Standing = Literal["chosen", "also fits", "not usual", "outweighed", "excluded", "unknown"]
+Overall = Literal["buy", "buy, but", "do not buy", "cannot tell"]
 LABEL = "label_text"
 READ_TO_MM = 0.05
 """A thickness in mm is said and gauged to a tenth, so half of that is no difference."""
@@ -100,6 +101,7 @@ class Point(Part):
     remedies: list[str] = Field(default_factory=list)
     cautions: list[CautionView] = Field(default_factory=list)
     nearest: str | None = None
+    nearest_mm: float | None = None
 
     @property
     def mixed(self) -> bool:
@@ -122,14 +124,19 @@ class Suggestion(Part):
 
 
 class Review(Part):
-    """The whole second opinion. ``not_said`` gives, for what was not said of the leather, what would be advised."""
+    """The whole second opinion.
+
+    ``not_said`` gives, for what was not said of the leather, what would be advised; ``cautions`` are all that
+    stand for the job with this leather.
+    """
 
     schema_: str = Field(default=SCHEMA, alias="schema")
     rulebase: RuleBaseName
     item: str | None
     outcome: Literal["ok", "ok_with_conditions", "another_material", "defer", "refuse"] | None
     outcome_reasons: list[OutcomeReason]
-    overall: Literal["buy", "buy, but", "do not buy", "cannot tell"]
+    overall: Overall
     points: list[Point]
     not_said: dict[str, str]
+    cautions: list[CautionView]
     suggestion: Suggestion | None

@@ -18,7 +18,7 @@ from .. import __version__
 from ..errors import EXIT_ADVICE, EXIT_FAULT, AdvisorError, UsageError
 from ..rulebase.house import load_house
 from ..rulebase.load import load_rulebase
-from . import recommend, rules
+from . import recommend, review, rules
 from .repl import chat
 
 DESCRIPTION = """Turns an intended leather item into an order: tannage, grain, temper, weight, cut, species, form
@@ -43,9 +43,10 @@ def parser() -> argparse.ArgumentParser:
     )  # fmt: skip
     top.add_argument("--plain", action="store_true", help="plain lines, no redrawing")
     commands = top.add_subparsers(dest="command", parser_class=_Parser)
-    for command in (recommend, rules):
+    for command in (recommend, review, rules):
         command.add(commands)
-    commands.add_parser("schema", help="JSON Schema of the advice")
+    schema = commands.add_parser("schema", help="JSON Schema of the advice, or of a second opinion")
+    schema.add_argument("of", nargs="?", choices=("advice", "review"), default="advice")
     return top
 
 
@@ -54,7 +55,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     try:
         options = parser().parse_args(arguments)
         if options.command == "schema":
-            return _schema()
+            return _schema(options.of)
         rulebase = load_rulebase(options.rules)
         house = load_house(Path(options.house), rulebase) if options.house else None
         if options.command:
@@ -83,8 +84,10 @@ def run() -> None:
     sys.exit(code)
 
 
-def _schema() -> int:
+def _schema(of: str) -> int:
     from ..reasoning.advice import Advice
+    from ..reasoning.review import Review
 
-    print(json.dumps(Advice.model_json_schema(by_alias=True), indent=2))
+    model = Review if of == "review" else Advice
+    print(json.dumps(model.model_json_schema(by_alias=True), indent=2))
     return EXIT_ADVICE

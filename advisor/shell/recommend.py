@@ -12,6 +12,7 @@ from ..reasoning.facts import PIECE
 from ..rulebase.house import House
 from ..rulebase.models import RuleBase
 from ..talk.lexicon import items_near
+from ..talk.proposal import LEATHER
 from .repl import columns
 
 
@@ -32,17 +33,20 @@ def add(commands: Any) -> None:
 def run(rulebase: RuleBase, house: House | None, options: argparse.Namespace) -> int:
     """Print the advice."""
     from ..reasoning.consult import consult  # loads the inference library
+    from ..reasoning.judging import review
     from ..talk.reading import read_assignments, read_sentence
+    from ..talk.reviewing import short_words
     from ..talk.wording import Page, advice_lines
 
     if options.width is not None and not 40 <= options.width <= 200:
         raise UsageError(f"--width {options.width}: expected 40 to 200 columns")
-    assignments = [w for w in options.words if _is_assignment(w)]
-    sentence = " ".join(w for w in options.words if not _is_assignment(w))
+    assignments = [w for w in options.words if is_assignment(w)]
+    sentence = " ".join(w for w in options.words if not is_assignment(w))
     answers = read_assignments(rulebase, assignments)
     item = answers["item"].values[0] if "item" in answers and answers["item"].values else None
     reading = read_sentence(rulebase, sentence, str(item) if item else None)
-    advice = consult(rulebase, {**reading.answers, **answers}, house=house)
+    told = {**reading.answers, **answers}
+    advice = consult(rulebase, told, house=house)
     page = Page(columns(sys.stdout, options.width))
     if sentence:
         page.add(f"Understood: {reading.summary() or 'nothing'}.")
@@ -50,7 +54,9 @@ def run(rulebase: RuleBase, house: House | None, options: argparse.Namespace) ->
             page.add(f"In doubt: {doubt}")
         if reading.unread:
             page.add(f"Not understood: {', '.join(reading.unread)}.")
-        if "item" not in {**reading.answers, **answers} and (near := items_near(rulebase, reading.unread)):
+        if reading.proposal.points():
+            page.add(short_words(review(rulebase, told, reading.proposal, house=house), "advisor review"))
+        if "item" not in told and (near := items_near(rulebase, reading.unread)):
             page.add(near)
     if options.json:
         print("\n".join(page.lines), file=sys.stderr)
@@ -61,6 +67,7 @@ def run(rulebase: RuleBase, house: House | None, options: argparse.Namespace) ->
     return EXIT_ADVICE
 
 
-def _is_assignment(word: str) -> bool:
+def is_assignment(word: str) -> bool:
+    """Whether a word of the command line is ``attribute=value`` and no part of the sentence."""
     name, equals, _ = word.partition("=")
-    return bool(equals) and name.strip().removeprefix(PIECE).isidentifier()
+    return bool(equals) and name.strip().removeprefix(PIECE).removeprefix(LEATHER).isidentifier()

@@ -19,6 +19,7 @@ from ..reasoning.facts import Answer, attribute_named, parse_answer, state_said
 from ..reasoning.interview import Ask, worth_asking
 from ..reasoning.report import report
 from ..reasoning.tipping import asleep
+from ..reasoning.review import Proposal
 from ..rulebase.house import House
 from ..rulebase.models import Attribute, RuleBase, Value
 from .asking import end_lines, why_asked
@@ -27,6 +28,7 @@ from .comparing import move_lines
 from .lexicon import items_near
 from .matter import Matter
 from .naming import slug_of
+from .opinion import opinion_lines, said_lines
 from .reading import Reading, read_sentence
 from .reply import Reply
 from .wording import OUTCOME_WORDS, Page, advice_lines, listed, plain
@@ -58,6 +60,7 @@ class Session:
         self.stood = ""
         self.tried: dict[str, Answer] = {}
         self._last: tuple[object, Consultation] | None = None
+        self.proposal = Proposal()
 
     # -- in and out
 
@@ -143,6 +146,8 @@ class Session:
 
     def _read(self, text: str) -> Reply:
         reading = read_sentence(self.rulebase, text, self._item())
+        if not reading.answers and (said := said_lines(self, reading)):
+            return self.again([*said, *self._not_understood(reading)])
         if not reading.answers:
             lines = self._not_understood(reading) or ["I could not read anything in that."]
             if self.question is not None and self.question.name == "item":
@@ -157,6 +162,7 @@ class Session:
     def _take(self, reading: Reading, before: list[str] | None = None) -> Reply:
         self.answers |= reading.answers
         lines = [*(before or []), f"Understood: {reading.summary()}.", *self._not_understood(reading)]
+        lines += said_lines(self, reading)
         if "item" not in self.answers and "item" not in reading.choices_open:
             lines += self._unknown_item(reading.unread)
         return self.go_on(self._wrapped(lines))
@@ -231,6 +237,12 @@ class Session:
         for name in sizes:
             del self.answers[name]
         return sizes
+
+    def opinion(self, text: str) -> Reply:
+        """A second opinion; a job named for the first time is gone on with."""
+        known = "item" in self.answers
+        lines = opinion_lines(self, text)
+        return self.again(lines) if known or "item" not in self.answers else self.go_on(self._wrapped(lines))
 
     def done(self) -> Reply:
         """No more questions."""
