@@ -6,14 +6,13 @@ about leather is known here: reasons, bounds, cautions and outcomes are those of
 
 from __future__ import annotations
 
-import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import replace
 from itertools import combinations
 
-from ..leather.units import MM_PER_OUNCE, ounces, whole_ounce_band
+from ..leather.units import ounces
 from ..rulebase.house import House
-from ..rulebase.models import OUTCOMES, SEVERITIES, STRENGTHS, RuleBase, Value
+from ..rulebase.models import OUTCOMES, SEVERITIES, RuleBase, Value
 from .advice import CautionView, LedgerEntry, OutcomeReason, RuleBaseName
 from .consult import Consultation
 from .facts import Answer
@@ -28,15 +27,14 @@ from .review import (
     Point,
     Proposal,
     Review,
-    Standing,
     Suggestion,
     Thickness,
     Verdict,
 )
-from .settle import Firing, Ledger
+from .settle import Firing
+from .verdicts import overlap, rank, standing_of, verdict_of, within
 
 _BARRED = ("refuse", "another_material")
-_CLEARLY_BEHIND = STRENGTHS["clear"]
 
 
 def review(
@@ -88,7 +86,7 @@ class _Judge:
             found, reasons, changed, not_said = advice, advice.outcome_reasons, None, dict[str, str]()
         else:
             run, points = self.judge(proposal)
-            found = report(run)
+            found = report(self._run(run.held, proposal.label) if proposal.label else run)
             # What a point adds is told with the point.
             told = {(o.outcome, o.rule) for p in points for o in p.outcomes}
             reasons = [r for r in found.outcome_reasons if (r.outcome, r.rule) not in told]
@@ -105,27 +103,47 @@ class _Judge:
         )  # fmt: skip
 
     def judge(self, proposal: Proposal) -> tuple[Consultation, list[Point]]:
-        """Every point that was said, judged in one run in which all of them are held."""
+        """Every point that was said, judged in one run in which all of them are held.
+
+        What a label says of a leather is no argument for it, so choices are weighed without the label.
+        """
         held: dict[str, Value] = {}
         if proposal.weight:
             held["weight"] = round((proposal.weight.low + proposal.weight.high) / 2, 3)
+        barred = self._barred_by(proposal.label)
         for name in self.order:
             candidates = proposal.choices.get(name, ())
+            if name in barred and not candidates:
+                candidates = self._left(name, barred[name])
             if len(candidates) > 1:
-                ledger = self._run(held, proposal.label).ledgers[name]
-                held[name] = min(candidates, key=lambda c: _rank(ledger, c))
+                ledger = self._run(held, ()).ledgers[name]
+                held[name] = min(candidates, key=lambda c: rank(ledger, c))
             elif candidates:
                 held[name] = candidates[0]
-        run = self._run(held, proposal.label)
+        run = self._run(held, ())
         points = [self._choice(run, name, proposal) for name in self.order if name in proposal.choices]
         if proposal.weight:
             points.append(self._weight(run, proposal.weight))
         if proposal.count is not None or proposal.area is not None:
             points.append(self._amount(run, proposal))
         if proposal.label:
-            points.append(self._label(run, proposal.label))
+            points.append(self._label(self._run(held, proposal.label), proposal.label, barred))
         said = [p.model_copy(update={"said": proposal.words.get(p.name, "")}) for p in points]
         return run, said
+
+    def _barred_by(self, label: Sequence[str]) -> dict[str, set[str]]:
+        """Decision -> the candidates that the words of a label rule out."""
+        found: dict[str, set[str]] = {}
+        if label:
+            for firing in self._about(self._run({}, label), LABEL, label):
+                for c in firing.rule.then if firing.withdrawn_by is None else ():
+                    if c.act == "exclude":
+                        found.setdefault(c.target, set()).update(map(str, c.values))
+        return found
+
+    def _left(self, name: str, barred: Collection[str]) -> tuple[str, ...]:
+        """The candidates that a label leaves."""
+        return tuple(c for c in self.rulebase.decisions[name].candidates if c not in barred)
 
     def _not_said(self, run: Consultation, proposal: Proposal) -> dict[str, str]:
         said = proposal.points()
@@ -159,7 +177,7 @@ class _Judge:
         if len(choices) < len(self.order) or low is None or high is None:
             return None
         if kept.weight:
-            fitting = _overlap(kept.weight, low, high) or _overlap(kept.weight, *run.window.feasible)
+            fitting = overlap(kept.weight, low, high) or overlap(kept.weight, *run.window.feasible)
             low, high = fitting or (low, high)
         count = kept.count or counts.get(choices["form"], 1)
         whole = Proposal({n: (c,) for n, c in choices.items()}, Thickness(low, high), count, None, kept.label)
@@ -176,8 +194,8 @@ class _Judge:
 
     def _choice(self, run: Consultation, name: str, proposal: Proposal) -> Point:
         ledger, judged = run.ledgers[name], str(run.held[name])
-        verdicts = {c: _verdict(ledger, c) for c in proposal.choices[name]}
-        standing, behind = _standing(ledger, judged)
+        verdicts = {c: verdict_of(ledger, c) for c in proposal.choices[name]}
+        standing, behind = standing_of(ledger, judged)
         lead = ledger.chosen[0] if ledger.chosen else None
         raised = self._raised(run, name, (judged,))
         verdict = _worst(verdicts[judged], raised)
@@ -200,11 +218,11 @@ class _Judge:
         verdict: Verdict
         if window.clash or not bounds:
             verdict = "does not fit" if window.clash else "cannot tell"
-        elif _within(offered, low, high):
+        elif within(offered, low, high):
             verdict = "fits"
-            fitting = _overlap(offered, low, high)
+            fitting = overlap(offered, low, high)
         else:
-            fitting = _overlap(offered, low, high) or _overlap(offered, *window.feasible)
+            fitting = overlap(offered, low, high) or overlap(offered, *window.feasible)
             verdict = "fits with reservations" if fitting else "does not fit"
         if verdict == "fits":
             shown, off = [b for b in bounds if b.binding], 0.0
@@ -245,24 +263,22 @@ class _Judge:
             nearest=str(count.count) if missing else None,
         )  # fmt: skip
 
-    def _label(self, run: Consultation, label: Sequence[str]) -> Point:
+    def _label(self, run: Consultation, label: Sequence[str], barred: Mapping[str, Collection[str]]) -> Point:
         """The words of the seller, judged by what the rules that read them conclude."""
         raised = self._raised(run, LABEL, label)
         fired = [f for f in self._about(run, LABEL, label) if f.withdrawn_by is None]
         cautions = self._cautions(run, LABEL, label)
-        free = self._run({}, label)
-        ledgers = {c.target: free.ledgers[c.target] for f in fired for c in f.rule.then if c.act == "exclude"}
-        barred = [name for name, ledger in ledgers.items() if not ledger.chosen]
-        lost = [n for n in ledgers if not set(free.ledgers[n].chosen) & set(self.plain.ledgers[n].chosen)]
+        verdict: Verdict = "fits with reservations" if any(c.severity != "note" for c in cautions) else "fits"
+        for name, gone in barred.items():
+            ledger = self.plain.ledgers[name]
+            if {*ledger.chosen, *ledger.also_fits} <= set(gone):
+                verdict = "does not fit"
+            elif set(ledger.chosen) <= set(gone) and verdict == "fits":
+                verdict = "fits with reservations"
         # A must that names a remedy says: take something else.
-        otherwise = any(
-            c.act == "outcome" and f.rule.force == "must" and f.rule.remedies for f in fired for c in f.rule.then
-        )
-        verdict: Verdict = "fits"
-        if barred or otherwise:
+        if any(c.act == "outcome" and f.rule.force == "must" and f.rule.remedies for f in fired for c in f.rule.then):
             verdict = "does not fit"
-        elif lost or any(c.severity != "note" for c in cautions):
-            verdict = "fits with reservations"
+        verdict = _worst(verdict, raised)
         entries = [
             LedgerEntry(
                 candidate=", ".join(map(str, c.values)), act="exclude", strength="must", rule=f.rule.id,
@@ -270,7 +286,6 @@ class _Judge:
             )
             for f in fired for c in f.rule.then if c.act == "exclude"
         ]  # fmt: skip
-        verdict = _worst(verdict, raised)
         rules = [f.rule.id for f in fired] if verdict != "fits" else []
         return Point(
             name="label", said="", verdict=verdict, ledger=entries, outcomes=raised, cautions=cautions,
@@ -316,54 +331,10 @@ def _overall(outcome: str | None, points: Sequence[Point]) -> Overall:
     verdicts = [p.verdict for p in points]
     if outcome in (*_BARRED, "defer") or "does not fit" in verdicts:
         return "do not buy"
-    if not verdicts or all(v == "cannot tell" for v in verdicts):
+    if not verdicts or "cannot tell" in verdicts:
         return "cannot tell"
     sure = outcome == "ok" and all(p.verdict == "fits" and not p.mixed for p in points)
     return "buy" if sure else "buy, but"
-
-
-def _balance(ledger: Ledger, candidate: str, every: bool) -> int:
-    """The strengths for less those against; ``every`` counts what the item's ranking already contains, too."""
-    signs = {"favour": 1, "disfavour": -1}
-    return sum(
-        signs[e.act] * STRENGTHS[e.strength]
-        for e in ledger.entries
-        if e.candidate == candidate and e.act in signs and (e.counts or (every and not e.withdrawn))
-    )
-
-
-def _standing(ledger: Ledger, candidate: str) -> tuple[Standing, int | None]:
-    """Where a candidate stands in a ledger, and how far behind the lead."""
-    behind = _balance(ledger, ledger.chosen[0], False) - _balance(ledger, candidate, False) if ledger.chosen else None
-    if candidate in ledger.excluded:
-        return "excluded", behind
-    if candidate in ledger.chosen:
-        return "chosen", 0
-    if candidate in ledger.also_fits:
-        return "also fits", behind
-    if not ledger.chosen and not ledger.clash:
-        return "unknown", None
-    every = _balance(ledger, candidate, True)
-    return ("not usual" if every > 0 else "outweighed" if every < 0 else "unknown"), behind
-
-
-def _verdict(ledger: Ledger, candidate: str) -> Verdict:
-    standing, behind = _standing(ledger, candidate)
-    against = any(e.candidate == candidate and e.act == "disfavour" and e.counts for e in ledger.entries)
-    if standing == "chosen":
-        return "fits"
-    if standing == "also fits":
-        return "fits with reservations" if against or (behind or 0) >= _CLEARLY_BEHIND else "fits"
-    if standing == "not usual":
-        return "fits with reservations"
-    return "cannot tell" if standing == "unknown" else "does not fit"
-
-
-def _rank(ledger: Ledger, candidate: str) -> tuple[int, int, int]:
-    """The better member of a group first: by verdict, then in the order of the balance."""
-    order = [*ledger.chosen, *ledger.also_fits]
-    place = order.index(candidate) if candidate in order else len(order)
-    return VERDICTS.index(_verdict(ledger, candidate)), place, -_balance(ledger, candidate, True)
 
 
 def _worst(verdict: Verdict, raised: Sequence[OutcomeReason]) -> Verdict:
@@ -372,22 +343,3 @@ def _worst(verdict: Verdict, raised: Sequence[OutcomeReason]) -> Verdict:
     for reason in raised:
         found.append("fits with reservations" if reason.outcome == "ok_with_conditions" else "does not fit")
     return max(found, key=VERDICTS.index)
-
-
-def _within(offered: Thickness, low: float | None, high: float | None) -> bool:
-    """Whether a thickness lies in a window, or in the band that is sold for that window."""
-    slack = offered.slack
-    inside = (low is None or low - slack <= offered.low) and (high is None or offered.high <= high + slack)
-    if inside or low is None or high is None or offered.low == offered.high:
-        return inside
-    first, last = (end * MM_PER_OUNCE for end in whole_ounce_band(low, high))
-    return first - slack <= offered.low and offered.high <= last + slack
-
-
-def _overlap(offered: Thickness, low: float | None, high: float | None) -> tuple[float, float] | None:
-    """The part of an offered thickness that lies in a window; None where there is none."""
-    least, most = 0.0 if low is None else low, math.inf if high is None else high
-    if offered.high < least - offered.slack or offered.low > most + offered.slack:
-        return None
-    # Within the slack a thickness counts as the end it is read for.
-    return min(max(offered.low, least), most), max(min(offered.high, most), least)

@@ -22,7 +22,9 @@ LEATHER = "leather."
 # No hide is thicker (common practice), so "2.5 mm leather" is a thickness and "300 mm leather" a length.
 THICKEST_HIDE_MM = 12
 OUNCES = ("oz", "oz.", "ounce", "ounces")
-_IDLE = lex.STOP | set("thick thickness weight temper tannage grain cut sold marked labelled tanned tan".split())
+_IDLE = lex.STOP | {
+    "thick", "thickness", "weight", "temper", "tannage", "grain", "cut", "sold", "marked", "labelled", "tanned", "tan",
+}  # fmt: skip
 _TWO_WAYS = re.compile(r"(\d{1,2})/(\d{1,2})\s*(?:oz|ounce)", re.IGNORECASE)
 _SHORT = "leather"
 
@@ -170,7 +172,7 @@ def _area(s: Size) -> float | None:
 
 
 def read_points(rulebase: RuleBase, points: Mapping[str, str]) -> Proposal:
-    """``leather.NAME=value`` answers by NAME: a decision, label or amount. Raises AnswerError for what is unreadable."""
+    """``leather.NAME=value``, by NAME: a decision, label or amount. Raises AnswerError for an unreadable one."""
     names = [*(d.name for d in rulebase.choices()), "weight", "amount", "label"]
     whole = Proposal()
     for name, text in points.items():

@@ -17,6 +17,7 @@ _ORDER = ("tannage", "grain", "temper", "weight", "cut", "species", "form", "amo
 _LABELS = {**DECISION_WORDS, "weight": "Weight", "amount": "Amount", "label": "Label"}
 _CALLED = {"weight": "thickness", "label": "words on the label"}
 _STRENGTHS = ("must", "strong", "clear", "slight")
+_NEAREST = {"fits with reservations": "Fits better", "cannot tell": "Known for it", "does not fit": "Fits"}
 _MOST_REASONS = 2
 _MOST_NOTES = 2
 _IN = 11
@@ -61,13 +62,13 @@ def overall_words(rulebase: RuleBase, review: Review) -> str:
             return f"{head}Do not buy this for it: the {listed(by['does not fit'])} {verb} not fit."
         return f"{head}Do not buy this for it yet: {OUTCOME_WORDS[review.outcome or 'defer']}."
     if review.overall == "cannot tell":
-        return f"{head}I cannot tell whether it fits: no rule speaks of {listed(_said(review.points), 'or')}."
-    mixed = [f"be sure it is {_fitting(p)}" for p in _sorted(review.points) if p.mixed]
-    buts = mixed
+        open_ones = [p for p in review.points if p.verdict == "cannot tell"]
+        known = [plain(p.nearest) for p in open_ones if p.nearest]
+        usual = f" Known for it: {listed(known)}." if known else ""
+        return f"{head}I cannot tell whether it fits: no rule speaks for {listed(_said(open_ones), 'or')}.{usual}"
+    buts = [f"be sure it is {_fitting(p)}" for p in _sorted(review.points) if p.mixed]
     if by["fits with reservations"]:
         buts.append(f"mind the {listed(by['fits with reservations'])}")
-    if by["cannot tell"]:
-        buts.append(f"ask about the {listed(by['cannot tell'])}")
     if review.overall == "buy, but":
         if not buts:
             return f"{head}Buy it, but keep to the conditions."
@@ -145,7 +146,7 @@ def _point(rulebase: RuleBase, page: Page, point: Point) -> None:
         page.add(remedy, _IN, "Instead: ")
     if point.nearest and point.name not in ("amount",):
         means = rulebase.decisions[point.name].candidates[point.nearest].means
-        page.add(f"{'Fits' if point.verdict not in FINE else 'Fits better'}: {plain(point.nearest)}, {means}.", _IN)
+        page.add(f"{_NEAREST[point.verdict]}: {plain(point.nearest)}, {means}.", _IN)
     notes = [c for c in point.cautions if c.severity == "note"]
     for caution in [*(c for c in point.cautions if c.severity != "note"), *notes[:_MOST_NOTES]]:
         add_caution(page, caution, _IN)
