@@ -255,7 +255,10 @@ def said_leather(
     for i in range(len(said.words)):
         n = leather_at(rulebase, said, i)
         reads = phrases(rulebase).get(tuple(said.words[i : i + n]), {}) if n else {}
-        if "tannage" not in reads or i in used or i in said.owner or said.scope(i)[0] or "tannage" in proposal.choices:
+        # Words for one tannage are read as a wish; alone, "harness" is a thing and no leather.
+        if len(reads.get("tannage", ())) < 2 or i in used or i in said.owner or said.scope(i)[0]:
+            continue
+        if "tannage" in proposal.choices:
             continue
         last = end_of(i)
         owner = said.owner.get(last)

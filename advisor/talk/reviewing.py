@@ -161,7 +161,7 @@ def _choice(rulebase: RuleBase, page: Page, point: Point) -> None:
             _none_of_them(page, point)
             return
         if rest:
-            page.add(f"Of these fit: {listed(fine)}. Not: {listed(rest)}. Ask which it is.", _IN)
+            page.add(f"Of these fit: {listed(fine)}. Not, or not known to: {listed(rest)}. Ask which it is.", _IN)
         page.add(f"Judged as {plain(judged)}: {rulebase.decisions[point.name].candidates[judged].means}.", _IN)
     own = [e for e in point.ledger if e.candidate == judged]
     own.sort(key=lambda e: (not e.counts, _STRENGTHS.index(e.strength)))
