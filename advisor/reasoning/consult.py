@@ -10,6 +10,7 @@ from collections.abc import Mapping
 from decimal import Decimal
 from functools import cached_property
 
+from ..errors import AnswerError, nearest
 from ..leather.formulas import FORMULAS, substituted
 from ..leather.pieces import Piece
 from ..leather.stack import Zone

@@ -35,6 +35,7 @@ from .settle import Firing
 from .verdicts import overlap, rank, standing_of, verdict_of, within
 
 _BARRED = ("refuse", "another_material")
+_SIDES = ("at least", "at most")
 
 
 def review(
@@ -173,7 +174,7 @@ class _Judge:
         """The run as a whole order, if that order stands when it is judged itself."""
         choices = {name: run.offered(name)[0][0] for name in self.order if run.offered(name)[0]}
         low, high = run.window.low, run.window.high
-        counts = {f.form: f.count for f in run.forms() if f.fits}
+        counts = {f.form: f.count for f in run.buying().forms() if f.fits}
         if len(choices) < len(self.order) or low is None or high is None:
             return None
         if kept.weight:
@@ -231,9 +232,13 @@ class _Judge:
             broken.sort(key=lambda pair: (pair[0].force != "must", -pair[1]))
             firm = [pair for pair in broken if pair[0].force == "must"]
             shown = [b for b, _ in (firm if firm and not fitting else broken)]
+            if fitting:
+                # What holds the part that fits is the bound that is missed by most on each side.
+                ends = [max((p for p in broken if p[0].side == s), key=lambda p: p[1], default=None) for s in _SIDES]
+                shown = [end[0] for end in ends if end]
             off = max((o for b, o in broken if b in shown), default=0.0)
         middle, nearest = (offered.low + offered.high) / 2, None
-        if verdict != "fits" and not window.clash:
+        if verdict != "fits" and not window.clash and not overlap(offered, low, high):
             nearest = low if low is not None and middle < low else high if high is not None and middle > high else None
         return Point(
             name="weight", said="", verdict=_worst(verdict, raised), low_mm=offered.low, high_mm=offered.high,
@@ -246,9 +251,9 @@ class _Judge:
     def _amount(self, run: Consultation, proposal: Proposal) -> Point:
         chosen, _ = run.offered("form")
         form = chosen[0] if chosen else None
-        count = next((f for f in run.forms() if f.form == form), None)
+        count = next((f for f in run.buying().forms() if f.form == form), None)
         if count is None or form is None:
-            why = "; ".join(run.not_computed.values())
+            why = run.buying().failed or "; ".join(run.not_computed.values())
             return Point(name="amount", said="", verdict="cannot tell", form=form, why_not=why)
         if not count.fits:
             return Point(name="amount", said="", verdict="does not fit", form=form, why_not=count.why_not)

@@ -129,11 +129,11 @@ class Measures(People):
 
     def place_thickness(self, s: Size, span: tuple[int, int], near: Sequence[int]) -> None:
         """A thickness said is compared with the weight that is worked out, unless it is refused or doubted."""
-        refused = self.said.scope(s.at)[0] or self.said.word(s.at - 1) in lex.BOUND
+        refused = self.said.scope(s.at)[0] or self.bound(s)[0]
         if refused or not offered_thickness(s) or self.thick:
             self.doubt(span, "is a thickness; the weight of the leather is worked out, not asked")
         else:
-            self.thick.append(s)
+            self.thick.append(s._replace(start=span[0], end=span[1]))
             self.used.update(near)
 
     def for_example(self, s: Size) -> str:

@@ -242,7 +242,9 @@ def said_leather(
         ends = [said.span(first, last)] if last > first else []
         ends += [(size.start, size.end)] if size else []
         text = said.text[min(a for a, _ in ends) : max(b for _, b in ends)]
-        proposal = joined(read_leather(rulebase, text).proposal, proposal)
+        found = read_leather(rulebase, text).proposal
+        words = {"weight": said.text[size.start : size.end]} if size and found.weight else {}
+        proposal = joined(joined(found, Proposal(words=words)), proposal)
         used.update(range(first, last))
 
     def end_of(i: int) -> int:

@@ -206,6 +206,8 @@ def _reasons(page: Page, entries: Sequence[LedgerEntry], before: str) -> None:
 def _off_words(point: Point) -> str:
     """``too thin by 0.7 mm (1.8 oz)``."""
     sides = {b.side for b in point.bounds}
+    if point.fitting_mm and point.low_mm != point.high_mm and point.off_mm:
+        return f"part of it lies outside, by up to {show(point.off_mm, 'mm')} ({number(point.off_oz or 0, 1)} oz)"
     if point.off_mm and point.off_oz and len(sides) == 1:
         too, than = ("too thin", "thinner") if sides == {"at least"} else ("too thick", "thicker")
         firm = any(b.force == "must" for b in point.bounds)
@@ -285,6 +287,8 @@ def _suggestion(page: Page, made: Suggestion) -> None:
 
 def _cautions(page: Page, review: Review) -> None:
     """What can hurt somebody stands here too; the rest of the cautions belong to the advice."""
+    if review.item is None:
+        return
     told = {c.id for p in review.points for c in p.cautions}
     applies = [c for c in review.cautions if c.status == "applies" and c.id not in told]
     stops = [c for c in applies if c.severity == "stop"]

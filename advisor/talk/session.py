@@ -18,8 +18,8 @@ from ..reasoning.difference import moves
 from ..reasoning.facts import Answer, attribute_named, parse_answer, state_said
 from ..reasoning.interview import Ask, worth_asking
 from ..reasoning.report import report
-from ..reasoning.tipping import asleep
 from ..reasoning.review import Proposal
+from ..reasoning.tipping import asleep
 from ..rulebase.house import House
 from ..rulebase.models import Attribute, RuleBase, Value
 from .asking import end_lines, why_asked
