@@ -163,6 +163,9 @@ class _Judge:
         for size in range(len(names), -1, -1):
             found = []
             for kept in combinations(names, size):
+                if "form" in names and "amount" in kept and "form" not in kept:
+                    # Two panels are no two sides.
+                    continue
                 run, points = self.judge(proposal.only(kept))
                 if all(p.verdict in FINE for p in points) and (made := self._order(run, proposal.only(kept), names)):
                     found.append((sum(p.verdict == "fits" for p in points), made))

@@ -141,6 +141,8 @@ class Session:
                 return self._take(reading)
             if reading.answers and not question.numeric:
                 return self._take(reading, [f"That did not answer: {question.question}"])
+            if not reading.answers and (said := said_lines(self, reading)):
+                return self.again([*said, *self._not_understood(reading)])
             return self.again([str(error)])
         return self.go_on([f"Understood: {self._said(question.name)}."])
 

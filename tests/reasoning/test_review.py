@@ -238,6 +238,13 @@ def test_the_best_whole_order_keeps_what_can_be_kept(rulebase: RuleBase) -> None
     assert found.suggestion.order_as == "8-10 oz (3.2 to 4 mm)"
 
 
+def test_a_number_of_one_form_is_not_kept_for_another(rulebase: RuleBase) -> None:
+    found = opinion(rulebase, "two 12x12 panels", "tote_plain", construction="turned")
+    assert verdicts(found) == {"form": N, "amount": N}
+    assert found.suggestion is not None
+    assert (found.suggestion.choices["form"], found.suggestion.count) == ("side", 1)
+
+
 def test_a_wish_is_no_argument_for_itself(rulebase: RuleBase) -> None:
     wished = opinion(rulebase, "milled chrome", "trouser_belt", wished_tannage="chrome_milled")
     assert verdicts(wished) == {"tannage": N}
