@@ -202,13 +202,13 @@ def number(value: float, places: int = 2) -> str:
 
 _SPELLED_OUT = {
     "degC": "°C", "dm2": "dm²", "MPa": "N/mm²", "g/cm**3": "g/cm³", "ml/m2": "ml/m²", "percent": "%", "plain": "",
-    "count": "",
+    "count": "", "money": "",
 }  # fmt: skip
 _PLACES_FROM_TEN = {"mm": 1, "percent": 1, "ml": 0, "g": 0}
 
 
 def show(value: float, unit: str) -> str:
-    """A quantity as a person reads it, for example ``38 mm`` or ``4.2 kg``; ``plain`` shows no unit."""
+    """A quantity as a person reads it, for example ``38 mm`` or ``4.2 kg``; ``plain`` and ``money`` show no unit."""
     places = _PLACES_FROM_TEN.get(unit, 2) if value >= 10 else 2
     unit_word = "days" if unit == "day" and value != 1 else _SPELLED_OUT.get(unit, unit)
     return f"{number(value, places)} {unit_word}".strip()

@@ -188,6 +188,7 @@ class Decisions(Part):
 
     grain: Choice
     tannage: Choice
+    surface: Choice
     temper: Choice
     cut: Choice
     form: Choice

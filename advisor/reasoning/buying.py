@@ -88,3 +88,9 @@ class Buying:
         costs = {f: cost for f, cost in self.costs().items() if f not in excluded}
         least = min(costs.values(), default=Decimal(0))
         return tuple(sorted(f for f, cost in costs.items() if cost == least))
+
+    def least_money(self) -> Decimal | None:
+        """What the cheapest form that is not excluded costs; None where the house prices none."""
+        excluded = self.values("form_excluded")
+        totals = [q.total for f, q in self.quotes().items() if q.total is not None and f not in excluded]
+        return min(totals, default=None)

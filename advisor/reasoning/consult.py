@@ -42,6 +42,7 @@ from .settle import (
     settle_attribute,
     settle_choice,
     settle_window,
+    unmet_wishes,
     winners,
     withdraw,
 )
@@ -97,7 +98,8 @@ class Consultation:
     """One consultation, worked through. ``report`` turns it into advice.
 
     ``known`` holds every settled node, ``firings`` every match by rule, ``ledgers`` and ``window`` the
-    settled decisions, ``clashes`` what could not be settled, ``not_computed`` why a formula gave nothing.
+    settled decisions, ``clashes`` what could not be settled, ``unmet`` the wishes that something excludes,
+    ``not_computed`` why a formula gave nothing.
     ``held`` settles decisions to what somebody proposes, whatever the balance says: a candidate for a
     choice, mm for the weight. Their ledgers and window stay as reckoned; all that reads them follows.
     Raises AnswerError for what cannot be held.
@@ -120,6 +122,7 @@ class Consultation:
         self.ledgers: dict[str, Ledger] = {}
         self.window = Window()
         self.clashes: list[Clashing] = []
+        self.unmet: list[Clashing] = []
         self.pieces: tuple[Piece, ...] = ()
         self.zones: tuple[Zone, ...] = ()
         self.piece_formulas: list[str] = []
@@ -191,6 +194,9 @@ class Consultation:
             self._lay_zones()
             return
         if attribute.formula and self._compute(attribute):
+            return
+        if attribute.unit == "money" and attribute.ask == "never":
+            self._reckon_money(attribute)
             return
         settled = settle_attribute(node, attribute.kind == "set", self.claims.get(node, ()))
         self._take(settled)
@@ -316,6 +322,7 @@ class Consultation:
         self.ledgers[name] = ledger
         if ledger.clash:
             self.clashes.append(ledger.clash)
+        self.unmet += unmet_wishes(decision, self.claims.get(name, ()))
         chosen, also_fits = self.offered(name)
         if chosen:
             rules = tuple(dict.fromkeys(e.rule for e in ledger.entries if e.candidate == chosen[0] and e.counts))
@@ -357,6 +364,13 @@ class Consultation:
         raw = (self._inputs(attribute) or {}) if known.formula else {}
         numbers = {k: v for k, v in raw.items() if isinstance(v, str | float)}
         return float(known.values[0]), known.formula, numbers
+
+    def _reckon_money(self, attribute: Attribute) -> None:
+        """What the cheapest form costs by the house's prices; nothing without a list that prices one."""
+        least = self.buying().least_money()
+        if least is not None and self.house is not None:
+            text = f"the least by the prices of {self.house.name}"
+            self._know(Known(attribute.name, (float(least),), "computed", (), text))
 
     def buying(self) -> Buying:
         """What could be bought for what is known so far."""

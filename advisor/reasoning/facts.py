@@ -127,7 +127,7 @@ def _number(attribute: Attribute, raw: object) -> float:
             if not re.fullmatch(r"[0-9]{1,9}(\.0+)?", text):
                 _unreadable("expected a whole number")
             value = float(text)
-        elif attribute.unit in ("plain", "percent"):
+        elif attribute.unit in ("plain", "percent", "money"):
             if not re.fullmatch(r"[0-9 .,/]{1,20}", text):
                 _unreadable("expected a plain number")
             value = parse_number(text)

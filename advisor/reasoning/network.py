@@ -90,11 +90,14 @@ def _network(rulebase: RuleBase) -> Network:
     sizes = pattern_sizes(rulebase)
     sources: dict[str, set[str]] = {}
     for attribute in rulebase.attributes.values():
-        if attribute.formula:
+        if attribute.formula or attribute.inputs:
             sources[attribute.name] = set(settled_inputs(attribute))
             if attribute.formula == "cheapest_forms":
                 # By a house's prices it hangs on the weight as well.
                 sources[attribute.name] |= {"weight"} & rulebase.decisions.keys()
+            elif attribute.unit == "money":
+                bought = {"pieces", "tannage", "quantity", "extra_waste", "form_excluded"}
+                sources[attribute.name] |= bought & set(nodes)
         elif attribute.kind in PATTERN_KINDS:
             used = {"item", *(n for item in sizes.values() for n in item)}
             sources[attribute.name] = (used | {"skive"}) & rulebase.attributes.keys()

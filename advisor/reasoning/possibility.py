@@ -25,7 +25,7 @@ from .contest import Saying, settled
 from .facts import PIECE, Answer
 from .network import Network, network
 from .patterns import cut_pieces, lay_zones, pieces_by_hand
-from .reckoning import reckoned
+from .reckoning import least_money, reckoned
 from .spread import MAYBE, NO, YES, Span, Spread, Status, Words, compared, joined, point, test, unknown, whole, within
 from .weighing import Bound, Cost, Margins, Reason, Weighed, margins, weigh
 
@@ -187,7 +187,7 @@ class Possibility:
             free = not opened.nothing or within(whole(attribute), opened)
             self.spreads[name] = said if free else joined(said, self._by_rules(attribute))
             return
-        spread = reckoned(self, attribute) if attribute.formula else None
+        spread = reckoned(self, attribute) if attribute.formula else least_money(self, attribute)
         if spread is None:
             spread = self._by_rules(attribute)
         elif spread.nothing:

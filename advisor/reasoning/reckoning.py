@@ -152,6 +152,17 @@ def _cheapest(
     return point(found, False)
 
 
+def least_money(run: Possibility, attribute: Attribute) -> Spread | None:
+    """What the cheapest form costs by the house's prices; None for other attributes and without a price list."""
+    if attribute.unit != "money" or attribute.ask != "never" or run.house is None:
+        return None
+    buying, excluded = run.buying(), run.spreads.get("form_excluded")
+    if buying is None or excluded is None or excluded.fixed is None:
+        return _open(attribute)
+    least = buying.least_money()
+    return None if least is None else Span(float(least), float(least), False, MAYBE)
+
+
 def _finite(spread: Span) -> bool:
     return abs(spread.low) != _INFINITE and abs(spread.high) != _INFINITE
 

@@ -252,16 +252,27 @@ class _Report:
         )
 
     def _conflicts(self, barred: bool) -> list[view.Conflict]:
+        """What could not be settled, then the clashes found, then wishes left out that no clash speaks of."""
         found = [] if barred else [self._conflict(c) for c in self.run.clashes]
+        told: list[set[str]] = []
+        reasons: dict[str, dict[str, view.ConflictReason]] = {}
         for firing in self._in_order():
             for c in firing.rule.then:
                 if c.act == "clash" and firing.withdrawn_by is None and not self._only_supposed(firing):
-                    clash = self.rulebase.clashes[c.target]
-                    reasons = [self._reason(firing)]
-                    reasons += [self._reason(f) for r in firing.defeated for f in self.run.firings[r][:1]]
-                    found.append(view.Conflict(
-                        about=clash.between, reasons=reasons, resolutions=list(clash.resolutions), outcome=clash.say
-                    ))  # fmt: skip
+                    sides = [firing, *(f for r in firing.defeated for f in self.run.firings[r][:1])]
+                    reasons.setdefault(c.target, {}).update((f.rule.id, self._reason(f)) for f in sides)
+                    told.append({n for n, _ in firing.match.facts})
+        for name, sides_told in reasons.items():
+            clash = self.rulebase.clashes[name]
+            found.append(view.Conflict(
+                about=clash.between, reasons=list(sides_told.values()), resolutions=list(clash.resolutions),
+                outcome=clash.say,
+            ))  # fmt: skip
+        for wish in self.run.unmet if not barred else ():
+            wished = str(wish.claims[0].conclusion.attribute)
+            behind = {n for claim in wish.claims[1:] for n, _ in claim.firing.match.facts}
+            if not any(wished in names and names & behind for names in told):
+                found.append(self._conflict(wish))
         return found
 
     def _only_supposed(self, firing: Firing) -> bool:

@@ -194,6 +194,19 @@ def excluded_by(decision: Decision, claims: Iterable[Claim]) -> dict[str, list[C
     return found
 
 
+def unmet_wishes(decision: Decision, claims: Sequence[Claim]) -> list[Clashing]:
+    """Candidates that somebody asked for by name and that standing reasons exclude: the wish, then those reasons."""
+    against = excluded_by(decision, claims)
+    found: list[Clashing] = []
+    for claim in claims:
+        named = claim.conclusion.attribute and claim.firing.rule.concern == "stated wish"
+        for candidate in (str(v) for v in claim.values) if named and claim.firing.withdrawn_by is None else ():
+            if candidate in against:
+                what = f"{candidate.replace('_', ' ')} is left out, and the best of the rest is advised"
+                found.append(Clashing(f"the wished {decision.title}", (claim, *against[candidate]), what))
+    return found
+
+
 def _hit(decision: Decision, claim: Claim) -> tuple[str, ...]:
     """The candidates a claim is about: for a requirement, all the others."""
     if claim.conclusion.act == "require":

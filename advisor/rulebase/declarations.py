@@ -90,9 +90,9 @@ def make_attributes(
             wrong("this is already the name of a decision.")
         if name.endswith(("_offered", "_excluded")):
             wrong("a name may not end in _offered or _excluded; those are read off a decision.")
-        values = {k: AttributeValue(k, v.means, v.words) for k, v in a.values.items()}
+        values = {k: AttributeValue(k, v.means, v.words, v.grave) for k, v in a.values.items()}
         if a.values_from == "items":
-            values = {k: AttributeValue(k, i.name, i.words) for k, i in items.items()}
+            values = {k: AttributeValue(k, i.name, i.words, i.grave) for k, i in items.items()}
         elif a.values_from in decisions:
             candidates = decisions[a.values_from].candidates
             values = {k: AttributeValue(k, c.means, c.words) for k, c in candidates.items()}
@@ -102,7 +102,8 @@ def make_attributes(
         elif a.kind in ("choice", "set") and not values:
             wrong("a choice needs its allowed values.")
         if a.kind == "yes_no":
-            values = {k: AttributeValue(k, k, values[k].words if k in values else ()) for k in ("yes", "no")}
+            told = {k: values.get(k, AttributeValue(k, k, ())) for k in ("yes", "no")}
+            values = {k: AttributeValue(k, k, v.words, v.grave) for k, v in told.items()}
         if a.kind == "quantity" and not a.unit:
             wrong('a quantity needs unit = "...".')
         if a.ask != "never" and not (a.question and a.help):
@@ -111,7 +112,8 @@ def make_attributes(
             _check_formula(reader, name, a, raw, decisions)
         found[name] = Attribute(
             name, a.kind, a.group, a.ask, a.question, a.help, a.dont_know, a.basis,
-            "count" if a.kind == "count" else a.unit, None, None, a.cues, values, a.formula, a.inputs, order,
+            "count" if a.kind == "count" else a.unit, None, None, a.cues, values, a.formula, a.inputs, order, a.said,
+            a.full_only,
         )  # fmt: skip
     return found
 

@@ -24,14 +24,15 @@ class Shape(BaseModel):
 
 
 class RawValue(Shape):
-    """An allowed value of an attribute."""
+    """An allowed value of an attribute; ``grave`` if somebody may be hurt when it is overlooked."""
 
     means: Sentence
     words: tuple[str, ...] = ()
+    grave: bool = False
 
 
 class RawAttribute(Shape):
-    """An attribute as written in attributes.toml."""
+    """An attribute as written; ``said`` and ``full_only`` tell how and when the basket shows it."""
 
     kind: Literal["choice", "set", "quantity", "count", "yes_no", "text", "pieces", "zones"]
     group: Literal["job", "size", "load", "flex", "wet", "finish", "make", "people", "limits", "basket"]
@@ -41,7 +42,8 @@ class RawAttribute(Shape):
     dont_know: str = ""
     basis: Basis = "common practice"
     unit: Literal[
-        "mm", "m", "kg", "g", "N", "MPa", "degC", "day", "dm2", "ml", "ml/m2", "g/cm**3", "percent", "plain", ""
+        "mm", "m", "kg", "g", "N", "MPa", "degC", "day", "dm2", "ml", "ml/m2", "g/cm**3", "percent", "plain",
+        "money", "",
     ] = ""  # fmt: skip
     low: str | int | None = None
     high: str | int | None = None
@@ -50,6 +52,8 @@ class RawAttribute(Shape):
     values_from: str = ""
     formula: str = ""
     inputs: dict[str, str] = Field(default_factory=dict)
+    said: str = ""
+    full_only: bool = False
 
 
 class RawProperty(Shape):
@@ -149,11 +153,12 @@ class RawPart(Shape):
 
 
 class RawItem(Shape):
-    """One item of a family file."""
+    """One item of a family file; ``grave`` if somebody may be hurt when it is overlooked."""
 
     name: str
     family: Slug
     words: tuple[str, ...]
+    grave: bool = False
     basis: Basis = "common practice"
     suppose: tuple[Statement, ...] = ()
     first_mistake: str = ""

@@ -95,7 +95,7 @@ def parse_value(name: Name, text: str) -> Value:
             if not re.fullmatch(r"\d+", text, re.ASCII):
                 raise GrammarError(f"{name.name} needs a whole number, found {shown(text)}.")
             return float(text)
-        if name.unit in ("plain", "percent"):
+        if name.unit in ("plain", "percent", "money"):
             if not re.fullmatch(r"-?\d+(\.\d+)?", text, re.ASCII):
                 raise GrammarError(f"{name.name} needs a plain number, found {shown(text)}.")
             return round(float(text), 3)

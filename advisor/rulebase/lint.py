@@ -14,6 +14,7 @@ from itertools import combinations, product
 
 from .findings import Check, Finding, declared, fault, warn, written
 from .lint_declarations import DECLARATION_CHECKS
+from .lint_reach import REACH_CHECKS
 from .models import BOUNDS, Premise, Rule, RuleBase, Value
 from .strata import node_of
 
@@ -347,7 +348,7 @@ def loose_numbers(rulebase: RuleBase) -> Iterator[Finding]:
 
 
 CHECKS: tuple[Check, ...] = (
-    *DECLARATION_CHECKS,
+    *DECLARATION_CHECKS, *REACH_CHECKS,
     twin_rules, subsumed_rules, impossible_rules, preferences_that_never_meet, idle_preferences, empty_premises,
     mergeable_rules, threshold_edges, no_remedies, unopened_musts, long_sentences, repeated_because, loose_numbers,
 )  # fmt: skip

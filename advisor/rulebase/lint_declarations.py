@@ -20,7 +20,8 @@ from .strata import node_of, reads
 NEGATIONS = frozenset(re.findall(
     r"\S+",
     """no not without never none nothing neither nor don't doesn't didn't isn't aren't won't wouldn't can't cannot
-    shouldn't mustn't avoid avoiding except instead than maybe perhaps might possibly probably unsure whether wonder
+    shouldn't mustn't avoid avoiding except instead than hate dislike skip
+    maybe perhaps might possibly probably unsure whether wonder
     wondering considering""",
 ))  # fmt: skip
 """Words by which a reader knows a no or a doubt, so none of them can be the word for a value."""

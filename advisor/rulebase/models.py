@@ -96,11 +96,15 @@ class Rule:
 
 @dataclass(frozen=True, slots=True)
 class AttributeValue:
-    """One allowed value: its meaning and the words people use for it."""
+    """One allowed value: its meaning and the words people use for it.
+
+    ``grave`` marks what is kept when it is doubted, because leaving it out could hurt somebody.
+    """
 
     slug: str
     means: str
     words: tuple[str, ...]
+    grave: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,6 +127,8 @@ class Attribute:
     formula: str
     inputs: Mapping[str, str]
     order: int
+    said: str = ""
+    full_only: bool = False
 
     @property
     def numeric(self) -> bool:

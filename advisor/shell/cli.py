@@ -21,8 +21,8 @@ from ..rulebase.load import load_rulebase
 from . import recommend, review, rules
 from .repl import chat
 
-DESCRIPTION = """Turns an intended leather item into an order: tannage, grain, temper, weight, cut, species, form
-and amount, each with its rule and reason. Without a command it holds a conversation."""
+DESCRIPTION = """Turns an intended leather item into an order: tannage, grain, surface, temper, weight, cut, species,
+form and amount, each with its rule and reason. Without a command it holds a conversation."""
 
 
 class _Parser(argparse.ArgumentParser):

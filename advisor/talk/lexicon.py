@@ -33,6 +33,7 @@ class Lexicon(NamedTuple):
     ``longest`` is the number of words of the longest phrase, ``refused`` the value that a refusal of the words means,
     ``patterns`` what is looked for anywhere, ``fine`` the words that are no slips, ``item_words`` the last words of
     the names of things, ``reacting`` the words of allergies.
+    ``grave`` holds the facts that are kept when doubted, because leaving them out could hurt somebody.
     """
 
     phrases: Mapping[tuple[str, ...], tuple[tuple[str, str], ...]]
@@ -47,6 +48,7 @@ class Lexicon(NamedTuple):
     fine: frozenset[str]
     item_words: frozenset[str]
     reacting: frozenset[str]
+    grave: frozenset[tuple[str, str]]
 
 
 def fold(word: str) -> str:
@@ -124,13 +126,6 @@ BOUNDS = tuple(
 ANIMAL = _folded("dog puppy hound cat kitten horse pony foal donkey pet cow")
 # Of two values said the last in the rule base covers the other: what swims in the sea is immersed too.
 SCALES = ("water",)
-# Facts that are kept when doubted: leaving them out could hurt somebody.
-GRAVE = frozenset({
-    ("user_kind", "child_under3"), ("load_carrier", "person_body_weight"), ("load_carrier", "overhead"),
-    ("consequence", "life"), ("protective_claim", "yes"), ("item", "climbing_gear"), ("item", "swing_seat"),
-    ("item", "body_suspension"), ("item", "lifting_sling"), ("item", "teether"), ("item", "infant_bed"),
-    ("item", "prosthetic_liner"), ("item", "vehicle_interior"), ("item", "moto_garment"),
-})  # fmt: skip
 
 
 def tokens(text: str) -> list[Token]:
@@ -157,9 +152,10 @@ def items_near(rulebase: RuleBase, words: Iterable[str], most: int = 5) -> str:
     # Names such as "holder for something" are near to nothing in particular.
     ends = {token.word for text in words for token in tokens(text)} - STOP - {"something"}
     share: Counter[str] = Counter()
-    for phrase, readings in lexicon(rulebase).phrases.items():
+    words_known = lexicon(rulebase)
+    for phrase, readings in words_known.phrases.items():
         if phrase[-1] in ends:
-            share.update(v for a, v in readings if a == "item" and ("item", v) not in GRAVE)
+            share.update(v for a, v in readings if a == "item" and ("item", v) not in words_known.grave)
     best = sorted(share, key=lambda slug: (-share[slug], slug))
     return f"Known things near that: {', '.join(rulebase.items[slug].name for slug in best[:most])}." if best else ""
 
@@ -214,6 +210,7 @@ def lexicon(rulebase: RuleBase) -> Lexicon:
         refused=refused,
         patterns=(*GRAVE_PATTERNS, *reactions(substances)),
         item_words=frozenset(w for w in named if len(w) > 4),
+        grave=frozenset((name, v.slug) for name, v in values if v.grave),
         reacting=frozenset(w for word, _ in substances for w in word.split()) | {"allergic", "allergy"},
     )
     rulebase.memo["talk"] = made

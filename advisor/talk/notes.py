@@ -161,7 +161,7 @@ class Notes:
             most = max(values, key=lambda v: list(a.values).index(str(v)))
             self.left += [f.span for f in found if f.value != most]
             return (most,)
-        grave = tuple(v for v in values if (a.name, v) in lex.GRAVE)[:1]
+        grave = tuple(v for v in values if (a.name, v) in self.said.lexicon.grave)[:1]
         end = "the more careful one was taken" if grave else "say which"
         self.doubts.append(f"{' and '.join(_shown(a, v) for v in values).capitalize()} cannot both be meant; {end}.")
         self.left += [f.span for f in found if f.value not in grave]

@@ -33,7 +33,7 @@ class People(Notes):
         if how == "no" and m.attribute == "item" and self.part_refused(at, m.first):
             how = ""
         after = self.said.word(m.last)
-        failing = (m.attribute, m.value) in lex.GRAVE and lex.FAILING & set(self.said.words[at : m.last])
+        failing = (m.attribute, m.value) in self.said.lexicon.grave and lex.FAILING & set(self.said.words[at : m.last])
         if how == "no" and (failing or self.said.words[m.root] in lex.NO):
             how = ""
         how = "no" if after == "free" else how or ("maybe" if after in lex.MAYBE else "")
@@ -42,7 +42,7 @@ class People(Notes):
             self.used.update(range(first, last))
         if how == "no":
             self.left.append(self.said.span(first, last))
-        grave = (m.attribute, m.value) in lex.GRAVE
+        grave = (m.attribute, m.value) in self.said.lexicon.grave
         if how == "maybe":
             end = "it is taken as meant, to be on the safe side" if grave else "it was not taken"
             self.doubts.append(f"{shown(self.text(*self.said.span(first, last)))} is not settled; {end}.")

@@ -110,7 +110,7 @@ class _Reader(Measures):
             return
         if self.either(named):
             return
-        best = min(named, key=lambda m: (("item", m.value) not in lex.GRAVE, m.first - m.last, m.first))
+        best = min(named, key=lambda m: (("item", m.value) not in self.said.lexicon.grave, m.first - m.last, m.first))
         self.item = best.value
         for m in named:
             name, other = self.base.items[best.value].name, self.base.items[m.value].name
@@ -134,7 +134,7 @@ class _Reader(Measures):
         said = self.said
         for j in range(m.last + 1, min(m.last + 9, len(said.words))) if m.last == m.first + 1 else ():
             for a, value in said.lexicon.phrases.get((said.words[j], said.words[m.first]), ()):
-                if a == "item" and said.words[j - 1] == "for" and (a, value) not in lex.GRAVE:
+                if a == "item" and said.words[j - 1] == "for" and (a, value) not in self.said.lexicon.grave:
                     self.far[m.first] = j
                     return m._replace(value=value)
         for i in range(m.first - 3, -1, -1):
@@ -158,7 +158,7 @@ class _Reader(Measures):
             meant = {
                 (j, value) for j in free if j not in (i - 1, i) and abs(i - j) < 8
                 for a, value in said.lexicon.phrases.get((said.words[j], said.words[i]), ())
-                if a == "item" and (a, value) not in lex.GRAVE
+                if a == "item" and (a, value) not in self.said.lexicon.grave
             }  # fmt: skip
             if len({value for _, value in meant}) == 1 and said.scope(i)[0] != "no":
                 j, value = min(meant)
@@ -169,7 +169,7 @@ class _Reader(Measures):
 
     def either(self, named: list[Match]) -> bool:
         """ "A tote or a backpack" leaves the item open, unless a life may hang on one of them."""
-        if any(("item", m.value) in lex.GRAVE for m in named) or len({m.value for m in named}) < 2:
+        if any(("item", m.value) in self.said.lexicon.grave for m in named) or len({m.value for m in named}) < 2:
             return False
         ors = [(m, o) for m in named for o in named if m.last <= o.first and self.said.ored(m.last, o.first)]
         both = {m for pair in ors for m in pair}
@@ -184,7 +184,7 @@ class _Reader(Measures):
         for m in named:
             for o in named:
                 middle = words[m.last : o.first] if m.last < o.first else []
-                grave = {("item", m.value), ("item", o.value)} & lex.GRAVE
+                grave = {("item", m.value), ("item", o.value)} & self.said.lexicon.grave
                 asked = "between" in words[max(0, m.first - 2) : m.first] and "and" in middle and m.value != o.value
                 if asked and not grave and set(middle) <= _BOTH:
                     self.leave_open({m, o})
@@ -208,7 +208,7 @@ class _Reader(Measures):
         matches = [m for m in said.matches if m.attribute != "item"]
         kept = []
         for m in matches:
-            mild = [o for o in matches if (o.attribute, o.value) not in lex.GRAVE]
+            mild = [o for o in matches if (o.attribute, o.value) not in self.said.lexicon.grave]
             same = [o for o in mild if (o.first, o.last) == (m.first, m.last)]
             item_near = {o.attribute for i in range(m.last, m.last + 3) if (o := said.owner.get(i))}
             if len(same) > 1 and m in same:
@@ -222,7 +222,7 @@ class _Reader(Measures):
             ors = [o for o in kept if o.attribute == m.attribute and o.value != m.value
                    and (said.ored(o.last, m.first) or said.ored(m.last, o.first))]  # fmt: skip
             # Of what may harm somebody both are taken: "allergic to nickel or chrome" means neither must be near.
-            grave = {(o.attribute, o.value) for o in (m, *ors)} & lex.GRAVE
+            grave = {(o.attribute, o.value) for o in (m, *ors)} & self.said.lexicon.grave
             if ors and not grave and not (a.kind == "set" and a.group in ("people", "limits")):
                 both = sorted((m, *ors), key=lambda o: o.first)
                 values = (*self.open.get(m.attribute, ()), *(o.value for o in both))

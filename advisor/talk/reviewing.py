@@ -13,7 +13,7 @@ from ..reasoning.review import FINE, Point, Review, Suggestion
 from ..rulebase.models import RuleBase
 from .wording import DECISION_WORDS, OUTCOME_WORDS, Page, add_caution, bound_reason, closing, listed, plain
 
-_ORDER = ("tannage", "grain", "temper", "weight", "cut", "species", "form", "amount", "label")
+_ORDER = ("tannage", "grain", "surface", "temper", "weight", "cut", "species", "form", "amount", "label")
 _LABELS = {**DECISION_WORDS, "weight": "Weight", "amount": "Amount", "label": "Label"}
 _CALLED = {"weight": "thickness", "label": "words on the label"}
 _STRENGTHS = ("must", "strong", "clear", "slight")

@@ -56,7 +56,7 @@ class Sentence:
         hung = list(dict.fromkeys(self._hanging(matches)))
         # "Pull-up bar" says nothing about pull-up leather, and "toddler reins" are no tack.
         matches = [
-            m for m in matches if (m.attribute, m.value) in lex.GRAVE
+            m for m in matches if (m.attribute, m.value) in self.lexicon.grave
             or (m.attribute == "item" and rulebase.items[m.value].family != "animal")
             or rulebase.attributes[m.attribute].group in ("people", "wet", "load", "limits")
             or not any(h.first <= m.first and m.last <= h.last for h in hung)
@@ -182,7 +182,7 @@ class Sentence:
         taken: dict[int, tuple[int, int]] = {}
         kept = []
         # In "flying harness for a play" the harness is no prop.
-        grave = {m for m in found if m.attribute == "item" and (m.attribute, m.value) in lex.GRAVE}
+        grave = {m for m in found if m.attribute == "item" and (m.attribute, m.value) in self.lexicon.grave}
         for m in sorted(found, key=lambda m: (m not in grave, m.first - m.last, m.first)):
             here = m.first, m.last
             if all(taken.get(i, here) == here for i in range(*here)):

@@ -112,8 +112,9 @@ def find_sizes(low: str, kept: Sequence[tuple[int, int]]) -> Iterator[Size]:
 
 def fits(unit: str, a: Attribute) -> bool:
     """Whether a number with that unit (none for a bare number) can be a value of the attribute."""
-    if a.kind == "count" or not unit:
-        return a.kind == "count" and not unit
+    bare = a.kind == "count" or a.unit == "money"
+    if bare or not unit:
+        return bare and not unit
     try:
         parse_quantity(f"1 {unit}", a.unit)
     except UnitError:

@@ -34,7 +34,8 @@ OUTCOME_WORDS = {
 }
 SEVERITY_WORDS = {"stop": "STOP", "caution": "CAUTION", "note": "Note"}
 DECISION_WORDS = {
-    "tannage": "Tannage", "grain": "Grain", "temper": "Temper", "cut": "Cut", "form": "Buy as", "species": "Species",
+    "tannage": "Tannage", "grain": "Grain", "surface": "Surface", "temper": "Temper", "cut": "Cut", "form": "Buy as",
+    "species": "Species",
 }  # fmt: skip
 MOST_ALSO = 3
 MOST_QUESTIONS = 3
@@ -43,15 +44,6 @@ MOST_NOTES = 5
 LEAST_MARK = 2
 _PEOPLE = {"people", "limits"}
 _BARRED = ("refuse", "another_material")
-_BASKET_WORDS = {
-    "strap_width_needed": "strap at least this wide:", "strap_safety": "times the load that breaks it:",
-    "strap_stretch": "longer at the worst pull:", "fold_skive": "hinge thinned to", "thickest_seam": "thickest seam",
-    "thread_size": "thread of", "stitch_pitch": "stitch pitch", "thread_length": "thread for saddle stitching one:",
-    "rivet_post": "double-cap rivet with a post of about", "dye_volume": "dye for one:",
-    "finished_mass": "leather of one weighs",
-    "spare": "buy leather for spare items:", "holes_by": "holes by",
-}  # fmt: skip
-_KEPT_FOR_FULL = ("strap_safety", "thickest_seam", "fold_skive")
 _PART_WORDS = {"lining": " (lining, bought apart)", "lace": " (lace, bought by the length)", "other": " (cut apart)"}
 
 
@@ -131,7 +123,7 @@ def closing(rulebase: RuleBase, page: Page) -> None:
 
 def _order(rulebase: RuleBase, page: Page, advice: Advice, full: bool) -> None:
     page.head("What to order")
-    for decision in ("tannage", "grain", "temper"):
+    for decision in ("tannage", "grain", "surface", "temper"):
         _choice(rulebase, page, advice, decision, full)
     _weight(page, advice, full)
     _choice(rulebase, page, advice, "cut", full)
@@ -139,7 +131,7 @@ def _order(rulebase: RuleBase, page: Page, advice: Advice, full: bool) -> None:
     _form(rulebase, page, advice, full)
     _pieces(page, advice)
     _stacks(page, advice, full)
-    _basket(page, advice, full)
+    _basket(rulebase, page, advice, full)
     mistake = rulebase.items[str(advice.facts["item"].value)].first_mistake
     if mistake:
         page.add(mistake, 2, "Beware   ")
@@ -298,15 +290,16 @@ def _stacks(page: Page, advice: Advice, full: bool) -> None:
         label = " " * 9
 
 
-def _basket(page: Page, advice: Advice, full: bool) -> None:
+def _basket(rulebase: RuleBase, page: Page, advice: Advice, full: bool) -> None:
     label = "Besides  "
     for line in advice.basket:
-        if line.what in _KEPT_FOR_FULL and not full:
+        attribute = rulebase.attributes[line.what]
+        if attribute.full_only and not full:
             continue
         value = _rounded(line.value, line.unit) if isinstance(line.value, float) else plain(line.value)
         estimate = ", estimate" if line.basis == "estimate" and "estimate" not in line.formula else ""
         how = f" ({line.formula}{estimate})" if full else f"{' (estimate)' if line.basis == 'estimate' else ''}"
-        page.add(f"{_BASKET_WORDS.get(line.what, plain(line.what))} {value}{how}", 2, label)
+        page.add(f"{attribute.said or plain(line.what)} {value}{how}", 2, label)
         label = " " * 9
 
 

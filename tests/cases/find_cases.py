@@ -25,7 +25,8 @@ from advisor.errors import AnswerError  # noqa: E402
 from advisor.reasoning.cases import Case, CaseError, Said, case_of  # noqa: E402
 from advisor.reasoning.consult import Consultation  # noqa: E402
 from advisor.reasoning.facts import DOES_NOT_APPLY, DONT_KNOW, parse_answer, parse_answers  # noqa: E402
-from advisor.reasoning.patterns import pattern_sizes  # noqa: E402
+from advisor.reasoning.possibility import pattern_sizes  # noqa: E402
+from advisor.rulebase.house import House, load_house  # noqa: E402
 from advisor.rulebase.load import load_rulebase  # noqa: E402
 from advisor.rulebase.models import (  # noqa: E402
     PATTERN_KINDS,
@@ -50,6 +51,13 @@ HEADER = """# For each rule: answers with which it fires, and a near miss, one a
 """
 
 Answers = dict[str, Said]
+DEMO_HOUSE = HERE.parents[1] / "transcripts_demo" / "house"
+
+
+def priced(rulebase: RuleBase, rule: Rule) -> bool:
+    """Whether a rule compares money, which only a price list gives; its cases are tried with the demo house."""
+    money = {a.name for a in rulebase.attributes.values() if a.unit == "money" and a.ask == "never"}
+    return any(p.other in money or (p.attribute in money and p.operator != "unknown") for p in rule.when)
 
 
 class Outcome(NamedTuple):
@@ -82,7 +90,7 @@ def written(value: float, attribute: Attribute) -> Said:
     if attribute.kind == "count":
         return int(value)
     text = f"{value:.3f}".rstrip("0").rstrip(".")
-    return f"{text} {attribute.unit}" if attribute.unit not in ("plain", "percent", "") else text
+    return f"{text} {attribute.unit}" if attribute.unit not in ("plain", "percent", "money", "") else text
 
 
 def as_list(said: Said) -> list[str]:
@@ -95,6 +103,8 @@ class Finder:
     def __init__(self, rulebase: RuleBase) -> None:
         self.rulebase = rulebase
         self.seen: dict[str, Outcome | None] = {}
+        self.demo = load_house(DEMO_HOUSE, rulebase)
+        self.house: House | None = None
         self.trials = 0
         self.supporters: dict[str, list[tuple[Rule, Conclusion]]] = {}
         for rule in rulebase.rules.values():
@@ -112,7 +122,7 @@ class Finder:
 
     def consult(self, answers: Answers) -> Outcome | None:
         """The outcome for these answers, or None when they cannot be given together."""
-        key = json.dumps(answers, sort_keys=True)
+        key = json.dumps(answers, sort_keys=True) + (" with prices" if self.house else "")
         if key not in self.seen:
             self.trials += 1
             self.seen[key] = self._consult(answers)
@@ -120,7 +130,7 @@ class Finder:
 
     def _consult(self, answers: Answers) -> Outcome | None:
         try:
-            done = Consultation(self.rulebase, parse_answers(self.rulebase, answers))
+            done = Consultation(self.rulebase, parse_answers(self.rulebase, answers), house=self.house)
         except AnswerError:
             return None
         known = {name: k.values for name, k in done.known.items()}
@@ -319,7 +329,7 @@ class Finder:
     def met_by_chance(self, rule: Rule) -> Answers | None:
         """The fewest answers tried for another rule on which this one happened to fire."""
         met = [key for key, outcome in self.seen.items() if outcome is not None and rule.id in outcome.fired]
-        answers: list[Answers] = [json.loads(key) for key in met]
+        answers: list[Answers] = [json.loads(key) for key in met if not key.endswith("prices")]
         return min(answers, key=lambda a: (not self.stands(rule, a), len(a)), default=None)
 
     def repairs(self, rule: Rule, winner: str | None, answers: Answers, outcome: Outcome) -> Iterator[Answers]:
@@ -459,6 +469,7 @@ def main() -> int:
     without: list[str] = []
     new = 0
     for rule in (r for r in rulebase.rules.values() if r.item is None):
+        finder.house = finder.demo if priced(rulebase, rule) else None
         case, stands = finder.kept(rule, before.get(rule.id))
         if case is None or not stands:
             found, why = finder.case(rule)

@@ -5,6 +5,7 @@ After a change of rules, run ``python tests/cases/find_cases.py``; it keeps what
 
 from __future__ import annotations
 
+import json
 import re
 import shlex
 import shutil
@@ -12,12 +13,14 @@ from collections.abc import Iterator, Mapping
 from pathlib import Path
 
 import find_cases
+import find_guards
 import pytest
 
 from advisor.errors import RuleBaseError
 from advisor.reasoning.cases import Case, Said, command_words, read_cases
 from advisor.reasoning.consult import Consultation
 from advisor.reasoning.facts import parse_answers
+from advisor.rulebase.house import load_house
 from advisor.rulebase.load import load_rulebase, shipped_rulebase
 from advisor.rulebase.models import RuleBase
 from advisor.shell.cli import main
@@ -42,8 +45,10 @@ def cases(rulebase: RuleBase) -> dict[str, Case]:
     return read_cases(HERE, rulebase)
 
 
-def fired(rulebase: RuleBase, answers: Mapping[str, Said]) -> set[str]:
-    return set(Consultation(rulebase, parse_answers(rulebase, answers)).firings)
+def fired(rulebase: RuleBase, answers: Mapping[str, Said], rule: str = "") -> set[str]:
+    with_prices = bool(rule) and find_cases.priced(rulebase, rulebase.rules[rule])
+    house = load_house(find_cases.DEMO_HOUSE, rulebase) if with_prices else None
+    return set(Consultation(rulebase, parse_answers(rulebase, answers), house=house).firings)
 
 
 def test_every_written_rule_has_a_case_and_no_case_is_left_over(rulebase: RuleBase, cases: dict[str, Case]) -> None:
@@ -52,11 +57,11 @@ def test_every_written_rule_has_a_case_and_no_case_is_left_over(rulebase: RuleBa
 
 
 def test_rules_fire_in_their_cases(rulebase: RuleBase, cases: dict[str, Case]) -> None:
-    assert [c.rule for c in cases.values() if c.rule not in fired(rulebase, c.fires)] == []
+    assert [c.rule for c in cases.values() if c.rule not in fired(rulebase, c.fires, c.rule)] == []
 
 
 def test_rules_do_not_fire_in_their_near_misses(rulebase: RuleBase, cases: dict[str, Case]) -> None:
-    assert [c.rule for c in cases.values() if c.rule in fired(rulebase, c.near_miss)] == []
+    assert [c.rule for c in cases.values() if c.rule in fired(rulebase, c.near_miss, c.rule)] == []
 
 
 def test_a_near_miss_is_one_answer_away(cases: dict[str, Case]) -> None:
@@ -161,3 +166,31 @@ def test_shown_answers_can_be_typed_back(rulebase: RuleBase, cases: dict[str, Ca
 def test_cases_belong_to_the_list(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["rules", "check", "--cases", str(HERE)]) == 2
     assert "--cases belongs to rules list" in capsys.readouterr().err
+
+
+# -- each premise
+
+
+def test_each_premise_is_missed_by_itself(rulebase: RuleBase, cases: dict[str, Case]) -> None:
+    """Where a rule has several premises, an answer makes one of them fail and leaves the others, and it is silent."""
+    finder = find_cases.Finder(rulebase)
+    guards = json.loads(find_guards.GUARDS.read_text(encoding="utf-8"))
+    wrong = []
+    for rule_id, changes in guards.items():
+        rule = rulebase.rules[rule_id]
+        finder.house = finder.demo if find_cases.priced(rulebase, rule) else None
+        for n, change in changes.items():
+            outcome = finder.consult({**cases[rule_id].fires, **change})
+            silent = outcome is not None and rule_id not in outcome.fired
+            if not silent or find_guards.failing(rule, outcome) != [int(n)]:
+                wrong.append((rule_id, rule.when[int(n)].text))
+    assert wrong == []
+
+
+def test_most_premises_are_guarded(rulebase: RuleBase) -> None:
+    """What is left cannot fail alone: another premise rests on the same answers, or the item gives it."""
+    guards = json.loads(find_guards.GUARDS.read_text(encoding="utf-8"))
+    several = [r for r in rulebase.rules.values() if r.item is None and len(r.when) > 1]
+    guarded = sum(len(changes) for changes in guards.values())
+    assert guards.keys() <= {r.id for r in several}
+    assert guarded / sum(len(r.when) for r in several) > 0.95

@@ -56,7 +56,7 @@ TABLE: list[tuple[str, dict[str, str], str, dict[str, str]]] = [
     ("trouser_belt", {"quantity": "10"}, "1 strap blank", {"form": R, "amount": N}),
     ("trouser_belt", {"quantity": "10"}, "1 bend", {"cut": F, "form": F, "amount": F}),
     ("trouser_belt", {"limits": "no_chrome"}, "chrome", {"tannage": N}),
-    ("trouser_belt", {"decoration": "carve"}, "pigmented", {"label": N}),
+    ("trouser_belt", {"decoration": "carve"}, "pigmented", {"surface": N, "label": N}),
     # EN 15987 (from memory): ground fibre bound into a sheet is not leather.
     ("trouser_belt", {}, "bonded leather", {"label": N}),
     ("bifold_wallet", {}, "bonded leather", {"label": N}),
@@ -88,7 +88,7 @@ TABLE: list[tuple[str, dict[str, str], str, dict[str, str]]] = [
     ("dress_glove", {}, "0.6 mm lambskin", {"species": F, "weight": F}),
     ("dress_glove", {}, "3 mm bridle", {"tannage": N, "weight": N}),
     ("apron_welding", {}, "chrome split", {"tannage": F}),
-    ("apron_workshop", {}, "pull up 2 mm", {"tannage": F, "weight": F}),
+    ("apron_workshop", {}, "pull up 2 mm", {"tannage": F, "surface": F, "weight": F}),
     ("shoe_sole", {}, "5 mm sole leather", {"tannage": F, "weight": F}),
     ("shoe_sole", {}, "1 mm nappa", {"tannage": N, "weight": N}),
     ("coaster", {"decoration": "carve"}, "3 mm veg tan", {"tannage": F, "weight": F}),

@@ -6,13 +6,22 @@ The expected results are the documented semantics (DEVELOPERS.md, "One consultat
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from decimal import Decimal
 from typing import Any
 
 import pytest
 
 from advisor.reasoning.matching import Match
-from advisor.reasoning.settle import Claim, Firing, settle_attribute, settle_choice, settle_window, withdraw
+from advisor.reasoning.settle import (
+    Claim,
+    Firing,
+    settle_attribute,
+    settle_choice,
+    settle_window,
+    unmet_wishes,
+    withdraw,
+)
 from advisor.rulebase.models import Candidate, Conclusion, Decision, Rule
 
 
@@ -174,3 +183,22 @@ def test_musts_that_cannot_meet_are_a_conflict_of_exactly_two() -> None:
     assert window.low is None
     assert window.clash is not None
     assert [c.firing.rule.id for c in window.clash.claims] == ["a", "b"]
+
+
+def test_a_wish_that_is_excluded_is_told_with_what_excludes_it() -> None:
+    wish = claim(rule("wish", concern="stated wish"), "favour", "tannage", "firm", strength=3)
+    wish = Claim(wish.firing, replace(wish.conclusion, attribute="wished_tannage"), wish.values)
+    barred = claim(rule("fold", "must"), "exclude", "tannage", "firm")
+    (told,) = unmet_wishes(LEATHERS, [wish, barred])
+    assert [c.firing.rule.id for c in told.claims] == ["wish", "fold"]
+    assert told.about == "the wished tannage"
+    assert told.outcome.startswith("firm is left out")
+
+
+def test_a_wish_that_can_be_had_is_no_conflict() -> None:
+    wish = claim(rule("wish", concern="stated wish"), "favour", "tannage", "firm", strength=3)
+    named = Claim(wish.firing, replace(wish.conclusion, attribute="wished_tannage"), wish.values)
+    barred = claim(rule("fold", "must"), "exclude", "tannage", "soft")
+    assert unmet_wishes(LEATHERS, [named, barred]) == []
+    # A favour that nobody asked for by name is no wish.
+    assert unmet_wishes(LEATHERS, [wish, claim(rule("fold", "must"), "exclude", "tannage", "firm")]) == []

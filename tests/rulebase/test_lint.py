@@ -12,6 +12,7 @@ from small_rulebase import FILES, rule_text, write_small
 from advisor.leather.formulas import FORMULAS
 from advisor.rulebase import lint
 from advisor.rulebase import lint_declarations as declared
+from advisor.rulebase import lint_reach as reach
 from advisor.rulebase.findings import Check, Finding
 from advisor.rulebase.load import load_rulebase
 from advisor.rulebase.models import RuleBase
@@ -85,6 +86,25 @@ SEEDS = [
          "it does not say what happens if nobody knows", 'dont_know = "a light load is supposed"\n'),
     Seed(declared.silent_questions, "warning", "attributes.toml", '"Weigh it."', "[attribute.load_mass]", "load_mass",
          "its help gives no example", '"A full bag is \\"8 kg\\"."'),
+    rule(reach.needless_premises, "warning", 'holds whenever "item is trouser_belt" does',
+         rule_text("seeded", '"item is trouser_belt", "family is straps"', SOFT)),
+    rule(reach.needless_premises, "warning", 'holds whenever "layers >= 3" does',
+         rule_text("seeded", '"layers is known", "layers >= 3"', SOFT)),
+    Seed(reach.unreachable_attributes, "warning", "attributes.toml",
+         '[attribute.idle]\nkind = "choice"\ngroup = "load"\nask = "later"\nquestion = "x"\nhelp = "x"\n'
+         'dont_know = "x"\n[attribute.idle.values]\nstatic = { means = "x" }\nshock = { means = "x" }\n'
+         '[attribute.idle_sum]\nkind = "quantity"\nunit = "plain"\ngroup = "load"\nask = "never"\n'
+         'formula = "jerk_factor"\ninputs = { load_kind = "idle" }\n',
+         "[attribute.idle]", "idle", "what is read from this never reaches the advice"),
+    Seed(reach.idle_graves, "error", "attributes.toml", 'nothing folded", grave = true, words',
+         "[attribute.construction]", "construction", "flat_single is marked grave", 'nothing folded", words'),
+    Seed(reach.idle_graves, "error", ITEMS, 'family = "straps"\ngrave = true\n', "[item.trouser_belt]",
+         "trouser_belt", "trouser_belt is marked grave", 'family = "straps"\n'),
+    rule(reach.guessed_safety, "warning", "a must about life and law rests on an estimate",
+         rule_text("seeded", TURNED, SOFT, force='"must"', concern='"life and law"', basis='"estimate"')),
+    Seed(reach.unkept_promises, "warning", "attributes.toml", 'dont_know = "7 kg is supposed"\n',
+         "[attribute.load_mass]", "load_mass", '"7 kg is supposed" is promised, and nothing supposes it',
+         'dont_know = "a light load is supposed"\n'),
     rule(lint.empty_premises, "warning", "is true of every construction",
          rule_text("seeded", '"construction is one of flat_single, turned"', SOFT)),
     rule(lint.empty_premises, "warning", '"load_mass between 0 kg and 500 kg" is true of every load_mass',

@@ -13,7 +13,7 @@ from advisor.rulebase.models import RuleBase
 from advisor.talk.reading import read_sentence
 from advisor.talk.wording import advice_lines
 
-CHOICES = ("tannage", "grain", "temper", "cut", "form", "species")
+CHOICES = ("tannage", "grain", "surface", "temper", "cut", "form", "species")
 VEGETABLE = {"veg_tooling", "veg_bridle", "veg_harness", "veg_soft", "veg_sole", "shell_horse"}
 
 
