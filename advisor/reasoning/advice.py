@@ -18,6 +18,7 @@ GRADES: tuple[Grade, ...] = get_args(Grade)
 """Grades of evidence, the best first."""
 Origin = Literal["answered", "read", "supposed", "derived", "computed"]
 State = Literal["known", "don't know", "does not apply"]
+Status = Literal["applies", "not ruled out"]
 
 
 class Part(BaseModel):
@@ -56,6 +57,11 @@ class LedgerEntry(Part):
     concern: str
     counts: bool = True
     set_aside: str | None = None
+
+    @property
+    def withdrawn(self) -> bool:
+        """Whether a preferred rule took this reason out altogether."""
+        return self.set_aside is not None and self.set_aside.startswith("withdrawn")
 
 
 class Choice(Part):
@@ -205,7 +211,7 @@ class CautionView(Part):
 
     id: str
     severity: Literal["note", "caution", "stop"]
-    status: Literal["applies", "not ruled out"]
+    status: Status
     about: str
     text: str
     defer_to: str

@@ -10,6 +10,7 @@ from collections.abc import Mapping
 from decimal import Decimal
 from functools import cached_property
 
+from ..errors import AnswerError, nearest
 from ..leather.formulas import FORMULAS, substituted
 from ..leather.pieces import Piece
 from ..leather.stack import Zone
@@ -81,6 +82,19 @@ def _plan(rulebase: RuleBase) -> list[list[str]]:
     return levels
 
 
+def _holdable(rulebase: RuleBase, held: Mapping[str, Value]) -> Mapping[str, Value]:
+    """``held`` as it is; AnswerError for a decision or candidate that does not exist."""
+    for name, value in held.items():
+        decision = rulebase.decisions.get(name)
+        if decision is None:
+            raise AnswerError(name, name, "no decision of that name is known", nearest(name, rulebase.decisions))
+        if decision.kind == "choice" and value not in decision.candidates:
+            raise AnswerError(name, value, "no such candidate is known", nearest(str(value), decision.candidates))
+        if decision.kind != "choice" and not (isinstance(value, float) and value > 0):
+            raise AnswerError(name, value, f"expected a number of {decision.unit} above 0")
+    return held
+
+
 class Consultation:
     """One consultation, worked through. ``report`` turns it into advice.
 
@@ -88,6 +102,9 @@ class Consultation:
     settled decisions, ``clashes`` what could not be settled, ``unmet`` the wishes that something excludes,
     ``not_computed`` why a formula gave nothing, ``priced`` what came from a price list instead of its formula.
     ``without`` names a winner and a loser whose preference is not to hold, to see what it changes.
+    ``held`` settles decisions to what somebody proposes, whatever the balance says: a candidate for a
+    choice, mm for the weight. Their ledgers and window stay as reckoned; all that reads them follows.
+    Raises AnswerError for what cannot be held.
     """
 
     def __init__(
@@ -97,8 +114,10 @@ class Consultation:
         engine: Engine | None = None,
         house: House | None = None,
         without: tuple[str, str] | None = None,
+        held: Mapping[str, Value] | None = None,
     ) -> None:
         self.rulebase, self.answers, self.house = rulebase, dict(answers), house
+        self.held = _holdable(rulebase, held or {})
         self.engine = engine or engine_for(rulebase)
         self.known: dict[str, Known] = {}
         self.firings: dict[str, list[Firing]] = {}
@@ -357,12 +376,20 @@ class Consultation:
         if ledger.clash:
             self.clashes.append(ledger.clash)
         self.unmet += unmet_wishes(decision, self.claims.get(name, ()))
-        if ledger.chosen:
-            rules = tuple(dict.fromkeys(e.rule for e in ledger.entries if e.candidate == ledger.chosen[0] and e.counts))
-            offered = (*ledger.chosen, *ledger.also_fits)
+        chosen, also_fits = self.offered(name)
+        if chosen:
+            rules = tuple(dict.fromkeys(e.rule for e in ledger.entries if e.candidate == chosen[0] and e.counts))
             own = all(self.rulebase.rules[r].item is not None for r in rules)
-            self._know(Known(name, (ledger.chosen[0],), "derived", rules, own=own))
-            self._know(Known(f"{name}_offered", offered, "derived", rules, own=own))
+            origin: view.Origin = "derived" if chosen is ledger.chosen else "answered"
+            self._know(Known(name, (chosen[0],), origin, rules, own=own))
+            self._know(Known(f"{name}_offered", (*chosen, *also_fits), origin, rules, own=own))
+
+    def offered(self, name: str) -> tuple[list[str], list[str]]:
+        """What a settled choice came to and what also fits: the balance's own, or what is held, then the rest."""
+        ledger, held = self.ledgers[name], self.held.get(name)
+        if held is None or ledger.chosen[:1] == [held]:
+            return ledger.chosen, ledger.also_fits
+        return [str(held)], [c for c in (*ledger.chosen, *ledger.also_fits) if c != held]
 
     def window_without(self, rule_id: str) -> Window:
         """The window of the weight if one rule did not speak."""
@@ -374,8 +401,10 @@ class Consultation:
             self.clashes.append(self.window.clash)
         low, high = self.window.low, self.window.high
         ends = [e for e in (low, high) if e is not None]
-        if ends:
-            self._know(Known(name, (round(sum(ends) / len(ends), 2),), "derived",
+        middle = round(sum(ends) / len(ends), 2) if ends else None
+        mm = self.held.get(name, middle)
+        if mm is not None:
+            self._know(Known(name, (mm,), "derived" if mm == middle else "answered",
                              tuple(b.rule for b in self.window.bounds if b.binding)))  # fmt: skip
 
     def _bound_value(self, claim: Claim) -> tuple[float, str | None, dict[str, str | float]]:

@@ -6,6 +6,7 @@ elsewhere from what stands here.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from decimal import ROUND_HALF_UP, Decimal
 from typing import TYPE_CHECKING
 
@@ -87,14 +88,15 @@ class _Report:
 
     def _choice(self, name: str, barred: bool) -> view.Choice:
         ledger = self.run.ledgers[name]
+        chosen, also_fits = self.run.offered(name)
         why = None
         if barred:
             why = "no leather is advised for this use"
-        elif not ledger.chosen:
+        elif not chosen:
             why = "the reasons cannot be met together; see the conflict" if ledger.clash else self._unsettled()
         return view.Choice(
-            chosen=[] if barred else ledger.chosen, also_fits=[] if barred else ledger.also_fits,
-            excluded=ledger.excluded, ledger=ledger.entries, tie=None if barred else ledger.tie, open=why,
+            chosen=[] if barred else chosen, also_fits=[] if barred else also_fits, excluded=ledger.excluded,
+            ledger=ledger.entries, tie=ledger.tie if chosen is ledger.chosen and not barred else None, open=why,
         )  # fmt: skip
 
     def _weight(self, barred: bool) -> view.Weight:
@@ -102,19 +104,19 @@ class _Report:
         if barred:
             return view.Weight(low_mm=None, high_mm=None, order_as=None, feasible_mm=(None, None), bounds=[],
                                open="no leather is advised for this use")  # fmt: skip
-        order_as = _order_as(w)
+        band = order_as(w)
         ways_out = []
         for claim in sorted(w.clash.claims, key=lambda c: c.firing.rule.item is not None) if w.clash else ():
             without = claim.firing.rule.id
-            if (band := _order_as(self.run.window_without(without))) is not None:
-                ways_out.append(view.WayOut(without=without, order_as=band))
+            if (other := order_as(self.run.window_without(without))) is not None:
+                ways_out.append(view.WayOut(without=without, order_as=other))
         why = None
         if w.clash:
             why = "no thickness meets all bounds; see the conflict"
-        elif order_as is None:
+        elif band is None:
             why = self._unsettled()
         return view.Weight(
-            low_mm=w.low, high_mm=w.high, order_as=order_as, feasible_mm=w.feasible, bounds=w.bounds,
+            low_mm=w.low, high_mm=w.high, order_as=band, feasible_mm=w.feasible, bounds=w.bounds,
             ways_out=ways_out, open=why
         )
 
@@ -139,7 +141,7 @@ class _Report:
                 gross_dm2=round(f.gross_dm2, 2), leftover_dm2=round(f.leftover_dm2, 2), how=f.how,
                 cost=self._cost(f, quotes.get(f.form), with_spare.get(f.form)),
             ))  # fmt: skip
-        chosen = self.run.ledgers["form"].chosen
+        chosen, _ = self.run.offered("form")
         gross = next((f.gross_dm2 for f in forms if chosen and f.form == chosen[0]), None)
         quantity = self.run.known["quantity"].values[0] if "quantity" in self.run.known else 1.0
         main = [p for p in self.run.pieces if p.part in MAIN_PARTS]
@@ -231,12 +233,8 @@ class _Report:
     def _cautions(self) -> list[view.CautionView]:
         found: dict[str, view.CautionView] = {}
 
-        def add(caution_id: str, rule_id: str, status: str, depends: list[str]) -> None:
-            c = self.rulebase.cautions[caution_id]
-            found[caution_id] = view.CautionView(
-                id=c.id, severity=c.severity, status=status, about=c.about, text=c.say, defer_to=c.defer_to,
-                rule=rule_id, depends_on=depends,
-            )  # fmt: skip
+        def add(caution_id: str, rule_id: str, status: view.Status, depends: list[str]) -> None:
+            found[caution_id] = caution_view(self.rulebase, caution_id, rule_id, status, depends)
 
         for firing in self.run.in_order():
             for c in firing.rule.then:
@@ -348,7 +346,18 @@ class _Report:
         )  # fmt: skip
 
 
-def _order_as(window: Window) -> str | None:
+def caution_view(
+    rulebase: RuleBase, caution_id: str, rule_id: str, status: view.Status, depends_on: Iterable[str] = ()
+) -> view.CautionView:
+    """A caution as it is handed on, with the rule that raises it."""
+    c = rulebase.cautions[caution_id]
+    return view.CautionView(
+        id=c.id, severity=c.severity, status=status, about=c.about, text=c.say, defer_to=c.defer_to, rule=rule_id,
+        depends_on=list(depends_on),
+    )  # fmt: skip
+
+
+def order_as(window: Window) -> str | None:
     """The whole-ounce band to ask for, with the window in mm rounded inward to a tenth."""
     if window.low is None or window.high is None:
         return None

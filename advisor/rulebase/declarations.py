@@ -56,7 +56,9 @@ def make_decision(reader: Reader, name: str, raw: shape.RawDecision) -> Decision
             if member not in raw.candidates:
                 wrong(("groups", group, n), name, f'group {group} names "{member}", which is no candidate.',
                       near_hint(member, raw.candidates))  # fmt: skip
-    return Decision(name, raw.kind, raw.unit, raw.name, candidates, raw.groups, properties)
+    for group in raw.group_words.keys() - raw.groups.keys():
+        wrong(("group_words", group), name, f'"{group}" is no group of {name}.', near_hint(group, raw.groups))
+    return Decision(name, raw.kind, raw.unit, raw.name, candidates, raw.groups, properties, raw.group_words)
 
 
 def _property(entry: object, unit: str) -> Value:

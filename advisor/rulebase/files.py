@@ -74,6 +74,7 @@ class RawDecision(Shape):
     properties: dict[Slug, RawProperty] = Field(default_factory=dict)
     candidates: dict[Slug, dict[str, str | int | float | list[str]]] = Field(default_factory=dict)
     groups: dict[Slug, tuple[str, ...]] = Field(default_factory=dict)
+    group_words: dict[Slug, tuple[str, ...]] = Field(default_factory=dict)
 
 
 class RawSource(Shape):

@@ -159,7 +159,10 @@ class Property:
 
 @dataclass(frozen=True, slots=True)
 class Decision:
-    """Something the advice must settle: a choice among candidates, or a quantity with a window."""
+    """Something the advice must settle: a choice among candidates, or a quantity with a window.
+
+    ``group_words`` are what sellers call a whole group, as ``chrome``.
+    """
 
     name: str
     kind: Literal["choice", "quantity"]
@@ -168,6 +171,7 @@ class Decision:
     candidates: Mapping[str, Candidate]
     groups: Mapping[str, tuple[str, ...]]
     properties: Mapping[str, Property]
+    group_words: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
     def table(self, name: str) -> dict[str, Value]:
         """One property of every candidate."""

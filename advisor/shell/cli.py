@@ -19,7 +19,7 @@ from ..errors import EXIT_ADVICE, EXIT_FAULT, AdvisorError, UsageError
 from ..rulebase.house import House, load_house
 from ..rulebase.load import load_rulebase
 from ..rulebase.models import RuleBase
-from . import log, recommend, replay, rules, verify
+from . import log, recommend, replay, review, rules, verify
 from .logbook import kept, taken_up
 from .repl import chat
 
@@ -49,9 +49,10 @@ def parser() -> argparse.ArgumentParser:
     top.add_argument("--no-log", action="store_true", help="keep no decision log")
     top.add_argument("--plain", action="store_true", help="plain lines, no redrawing")
     commands = top.add_subparsers(dest="command", parser_class=_Parser)
-    for command in (recommend, log, replay, rules, verify):
+    for command in (recommend, log, replay, review, rules, verify):
         command.add(commands)
-    commands.add_parser("schema", help="JSON Schema of the advice")
+    schema = commands.add_parser("schema", help="JSON Schema of the advice, or of a second opinion")
+    schema.add_argument("of", nargs="?", choices=("advice", "review"), default="advice")
     return top
 
 
@@ -60,7 +61,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     try:
         options = parser().parse_args(arguments)
         if options.command == "schema":
-            return _schema()
+            return _schema(options.of)
         rulebase = load_rulebase(options.rules)
         house = load_house(Path(options.house), rulebase) if options.house else None
         if options.command and options.resume is not None:
@@ -101,8 +102,10 @@ def run() -> None:
     sys.exit(code)
 
 
-def _schema() -> int:
+def _schema(of: str) -> int:
     from ..reasoning.advice import Advice
+    from ..reasoning.review import Review
 
-    print(json.dumps(Advice.model_json_schema(by_alias=True), indent=2))
+    model = Review if of == "review" else Advice
+    print(json.dumps(model.model_json_schema(by_alias=True), indent=2))
     return EXIT_ADVICE

@@ -41,7 +41,9 @@ def run(rulebase: RuleBase, house: House | None, options: argparse.Namespace) ->
     """Print the advice."""
     from ..reasoning.consult import Consultation  # loads the inference library
     from ..reasoning.deciding import proven
+    from ..reasoning.judging import review
     from ..talk.recording import recommended
+    from ..talk.reviewing import short_words
     from ..talk.wording import Page, advice_lines
 
     if options.width is not None and not 40 <= options.width <= 200:
@@ -61,6 +63,8 @@ def run(rulebase: RuleBase, house: House | None, options: argparse.Namespace) ->
             page.add(f"In doubt: {doubt}")
         if reading.unread:
             page.add(f"Not understood: {', '.join(reading.unread)}.")
+        if reading.proposal.points():
+            page.add(short_words(review(rulebase, answers, reading.proposal, house=house), "advisor review"))
         if "item" not in answers and (near := items_near(rulebase, reading.unread)):
             page.add(near)
     if options.json:

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from .asking import preview_lines, why_asked
 from .comparing import changes_said, what_if_lines, why_not_lines
 from .leaning import case_lines, conflict_lines, enough_lines, supposed_lines, tip_lines
+from .proposal import ASKED
 from .reply import Reply
 from .why import why_lines
 
@@ -32,6 +33,7 @@ HELP_LINES = (
     ("why tannage", "the deciding reason for it"),
     ("why tannage in full", "the whole proof, step by step"),
     ("why not chrome", "what stands in the way, also of 2 mm or of a form"),
+    ("would 2 mm chrome do", "a second opinion on a leather you were offered"),
     ("what if it gets wet", "what would be different"),
     ("what would change the weight", "the answers it hangs on"),
     ("what settles the tannage", "the answers that are enough for it"),
@@ -115,6 +117,7 @@ COMMANDS: tuple[Command, ...] = (
     ),
     Command(_words(r"(?:change|set)\s+(.+?)\s+(?:to|=)\s+(.+)"), lambda s, m: s.change(m[1], m[2])),
     Command(_words(r"why do you ask(?: that| this)?\??|why this question\??"), lambda s, _: s.again(_why_asked(s))),
+    Command(_words(f"review|second opinion|{ASKED}"), lambda s, m: s.opinion(m[0])),
     Command(
         _words(r"why\s+(.+?)(\s+in full)?\??"),
         lambda s, m: s.again(why_lines(s.consultation(), m[1], s.width, full=bool(m[2]))),

@@ -12,13 +12,12 @@ from ..leather.units import number, parse_quantity
 from ..rulebase.models import Attribute
 from . import lexicon as lex
 from .people import People
+from .proposal import OUNCES, THICKEST_HIDE_MM, leather_at
+from .proposal import thickness as offered_thickness
 from .sizes import Size, fits
 
 _THICKNESS_UNITS = ("iron", "irons", "oz_leather")
-# No hide is thicker (common practice), so "2.5 mm leather" is a thickness and "300 mm leather" a length.
-_THICKEST_HIDE_MM = 12
 _THICK = ("thick", "thickness", "weight")
-_OUNCES = ("oz", "oz.", "ounce", "ounces")
 # What these ask for is itself the most that may be, so "up to 6 kg" answers them.
 _GREATEST = ("load_mass", "closed_max", "sew_max", "heat_temp", "deadline")
 
@@ -64,7 +63,7 @@ class Measures(People):
         mass = self.base.attributes.get("load_mass")
         carries = self.item and "load_mass" in self.base.items[self.item].supposes
         named = {w for m in self.said.matches if m.attribute == "item" for w in self.said.words[m.first : m.last]}
-        alone = (self.said.ends(s.at) or self.said.word(s.at) in named) and s.unit not in _OUNCES
+        alone = (self.said.ends(s.at) or self.said.word(s.at) in named) and s.unit not in OUNCES
         return mass if mass and carries and alone and fits(s.unit, mass) else None
 
     def across(self, s: Size) -> Attribute | None:
@@ -117,7 +116,7 @@ class Measures(People):
             if self.thickness(s, hit):
                 near = [i for i, _ in said.nearby(s)[0] if said.words[i] in _THICK or said.words[i] in lex.COMPARED]
                 span = self.around(s, min([s.at, *near]), max([s.at, *(i + 1 for i in near)]))
-                self.doubt(span, "is a thickness; the weight of the leather is worked out, not asked")
+                self.place_thickness(s, span, near)
             elif self.of_a_person(s.at):
                 self.doubt(span, "is the size of a person; say what the thing itself measures")
             elif said.word(s.at - 1) in ("every", "per") or not hit or self.of_a_noun(s, hit[2], hit[3]):
@@ -127,6 +126,15 @@ class Measures(People):
                 self.doubt(span, f"can be the {names}; say which, or name the item")
             else:
                 self.place_size(s, hit[0][0], hit[2], hit[3])
+
+    def place_thickness(self, s: Size, span: tuple[int, int], near: Sequence[int]) -> None:
+        """A thickness said is compared with the weight that is worked out, unless it is refused or doubted."""
+        refused = self.said.scope(s.at)[0] or self.bound(s)[0]
+        if refused or not offered_thickness(s) or self.thick:
+            self.doubt(span, "is a thickness; the weight of the leather is worked out, not asked")
+        else:
+            self.thick.append(s._replace(start=span[0], end=span[1]))
+            self.used.update(near)
 
     def for_example(self, s: Size) -> str:
         """How the size could be said so that it is taken."""
@@ -143,14 +151,14 @@ class Measures(People):
         words = self.said.words
         near = [i for i, _ in self.said.nearby(s)[0] if lex.COMPARED.get(words[i], words[i]) in _THICK]
         cue = words[hit[2] : hit[3]] if hit else []
-        if s.unit in _OUNCES:
+        if s.unit in OUNCES:
             thick = not hit or hit[0][0].unit != "kg" or cue == ["weight"]
         else:
             thick = bool(near) and fits(s.unit, self.base.attributes["blade_spine"]) and (
                 not hit or (cue == ["thick"] and hit[0][0].name not in self.uses))  # fmt: skip
-        of_leather = self.said.word(s.at) in ("leather", "hide", "veg") and s.unit == "mm"
-        thick |= s.unit in _THICKNESS_UNITS or (of_leather and s.values[0] <= _THICKEST_HIDE_MM)
-        return thick
+        of_leather = self.said.word(s.at) in ("leather", "hide") or leather_at(self.base, self.said, s.at) > 0
+        thin = s.unit == "mm" and s.values[0] <= THICKEST_HIDE_MM
+        return thick or s.unit in _THICKNESS_UNITS or (of_leather and thin)
 
     def of_a_person(self, at: int) -> bool:
         """ "I am 6 foot", "he is 80 kg": a size of somebody, not of the thing."""

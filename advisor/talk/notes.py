@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from ..errors import AnswerError, shown
 from ..leather.units import show
 from ..reasoning.facts import Answer, parse_answer
+from ..reasoning.review import Proposal
 from ..rulebase.models import Attribute, RuleBase, Value
 from . import lexicon as lex
 from .sentence import Sentence
@@ -30,6 +31,7 @@ class Reading:
 
     ``ranges`` gives the ends (low, high; None where open) of sizes said as a span or a bound, in the attribute's unit;
     ``choices_open`` the values between which the sentence leaves a choice. Neither is among the answers.
+    ``proposal`` is a leather that it names beside the job: it is compared with the advice, never taken for it.
     """
 
     answers: Mapping[str, Answer]
@@ -38,6 +40,7 @@ class Reading:
     doubts: tuple[str, ...]
     ranges: Mapping[str, tuple[float | None, float | None]] = field(default_factory=dict)
     choices_open: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    proposal: Proposal = field(default_factory=Proposal)
 
     def summary(self) -> str:
         """What was understood in one line, each thing once; empty when nothing was."""
@@ -65,6 +68,8 @@ class Notes:
         self.aged: set[int] = set()
         self.ranges: dict[str, tuple[float | None, float | None]] = {}
         self.open: dict[str, tuple[str, ...]] = {}
+        self.thick: list[Size] = []
+        self.proposal = Proposal()
 
     def text(self, start: int, end: int) -> str:
         """A stretch of the text as it was written."""
@@ -142,7 +147,7 @@ class Notes:
         understood.sort(key=lambda u: u[0])
         return Reading(
             answers, tuple(u for _, u in understood), tuple(dict.fromkeys(self.text(*s) for s in spans)),
-            tuple(dict.fromkeys(self.doubts)), ranges, choices,
+            tuple(dict.fromkeys(self.doubts)), ranges, choices, self.proposal,
         )  # fmt: skip
 
     def _settled(self, a: Attribute, found: Sequence[Fact]) -> tuple[Value, ...]:

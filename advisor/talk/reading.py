@@ -15,6 +15,7 @@ from ..rulebase.models import RuleBase
 from . import lexicon as lex
 from .measures import Measures
 from .notes import Fact, Reading, Understood
+from .proposal import LEATHER, said_leather
 from .sentence import Match
 
 MAX_TEXT = 2000
@@ -77,7 +78,7 @@ def read_words(rulebase: RuleBase, words: Iterable[str]) -> tuple[Reading, dict[
 def is_assignment(word: str) -> bool:
     """Whether a word of a command line is ``attribute=value``."""
     name, equals, _ = word.partition("=")
-    return bool(equals) and name.strip().removeprefix(PIECE).isidentifier()
+    return bool(equals) and name.strip().removeprefix(PIECE).removeprefix(LEATHER).isidentifier()
 
 
 _BOTH = frozenset(("and", "a", "an", "the", "my"))
@@ -102,6 +103,9 @@ class _Reader(Measures):
         self.assert_matches()
         if "item" not in self.facts and not self.item and "item" not in self.open:
             self.offer_items()
+        wished = self.facts.get("wished_tannage", ())
+        self.proposal, used = said_leather(self.base, self.said, self.thick, str(wished[0].value) if wished else None)
+        self.used |= used
         return self.reading()
 
     def name_item(self) -> None:

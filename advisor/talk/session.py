@@ -19,6 +19,7 @@ from ..reasoning.facts import Answer, attribute_named, parse_answer, state_said
 from ..reasoning.interview import Ask, worth_asking
 from ..reasoning.record import Ended
 from ..reasoning.report import report
+from ..reasoning.review import Proposal
 from ..reasoning.tipping import asleep
 from ..rulebase.house import House
 from ..rulebase.models import Attribute, RuleBase, Value
@@ -28,6 +29,7 @@ from .comparing import move_lines
 from .lexicon import items_near
 from .matter import Matter
 from .naming import slug_of
+from .opinion import opinion_lines, said_lines
 from .reading import Reading, read_sentence
 from .recording import Keep, asked, recorded
 from .reply import Reply
@@ -68,6 +70,7 @@ class Session:
         self.stood = ""
         self.tried: dict[str, Answer] = {}
         self._last: tuple[object, Consultation] | None = None
+        self.proposal = Proposal()
 
     # -- in and out
 
@@ -162,11 +165,15 @@ class Session:
                 return self._take(reading)
             if reading.answers and not question.numeric:
                 return self._take(reading, [f"That did not answer: {question.question}"])
+            if not reading.answers and (said := said_lines(self, reading)):
+                return self.again([*said, *self._not_understood(reading)])
             return self.again([str(error)])
         return self.go_on([f"Understood: {self._said(question.name)}."])
 
     def _read(self, text: str) -> Reply:
         reading = self._reading(text)
+        if not reading.answers and (said := said_lines(self, reading)):
+            return self.again([*said, *self._not_understood(reading)])
         if not reading.answers:
             lines = self._not_understood(reading) or ["I could not read anything in that."]
             if self.question is not None and self.question.name == "item":
@@ -185,6 +192,7 @@ class Session:
     def _take(self, reading: Reading, before: list[str] | None = None) -> Reply:
         self.answers |= reading.answers
         lines = [*(before or []), f"Understood: {reading.summary()}.", *self._not_understood(reading)]
+        lines += said_lines(self, reading)
         if "item" not in self.answers and "item" not in reading.choices_open:
             lines += self._unknown_item(reading.unread)
         return self.go_on(self._wrapped(lines))
@@ -259,6 +267,12 @@ class Session:
         for name in sizes:
             del self.answers[name]
         return sizes
+
+    def opinion(self, text: str) -> Reply:
+        """A second opinion; a job named for the first time is gone on with."""
+        known = "item" in self.answers
+        lines = opinion_lines(self, text)
+        return self.again(lines) if known or "item" not in self.answers else self.go_on(self._wrapped(lines))
 
     def done(self) -> Reply:
         """No more questions."""

@@ -123,9 +123,14 @@ def advice_lines(rulebase: RuleBase, advice: Advice, width: int = 80, full: bool
     page.lines.pop()
     if not barred:
         _evidence(page, advice, full)
+    closing(rulebase, page)
+    return page.lines
+
+
+def closing(rulebase: RuleBase, page: Page) -> None:
+    """What stands under every advice: how far to trust it, and which rules gave it."""
     page.add("Weights and amounts are a maker's reckoning; estimates are no rating.")
     page.add(f"Rules: {rulebase.name} {rulebase.version} ({rulebase.sha256[:12]}).")
-    return page.lines
 
 
 def _order(rulebase: RuleBase, page: Page, advice: Advice, full: bool) -> None:
@@ -183,10 +188,14 @@ def _excluded(page: Page, choice: Choice, advice: Advice, full: bool) -> None:
             page.add(f"Ruled out: {listed(candidates)}. {because[rule]} [{rule}]", 11)
 
 
+def bound_reason(bound: BoundView) -> str:
+    """``at most 4.25 mm: (10 mm - 1.5 mm) / 2 = 4.25 mm. The seam must pass. [rule]``."""
+    formula = f"{bound.formula}. " if bound.formula else ""
+    return f"{bound.side} {show(bound.mm, 'mm')}: {formula}{bound.because} [{bound.rule}]"
+
+
 def _bound_words(bound: BoundView) -> str:
-    text = f"{bound.side} {show(bound.mm, 'mm')}: "
-    text += f"{bound.formula}. " if bound.formula else ""
-    text += f"{bound.because} [{bound.rule}]"
+    text = bound_reason(bound)
     if bound.set_aside:
         return f"{text} Set aside: {bound.set_aside}."
     if not bound.binding and bound.clear_by_mm:
@@ -369,7 +378,7 @@ def _cautions(rulebase: RuleBase, page: Page, advice: Advice, full: bool, item_k
     if applies:
         page.head("Cautions")
         for caution in applies if full else [c for c in applies if c.severity != "note"] + notes[:MOST_NOTES]:
-            _caution(page, caution)
+            add_caution(page, caution)
         if len(notes) > MOST_NOTES and not full:
             page.add(f"and {len(notes) - MOST_NOTES} more notes (--full shows them).", 2)
     if not open_ones:
@@ -380,7 +389,7 @@ def _cautions(rulebase: RuleBase, page: Page, advice: Advice, full: bool, item_k
     page.head("Not ruled out, because nobody has said")
     if full:
         for caution in open_ones:
-            _caution(page, caution)
+            add_caution(page, caution)
         return
     told = [c for c in open_ones if c.severity == "stop" or (c.severity == "caution" and _about_people(rulebase, c))]
     for severity in ("stop", "caution"):
@@ -395,10 +404,12 @@ def _about_people(rulebase: RuleBase, caution: CautionView) -> bool:
     return bool(groups & _PEOPLE)
 
 
-def _caution(page: Page, caution: CautionView) -> None:
+def add_caution(page: Page, caution: CautionView, indent: int = 2) -> None:
+    """The words of a caution, whom to ask, and its rule."""
     defer = f" Ask: {caution.defer_to}." if caution.defer_to else ""
     depends = f" (depends on {listed(plain(d) for d in caution.depends_on)})" if caution.depends_on else ""
-    page.add(f"{caution.text}{defer}{depends} [{caution.rule}]", 2, f"{SEVERITY_WORDS[caution.severity]}: ")
+    page.add(f"{caution.text}{defer}{depends} [{caution.rule}]", indent,
+             f"{SEVERITY_WORDS[caution.severity]}: ")  # fmt: skip
 
 
 def fact_words(name: str, fact: FactView) -> str:

@@ -148,3 +148,33 @@ def test_a_closed_reader_is_no_fault() -> None:
         check=False,
     )  # fmt: skip
     assert "Traceback" not in done.stderr
+
+
+def test_a_second_opinion_is_text_or_json_by_its_schema(capsys: pytest.CaptureFixture[str]) -> None:
+    assert run("review", "trouser belt, waist 92 cm", "--leather", "2.5 mm chrome side, top grain") == 0
+    out, err = capsys.readouterr()
+    assert "Do not buy this for it" in out
+    assert "[trouser_belt/workable-weight]" in out
+    assert err == ""
+    assert run("schema", "review") == 0
+    schema = json.loads(capsys.readouterr().out)
+    jsonschema.Draft202012Validator.check_schema(schema)
+    for words in (
+        ["would 2 mm chrome do for a tote"], ["climbing harness", "leather.weight=5 mm"],
+        ["item=dog_lead", "leather.tannage=chrome", "leather.amount=2 sides", "leather.label=PU coated"],
+        ["something for my uncle", "--leather", "veg"],
+    ):  # fmt: skip
+        assert run("review", *words, "--json") == 0
+        jsonschema.validate(json.loads(capsys.readouterr().out), schema)
+
+
+def test_a_second_opinion_needs_a_leather(capsys: pytest.CaptureFixture[str]) -> None:
+    assert run("review", "trouser belt") == 2
+    assert "say which leather is offered" in capsys.readouterr().err
+    assert run("review", "item=trouser_belt", "leather.tanage=chrome") == 3
+    assert 'Did you mean "tannage"?' in capsys.readouterr().err
+
+
+def test_the_advice_compares_a_leather_that_was_said(capsys: pytest.CaptureFixture[str]) -> None:
+    assert run("recommend", "belt from 2.5 mm leather") == 0
+    assert "You said 2.5 mm: does not fit, too thin by 0.3 mm (0.8 oz)." in capsys.readouterr().out

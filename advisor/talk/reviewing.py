@@ -1,0 +1,300 @@
+"""A second opinion as lines a person reads: the overall word, each point with its reasons, and what would fit.
+
+Everything said is read off the review; nothing is judged here.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from ..leather.units import number, ounces, show, show_window, square_feet
+from ..reasoning.advice import LedgerEntry
+from ..reasoning.review import FINE, Point, Review, Suggestion
+from ..rulebase.models import RuleBase
+from .wording import DECISION_WORDS, OUTCOME_WORDS, Page, add_caution, bound_reason, closing, listed, plain
+
+_ORDER = ("tannage", "grain", "surface", "temper", "weight", "cut", "species", "form", "amount", "label")
+_LABELS = {**DECISION_WORDS, "weight": "Weight", "amount": "Amount", "label": "Label"}
+_CALLED = {"weight": "thickness", "label": "words on the label"}
+_STRENGTHS = ("must", "strong", "clear", "slight")
+_NEAREST = {"fits with reservations": "Fits better", "cannot tell": "Known for it", "does not fit": "Fits"}
+_MOST_REASONS = 2
+_MOST_NOTES = 2
+_IN = 11
+
+
+def review_lines(rulebase: RuleBase, review: Review, width: int = 80) -> list[str]:
+    """The second opinion for a person."""
+    page = Page(width)
+    page.add(overall_words(rulebase, review))
+    for reason in review.outcome_reasons:
+        if reason.outcome == review.outcome:
+            page.add(f"{reason.because} [{reason.rule}]", 2)
+            for remedy in rulebase.rules[reason.rule].remedies:
+                page.add(remedy, 2, "Instead: ")
+    if _judged(review):
+        page.head("Point by point")
+        for point in _sorted(review.points):
+            _point(rulebase, page, point)
+        if review.not_said:
+            wanted = [_wanted(name, value) for name, value in sorted(review.not_said.items(), key=_place)]
+            page.head("Not said of it, so ask the seller")
+            page.add(f"Right would be: {'; '.join(wanted)}.", 2)
+    if review.suggestion:
+        _suggestion(page, review.suggestion)
+    _cautions(page, review)
+    closing(rulebase, page)
+    return page.lines
+
+
+def overall_words(rulebase: RuleBase, review: Review) -> str:
+    """The second opinion in one sentence or two."""
+    name = rulebase.items[review.item].name if review.item else ""
+    head = f"{name[0].upper()}{name[1:]}. " if name else ""
+    by = {verdict: [_called(p) for p in _sorted(review.points) if p.verdict == verdict] for verdict in _VERDICT_ORDER}
+    if review.item is None and review.outcome is None:
+        return "I cannot tell: what it is for is not known yet."
+    if not _judged(review):
+        return f"{head}Do not buy any leather for it: {OUTCOME_WORDS[review.outcome or 'refuse']}."
+    if review.overall == "do not buy":
+        if by["does not fit"]:
+            verb = "does" if len(by["does not fit"]) == 1 and not by["does not fit"][0].startswith("words") else "do"
+            return f"{head}Do not buy this for it: the {listed(by['does not fit'])} {verb} not fit."
+        return f"{head}Do not buy this for it yet: {OUTCOME_WORDS[review.outcome or 'defer']}."
+    if review.overall == "cannot tell":
+        open_ones = [p for p in review.points if p.verdict == "cannot tell"]
+        known = [plain(p.nearest) for p in open_ones if p.nearest]
+        usual = f" Known for it: {listed(known)}." if known else ""
+        return f"{head}I cannot tell whether it fits: no rule speaks for {listed(_said(open_ones), 'or')}.{usual}"
+    buts = [f"be sure it is {_fitting(p)}" for p in _sorted(review.points) if p.mixed]
+    if by["fits with reservations"]:
+        buts.append(f"mind the {listed(by['fits with reservations'])}")
+    if review.overall == "buy, but":
+        if not buts:
+            return f"{head}Buy it, but keep to the conditions."
+        return f"{head}Buy it, but {'; '.join(buts)}."
+    rest = ", if the rest of it is right too" if review.not_said else ": every point fits"
+    return f"{head}Buy it{rest}."
+
+
+_VERDICT_ORDER = ("fits", "fits with reservations", "cannot tell", "does not fit")
+
+
+def short_words(review: Review, ask: str) -> str:
+    """What is found of each point in a line, and how to ask for the reasons."""
+    found = []
+    for point in _sorted(review.points):
+        text = f"You said {point.said}: {point.verdict}"
+        if point.name == "weight" and point.verdict not in FINE[:1]:
+            text += f", {_off_words(point)}"
+        elif point.mixed:
+            text += f", if it is {_fitting(point)}"
+        elif point.verdict not in FINE and point.nearest:
+            text += f"; {plain(point.nearest)} would"
+        found.append(text)
+    return f"{'. '.join(found)}. For the reasons: {ask}." if found and _judged(review) else ""
+
+
+def _judged(review: Review) -> bool:
+    return bool(review.item) and any(p.judged or p.window_mm or p.form or p.ledger or p.name == "label"
+                                     for p in review.points)  # fmt: skip
+
+
+def _sorted(points: Sequence[Point]) -> list[Point]:
+    return sorted(points, key=lambda p: _ORDER.index(p.name) if p.name in _ORDER else len(_ORDER))
+
+
+def _place(entry: tuple[str, str]) -> int:
+    return _ORDER.index(entry[0]) if entry[0] in _ORDER else len(_ORDER)
+
+
+def _called(point: Point) -> str:
+    return _CALLED.get(point.name, plain(point.name))
+
+
+def _said(points: Sequence[Point]) -> list[str]:
+    return [p.said or plain(p.judged or p.name) for p in _sorted(points)]
+
+
+def _wanted(name: str, value: str) -> str:
+    return value if name == "weight" else f"{plain(name)} {plain(value)}"
+
+
+def _fitting(point: Point) -> str:
+    return listed((plain(c) for c, v in point.candidates.items() if v in FINE), "or")
+
+
+def _point(rulebase: RuleBase, page: Page, point: Point) -> None:
+    label = f"{_LABELS.get(point.name, plain(point.name)):<9}"
+    said = point.said or plain(point.judged or "")
+    if point.judged and plain(point.judged) != said.lower() and len(point.candidates) == 1:
+        said += f" ({plain(point.judged)})"
+    if point.low_mm is not None and point.high_mm is not None:
+        said += f" ({_both_units(point.low_mm, point.high_mm, 'oz' if 'mm' in said else 'mm')})"
+    page.add(f"{said}: {point.verdict}.", 2, label)
+    if point.name == "weight":
+        _weight(page, point)
+    elif point.name == "amount":
+        _amount(page, point)
+    elif point.name == "label":
+        _label(page, point)
+    else:
+        _choice(rulebase, page, point)
+    for reason in point.outcomes:
+        page.add(f"{reason.because} [{reason.rule}]", _IN)
+    for remedy in point.remedies[:_MOST_REASONS]:
+        page.add(remedy, _IN, "Instead: ")
+    if point.nearest and point.name not in ("amount",):
+        means = rulebase.decisions[point.name].candidates[point.nearest].means
+        page.add(f"{_NEAREST[point.verdict]}: {plain(point.nearest)}, {means}.", _IN)
+    notes = [c for c in point.cautions if c.severity == "note"]
+    for caution in [*(c for c in point.cautions if c.severity != "note"), *notes[:_MOST_NOTES]]:
+        add_caution(page, caution, _IN)
+
+
+def _choice(rulebase: RuleBase, page: Page, point: Point) -> None:
+    judged = point.judged or ""
+    if len(point.candidates) > 1:
+        fine = [plain(c) for c, v in point.candidates.items() if v in FINE]
+        rest = [plain(c) for c, v in point.candidates.items() if v not in FINE]
+        if not fine:
+            _none_of_them(page, point)
+            return
+        if rest:
+            page.add(f"Of these fit: {listed(fine)}. Not, or not known to: {listed(rest)}. Ask which it is.", _IN)
+        page.add(f"Judged as {plain(judged)}: {rulebase.decisions[point.name].candidates[judged].means}.", _IN)
+    own = [e for e in point.ledger if e.candidate == judged]
+    own.sort(key=lambda e: (not e.counts, _STRENGTHS.index(e.strength)))
+    barring = [e for e in own if e.act in ("exclude", "require")]
+    speaking = [e for e in own if e.act == "favour"]
+    against = [e for e in own if e.act == "disfavour"]
+    if point.standing == "excluded":
+        _reasons(page, barring[:_MOST_REASONS], "Ruled out: ")
+        return
+    if point.standing == "unknown":
+        page.add("No rule speaks for or against it here.", _IN)
+    if point.standing == "not usual":
+        page.add("It is no usual choice for this.", _IN)
+    if point.verdict in FINE:
+        _reasons(page, speaking[:1], "")
+    _reasons(page, against[:_MOST_REASONS], "Against it: ")
+    if point.standing in ("also fits", "not usual") and point.nearest and point.behind:
+        told = {e.rule for e in against}
+        ahead = [e for e in point.ledger if e.candidate == point.nearest and e.act == "favour" and e.counts]
+        ahead = [e for e in ahead if e.rule not in told or e.rule.endswith("/ranking")]
+        ahead.sort(key=lambda e: _STRENGTHS.index(e.strength))
+        _reasons(page, ahead[:1], f"{plain(point.nearest)[0].upper()}{plain(point.nearest)[1:]} is ahead of it: ")
+
+
+def _none_of_them(page: Page, point: Point) -> None:
+    """The strongest reason against each member of a group."""
+    reasons: dict[str, list[str]] = {}
+    for candidate in point.candidates:
+        own = [e for e in point.ledger if e.candidate == candidate and e.act != "favour"]
+        own.sort(key=lambda e: (not e.counts, _STRENGTHS.index(e.strength)))
+        why = f"{own[0].because} [{own[0].rule}]" if own else "No rule speaks for it here."
+        reasons.setdefault(why, []).append(plain(candidate))
+    for why, members in reasons.items():
+        page.add(f"{listed(members)[0].upper()}{listed(members)[1:]}: {why}", _IN)
+
+
+def _reasons(page: Page, entries: Sequence[LedgerEntry], before: str) -> None:
+    for entry in entries:
+        page.add(f"{before}{entry.because} ({entry.strength}) [{entry.rule}]", _IN)
+
+
+def _off_words(point: Point) -> str:
+    """``too thin by 0.7 mm (1.8 oz)``."""
+    sides = {b.side for b in point.bounds}
+    if point.fitting_mm and point.low_mm != point.high_mm and point.off_mm:
+        return f"part of it lies outside, by up to {show(point.off_mm, 'mm')} ({number(point.off_oz or 0, 1)} oz)"
+    if point.off_mm and point.off_oz and len(sides) == 1:
+        too, than = ("too thin", "thinner") if sides == {"at least"} else ("too thick", "thicker")
+        firm = any(b.force == "must" for b in point.bounds)
+        by = f"by {show(point.off_mm, 'mm')} ({number(point.off_oz, 1)} oz)"
+        return f"{too} {by}" if firm else f"{than} than usual {by}"
+    return "in part" if point.fitting_mm else "no thickness does"
+
+
+def _both_units(low: float, high: float, unit: str) -> str:
+    """``6.3 oz``, ``3.2 to 4 mm``: a thickness in the unit in which it was not said."""
+    ends = [number(ounces(mm) if unit == "oz" else mm, 1) for mm in (low, high)]
+    return f"{' to '.join(dict.fromkeys(ends))} {unit}"
+
+
+def _thickness(mm: float) -> str:
+    return f"{show(mm, 'mm')} ({number(ounces(mm), 1)} oz)"
+
+
+def _weight(page: Page, point: Point) -> None:
+    low, high = point.window_mm or (None, None)
+    if point.verdict == "cannot tell":
+        page.add("No bound on the thickness is known here.", _IN)
+        return
+    part = point.fitting_mm
+    whole = part is None or (part[0] - (point.low_mm or 0) < 0.1 and (point.high_mm or 0) - part[1] < 0.1)
+    if point.verdict == "fits":
+        if low is not None and high is not None:
+            page.add(f"It lies in what is advised, {show_window(low, high)}.", _IN)
+    elif point.off_mm:
+        words = _off_words(point)
+        page.add(f"{words[0].upper()}{words[1:]}.", _IN)
+    if not whole and part:
+        page.add(f"Only the part of {show_window(*part)} fits; measure before you pay.", _IN)
+    if point.verdict == "fits" and len({b.rule for b in point.bounds}) == 1:
+        # One rule holds both sides: its reason is said once.
+        page.add(f"{point.bounds[0].because} [{point.bounds[0].rule}]", _IN)
+    else:
+        for bound in point.bounds[:_MOST_REASONS]:
+            text = bound_reason(bound)
+            page.add(text[0].upper() + text[1:], _IN)
+    if point.nearest_mm is not None:
+        window = f"; all of {show_window(low, high)} fits" if low is not None and high is not None else ""
+        page.add(f"Nearest that fits: {_thickness(point.nearest_mm)}{window}.", _IN)
+
+
+def _amount(page: Page, point: Point) -> None:
+    if point.needed is None:
+        page.add(point.why_not or "The pieces cannot be reckoned yet.", _IN)
+        return
+    form = plain(point.form or "")
+    area = point.needed_dm2 or 0
+    page.add(f"Needed: {point.needed} x {form}, for {_area(area)} with waste.", _IN)
+    if point.short_dm2:
+        page.add(f"Short by {_area(point.short_dm2)}.", _IN)
+
+
+def _area(dm2: float) -> str:
+    return f"{show(dm2, 'dm2')} ({number(square_feet(dm2))} sq ft)"
+
+
+def _label(page: Page, point: Point) -> None:
+    for entry in point.ledger:
+        page.add(f"Not {plain(entry.candidate)}: {entry.because} [{entry.rule}]", _IN)
+
+
+def _suggestion(page: Page, made: Suggestion) -> None:
+    kept = [_CALLED.get(n, plain(n)) for n in sorted(made.kept, key=_ORDER.index)]
+    page.head(f"What would fit, with the same {listed(kept)}" if kept else "What would fit instead")
+    order = {**{n: plain(c) for n, c in made.choices.items()}, "weight": made.order_as}
+    order["form"] = f"{made.count} x {order['form']}"
+    for name in (n for n in _ORDER if n in order):
+        page.add(order[name], 2, f"{_LABELS[name]:<9}")
+    minded = [_CALLED.get(n, plain(n)) for n, v in made.verdicts.items() if v != "fits"]
+    how = f", with reservations about the {listed(minded)}" if minded else " on every point"
+    page.add(f"Judged anew: it fits{how}.", 2)
+
+
+def _cautions(page: Page, review: Review) -> None:
+    """What can hurt somebody stands here too; the rest of the cautions belong to the advice."""
+    if review.item is None:
+        return
+    told = {c.id for p in review.points for c in p.cautions}
+    applies = [c for c in review.cautions if c.status == "applies" and c.id not in told]
+    stops = [c for c in applies if c.severity == "stop"]
+    rest, open_ones = len(applies) - len(stops), len(review.cautions) - len(applies) - len(told)
+    page.head("Cautions of the job itself")
+    for caution in stops:
+        add_caution(page, caution)
+    more = "more " if stops else ""
+    page.add(f"{rest} {more}apply and {max(open_ones, 0)} are not ruled out yet; the advice gives their words.", 2)
