@@ -31,7 +31,7 @@ LOOKED_INTO = 4
 
 @dataclass(frozen=True, slots=True)
 class Ask:
-    """A question worth asking: the parts of the order it can change, whether it is asked for safety's sake."""
+    """A question worth asking: the parts of the order it can change, or whether it is asked for safety alone."""
 
     name: str
     moves: tuple[Goal, ...]
@@ -43,12 +43,13 @@ class Ask:
 class Stop:
     """Why the questions may end. ``looked_at``: questions of which no single answer changes the order.
 
-    ``all_answers``: nor would any answers to all of them together. ``open``: said to be unknown, and it could.
+    ``all_answers``: nor would any answers to all of them together. ``open``: the others, not asked or said to be
+    unknown, with what they can change, the weightiest first.
     """
 
     looked_at: tuple[str, ...]
     all_answers: bool
-    open: tuple[str, ...]
+    open: tuple[Ask, ...]
 
 
 def worth_asking(run: Possibility, answers: Mapping[str, Answer], ring: str = "later") -> list[Ask]:
@@ -66,7 +67,7 @@ def worth_asking(run: Possibility, answers: Mapping[str, Answer], ring: str = "l
             continue
         moves = here.moved(standing(run.saying({name: whole(attribute)})))
         safety = False
-        if attribute.group in SAFETY_GROUPS and attribute.ask == "first":
+        if not moves and attribute.group in SAFETY_GROUPS and attribute.ask == "first":
             live = live_questions(everything_open(run.rulebase, answers, run.house)) if live is None else live
             safety = not live.get(name, set()).isdisjoint(("cautions", "outcome"))
         if moves or safety:
@@ -149,13 +150,17 @@ def stop(run: Possibility, answers: Mapping[str, Answer]) -> Stop:
     """The certificate at the end of the questions: what was looked at and cannot change the order."""
     here = standing(run)
     looked_at: list[str] = []
-    still: list[str] = []
+    still: list[Ask] = []
     for attribute in changeable(run):
         answer = answers.get(attribute.name)
         if answer is not None and answer.state != "don't know":
             continue
-        then = standing(run.saying({attribute.name: whole(attribute)}))
-        (still if here.moved(then) else looked_at).append(attribute.name)
-    closed = everything_open(run.rulebase, answers, run.house)
-    all_answers = not standing(closed).open_goals()
-    return Stop(tuple(looked_at), all_answers and not still, tuple(still))
+        moves = here.moved(standing(run.saying({attribute.name: whole(attribute)})))
+        if moves:
+            still.append(Ask(attribute.name, moves, False, _rough(attribute, moves, False)))
+        else:
+            looked_at.append(attribute.name)
+    still.sort(key=lambda a: (-a.score, question_order(run.rulebase, a.name)))
+    # Where one answer changes the order, so do all together.
+    all_answers = not still and not standing(everything_open(run.rulebase, answers, run.house)).open_goals()
+    return Stop(tuple(looked_at), all_answers, tuple(still))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from ..leather.units import show
-from ..reasoning.interview import WEIGHT, Ask, Part, preview, stop, worth_asking
+from ..reasoning.interview import WEIGHT, Ask, Part, preview, stop
 from ..reasoning.standing import BARRED, Goal
 from ..rulebase.models import Attribute, Value
 from .comparing import capital, goal_words, value_words
@@ -24,8 +24,7 @@ def why_asked(ask: Ask) -> str:
         return "Asked for safety; the order stays as it is."
     if not goals:
         return f"It can change {'whether leather suits it at all' if 'outcome' in moves else 'a conflict'}."
-    text = f"It can change {listed([*goals[:2], 'more'] if len(goals) > 2 else goals)}"
-    return f"{text}; it also bears on safety." if ask.safety else f"{text}."
+    return f"It can change {listed([*goals[:2], 'more'] if len(goals) > 2 else goals)}."
 
 
 def preview_lines(matter: Matter, attribute: Attribute) -> list[str]:
@@ -86,9 +85,8 @@ def end_lines(matter: Matter) -> list[str]:
     run = matter.run()
     found = stop(run, matter.answers)
     page = matter.page()
-    rest = worth_asking(run, matter.answers)
     count = len(found.looked_at)
-    moving = [a for a in rest if a.moves]
+    moving = [a for a in found.open if a.name not in matter.answers]
     if moving:
         questions = "1 question" if len(moving) == 1 else f"{len(moving)} questions"
         page.add(f"{questions} could still change this order, {plain(moving[0].name)} first of all. "
@@ -97,7 +95,7 @@ def end_lines(matter: Matter) -> list[str]:
         page.add(f"No further answer would change this order, nor would any answers to all {count} questions together.")
     else:
         page.add(f"No further answer would change this order: each answer to the {count} open questions was tried.")
-    unknown = [n for n in found.open if n in matter.answers]
+    unknown = [a.name for a in found.open if a.name in matter.answers]
     if unknown:
         page.add(f"It does hang on what you do not know: {listed(plain(n) for n in unknown)}.")
         page.lines += case_lines(matter)

@@ -21,6 +21,8 @@ _THICK = ("thick", "thickness", "weight")
 # What these ask for is itself the most that may be, so "up to 6 kg" answers them.
 _GREATEST = ("load_mass", "closed_max", "sew_max", "heat_temp", "deadline")
 
+_LEFTOVERS = frozenset(("scrap", "offcut", "remnant"))
+
 
 class Measures(People):
     """Notes that give each number of the sentence its place. ``item`` is set once the item is known."""
@@ -64,6 +66,9 @@ class Measures(People):
         carries = self.item and "load_mass" in self.base.items[self.item].supposes
         named = {w for m in self.said.matches if m.attribute == "item" for w in self.said.words[m.first : m.last]}
         alone = (self.said.ends(s.at) or self.said.word(s.at) in named) and s.unit not in OUNCES
+        if self.said.word(s.at) == "of":
+            # "12 kg of props" is a load on anything, "2 kg of scraps" is leather that somebody has.
+            alone = carries = bool(self.item) and self.said.word(s.at + 1) not in lex.OF_LEATHER | _LEFTOVERS
         return mass if mass and carries and alone and fits(s.unit, mass) else None
 
     def across(self, s: Size) -> Attribute | None:
