@@ -6,6 +6,7 @@ Nothing here catches or prints anything: the shell decides what a person sees an
 
 from __future__ import annotations
 
+import unicodedata
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from difflib import get_close_matches
@@ -21,8 +22,13 @@ def nearest(word: str, words: Iterable[str]) -> str | None:
 
 def shown(text: object, limit: int = 60) -> str:
     """What was found, quoted and cut to a length that fits a line."""
-    flat = " ".join(str(text).split())
+    flat = without_controls(" ".join(str(text).split()))
     return f'"{flat}"' if len(flat) <= limit else f'"{flat[: limit - 3]}..."'
+
+
+def without_controls(text: str) -> str:
+    """The text with a mark for each control character, so that nothing typed can steer a terminal."""
+    return "".join("�" if unicodedata.category(c) == "Cc" and c != "\n" else c for c in text)
 
 
 class AdvisorError(Exception):

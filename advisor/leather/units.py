@@ -14,11 +14,13 @@ import re
 from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
 from functools import lru_cache
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 if TYPE_CHECKING:
     import pint
 
+# How a person prefers to read sizes: in millimetres, or in inches with leather ounces, feet and pounds.
+Units = Literal["mm", "inch"]
 MAX_TEXT = 80
 MM_PER_OUNCE = 25.4 / 64
 MM_PER_IRON = 25.4 / 48
@@ -115,16 +117,18 @@ def _unit(spelling: str, wanted: str) -> str:
     return _SPELLINGS[word]
 
 
-def parse_quantity(text: str, unit: str) -> float:
+def parse_quantity(text: str, unit: str, units: Units = "mm") -> float:
     """``text`` as a number of ``unit`` (mm, kg, N, MPa, degC, day, dm2), rounded to 0.001.
 
-    A bare number is read in ``unit``. Raises UnitError when the text is no quantity, is of
-    another dimension or is negative where the unit is not a temperature.
+    A bare number is read in the unit in which ``show`` gives ``unit``. Raises UnitError when the
+    text is no quantity, is of another dimension or is negative where the unit is not a temperature.
     """
     match = _QUANTITY.fullmatch(text) if len(text) <= MAX_TEXT else None
+    bare = _IMPERIAL[unit][0] if units == "inch" and unit in _IMPERIAL else ""
     if not match:
-        raise UnitError(f"expected a number with its unit, such as 25 {unit}")
+        raise UnitError(f"expected a number with its unit, such as 25 {bare or unit}")
     sign, number, spelling = match.groups()
+    spelling = spelling or bare
     value = parse_number(number) * (-1 if sign else 1)
     target = _CANONICAL[unit]
     if spelling:
@@ -205,10 +209,81 @@ _SPELLED_OUT = {
     "count": "", "money": "",
 }  # fmt: skip
 _PLACES_FROM_TEN = {"mm": 1, "percent": 1, "ml": 0, "g": 0}
+# Unit -> how it is written beside inches, and how many of the first make one of the second.
+_IMPERIAL = {
+    "mm": ("in", 25.4), "m": ("ft", 0.3048), "dm2": ("sq ft", DM2_PER_SQUARE_FOOT), "kg": ("lb", 0.45359237),
+    "g": ("lb", 453.59237), "degC": ("°F", 5 / 9),
+}  # fmt: skip
+# A rule is read to a sixteenth of an inch; up to a foot, a size further from a mark than this is given in decimals.
+_OFF_THE_MARK_MM, _LONG_INCHES = 0.1, 12
+_SENTENCE_MM = re.compile(r"(?<![\w.,/x×–-])(?<!to )(?<![x×] )([1-9]\d+(?:\.\d+)?) mm\b(?! (?:x|to)\b)")
 
 
-def show(value: float, unit: str) -> str:
-    """A quantity as a person reads it, for example ``38 mm`` or ``4.2 kg``; ``plain`` and ``money`` show no unit."""
+def show(value: float, unit: str, units: Units = "mm") -> str:
+    """A quantity as a person reads it, for example ``38 mm``, ``1 1/2 in`` or ``4.2 kg``.
+
+    ``plain`` and ``money`` show no unit. Units that the trade in inches shares with the other (N/mm², ml) stay.
+    """
+    if units == "inch" and unit in _IMPERIAL:
+        word, size = _IMPERIAL[unit]
+        if unit == "mm":
+            return f"{_inches(value)} {word}"
+        converted = value / size + (32 if unit == "degC" else 0)
+        shown = f"{number(converted, 2 if converted < 10 else 1)} {word}"
+        # Many who work in inches weigh in kilograms.
+        return f"{shown} ({show(value, unit)})" if unit == "kg" else shown
     places = _PLACES_FROM_TEN.get(unit, 2) if value >= 10 else 2
     unit_word = "days" if unit == "day" and value != 1 else _SPELLED_OUT.get(unit, unit)
     return f"{number(value, places)} {unit_word}".strip()
+
+
+def _inches(mm: float) -> str:
+    """Inches in sixteenths where a rule would be read so, else in hundredths."""
+    sixteenths = round(mm / 25.4 * 16)
+    if mm / 25.4 < _LONG_INCHES and abs(sixteenths * 25.4 / 16 - mm) > _OFF_THE_MARK_MM:
+        return number(mm / 25.4)
+    whole, part = divmod(sixteenths, 16)
+    return f"{whole or ''} {Fraction(part, 16) if part else ''}".strip() or "0"
+
+
+def show_cut(mm: float, units: Units = "mm") -> str:
+    """A size to cut to, as exact as a knife follows it: whole millimetres, or sixteenths of an inch."""
+    return f"{mm:.0f} mm" if units == "mm" else f"{_inches(max(1, round(mm / 25.4 * 16)) * 25.4 / 16)} in"
+
+
+def show_beside(mm: float, units: Units = "mm") -> str:
+    """Millimetres as reckoned, with the inches beside them for who reads inches."""
+    return show(mm, "mm") + (f" ({show(mm, 'mm', units)})" if units == "inch" else "")
+
+
+def show_thickness(mm: float, units: Units = "mm") -> str:
+    """A thickness of leather as reckoned, with the ounces beside it for who reads inches."""
+    return show(mm, "mm") + (f" ({number(ounces(mm), 1)} oz)" if units == "inch" else "")
+
+
+def show_area(dm2: float, units: Units = "mm") -> str:
+    """An area in both measures, the preferred one first."""
+    feet, metric = f"{number(square_feet(dm2))} sq ft", show(dm2, "dm2")
+    return f"{feet} ({metric})" if units == "inch" else f"{metric} ({feet})"
+
+
+def show_weight(low_mm: float, high_mm: float, units: Units = "mm") -> str:
+    """The weight to order in both measures, the preferred one first: ``3.2 to 4 mm (8-10 oz)``."""
+    low, high = whole_ounce_band(low_mm, high_mm)
+    band, window = f"{low}-{high} oz", show_window(low_mm, high_mm)
+    return f"{band} ({window})" if units == "inch" else f"{window} ({band})"
+
+
+def beside_in(sentence: str, units: Units = "mm") -> str:
+    """A sentence of the rule base with inches beside each length in it of 10 mm or more."""
+    if units == "mm":
+        return sentence
+    return _SENTENCE_MM.sub(lambda m: f"{m[0]} ({show(float(m[1]), 'mm', units)})", sentence)
+
+
+def system_of(spelling: str) -> Units | None:
+    """The measures that a unit of size belongs to as somebody wrote it; None for masses and all other units."""
+    unit = "oz_leather" if spelling.lower() in _OUNCES else _SPELLINGS.get(spelling.lower(), "")
+    if unit in ("inch", "foot", "foot ** 2", "iron", "oz_leather"):
+        return "inch"
+    return "mm" if unit in ("millimeter", "centimeter", "meter", "decimeter ** 2", "meter ** 2") else None

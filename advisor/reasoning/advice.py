@@ -95,6 +95,8 @@ class WayOut(Part):
 
     without: str
     order_as: str
+    low_mm: float
+    high_mm: float
 
 
 class Weight(Part):

@@ -11,7 +11,7 @@ from dataclasses import dataclass, field, replace
 from typing import NoReturn
 
 from ..errors import AnswerError, nearest
-from ..leather.units import UnitError, parse_number, parse_quantity, show
+from ..leather.units import UnitError, Units, parse_number, parse_quantity, show
 from ..rulebase.models import PATTERN_KINDS, Attribute, RuleBase, Value
 from .advice import Origin, State
 
@@ -97,22 +97,27 @@ def state_said(text: str) -> State | None:
     return _STATES.get(" ".join(text.lower().split()).rstrip(".!"))
 
 
-def parse_answer(attribute: Attribute, raw: object, origin: Origin = "answered") -> Answer:
-    """One answer. ``raw`` may be an Answer, a number, a word, a list of words or a text with a unit."""
+def parse_answer(
+    attribute: Attribute, raw: object, origin: Origin = "answered", units: Units = "mm"
+) -> Answer:
+    """One answer. ``raw`` may be an Answer, a number, a word, a list of words or a text with a unit.
+
+    ``units`` are the measures the person is shown: a bare number is read in them, and messages speak in them.
+    """
     if isinstance(raw, Answer):
         return raw
     words = ", ".join(map(str, raw)) if isinstance(raw, list | tuple) else str(raw)
-    return replace(_parsed(attribute, raw, origin), words=words)
+    return replace(_parsed(attribute, raw, origin, units), words=words)
 
 
-def _parsed(attribute: Attribute, raw: object, origin: Origin) -> Answer:
+def _parsed(attribute: Attribute, raw: object, origin: Origin, units: Units) -> Answer:
     if isinstance(raw, str):
         if len(raw) > MAX_ANSWER:
             raise AnswerError(attribute.name, raw, f"an answer may have at most {MAX_ANSWER} characters")
         if state := state_said(raw):
             return Answer((), state, origin)
     if attribute.numeric:
-        return Answer((_number(attribute, raw),), "known", origin)
+        return Answer((_number(attribute, raw, units),), "known", origin)
     if attribute.kind == "text":
         return Answer((str(raw),), "known", origin)
     words = [raw] if isinstance(raw, str | bool) else list(raw) if isinstance(raw, Iterable) else [raw]
@@ -129,7 +134,7 @@ def _parsed(attribute: Attribute, raw: object, origin: Origin) -> Answer:
     return Answer((_word(attribute, words[0]),), "known", origin)
 
 
-def _number(attribute: Attribute, raw: object) -> float:
+def _number(attribute: Attribute, raw: object, units: Units) -> float:
     text = str(raw).strip()
     try:
         if attribute.kind == "count":
@@ -141,14 +146,14 @@ def _number(attribute: Attribute, raw: object) -> float:
                 _unreadable("expected a plain number")
             value = parse_number(text)
         else:
-            value = parse_quantity(text, attribute.unit)
+            value = parse_quantity(text, attribute.unit, units)
     except UnitError as error:
         raise AnswerError(attribute.name, raw, str(error)) from error
     low, high = attribute.low, attribute.high
     if (low is not None and value < low) or (high is not None and value > high):
-        unit = attribute.unit
-        ends = f"{show(low, unit) if low is not None else 'any'} to {show(high, unit) if high is not None else 'any'}"
-        raise AnswerError(attribute.name, raw, f"{show(value, unit)} is outside what can be meant ({ends})")
+        least, most = ("any" if end is None else show(end, attribute.unit, units) for end in (low, high))
+        meant = f"{show(value, attribute.unit, units)} is outside what can be meant ({least} to {most})"
+        raise AnswerError(attribute.name, raw, meant)
     return value
 
 

@@ -15,7 +15,7 @@ from ..leather.pieces import MAIN_PARTS, net_area
 from ..leather.price import CENT, Quote, net_cost
 from ..leather.showing import layers
 from ..leather.stack import zone_thickness
-from ..leather.units import show_window, whole_ounce_band
+from ..leather.units import show_weight
 from ..rulebase.models import OUTCOMES, PATTERN_KINDS, SEVERITIES, RuleBase, Value
 from ..rulebase.strata import node_of
 from . import advice as view
@@ -108,8 +108,10 @@ class _Report:
         ways_out = []
         for claim in sorted(w.clash.claims, key=lambda c: c.firing.rule.item is not None) if w.clash else ():
             without = claim.firing.rule.id
-            if (other := order_as(self.run.window_without(without))) is not None:
-                ways_out.append(view.WayOut(without=without, order_as=other))
+            other = self.run.window_without(without)
+            band = order_as(other)
+            if band is not None and other.low is not None and other.high is not None:
+                ways_out.append(view.WayOut(without=without, order_as=band, low_mm=other.low, high_mm=other.high))
         why = None
         if w.clash:
             why = "no thickness meets all bounds; see the conflict"
@@ -361,8 +363,7 @@ def order_as(window: Window) -> str | None:
     """The whole-ounce band to ask for, with the window in mm rounded inward to a tenth."""
     if window.low is None or window.high is None:
         return None
-    low, high = whole_ounce_band(window.low, window.high)
-    return f"{low}-{high} oz ({show_window(window.low, window.high)})"
+    return show_weight(window.low, window.high, "inch")
 
 
 GROUPS = ("job", "size", "load", "flex", "wet", "finish", "make", "people", "limits", "basket")

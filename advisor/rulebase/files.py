@@ -98,6 +98,15 @@ class RawCaution(Shape):
     source: Sources
 
 
+class RawCheck(Shape):
+    """Something to look over when the leather arrives."""
+
+    say: Sentence
+    of: dict[Slug, Annotated[tuple[str, ...], Field(min_length=1)]] = Field(default_factory=dict)
+    basis: Basis
+    source: Sources
+
+
 class RawClash(Shape):
     """A known contradiction and its ways out."""
 
@@ -217,6 +226,12 @@ class CautionsFile(Shape):
     """cautions.toml."""
 
     caution: dict[Slug, RawCaution]
+
+
+class ChecksFile(Shape):
+    """checks.toml."""
+
+    check: dict[Slug, RawCheck]
 
 
 class ClashesFile(Shape):

@@ -63,6 +63,7 @@ def unused_sources(rulebase: RuleBase) -> Iterator[Finding]:
     """Sources that nothing cites."""
     cited = {s for rule in rulebase.rules.values() for s in rule.source}
     cited |= {s for caution in rulebase.cautions.values() for s in caution.source}
+    cited |= {s for check in rulebase.checks.values() for s in check.source}
     cited |= {s for d in rulebase.decisions.values() for p in d.properties.values() for s in p.source}
     cited |= {s for a in rulebase.attributes.values() if a.formula for s in FORMULAS[a.formula].source}
     for name in rulebase.sources.keys() - cited:

@@ -15,6 +15,7 @@ from pathlib import Path as FolderPath
 from ..errors import Problem, RuleBaseError
 from ..leather.pieces import parse_size
 from . import files as shape
+from .arrival import CHECKS, read_checks
 from .declarations import ATTRIBUTES, DECISIONS, make_attributes, make_decision, make_vocabulary, with_limits
 from .grammar import GrammarError, Vocabulary, parse_conclusion, parse_premise, parse_value
 from .models import (
@@ -108,6 +109,9 @@ class _Loader:
             for column in decision.properties.values():
                 path = ("decision", decision.name, "properties", column.name)
                 self.check_sources(DECISIONS, path, decision.name, column.basis, column.source)
+        checks = read_checks(reader, decisions)
+        for check in checks.values():
+            self.check_sources(CHECKS, ("check", check.id), check.id, check.basis, check.source)
         items = {slug: self.item(slug, name, item) for slug, (name, item) in raw_items.items()}
         for name, n, rule in raw_rules:
             self.rule(name, n, rule)
@@ -127,7 +131,7 @@ class _Loader:
         }  # fmt: skip
         return RuleBase(
             base.name, base.version, reader.digest.hexdigest(), attributes, decisions, self.sources, cautions, clashes,
-            items, self.rules, strata, {"lines": lines},
+            items, self.rules, strata, checks, {"lines": lines},
         )  # fmt: skip
 
     def read_items(self) -> dict[str, tuple[str, shape.RawItem]]:

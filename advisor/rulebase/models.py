@@ -204,6 +204,17 @@ class Caution:
 
 
 @dataclass(frozen=True, slots=True)
+class Check:
+    """Something to look over when the leather arrives; ``of`` names the candidates it belongs to, by decision."""
+
+    id: str
+    say: str
+    of: Mapping[str, frozenset[str]]
+    basis: str
+    source: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Clash:
     """Two wishes that cannot both be had in one piece, with the ways out in order."""
 
@@ -294,6 +305,7 @@ class RuleBase:
     items: Mapping[str, Item]
     rules: Mapping[str, Rule]
     strata: Strata
+    checks: Mapping[str, Check] = field(default_factory=dict)
     memo: dict[str, Any] = field(default_factory=dict, compare=False, repr=False)
 
     def once(self, key: str, make: Callable[[RuleBase], Any]) -> Any:

@@ -7,21 +7,25 @@ Advice goes to standard output, messages to standard error; no traceback reaches
 from __future__ import annotations
 
 import argparse
+import errno
+import io
 import json
 import os
+import signal
 import sys
 from collections.abc import Sequence
 from pathlib import Path
-from typing import NoReturn
+from typing import NoReturn, TextIO
 
 from .. import __version__
-from ..errors import EXIT_ADVICE, EXIT_FAULT, AdvisorError, UsageError
+from ..errors import EXIT_ADVICE, EXIT_FAULT, EXIT_UNREADABLE, AdvisorError, UsageError
 from ..rulebase.house import House, load_house
 from ..rulebase.load import load_rulebase
 from ..rulebase.models import RuleBase
+from ..talk.session import Session
 from . import log, recommend, replay, review, rules, verify
 from .logbook import kept, taken_up
-from .repl import chat
+from .repl import chat, columns
 
 DESCRIPTION = """Turns an intended leather item into an order: tannage, grain, surface, temper, weight, cut, species,
 form and amount, each with its rule and reason. Without a command it holds a conversation."""
@@ -47,6 +51,10 @@ def parser() -> argparse.ArgumentParser:
         "--resume", metavar="NAME", nargs="?", const="", help="go on with the last unfinished chat, or with NAME"
     )
     top.add_argument("--no-log", action="store_true", help="keep no decision log")
+    top.add_argument(
+        "--units", choices=("mm", "inch"), help="show millimetres or inches; without it, what the sizes are given in"
+    )
+    top.add_argument("--brief", action="store_true", help="chat: few questions, and the order slip at the end")
     top.add_argument("--plain", action="store_true", help="plain lines, no redrawing")
     commands = top.add_subparsers(dest="command", parser_class=_Parser)
     for command in (recommend, log, replay, review, rules, verify):
@@ -70,12 +78,15 @@ def main(arguments: Sequence[str] | None = None) -> int:
             code: int = options.run(rulebase, house, options)
             return code
         _chat(rulebase, house, options)
+        sys.stdout.flush()
     except AdvisorError as error:
         print(f"advisor: {error}", file=sys.stderr)
         return error.exit_code
-    except BrokenPipeError:
-        # The reader has gone; nothing more can be said to it.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    except OSError as error:
+        _silence(sys.stdout)
+        if not isinstance(error, BrokenPipeError) and error.errno != errno.EIO:
+            print(f"advisor: the output cannot be written: {error.strerror}", file=sys.stderr)
+            return EXIT_UNREADABLE
     except KeyboardInterrupt:
         print("advisor: interrupted", file=sys.stderr)
     return EXIT_ADVICE
@@ -88,17 +99,45 @@ def _chat(rulebase: RuleBase, house: House | None, options: argparse.Namespace) 
             if options.no_log:
                 raise UsageError("--resume goes on with a log, so it cannot be without one")
             state = taken_up(book, options.resume)
-        chat(rulebase, house, sys.stdin, sys.stdout, options.plain, book, state)
+        session = Session(rulebase, columns(sys.stdout), house, book.keep, options.units, options.brief)
+        session.log_name = lambda: book.name or ""
+        chat(session, sys.stdin, sys.stdout, options.plain, book, state)
+
+
+def _silence(stream: TextIO) -> None:
+    """Nobody reads this stream any more: what still waits in it, and what is said from here on, goes nowhere."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), stream.fileno())
+
+
+def _streams() -> None:
+    """Makes the three streams fit for anything: closed ones lead nowhere, and odd bytes or letters stop nothing."""
+    for name, mode in (("stdin", "r"), ("stdout", "w"), ("stderr", "w")):
+        stream = getattr(sys, name)
+        if stream is None:
+            # It stays open for the whole run.
+            setattr(sys, name, Path(os.devnull).open(mode, encoding="utf-8"))  # noqa: SIM115
+        elif isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="replace")
 
 
 def run() -> None:
     """Entry point of the ``advisor`` command."""
+    _streams()
     try:
         code = main()
     except Exception as error:
         # The last resort: a fault of the program, told in one line.
         print(f"advisor: internal fault: {type(error).__name__}: {error}", file=sys.stderr)
         code = EXIT_FAULT
+    except KeyboardInterrupt:
+        code = EXIT_ADVICE
+    # All is said: one more Ctrl-C changes neither that nor the exit code.
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    for stream in (sys.stdout, sys.stderr):
+        try:
+            stream.flush()
+        except OSError:
+            _silence(stream)
     sys.exit(code)
 
 

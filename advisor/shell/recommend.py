@@ -1,4 +1,7 @@
-"""``advisor recommend``: one consultation from a sentence and answers, without questions."""
+"""``advisor recommend``: consultations from sentences and answers, without questions.
+
+One from the command line, or one for each line of a file. It asks nothing; what is open stays open in the advice.
+"""
 
 from __future__ import annotations
 
@@ -6,18 +9,34 @@ import argparse
 import json
 import sys
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
-from ..errors import EXIT_ADVICE, UsageError
+from ..errors import EXIT_ADVICE, EXIT_USAGE, AdvisorError, UsageError, shown, without_controls
+from ..leather.units import Units
 from ..rulebase.house import House
 from ..rulebase.models import RuleBase
 from ..talk.lexicon import items_near
 from ..talk.reading import is_assignment
+from .lines import lines_of
 from .logbook import kept
 from .repl import columns
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    from ..reasoning.advice import Advice
     from ..reasoning.consult import Consultation
+    from ..reasoning.facts import Answer
+    from ..talk.recording import Keep
+    from ..talk.wording import Page
+
+
+class _Found(NamedTuple):
+    """What came of one sentence: the answers, the advice, and a page with what was understood."""
+
+    answers: Mapping[str, Answer]
+    advice: Advice
+    page: Page
 
 
 def add(commands: Any) -> None:
@@ -29,51 +48,128 @@ def add(commands: Any) -> None:
     )  # fmt: skip
     recommend.add_argument("--house", metavar="FOLDER", type=Path, default=argparse.SUPPRESS, help="see above")
     recommend.add_argument("--no-log", action="store_true", default=argparse.SUPPRESS, help="keep no decision log")
+    recommend.add_argument("--units", choices=("mm", "inch"), default=argparse.SUPPRESS, help="see above")
     recommend.add_argument("--json", action="store_true", help="the whole advice as JSON")
     recommend.add_argument("--proof", action="store_true", help="with --json: the proof of every conclusion as well")
     recommend.add_argument("--why", metavar="NAME", help="only why: of a decision, caution, rule or value")
     recommend.add_argument("--full", action="store_true", help="every bound, form, caution and step")
+    recommend.add_argument("--slip", action="store_true", help="the order slip: one screen to read out or print")
+    recommend.add_argument(
+        "--batch", metavar="FILE", help="one sentence on each line of this file, - for standard input; "
+        "answers given beside it hold for every line",
+    )  # fmt: skip
     recommend.add_argument("--width", type=int, metavar="COLUMNS", help="wrap to this many columns (40 to 200)")
     recommend.set_defaults(run=run)
 
 
 def run(rulebase: RuleBase, house: House | None, options: argparse.Namespace) -> int:
     """Print the advice."""
-    from ..reasoning.consult import Consultation  # loads the inference library
-    from ..reasoning.deciding import proven
-    from ..reasoning.judging import review
-    from ..talk.recording import recommended
-    from ..talk.reviewing import short_words
-    from ..talk.wording import Page, advice_lines
-
     if options.width is not None and not 40 <= options.width <= 200:
         raise UsageError(f"--width {options.width}: expected 40 to 200 columns")
+    if options.slip and (options.json or options.full):
+        raise UsageError("--slip cannot be had together with --json or --full")
     if options.proof and not options.json:
         raise UsageError("--proof goes with --json; it is no text for reading. Try --why NAME --full")
+    if options.batch is not None:
+        return _batch(rulebase, house, options)
+    words = [without_controls(word) for word in options.words]
     with kept(rulebase, house, "recommend", options.no_log) as book:
-        reading, answers, advice = recommended(rulebase, options.words, house, book.keep)
+        found = _consult(rulebase, house, options, words, book.keep)
     if options.why is not None:
-        return _why(Consultation(rulebase, answers, house=house), options)
-    if options.proof:
-        advice = proven(Consultation(rulebase, answers, house=house))
-    page = Page(columns(sys.stdout, options.width))
-    if not all(is_assignment(w) for w in options.words):
+        return _why(_again(rulebase, house, found), options)
+    if options.json:
+        from ..reasoning.deciding import proven
+
+        advice = proven(_again(rulebase, house, found)) if options.proof else found.advice
+        print("\n".join(found.page.lines), file=sys.stderr)
+        print(advice.model_dump_json(by_alias=True, indent=2))
+    else:
+        print("\n".join(_text(rulebase, options, found, book.name or "")))
+    return EXIT_ADVICE
+
+
+def _consult(
+    rulebase: RuleBase, house: House | None, options: argparse.Namespace, words: Sequence[str], keep: Keep
+) -> _Found:
+    from ..talk.recording import recommended  # loads the inference library
+    from ..talk.sizes import systems_said
+    from ..talk.wording import Page
+
+    units: Units = options.units or ("inch" if systems_said(" ".join(words)) == {"inch"} else "mm")
+    reading, answers, advice = recommended(rulebase, words, house, keep, units)
+    page = Page(columns(sys.stdout, options.width), units)
+    if not all(is_assignment(w) for w in words):
         page.add(f"Understood: {reading.summary() or 'nothing'}.")
         for doubt in reading.doubts:
             page.add(f"In doubt: {doubt}")
         if reading.unread:
             page.add(f"Not understood: {', '.join(reading.unread)}.")
         if reading.proposal.points():
+            from ..reasoning.judging import review
+            from ..talk.reviewing import short_words
+
             page.add(short_words(review(rulebase, answers, reading.proposal, house=house), "advisor review"))
         if "item" not in answers and (near := items_near(rulebase, reading.unread)):
             page.add(near)
-    if options.json:
-        print("\n".join(page.lines), file=sys.stderr)
-        print(advice.model_dump_json(by_alias=True, indent=2))
+    return _Found(answers, advice, page)
+
+
+def _again(rulebase: RuleBase, house: House | None, found: _Found) -> Consultation:
+    from ..reasoning.consult import Consultation
+
+    return Consultation(rulebase, found.answers, house=house)
+
+
+def _text(rulebase: RuleBase, options: argparse.Namespace, found: _Found, log: str = "") -> list[str]:
+    from ..talk.slip import slip_lines
+    from ..talk.wording import advice_lines
+
+    page = found.page
+    if options.slip:
+        said = slip_lines(rulebase, found.advice, page.width, page.units, log)
     else:
-        print("\n".join([*page.lines, *([""] if page.lines else []),
-                         *advice_lines(rulebase, advice, page.width, options.full)]))  # fmt: skip
-    return EXIT_ADVICE
+        said = advice_lines(rulebase, found.advice, page.width, options.full, page.units)
+    return [*page.lines, *([""] if page.lines else []), *said]
+
+
+def _batch(rulebase: RuleBase, house: House | None, options: argparse.Namespace) -> int:
+    """One block, or one JSON object, for each line; a line of no use is told with its number and passed over.
+
+    No logs are kept: the file is the record.
+    """
+    if said := [word for word in options.words if not is_assignment(word)]:
+        raise UsageError(f"--batch takes its sentences from the file; {shown(' '.join(said))} belongs there")
+    if options.why is not None or options.proof:
+        raise UsageError("--why and --proof are for one consultation, not for --batch")
+    watched = sys.stderr.isatty() and not options.plain
+    done = bad = 0
+    for number, line in lines_of(options.batch):
+        sentence = without_controls(" ".join(line.split()))
+        if not sentence:
+            continue
+        try:
+            found = _consult(rulebase, house, options, [sentence, *options.words], lambda _: None)
+        except AdvisorError as error:
+            wrong = str(error)
+        else:
+            wrong = "" if "item" in found.answers else "no item was understood; name the thing to be made"
+        if wrong:
+            bad += 1
+            print(f"advisor: line {number}: {shown(sentence)}: {wrong}", file=sys.stderr)
+            continue
+        done += 1
+        if options.json:
+            advice = found.advice.model_dump(mode="json", by_alias=True)
+            print(json.dumps({"line": number, "sentence": sentence, "advice": advice}, ensure_ascii=False))
+        else:
+            print("\n".join([f"Line {number}: {sentence}", *_text(rulebase, options, found), ""]))
+        if watched:
+            print(f"\rLine {number} done.", end="", file=sys.stderr, flush=True)
+    if watched and done:
+        print(file=sys.stderr)
+    if bad:
+        print(f"advisor: {done} lines advised, {bad} of no use.", file=sys.stderr)
+    return EXIT_USAGE if bad else EXIT_ADVICE
 
 
 def _why(run: Consultation, options: argparse.Namespace) -> int:
@@ -84,4 +180,3 @@ def _why(run: Consultation, options: argparse.Namespace) -> int:
     else:
         print("\n".join(why_lines(run, options.why, columns(sys.stdout, options.width), options.full)))
     return EXIT_ADVICE
-

@@ -1,28 +1,43 @@
 """The chat at the terminal: the only module that knows prompt-toolkit.
 
-It shows what the session says and passes on what is typed. Without a terminal it reads plain
-lines and writes plain lines, with no escape byte.
+It shows what the session says and passes on what is typed. In plain mode it reads plain lines and writes plain
+lines, with no escape byte; both modes say the same. No colour is used at all. What was typed is remembered for the
+arrow keys until the chat ends and kept nowhere, since the next customer at a counter sits at the same keyboard.
 """
 
 from __future__ import annotations
 
 import os
-import sys
-from collections.abc import Iterable, Iterator
+import signal
+import textwrap
+import threading
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import contextmanager
 from itertools import chain
-from typing import TYPE_CHECKING, TextIO
+from typing import TYPE_CHECKING, NoReturn, TextIO
 
+from ..errors import without_controls
 from ..reasoning.record import Folded
-from ..rulebase.house import House
-from ..rulebase.models import RuleBase
+from ..talk.reading import MAX_TEXT
 from ..talk.recording import restored
 from ..talk.reply import Reply
-from ..talk.session import Session
+from ..talk.session import Session, left_words
+from ..talk.typing_help import completions, trouble
+from .lines import next_line
 from .logbook import Logbook
 
 if TYPE_CHECKING:
     from prompt_toolkit.completion import CompleteEvent, Completion
     from prompt_toolkit.document import Document
+    from prompt_toolkit.key_binding import KeyPressEvent
+
+CANCELLED = "The line is cancelled. Ctrl-C again leaves."
+STOPPED = "Stopped. What was said before is kept."
+_BAR_LINES = 2
+
+
+class _HangUpError(Exception):
+    """The terminal has gone, or the system asks to end."""
 
 
 def columns(stream: TextIO, asked: int | None = None) -> int:
@@ -36,32 +51,74 @@ def columns(stream: TextIO, asked: int | None = None) -> int:
 
 
 def chat(
-    rulebase: RuleBase, house: House | None, source: TextIO, out: TextIO, plain: bool, book: Logbook,
-    state: Folded | None = None,
-) -> None:  # fmt: skip
-    """Hold the conversation until it ends or the input does. ``state`` is where an earlier one was left."""
-    session = Session(rulebase, columns(out), house, book.keep)
-    if not _talk(session, source, out, plain, state):
-        _show(out, session.leave())
-    if book.name is not None:
-        print(f'Kept as {book.name}; "advisor replay {book.name}" checks it.', file=out, flush=True)
+    session: Session, source: TextIO, out: TextIO, plain: bool, book: Logbook, state: Folded | None = None
+) -> None:
+    """Hold the conversation until it ends, the input does, or the terminal goes; the advice so far is always said.
+
+    ``state`` is where an earlier conversation was left.
+    """
+    plain = plain or bool(os.environ.get("NO_COLOR")) or os.environ.get("TERM", "dumb") == "dumb"
+    fancy = not plain and source.isatty() and out.isatty()
+    lines = _typed(session, out) if fancy else _plain_lines(session, source, out)
+    ended = False
+    with _told_of_hang_up():
+        try:
+            _show(out, restored(session, state) if state else session.open())
+            if state and state.unanswered is not None:
+                # It was typed, and the answer to it was cut off.
+                print(f"> {without_controls(state.unanswered)}", file=out)
+                lines = chain([state.unanswered], lines)
+            for line in lines:
+                session.width = columns(out)
+                try:
+                    reply = session.hear(line)
+                    _show(out, reply)
+                except KeyboardInterrupt:
+                    reply = session.again([STOPPED])
+                    _show(out, reply)
+                if reply.ended:
+                    ended = True
+                    break
+        except (_HangUpError, KeyboardInterrupt):
+            pass
+        with _undisturbed():
+            if not ended:
+                _show(out, session.leave())
+            if book.name is not None:
+                kept = f'Kept as {book.name}; "advisor replay {book.name}" checks it.'
+                _show(out, Reply(textwrap.wrap(kept, session.width)))
 
 
-def _talk(session: Session, source: TextIO, out: TextIO, plain: bool, state: Folded | None) -> bool:
-    """Whether the conversation was ended by a word, and not by the end of the input."""
-    fancy = not plain and source.isatty() and out.isatty() and os.environ.get("TERM", "dumb") != "dumb"
-    lines = _typed(session) if fancy else _plain_lines(session, source, out)
-    _show(out, restored(session, state) if state else session.open())
-    if state and state.unanswered is not None:
-        # It was typed, and the answer to it was cut off.
-        print(f"> {state.unanswered}", file=out)
-        lines = chain([state.unanswered], lines)
-    for line in lines:
-        reply = session.hear(line)
-        _show(out, reply)
-        if reply.ended:
-            return True
-    return False
+@contextmanager
+def _told_of_hang_up() -> Iterator[None]:
+    """Turns the signals that end a program into the end of the conversation."""
+
+    def leave(*_: object) -> NoReturn:
+        raise _HangUpError
+
+    with _signals(leave, "SIGHUP", "SIGTERM"):
+        yield
+
+
+@contextmanager
+def _undisturbed() -> Iterator[None]:
+    """While the last words are said, no signal ends them."""
+    with _signals(signal.SIG_IGN, "SIGHUP", "SIGTERM", "SIGINT"):
+        yield
+
+
+@contextmanager
+def _signals(handler: Callable[..., object] | signal.Handlers, *names: str) -> Iterator[None]:
+    """Handles the signals of these names that this system has; only the main thread may."""
+    numbers = [getattr(signal, name) for name in names if hasattr(signal, name)]
+    if threading.current_thread() is not threading.main_thread():
+        numbers = []
+    before = {number: signal.signal(number, handler) for number in numbers}
+    try:
+        yield
+    finally:
+        for number, old in before.items():
+            signal.signal(number, old)
 
 
 def _show(out: TextIO, reply: Reply) -> None:
@@ -70,50 +127,102 @@ def _show(out: TextIO, reply: Reply) -> None:
     out.flush()
 
 
+def _question(session: Session) -> str:
+    """The open question, wrapped, and the mark after which an answer is typed."""
+    return "\n".join([*textwrap.wrap(session.prompt(), session.width), "> "])
+
+
 def _plain_lines(session: Session, source: TextIO, out: TextIO) -> Iterator[str]:
+    interrupted = False
     while True:
-        prompt = session.prompt()
-        print(f"{prompt}\n> " if prompt else "> ", end="", file=out, flush=True)
-        line = source.readline()
+        try:
+            print(_question(session), end="", file=out, flush=True)
+            line = next_line(source)
+        except KeyboardInterrupt:
+            print(f"\n{'' if interrupted else CANCELLED}", file=out)
+            if interrupted:
+                return
+            interrupted = True
+            continue
+        except OSError:
+            # Reading from a terminal that has gone.
+            line = ""
+        interrupted = False
         if not line:
             print(file=out)
             return
         if not source.isatty():
             # The answer is echoed so that a saved conversation can be read.
-            print(line.rstrip("\n"), file=out)
+            said = textwrap.wrap(without_controls(" ".join(line.split())), session.width - 2)
+            print("\n  ".join(said), file=out)
         yield line
 
 
-def _typed(session: Session) -> Iterator[str]:
+def _typed(session: Session, out: TextIO) -> Iterator[str]:
     from prompt_toolkit import PromptSession  # heavy, and only the terminal needs it
     from prompt_toolkit.completion import Completer, Completion
     from prompt_toolkit.history import InMemoryHistory
+    from prompt_toolkit.key_binding import KeyBindings
+    from prompt_toolkit.keys import Keys
+    from prompt_toolkit.output import ColorDepth
+    from prompt_toolkit.styles import Style
 
     class Words(Completer):
         """Completes what can be typed now, with its meaning beside it."""
 
         def get_completions(self, document: Document, complete_event: CompleteEvent) -> Iterable[Completion]:
             del complete_event
-            start = document.text_before_cursor.lower()
-            for word, meaning in session.completions().items():
-                if word.startswith(start) and start:
-                    yield Completion(word, -len(start), display_meta=meaning)
+            for word, replaces, meaning in completions(session, document.text_before_cursor):
+                yield Completion(word, -replaces, display_meta=meaning)
 
+    keys = KeyBindings()
+
+    @keys.add(Keys.BracketedPaste)
+    def pasted(event: KeyPressEvent) -> None:
+        """Pasted lines become one answer; of a page nobody would read only so much is kept as is read."""
+        event.current_buffer.insert_text(without_controls(" ".join(event.data.split()))[: MAX_TEXT + 1])
+
+    standing = ""
+
+    def bar() -> str:
+        said = trouble(session, prompt.default_buffer.text) or standing
+        return "\n".join(textwrap.wrap(said, columns(out), max_lines=_BAR_LINES, placeholder=" ..."))
+
+    # Reverse and bold only: with the colours away nothing is lost.
+    style = Style.from_dict({
+        "bottom-toolbar": "noreverse", "completion-menu": "", "completion-menu.completion": "",
+        "completion-menu.completion.current": "reverse", "completion-menu.meta.completion": "",
+        "completion-menu.meta.completion.current": "reverse",
+    })  # fmt: skip
     prompt: PromptSession[str] = PromptSession(
-        history=InMemoryHistory(), completer=Words(), complete_while_typing=True, mouse_support=False
-    )
+        history=InMemoryHistory(), completer=Words(), complete_while_typing=True, mouse_support=False,
+        key_bindings=keys, bottom_toolbar=bar, style=style, color_depth=ColorDepth.DEPTH_1_BIT,
+        reserve_space_for_menu=5,
+    )  # fmt: skip
+
+    def leave(*_: object) -> None:
+        """Ends the prompt from within, so that it can put the terminal back as it was."""
+        app = prompt.app
+        if app.loop is None or not app.is_running:
+            raise _HangUpError
+        app.loop.call_soon_threadsafe(lambda: None if app.is_done else app.exit(exception=EOFError()))
+
     interrupted = False
     while True:
-        question = session.prompt()
+        session.width = columns(out)
+        standing = f"So far: {session.standing()}."
+        if session.item() is not None:
+            standing = f"{left_words(session.questions_left())} {standing}"
         try:
-            line = prompt.prompt(f"{question}\n> " if question else "> ")
+            with _signals(leave, "SIGHUP", "SIGTERM"):
+                line = prompt.prompt(_question(session))
         except KeyboardInterrupt:
             if interrupted:
                 return
             interrupted = True
-            print("The line is cancelled. Ctrl-C again leaves.", file=sys.stdout)
+            print(CANCELLED, file=out)
             continue
-        except EOFError:
+        except (EOFError, OSError):
             return
         interrupted = False
         yield line

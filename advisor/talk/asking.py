@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from ..leather.units import show
+from ..leather.units import Units, show
 from ..reasoning.interview import WEIGHT, Ask, Part, preview, stop
 from ..reasoning.standing import BARRED, Goal
 from ..rulebase.models import Attribute, Value
@@ -37,7 +37,7 @@ def preview_lines(matter: Matter, attribute: Attribute) -> list[str]:
         return page.lines
     held = run.fixed(attribute.name)
     for part in parts:
-        page.add(f"{capital(_which(attribute, part))}: {_effect(part)}.", 2, "- ")
+        page.add(f"{capital(_which(attribute, part, matter.units))}: {_effect(part)}.", 2, "- ")
     if attribute.numeric:
         page.add("Where it turns between two of these is said by \"what would change\".", 2)
     if not held:
@@ -45,18 +45,18 @@ def preview_lines(matter: Matter, attribute: Attribute) -> list[str]:
     return page.lines
 
 
-def _which(attribute: Attribute, part: Part) -> str:
+def _which(attribute: Attribute, part: Part, units: Units) -> str:
     if attribute.numeric:
-        first, last = (show(float(v), attribute.unit) for v in part.values)
+        first, last = (show(float(v), attribute.unit, units) for v in part.values)
         return first if first == last else f"{first} to {last}"
-    values = [_value(attribute, v) for v in part.values]
+    values = [_value(attribute, v, units) for v in part.values]
     if len(values) > MOST_VALUES:
         return f"{listed(values[:MOST_VALUES], 'or')} and {len(values) - MOST_VALUES} more"
     return listed(values, "or")
 
 
-def _value(attribute: Attribute, value: Value) -> str:
-    return show(value, attribute.unit) if isinstance(value, float) else plain(value)
+def _value(attribute: Attribute, value: Value, units: Units) -> str:
+    return show(value, attribute.unit, units) if isinstance(value, float) else plain(value)
 
 
 def _effect(part: Part) -> str:

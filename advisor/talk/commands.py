@@ -30,6 +30,8 @@ HELP_LINES = (
     ("forget water", "takes an answer back"),
     ("answers", "lists what you said"),
     ("advice, full", "the advice so far, or everything behind it"),
+    ("slip", "the order on one screen, to read out or print"),
+    ("in inches, in millimetres", "the measures shown"),
     ("why tannage", "the deciding reason for it"),
     ("why tannage in full", "the whole proof, step by step"),
     ("why not chrome", "what stands in the way, also of 2 mm or of a form"),
@@ -75,7 +77,7 @@ def _why_asked(session: Session) -> list[str]:
 
 def _what_if(session: Session, text: str) -> Reply:
     matter = session.matter()
-    session.tried = changes_said(session.rulebase, text, matter.item)
+    session.tried = changes_said(session.rulebase, text, matter.item, matter.units)
     return session.again([*what_if_lines(matter, session.tried), KEEP])
 
 
@@ -88,9 +90,12 @@ COMMANDS: tuple[Command, ...] = (
     Command(_words("help|commands"), lambda s, _: s.again(_help_lines(s))),
     Command(_words(r"\?|what|explain"), lambda s, _: s.again(s.explained())),
     Command(_words("advice|show"), lambda s, _: s.again(s.advice_lines())),
+    Command(_words("slip|order slip"), lambda s, _: s.again(s.slip_lines())),
     Command(_words("full"), lambda s, _: s.again(s.advice_lines(full=True))),
     Command(_words(r"why\??"), lambda s, _: s.again([WHY_WHAT])),
     Command(_words("back"), lambda s, _: s.back()),
+    Command(_words(r"(?:show\s+)?in\s+(?:inch|inches|ounces)"), lambda s, _: s.show_in("inch")),
+    Command(_words(r"(?:show\s+)?in\s+(?:mm|millimet(?:re|er)s)"), lambda s, _: s.show_in("mm")),
     Command(_words("done|enough|stop"), lambda s, _: s.done()),
     Command(_words("more"), lambda s, _: s.more()),
     Command(_words("keep (?:it|that|this)"), lambda s, _: s.keep()),

@@ -9,7 +9,7 @@ import re
 from collections.abc import Iterable, Mapping, Sequence
 
 from ..errors import AnswerError
-from ..leather.units import show
+from ..leather.units import Units, show
 from ..reasoning.difference import Move, moves
 from ..reasoning.facts import Answer, attribute_named, parse_answer
 from ..reasoning.standing import Goal
@@ -110,7 +110,7 @@ def plain_change(changes: Iterable[str]) -> str:
 # -- what if
 
 
-def changes_said(rulebase: RuleBase, text: str, item: str | None) -> dict[str, Answer]:
+def changes_said(rulebase: RuleBase, text: str, item: str | None, units: Units = "mm") -> dict[str, Answer]:
     """The answers that "what if ..." speaks of. Raises AnswerError when none can be made out."""
     found: dict[str, Answer] = {}
     for part in re.split(r"\s+and\s+|\s*,\s*", text.strip(" ?.")):
@@ -119,9 +119,9 @@ def changes_said(rulebase: RuleBase, text: str, item: str | None) -> dict[str, A
         if said is None or name not in rulebase.attributes:
             found.clear()
             break
-        found[name] = parse_answer(attribute_named(rulebase, name), said[2].strip(" ?."))
+        found[name] = parse_answer(attribute_named(rulebase, name), said[2].strip(" ?."), units=units)
     if not found:
-        found = dict(read_sentence(rulebase, text.strip(" ?."), item).answers)
+        found = dict(read_sentence(rulebase, text.strip(" ?."), item, units).answers)
     if not found:
         raise AnswerError("what if", text, 'expected an answer, for example "what if water is rain" or "it gets wet"')
     return found
@@ -130,7 +130,7 @@ def changes_said(rulebase: RuleBase, text: str, item: str | None) -> dict[str, A
 def what_if_lines(matter: Matter, changes: Mapping[str, Answer]) -> list[str]:
     """What would be different, and nothing else."""
     page = matter.page()
-    page.add(f"If {listed(answer_words(matter.rulebase, n, a) for n, a in changes.items())}:")
+    page.add(f"If {listed(answer_words(matter.rulebase, n, a, matter.units) for n, a in changes.items())}:")
     page.lines += move_lines(matter, moves(matter.advice(), matter.advice(changes)), 2)
     return page.lines
 
@@ -181,10 +181,10 @@ def value_words(about: str, values: Sequence[Value]) -> str:
     return listed((plain(str(v)) for v in values), "or")
 
 
-def answer_words(rulebase: RuleBase, name: str, answer: Answer) -> str:
+def answer_words(rulebase: RuleBase, name: str, answer: Answer, units: Units = "mm") -> str:
     """An answer as a person says it: ``strap width is 38 mm``."""
     unit = rulebase.attributes[name].unit if name in rulebase.attributes else ""
     if answer.state != "known":
         return f"{plain(name)} is {answer.state}"
-    values = listed(show(v, unit) if isinstance(v, float) else plain(v) for v in answer.values)
+    values = listed(show(v, unit, units) if isinstance(v, float) else plain(v) for v in answer.values)
     return f"{plain(name)} is {values}"

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from ..errors import AnswerError
-from ..leather.units import show
+from ..leather.units import Units, show
 from ..reasoning.advice import Advice
 from ..reasoning.clashes import entangled
 from ..reasoning.facts import Answer
@@ -41,7 +41,7 @@ def tip_lines(matter: Matter, text: str) -> list[str]:
     shown = _one_each(found.found)
     page.add(f"{capital(goal_words(goal))} would change:")
     for tip in shown[:MOST_TIPS]:
-        page.add(_tip_words(matter.rulebase, run, goal, tip), 2, "- ")
+        page.add(_tip_words(matter.rulebase, run, goal, tip, matter.units), 2, "- ")
     more = len({t.change[0] for t in found.found}) - len(shown[:MOST_TIPS])
     if more > 0:
         page.add(f"and by {more} more question{'s' if more > 1 else ''}.", 2)
@@ -61,16 +61,16 @@ def _one_each(found: Sequence[Tip]) -> list[Tip]:
     return kept
 
 
-def _tip_words(rulebase: RuleBase, run: Possibility, goal: Goal, tip: Tip) -> str:
+def _tip_words(rulebase: RuleBase, run: Possibility, goal: Goal, tip: Tip, units: Units) -> str:
     name, answer = tip.change
     attribute = rulebase.attributes[name]
     if attribute.numeric:
-        value = show(float(answer.values[0]), attribute.unit)
+        value = show(float(answer.values[0]), attribute.unit, units)
         held = run.fixed(name)
-        now = f" (now {show(float(held[0]), attribute.unit)})" if held else ""
+        now = f" (now {show(float(held[0]), attribute.unit, units)})" if held else ""
         when = f"{tip.side or 'at'} {value} of {plain(name)}{now}"
     else:
-        when = f"if {answer_words(rulebase, name, answer)}"
+        when = f"if {answer_words(rulebase, name, answer, units)}"
     becomes = sorted(str(v) for v in tip.becomes)
     if goal == "amount":
         return f"{when}."
@@ -91,7 +91,7 @@ def enough_lines(matter: Matter, text: str) -> list[str]:
     kept = enough(run, goals)
     page = matter.page()
     about = goal_words(goal) if goal else "the order but for the amount"
-    said = [answer_words(matter.rulebase, n, matter.answers[n]) for n in matter.answers if n in kept]
+    said = [answer_words(matter.rulebase, n, matter.answers[n], matter.units) for n in matter.answers if n in kept]
     if not said:
         page.add(f"None of your matter.answers is needed for {about}.")
         return page.lines
@@ -115,7 +115,7 @@ def supposed_lines(matter: Matter) -> list[str]:
     page.add("Supposed, because nobody said so; what could change most comes first:")
     for name, goals in moving[:MOST_SUPPOSED]:
         held = Answer(run.fixed(name) or ())
-        page.add(f"{answer_words(matter.rulebase, name, held)}; another answer could change "
+        page.add(f"{answer_words(matter.rulebase, name, held, matter.units)}; another answer could change "
                  f"{listed(goal_words(g) for g in goals if g != 'conflicts') or 'a conflict'}.", 2, "- ")  # fmt: skip
     if len(moving) > MOST_SUPPOSED:
         page.add(f"and {len(moving) - MOST_SUPPOSED} more.", 2)
@@ -142,17 +142,17 @@ def case_lines(matter: Matter) -> list[str]:
         page.add(f"{capital(listed(plain(n) for n in names))} may be anything: the order stays the same.")
         return page.lines
     for case in cases:
-        when = listed(f"{plain(n)} is {_within(matter.rulebase, n, values)}" for n, values in case.within)
+        when = listed(f"{plain(n)} is {_within(matter.rulebase, n, values, matter.units)}" for n, values in case.within)
         page.add(f"{capital(when)}:")
         then = matter.advice(case.run.answers)
         page.lines += _order_lines(then, matter.width)
     return page.lines
 
 
-def _within(rulebase: RuleBase, name: str, values: Sequence[Value]) -> str:
+def _within(rulebase: RuleBase, name: str, values: Sequence[Value], units: Units) -> str:
     attribute = rulebase.attributes[name]
     if attribute.numeric:
-        low, high = (show(float(v), attribute.unit) for v in values)
+        low, high = (show(float(v), attribute.unit, units) for v in values)
         return f"{low} to {high}" if low != high else low
     if len(values) > 2 and len(values) == len(attribute.values) - 1:
         missing = next(v for v in attribute.values if v not in values)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import NamedTuple
 
+from ..leather.units import Units
 from ..reasoning.advice import Advice
 from ..reasoning.changes import present
 from ..reasoning.consult import Consultation
@@ -17,12 +18,13 @@ from .wording import Page
 
 
 class Matter(NamedTuple):
-    """A consultation to be asked about; ``width`` is the number of columns for the reply."""
+    """A consultation to be asked about; ``width`` is the number of columns for the reply, ``units`` its measures."""
 
     rulebase: RuleBase
     answers: Mapping[str, Answer]
     house: House | None = None
     width: int = 80
+    units: Units = "mm"
 
     def advice(self, changes: Mapping[str, Answer] | None = None) -> Advice:
         """The advice, with some answers changed."""
@@ -34,7 +36,7 @@ class Matter(NamedTuple):
 
     def page(self) -> Page:
         """An empty page of its width."""
-        return Page(self.width)
+        return Page(self.width, self.units)
 
     @property
     def item(self) -> str | None:

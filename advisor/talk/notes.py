@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from ..errors import AnswerError, shown
-from ..leather.units import show
+from ..leather.units import Units, show
 from ..reasoning.facts import Answer, parse_answer
 from ..reasoning.review import Proposal
 from ..rulebase.models import Attribute, RuleBase, Value
@@ -59,8 +59,9 @@ class Fact:
 class Notes:
     """The facts of one sentence while they are gathered; see ``reading`` for the order of work."""
 
-    def __init__(self, rulebase: RuleBase, text: str, doubts: list[str]) -> None:
+    def __init__(self, rulebase: RuleBase, text: str, doubts: list[str], units: Units = "mm") -> None:
         self.base, self.doubts, self.said = rulebase, doubts, Sentence(rulebase, text)
+        self.units = units
         self.left: list[tuple[int, int]] = []
         self.facts: dict[str, list[Fact]] = {}
         self.used: set[int] = set()
@@ -93,7 +94,7 @@ class Notes:
     def number(self, a: Attribute, s: Size, text: str, first: int, last: int) -> None:
         """Checks a number against its attribute; outside its limits it becomes a doubt."""
         try:
-            self.add(a.name, parse_answer(a, text, "read").values[0], first, last, s)
+            self.add(a.name, parse_answer(a, text, "read", self.units).values[0], first, last, s)
         except AnswerError as error:
             self.doubts.append(str(error))
             self.left.append(self.around(s, first, last))
@@ -114,7 +115,7 @@ class Notes:
     def range(self, a: Attribute, s: Size, ends: Sequence[str | None], first: int, last: int) -> None:
         """Notes a size of which only one or both ends are known; it stays open between them."""
         try:
-            low, high = (None if e is None else float(parse_answer(a, e, "read").values[0]) for e in ends)
+            low, high = (None if e is None else float(parse_answer(a, e, "read", self.units).values[0]) for e in ends)
         except AnswerError as error:
             self.doubts.append(str(error))
             self.left.append(self.around(s, first, last))
@@ -133,11 +134,11 @@ class Notes:
                 words = dict.fromkeys(self.text(*f.span) for f in found if f.value in values)
                 answers[name] = Answer(values, "known", "read", ", ".join(words))
             for f in (f for f in found if f.value in values):
-                read = Understood(name, self.text(*f.span), _shown(a, f.value) + f.note, f.span)
+                read = Understood(name, self.text(*f.span), self._shown(a, f.value) + f.note, f.span)
                 understood.append((f.span[0], read))
         ranges = {n: ends for n, ends in self.ranges.items() if n not in answers}
         choices = {n: values for n, values in self.open.items() if n not in answers}
-        self.doubts += [_range_said(self.base.attributes[n], *ends) for n, ends in ranges.items()]
+        self.doubts += [_range_said(self.base.attributes[n], *ends, self.units) for n, ends in ranges.items()]
         self.doubts += [_choice_said(n, values) for n, values in choices.items()]
         self._unread_words()
         spans: list[tuple[int, int]] = []
@@ -164,7 +165,8 @@ class Notes:
             return (most,)
         grave = tuple(v for v in values if (a.name, v) in self.said.lexicon.grave)[:1]
         end = "the more careful one was taken" if grave else "say which"
-        self.doubts.append(f"{' and '.join(_shown(a, v) for v in values).capitalize()} cannot both be meant; {end}.")
+        both = " and ".join(self._shown(a, v) for v in values).capitalize()
+        self.doubts.append(f"{both} cannot both be meant; {end}.")
         self.left += [f.span for f in found if f.value not in grave]
         return grave
 
@@ -182,18 +184,18 @@ class Notes:
                 runs.append([i - 1, i] if said.word(i - 1) in lex.NO else [i])
         self.left += [said.span(run[0], run[-1] + 1) for run in runs]
 
+    def _shown(self, a: Attribute, value: Value) -> str:
+        label = show(value, a.unit, self.units) if isinstance(value, float) else value.replace("_", " ")
+        return f"{a.name.replace('_', ' ')} {label}"
 
-def _shown(a: Attribute, value: Value) -> str:
-    label = show(value, a.unit) if isinstance(value, float) else value.replace("_", " ")
-    return f"{a.name.replace('_', ' ')} {label}"
 
-
-def _range_said(a: Attribute, low: float | None, high: float | None) -> str:
+def _range_said(a: Attribute, low: float | None, high: float | None, units: Units) -> str:
     name = a.name.replace("_", " ").capitalize()
-    if low is None or high is None:
-        end = f"at most {show(high, a.unit)}" if high is not None else f"at least {show(low or 0.0, a.unit)}"
+    least, most = (None if end is None else show(end, a.unit, units) for end in (low, high))
+    if least is None or most is None:
+        end = f"at most {most}" if most is not None else f"at least {least or show(0.0, a.unit, units)}"
         return f"{name} is left open: {end}. One size settles it."
-    return f"{name} is left open between {show(low, a.unit)} and {show(high, a.unit)}. One size settles it."
+    return f"{name} is left open between {least} and {most}. One size settles it."
 
 
 def _choice_said(name: str, values: Sequence[str]) -> str:

@@ -10,6 +10,7 @@ import unicodedata
 from collections.abc import Iterable
 
 from ..errors import AnswerError, UsageError, nearest, shown
+from ..leather.units import Units
 from ..reasoning.facts import PIECE, Answer, attribute_named, parse_answer, parse_piece
 from ..rulebase.models import RuleBase
 from . import lexicon as lex
@@ -22,9 +23,10 @@ MAX_TEXT = 2000
 __all__ = ["MAX_TEXT", "Reading", "Understood", "is_assignment", "read_assignments", "read_sentence", "read_words"]
 
 
-def read_sentence(rulebase: RuleBase, text: str, item: str | None = None) -> Reading:
+def read_sentence(rulebase: RuleBase, text: str, item: str | None = None, units: Units = "mm") -> Reading:
     """What ``text`` says about the job. ``item`` is the item already known, so sizes find their attribute.
 
+    ``units`` are the measures in which it is said back.
     Never raises on any text: what cannot be used comes back in ``unread`` and ``doubts``.
     """
     doubts = []
@@ -39,7 +41,7 @@ def read_sentence(rulebase: RuleBase, text: str, item: str | None = None) -> Rea
         if len(rubbish) * 10 > len(text):
             return Reading({}, (), (ascii(text[:40]),), tuple(doubts))
         text = "".join("." if c in rubbish else c for c in text)
-    return _Reader(rulebase, text, item, doubts).read()
+    return _Reader(rulebase, text, item, doubts, units).read()
 
 
 def read_assignments(rulebase: RuleBase, assignments: Iterable[str]) -> dict[str, Answer]:
@@ -60,7 +62,9 @@ def read_assignments(rulebase: RuleBase, assignments: Iterable[str]) -> dict[str
     return answers
 
 
-def read_words(rulebase: RuleBase, words: Iterable[str]) -> tuple[Reading, dict[str, Answer]]:
+def read_words(
+    rulebase: RuleBase, words: Iterable[str], units: Units = "mm"
+) -> tuple[Reading, dict[str, Answer]]:
     """A sentence with assignments among its words, as on a command line: what it says, and all answers.
 
     An assignment beats the sentence. Raises UsageError or AnswerError for an assignment that cannot be.
@@ -71,7 +75,7 @@ def read_words(rulebase: RuleBase, words: Iterable[str]) -> tuple[Reading, dict[
         (assignments if is_assignment(word) else rest).append(word)
     answers = read_assignments(rulebase, assignments)
     item = answers["item"].values[0] if "item" in answers and answers["item"].values else None
-    reading = read_sentence(rulebase, " ".join(rest), str(item) if item else None)
+    reading = read_sentence(rulebase, " ".join(rest), str(item) if item else None, units)
     return reading, {**reading.answers, **answers}
 
 
@@ -89,8 +93,8 @@ _OF_A_PART = frozenset(("a", "an", "the", "my", "our", "her", "his", "for", ",",
 class _Reader(Measures):
     """Reads one sentence: the item first, since it says what a size can be; then people, sizes and values."""
 
-    def __init__(self, rulebase: RuleBase, text: str, item: str | None, doubts: list[str]) -> None:
-        super().__init__(rulebase, text, doubts)
+    def __init__(self, rulebase: RuleBase, text: str, item: str | None, doubts: list[str], units: Units) -> None:
+        super().__init__(rulebase, text, doubts, units)
         self.item = item if item in rulebase.items else None
         self.far: dict[int, int] = {}
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from typing import TYPE_CHECKING
 
+from ..leather.units import Units
 from ..reasoning.advice import Advice
 from ..reasoning.consult import Consultation
 from ..reasoning.facts import Answer
@@ -102,14 +103,14 @@ def asked(session: Session) -> Asked:
 
 
 def recommended(
-    rulebase: RuleBase, words: Sequence[str], house: House | None, keep: Keep
+    rulebase: RuleBase, words: Sequence[str], house: House | None, keep: Keep, units: Units = "mm"
 ) -> tuple[Reading, Mapping[str, Answer], Advice]:
     """One consultation without questions: what was read, all answers and the advice.
 
     It is kept when all of it could be used. Raises AdvisorError before that.
     """
     line = writable("\n".join(" ".join(word.split()) for word in words))
-    reading, answers = read_words(rulebase, line.split("\n"))
+    reading, answers = read_words(rulebase, line.split("\n"), units)
     advice, concluded = _concluded(rulebase, answers, house)
     for event in (Typed(line=line), _read(reading), *changes({}, answers), *concluded, Ended()):
         keep(event)

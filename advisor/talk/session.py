@@ -7,11 +7,10 @@ Any answer can be changed later by naming it. A usual value is only taken when i
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 
-from ..errors import AdvisorError, AnswerError
-from ..leather.units import show
+from ..errors import AdvisorError, AnswerError, without_controls
+from ..leather.units import Units, beside_in, show, show_weight
 from ..reasoning.advice import Advice
 from ..reasoning.consult import Consultation
 from ..reasoning.difference import moves
@@ -24,15 +23,18 @@ from ..reasoning.tipping import asleep
 from ..rulebase.house import House
 from ..rulebase.models import Attribute, RuleBase, Value
 from .asking import end_lines, why_asked
+from .brief import brief_questions
 from .commands import COMMANDS
 from .comparing import move_lines
-from .lexicon import items_near
+from .lexicon import items_near, lexicon
 from .matter import Matter
 from .naming import slug_of
 from .opinion import opinion_lines, said_lines
-from .reading import Reading, read_sentence
+from .reading import MAX_TEXT, Reading, read_sentence
 from .recording import Keep, asked, recorded
 from .reply import Reply
+from .sizes import systems_said
+from .slip import slip_lines
 from .wording import OUTCOME_WORDS, Page, advice_lines, listed, plain
 
 OPENING = (
@@ -52,14 +54,21 @@ UNDECIDED = (
 class Session:
     """One conversation over one rule base. ``width`` is the number of columns lines are wrapped to.
 
-    ``listener`` is given every event as it happens, a line typed before it is answered.
+    ``listener`` is given every event as it happens, a line typed before it is answered. ``units`` are the measures
+    asked for; without them the person is shown the measures they write in. ``brief`` asks little and ends with the
+    order slip.
     """
 
     def __init__(
-        self, rulebase: RuleBase, width: int = 80, house: House | None = None, listener: Keep | None = None
-    ) -> None:
+        self, rulebase: RuleBase, width: int = 80, house: House | None = None, listener: Keep | None = None,
+        units: Units | None = None, brief: bool = False,
+    ) -> None:  # fmt: skip
         self.rulebase, self.house, self.listener = rulebase, house, listener
         self.width: int = width
+        self.wanted, self.brief = units, brief
+        self.log_name: Callable[[], str] = lambda: ""
+        self.written: frozenset[Units] = frozenset()
+        self.left = 0
         self.reading: Reading | None = None
         self.by_command = False
         self.answers: dict[str, Answer] = {}
@@ -82,11 +91,13 @@ class Session:
 
     def hear(self, line: str) -> Reply:
         """One line from the person. Never raises for anything that can be typed."""
-        return recorded(self, line, self.listener) if self.listener else self.respond(line)
+        reply = recorded(self, line, self.listener) if self.listener else self.respond(line)
+        return Reply(self._wrapped(reply.lines), reply.prompt, reply.ended)
 
     def respond(self, line: str) -> Reply:
         """The reply to one line, of which nothing is kept."""
-        text = " ".join(line.split())
+        text = without_controls(" ".join(line.split())[: MAX_TEXT + 1])
+        self.written |= systems_said(text)
         self.by_command = False
         try:
             for command in COMMANDS:
@@ -95,11 +106,11 @@ class Session:
                     return command.act(self, said)
             return self._answer(text)
         except AdvisorError as error:
-            return self.again([str(error)])
+            return self.again([_told(error)])
 
     def close(self) -> Reply:
         """The end of input: the advice so far, what was supposed and what is still open."""
-        lines = [] if self.told else self.advice_lines()
+        lines = [] if self.told else self.closing_lines()
         return Reply(lines, "", True)
 
     def leave(self) -> Reply:
@@ -115,16 +126,13 @@ class Session:
         usual = self._usual(self.question)
         return self.question.question + (f" [{usual}]" if usual else "")
 
-    def completions(self) -> dict[str, str]:
-        """Words that can be typed now, with their meaning."""
-        words = {
+    def commands_offered(self) -> dict[str, str]:
+        """What can be typed besides an answer, with its meaning."""
+        return {
             "don't know": "leave this open", "?": "explain the question", "back": "the question before",
-            "advice": "the advice so far", "done": "no more questions", "help": "what can be typed",
+            "advice": "the advice so far", "slip": "the order slip so far", "done": "no more questions",
+            "help": "what can be typed", "quit": "leave",
         }  # fmt: skip
-        if self.question is not None:
-            values = self.question.values.values()
-            words = {plain(v.slug): v.means for v in values} | words
-        return words
 
     def standing(self, advice: Advice | None = None) -> str:
         """The advice so far in one line."""
@@ -133,11 +141,38 @@ class Session:
         if not d.tannage.chosen:
             return OUTCOME_WORDS.get(advice.outcome or "", "nothing advised yet")
         form = plain(d.form.chosen[0]) if d.form.chosen else "form open"
-        return f"{plain(d.tannage.chosen[0])}, {d.weight.order_as or 'weight open'}, {form}"
+        w = d.weight
+        open_ = w.low_mm is None or w.high_mm is None
+        weight = "weight open" if open_ else show_weight(w.low_mm or 0, w.high_mm or 0, self.units)
+        return f"{plain(d.tannage.chosen[0])}, {weight}, {form}"
+
+    def questions_left(self) -> int:
+        """How many questions are still worth asking, the open one among them."""
+        return max(1, self.left) if self.question is not None else 0
+
+    @property
+    def units(self) -> Units:
+        """The measures to show: those asked for, else inches if all that was written is in inches."""
+        return self.wanted or ("inch" if self.written == {"inch"} else "mm")
+
+    def show_in(self, units: Units) -> Reply:
+        """Everything in inches or in millimetres from here on."""
+        self.wanted = units
+        measures = "inches, ounces, feet and pounds" if units == "inch" else "millimetres and kilograms"
+        lines = [f"Shown in {measures} from here on."]
+        return self.finish(lines) if self.told else self.again(lines)
 
     def advice_lines(self, full: bool = False) -> list[str]:
         """The advice on the answers so far."""
-        return advice_lines(self.rulebase, report(self.consultation()), self.width, full)
+        return advice_lines(self.rulebase, self.advice(), self.width, full, self.units)
+
+    def slip_lines(self) -> list[str]:
+        """The order slip on the answers so far."""
+        return slip_lines(self.rulebase, self.advice(), self.width, self.units, self.log_name())
+
+    def closing_lines(self) -> list[str]:
+        """What a conversation ends with."""
+        return self.slip_lines() if self.brief else self.advice_lines()
 
     def advice(self) -> Advice:
         """The advice on the answers so far, as values."""
@@ -158,7 +193,7 @@ class Session:
         if question.name == "item":
             return self.again([UNDECIDED]) if state_said(text) else self._read(text)
         try:
-            self.answers[question.name] = parse_answer(question, text)
+            self.answers[question.name] = parse_answer(question, text, units=self.units)
         except AnswerError as error:
             reading = self._reading(text)
             if question.name in reading.answers:
@@ -167,7 +202,7 @@ class Session:
                 return self._take(reading, [f"That did not answer: {question.question}"])
             if not reading.answers and (said := said_lines(self, reading)):
                 return self.again([*said, *self._not_understood(reading)])
-            return self.again([str(error)])
+            return self.again([_told(error)])
         return self.go_on([f"Understood: {self._said(question.name)}."])
 
     def _read(self, text: str) -> Reply:
@@ -182,7 +217,7 @@ class Session:
         return self._take(reading)
 
     def _reading(self, text: str) -> Reading:
-        self.reading = read_sentence(self.rulebase, text, self._item())
+        self.reading = read_sentence(self.rulebase, text, self.item(), self.units)
         return self.reading
 
     def _unknown_item(self, words: Sequence[str]) -> list[str]:
@@ -190,9 +225,11 @@ class Session:
         return [near, UNKNOWN] if near else [UNKNOWN]
 
     def _take(self, reading: Reading, before: list[str] | None = None) -> Reply:
+        dropped = self._dropped_by(reading.answers["item"]) if "item" in reading.answers else []
         self.answers |= reading.answers
         lines = [*(before or []), f"Understood: {reading.summary()}.", *self._not_understood(reading)]
         lines += said_lines(self, reading)
+        lines += self._said_dropped(dropped)
         if "item" not in self.answers and "item" not in reading.choices_open:
             lines += self._unknown_item(reading.unread)
         return self.go_on(self._wrapped(lines))
@@ -209,14 +246,10 @@ class Session:
         attribute = attribute_named(self.rulebase, name)
         advised = self.advice()
         before = self._said(name) if name in self.answers else "not answered"
-        dropped: list[str] = []
-        answer = parse_answer(attribute, value)
-        if name == "item" and answer.values != self.answers.get("item", answer).values:
-            dropped = self._dropped_by(str(answer.values[0]) if answer.values else "")
+        answer = parse_answer(attribute, value, units=self.units)
+        dropped = self._dropped_by(answer) if name == "item" else []
         self.answers[name] = answer
-        lines = [f"Changed: {self._said(name)} (before: {before})."]
-        if dropped:
-            lines.append(f"No longer used, and dropped: {listed(plain(d) for d in dropped)}.")
+        lines = [f"Changed: {self._said(name)} (before: {before}).", *self._said_dropped(dropped)]
         return self.go_on([*lines, *self._moved(advised)])
 
     def keep(self) -> Reply:
@@ -225,8 +258,9 @@ class Session:
             return self.again(['There is nothing to keep. Ask "what if ..." first.'])
         before = self.advice()
         changes, self.tried = self.tried, {}
+        dropped = self._dropped_by(changes["item"]) if "item" in changes else []
         self.answers |= changes
-        return self.go_on(self._receipt("Kept", list(changes), before))
+        return self.go_on([*self._receipt("Kept", list(changes), before), *self._said_dropped(dropped)])
 
     def forget(self, named: str) -> Reply:
         """An answer taken back. Raises AnswerError for a name that cannot be."""
@@ -250,7 +284,7 @@ class Session:
 
     def matter(self) -> Matter:
         """The consultation as it stands, to be asked about."""
-        return Matter(self.rulebase, self.answers, self.house, self.width)
+        return Matter(self.rulebase, self.answers, self.house, self.width, self.units)
 
     def _receipt(self, verb: str, names: Sequence[str], before: Advice) -> list[str]:
         """What a change of answers did to the advice."""
@@ -260,13 +294,20 @@ class Session:
         self.told = False
         return move_lines(self.matter(), moves(before, self.advice()), 2) if "item" in self.answers else []
 
-    def _dropped_by(self, item: str) -> list[str]:
-        """Sizes that the new item's pattern has no use for."""
-        used = {a for p in self.rulebase.items[item].pieces for a in _words(f"{p.length} {p.width}")} if item else set()
+    def _dropped_by(self, item: Answer) -> list[str]:
+        """What a change to another item drops: the sizes that its pattern has no use for, as they were said."""
+        if item.values == self.answers.get("item", item).values:
+            return []
+        used = lexicon(self.rulebase).uses[str(item.values[0])] if item.values else frozenset()
         sizes = [n for n in self.answers if self.rulebase.attributes[n].group == "size" and n not in used]
+        dropped = [self._said(name) for name in sizes]
         for name in sizes:
             del self.answers[name]
-        return sizes
+        self.asked = [n for n in self.asked if n in self.answers]
+        return dropped
+
+    def _said_dropped(self, dropped: list[str]) -> list[str]:
+        return [f"No longer used, and dropped: {listed(dropped)}."] if dropped else []
 
     def opinion(self, text: str) -> Reply:
         """A second opinion; a job named for the first time is gone on with."""
@@ -281,7 +322,7 @@ class Session:
 
     def more(self) -> Reply:
         """The rest of the questions."""
-        self.further = True
+        self.further, self.brief = True, False
         return self.go_on([])
 
     def back(self) -> Reply:
@@ -309,16 +350,21 @@ class Session:
         if consultation.known.get("item") is None and "item" not in self.answers:
             self.question = self.rulebase.attributes["item"]
             return Reply(lines, self.prompt())
-        asks = self.asks()
+        asks, self.left = self._to_ask(advice)
         if not asks:
             self.question = None
             return self.finish(lines)
         self.question = self.rulebase.attributes[asks[0].name]
-        standing = f"So far: {self.standing(advice)}. {_questions_left(len(asks))}"
+        standing = f"So far: {self.standing(advice)}. {left_words(self.left)}"
         if standing != self.stood:
             self.stood = standing
-            lines = [*lines, *self._wrapped([standing])]
-        return Reply([*lines, *self._wrapped([why_asked(asks[0])])], self.prompt())
+            lines = [*lines, standing]
+        return Reply([*lines, why_asked(asks[0])], self.prompt())
+
+    def _to_ask(self, advice: Advice) -> tuple[list[Ask], int]:
+        """The questions still put, best first, and how many they are."""
+        asks = self.asks()
+        return brief_questions(self.rulebase, asks, advice, self.asked) if self.brief else (asks, len(asks))
 
     def asks(self) -> list[Ask]:
         """The questions worth asking now, best first."""
@@ -326,7 +372,7 @@ class Session:
 
     def finish(self, lines: list[str] | None = None) -> Reply:
         """The advice, why the questions end here, and what can still be done."""
-        said = [*(lines or []), "", *self.advice_lines(), ""]
+        said = [*(lines or []), "", *self.closing_lines(), ""]
         if "item" in self.answers:
             said += end_lines(self.matter())
         said += self._wrapped([
@@ -345,7 +391,7 @@ class Session:
             if len(line) <= self.width:
                 page.lines.append(line)
             else:
-                page.add(line)
+                page.add(line.strip(), len(line) - len(line.lstrip()))
         return page.lines
 
     def explained(self) -> list[str]:
@@ -353,14 +399,14 @@ class Session:
         question = self.question
         if question is None:
             return ["No question is open."]
-        lines = [question.help]
+        lines = [beside_in(question.help, self.units)]
         if question.name == "item":
             lines.append(f"I know: {listed(sorted(i.name for i in self.rulebase.items.values()))}.")
         elif question.kind in ("choice", "set", "yes_no"):
             lines += [f"  {plain(v.slug)}: {v.means}" for v in question.values.values()]
         elif question.low is not None and question.high is not None:
-            unit = question.unit
-            lines.append(f"Anything from {show(question.low, unit)} to {show(question.high, unit)}.")
+            least, most = (show(end, question.unit, self.units) for end in (question.low, question.high))
+            lines.append(f"Anything from {least} to {most}.")
         if question.dont_know:
             lines.append(f"Don't know: {question.dont_know}.")
         return lines
@@ -374,7 +420,8 @@ class Session:
             self._last = key, Consultation(self.rulebase, self.answers, house=self.house)
         return self._last[1]
 
-    def _item(self) -> str | None:
+    def item(self) -> str | None:
+        """The item being made, if it is known."""
         answer = self.answers.get("item")
         return str(answer.values[0]) if answer and answer.values else None
 
@@ -386,23 +433,26 @@ class Session:
         values = self._known(attribute)
         if values is None:
             return ""
-        return _values(attribute, values)
+        return _values(attribute, values, self.units)
 
     def _said(self, name: str) -> str:
         answer, attribute = self.answers[name], self.rulebase.attributes[name]
         if answer.state != "known":
             return f"{plain(name)}: {answer.state}"
-        return f"{plain(name)} {_values(attribute, answer.values)}"
+        return f"{plain(name)} {_values(attribute, answer.values, self.units)}"
 
 
-def _questions_left(count: int) -> str:
-    return "1 question left." if count == 1 else f"{count} questions left."
+def _told(error: AdvisorError) -> str:
+    """A mistake in the words of a conversation, where nobody types an underscore."""
+    said = str(error)
+    return said.replace(error.attribute, plain(error.attribute), 1) if isinstance(error, AnswerError) else said
 
 
-def _values(attribute: Attribute, values: Iterable[Value]) -> str:
-    return listed(show(v, attribute.unit) if isinstance(v, float) else plain(v) for v in values)
+def left_words(count: int) -> str:
+    """How many questions are left, as a sentence."""
+    return "1 question left." if count == 1 else f"{count or 'No'} questions left."
 
 
-def _words(text: str) -> set[str]:
-    return set(re.findall(r"[a-z_]+", text))
+def _values(attribute: Attribute, values: Iterable[Value], units: Units) -> str:
+    return listed(show(v, attribute.unit, units) if isinstance(v, float) else plain(v) for v in values)
 

@@ -7,7 +7,7 @@ import unicodedata
 from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
-from ..leather.units import NUMBER, UNIT, UnitError, parse_number, parse_quantity
+from ..leather.units import NUMBER, UNIT, UnitError, Units, parse_number, parse_quantity, system_of
 from ..rulebase.models import Attribute
 
 _SMALL = {
@@ -108,6 +108,12 @@ def find_sizes(low: str, kept: Sequence[tuple[int, int]]) -> Iterator[Size]:
             # Of "2 to 5 years old" the youngest counts, because small children have rules of their own.
             values = (min(values) / (12 if "month" in said else 52 if "week" in said else 1),)
         yield Size(kind, start, end, values, units, wrong, 0)
+
+
+def systems_said(text: str) -> frozenset[Units]:
+    """The measures in which the sizes of a text are written: inches, millimetres, both or neither."""
+    found = (system_of(u) for s in find_sizes(text.lower(), ()) for u in s.units if u)
+    return frozenset(s for s in found if s)
 
 
 def fits(unit: str, a: Attribute) -> bool:

@@ -11,7 +11,19 @@ from collections.abc import Iterable
 from decimal import Decimal
 
 from ..leather.price import quarter_feet_to_buy
-from ..leather.units import number, quarter_mark, show, show_window, square_feet, whole_ounce_band
+from ..leather.units import (
+    Units,
+    beside_in,
+    number,
+    quarter_mark,
+    show,
+    show_area,
+    show_beside,
+    show_cut,
+    show_thickness,
+    show_weight,
+    square_feet,
+)
 from ..reasoning.advice import (
     BARRED,
     GRADES,
@@ -69,10 +81,10 @@ def listed(words: Iterable[str], joiner: str = "and") -> str:
 
 
 class Page:
-    """Lines wrapped to a width, with hanging indents."""
+    """Lines wrapped to a width, with hanging indents; ``units`` are the measures the reader prefers."""
 
-    def __init__(self, width: int) -> None:
-        self.width, self.lines = max(40, width), list[str]()
+    def __init__(self, width: int, units: Units = "mm") -> None:
+        self.width, self.units, self.lines = max(40, width), units, list[str]()
 
     def add(self, text: str, indent: int = 0, label: str = "") -> None:
         """A paragraph; ``label`` stands before it and the rest hangs under the text."""
@@ -82,16 +94,22 @@ class Page:
             text, self.width, initial_indent=lead, subsequent_indent=hang, break_on_hyphens=False
         ) or [lead.rstrip()]  # fmt: skip
 
+    def say(self, sentence: str, indent: int = 0, label: str = "") -> None:
+        """A paragraph of the rule base's own words, with inches beside its lengths for who reads inches."""
+        self.add(beside_in(sentence, self.units), indent, label)
+
     def head(self, text: str) -> None:
         """A heading after an empty line."""
         if self.lines:
             self.lines.append("")
-        self.lines.append(text)
+        self.add(text)
 
 
-def advice_lines(rulebase: RuleBase, advice: Advice, width: int = 80, full: bool = False) -> list[str]:
+def advice_lines(
+    rulebase: RuleBase, advice: Advice, width: int = 80, full: bool = False, units: Units = "mm"
+) -> list[str]:
     """The advice for a person; ``full`` adds every bound, form, caution and the whole trace."""
-    page = Page(width)
+    page = Page(width, units)
     item = advice.facts.get("item")
     slug = str(item.value) if item and item.value else ""
     name = rulebase.items[slug].name if slug in rulebase.items else ""
@@ -104,9 +122,9 @@ def advice_lines(rulebase: RuleBase, advice: Advice, width: int = 80, full: bool
     told = {r.rule for c in advice.conflicts for r in c.reasons}
     for reason in advice.outcome_reasons:
         if reason.outcome == advice.outcome and reason.rule not in told:
-            page.add(f"{reason.because} [{reason.rule}]", 2)
+            page.say(f"{reason.because} [{reason.rule}]", 2)
             for remedy in rulebase.rules[reason.rule].remedies:
-                page.add(remedy, 2, "Instead: ")
+                page.say(remedy, 2, "Instead: ")
     _conflicts(page, advice.conflicts)
     barred = advice.outcome in BARRED
     if name and not barred:
@@ -146,7 +164,7 @@ def _order(rulebase: RuleBase, page: Page, advice: Advice, full: bool) -> None:
     _basket(rulebase, page, advice, full)
     mistake = rulebase.items[str(advice.facts["item"].value)].first_mistake
     if mistake:
-        page.add(mistake, 2, "Beware   ")
+        page.say(mistake, 2, "Beware   ")
 
 
 def _choice(rulebase: RuleBase, page: Page, advice: Advice, name: str, full: bool) -> None:
@@ -160,16 +178,16 @@ def _choice(rulebase: RuleBase, page: Page, advice: Advice, name: str, full: boo
     text = f"{plain(lead)}: {candidates[lead].means}"
     if len(choice.chosen) > 1:
         text = listed((plain(c) for c in choice.chosen), "or") + f". {plain(lead)}: {candidates[lead].means}"
-    page.add(f"{text}.", 2, label)
+    page.say(f"{text}.", 2, label)
     if choice.tie:
         page.add(f"{plain(choice.tie)}.", 11)
     reasons = [e for e in choice.ledger if e.candidate == lead and e.act in ("favour", "require") and e.counts]
     reasons.sort(key=lambda e: ("must", "strong", "clear", "slight").index(e.strength))
     against = [e for e in choice.ledger if e.candidate == lead and e.act == "disfavour" and e.counts]
     for entry in reasons if full else reasons[:1]:
-        page.add(f"{entry.because} ({entry.strength}) [{entry.rule}]", 11)
+        page.say(f"{entry.because} ({entry.strength}) [{entry.rule}]", 11)
     for entry in against if full else against[:1]:
-        page.add(f"Against it: {entry.because} ({entry.strength}) [{entry.rule}]", 11)
+        page.say(f"Against it: {entry.because} ({entry.strength}) [{entry.rule}]", 11)
     if choice.also_fits:
         shown = [plain(c) for c in choice.also_fits[: None if full else MOST_ALSO]]
         more = len(choice.also_fits) - len(shown)
@@ -185,21 +203,21 @@ def _excluded(page: Page, choice: Choice, advice: Advice, full: bool) -> None:
     said = {s.rule for s in advice.trace if any("(you said)" in m and not m.startswith("item is") for m in s.matched)}
     for rule, candidates in by_rule.items():
         if full or rule in said:
-            page.add(f"Ruled out: {listed(candidates)}. {because[rule]} [{rule}]", 11)
+            page.say(f"Ruled out: {listed(candidates)}. {because[rule]} [{rule}]", 11)
 
 
-def bound_reason(bound: BoundView) -> str:
+def bound_reason(bound: BoundView, units: Units = "mm") -> str:
     """``at most 4.25 mm: (10 mm - 1.5 mm) / 2 = 4.25 mm. The seam must pass. [rule]``."""
     formula = f"{bound.formula}. " if bound.formula else ""
-    return f"{bound.side} {show(bound.mm, 'mm')}: {formula}{bound.because} [{bound.rule}]"
+    return f"{bound.side} {show_thickness(bound.mm, units)}: {formula}{bound.because} [{bound.rule}]"
 
 
-def _bound_words(bound: BoundView) -> str:
-    text = bound_reason(bound)
+def _bound_words(bound: BoundView, units: Units) -> str:
+    text = bound_reason(bound, units)
     if bound.set_aside:
         return f"{text} Set aside: {bound.set_aside}."
     if not bound.binding and bound.clear_by_mm:
-        return f"{text} Clear by {show(bound.clear_by_mm, 'mm')}."
+        return f"{text} Clear by {show_thickness(bound.clear_by_mm, units)}."
     return text
 
 
@@ -209,19 +227,18 @@ def _weight(page: Page, advice: Advice, full: bool) -> None:
     if weight.order_as is None or weight.low_mm is None or weight.high_mm is None:
         page.add(f"open: {weight.open}.", 2, label)
     else:
-        low, high = whole_ounce_band(weight.low_mm, weight.high_mm)
-        page.add(f"{low}-{high} oz, that is {show_window(weight.low_mm, weight.high_mm)}.", 2, label)
+        page.add(f"{show_weight(weight.low_mm, weight.high_mm, page.units)}.", 2, label)
     for way in weight.ways_out:
-        page.add(f"Without {way.without} it would be {way.order_as}.", 11)
+        page.add(f"Without {way.without} it would be {show_weight(way.low_mm, way.high_mm, page.units)}.", 11)
     binding = [b for b in weight.bounds if b.binding]
     musts = [b for b in weight.bounds if b.force == "must" and not b.binding and not b.set_aside]
     both = {b.rule for b in binding if b.side == "at least"} & {b.rule for b in binding if b.side == "at most"}
     if both and not full:
         # One rule holds both sides: its reason is said once.
-        page.add(f"{binding[0].because} [{binding[0].rule}]", 11)
+        page.say(f"{binding[0].because} [{binding[0].rule}]", 11)
     else:
         for bound in weight.bounds if full else binding:
-            page.add(_bound_words(bound), 11)
+            page.add(_bound_words(bound, page.units), 11)
     if musts and not full:
         page.add(f"{len(musts)} firm limits are clear of it (--full shows them).", 11)
 
@@ -236,11 +253,13 @@ def _form(rulebase: RuleBase, page: Page, advice: Advice, full: bool) -> None:
     lead = choice.chosen[0]
     candidates = rulebase.decisions["form"].candidates
     first = counts.get(lead)
-    page.add(f"{_count_words(lead, first)}: {candidates[lead].means}.", 2, label)
+    page.say(f"{count_words(lead, first)}: {candidates[lead].means}.", 2, label)
     if first and amount.net_area_dm2 is not None:
-        need = f"The pieces take {show(amount.net_area_dm2, 'dm2')} ({number(square_feet(amount.net_area_dm2))} sq ft)"
-        waste = f"; with waste {show(first.gross_dm2, 'dm2')}"
-        left = f"; about {show(first.leftover_dm2, 'dm2')} is left over" if first.leftover_dm2 > 0 else ""
+        need = f"The pieces take {show_area(amount.net_area_dm2, page.units)}"
+        waste = f"; with waste {show(first.gross_dm2, 'dm2', page.units)}"
+        left = (
+            f"; about {show(first.leftover_dm2, 'dm2', page.units)} is left over" if first.leftover_dm2 > 0 else ""
+        )
         page.add(f"{need}{waste}{left}. Counted by {how_counted(first.how)}.", 11)
         if first.how in ("area", "rows and area"):
             wanted = quarter_feet_to_buy(Decimal(str(square_feet(first.gross_dm2))) / first.count)
@@ -249,13 +268,12 @@ def _form(rulebase: RuleBase, page: Page, advice: Advice, full: bool) -> None:
                          f"{' for each' if first.count > 1 else ''} by area.", 11)  # fmt: skip
     reasons = [e for e in choice.ledger if e.candidate == lead and e.act == "favour" and e.counts]
     for entry in reasons if full else reasons[:1]:
-        page.add(f"{entry.because} ({entry.strength}) [{entry.rule}]", 11)
+        page.say(f"{entry.because} ({entry.strength}) [{entry.rule}]", 11)
     if first:
-        page.add(_cost_words(first.cost, amount.prices), 11)
-    others = sorted((f for f in choice.also_fits if f in counts), key=lambda f: _money(counts[f].cost))
-    others = others[: None if full else MOST_ALSO]
+        page.add(cost_words(first.cost, amount.prices), 11)
+    others = other_forms(advice)[: None if full else MOST_ALSO]
     if others:
-        words = [_count_words(f, counts[f]) + _short_cost(counts[f].cost) for f in others]
+        words = [count_words(f, counts[f]) + _short_cost(counts[f].cost) for f in others]
         page.add(f"Also possible: {listed(words)}.", 11)
     if full:
         for form in amount.forms:
@@ -263,7 +281,15 @@ def _form(rulebase: RuleBase, page: Page, advice: Advice, full: bool) -> None:
                 page.add(f"Not {plain(form.form)}: {form.why_not}", 11)
 
 
-def _cost_words(cost: CostView | None, prices: str | None) -> str:
+def other_forms(advice: Advice) -> list[str]:
+    """The forms that would do as well, the cheapest first."""
+    counts = {f.form: f for f in advice.decisions.amount.forms}
+    also = (f for f in advice.decisions.form.also_fits if f in counts)
+    return sorted(also, key=lambda f: _money(counts[f].cost))
+
+
+def cost_words(cost: CostView | None, prices: str | None) -> str:
+    """What the order costs by the shop's prices, or that the shop must be asked."""
     if cost is None:
         return "Cost: ask the shop."
     if cost.total is None:
@@ -297,8 +323,9 @@ def _stacks(page: Page, advice: Advice, full: bool) -> None:
         tight = stack.limit_mm is not None and stack.mm > stack.limit_mm
         if not (full or tight or stack.kind in ("sewn", "closed")):
             continue
-        limit = f"; limit {show(stack.limit_mm, 'mm')}" if stack.limit_mm is not None else ""
-        page.add(f"{plain(stack.zone)}, {stack.kind}: {show(stack.mm, 'mm')} = {stack.formula}{limit}", 2, label)
+        limit = f"; limit {show_beside(stack.limit_mm, page.units)}" if stack.limit_mm is not None else ""
+        thick = show_beside(stack.mm, page.units)
+        page.add(f"{plain(stack.zone)}, {stack.kind}: {thick} = {stack.formula}{limit}", 2, label)
         label = " " * 9
 
 
@@ -308,20 +335,21 @@ def _basket(rulebase: RuleBase, page: Page, advice: Advice, full: bool) -> None:
         attribute = rulebase.attributes[line.what]
         if attribute.full_only and not full:
             continue
-        value = _rounded(line.value, line.unit) if isinstance(line.value, float) else plain(line.value)
+        value = _rounded(line.value, line.unit, page.units) if isinstance(line.value, float) else plain(line.value)
         estimate = ", estimate" if line.basis == "estimate" and "estimate" not in line.formula else ""
         how = f" ({line.formula}{estimate})" if full else f"{' (estimate)' if line.basis == 'estimate' else ''}"
         page.add(f"{attribute.said or plain(line.what)} {value}{how}", 2, label)
         label = " " * 9
 
 
-def _rounded(value: float, unit: str) -> str:
+def _rounded(value: float, unit: str, units: Units) -> str:
     """A quantity as exact as it deserves: nobody measures a stretch to a hundredth of a per cent."""
     if unit == "percent":
         return "less than 1 %" if value < 1 else f"about {value:.0f} %"
-    if unit in ("g", "ml"):
+    if unit == "ml" or (unit == "g" and units == "mm"):
         return f"{value:.0f} {unit}"
-    return show(round(value, 1), unit) if unit in ("mm", "m") and value >= 1 else show(value, unit)
+    exact = round(value, 1) if unit in ("mm", "m") and value >= 1 else value
+    return show_beside(exact, units) if unit == "mm" else show(exact, unit, units)
 
 
 def how_counted(how: str) -> str:
@@ -331,7 +359,8 @@ def how_counted(how: str) -> str:
             "rows and area": "rows of straps and area with waste"}.get(how, how)  # fmt: skip
 
 
-def _count_words(form: str, count: FormView | None) -> str:
+def count_words(form: str, count: FormView | None) -> str:
+    """``2 x panel 12x12``."""
     return f"{count.count} x {plain(form)}" if count and count.count else plain(form)
 
 
@@ -344,14 +373,15 @@ def _pieces(page: Page, advice: Advice) -> None:
         label = " " * 9
     for piece in amount.pieces:
         page.add(
-            f"{piece.count} x {plain(piece.name)}, {piece.length_mm:.0f} mm x {piece.width_mm:.0f} mm"
+            f"{piece.count} x {plain(piece.name)}, {show_cut(piece.length_mm, page.units)} x "
+            + show_cut(piece.width_mm, page.units)
             + _PART_WORDS.get(piece.part, ""),
             2,
             label,
         )
         label = " " * 9
     for part, what in amount.parts.items():
-        page.add(f"{plain(part)}: {what}", 2, label)
+        page.say(f"{plain(part)}: {what}", 2, label)
         label = " " * 9
     if amount.open:
         page.add(f"open: {amount.open}", 2, label)
@@ -408,15 +438,15 @@ def add_caution(page: Page, caution: CautionView, indent: int = 2) -> None:
     """The words of a caution, whom to ask, and its rule."""
     defer = f" Ask: {caution.defer_to}." if caution.defer_to else ""
     depends = f" (depends on {listed(plain(d) for d in caution.depends_on)})" if caution.depends_on else ""
-    page.add(f"{caution.text}{defer}{depends} [{caution.rule}]", indent,
+    page.say(f"{caution.text}{defer}{depends} [{caution.rule}]", indent,
              f"{SEVERITY_WORDS[caution.severity]}: ")  # fmt: skip
 
 
-def fact_words(name: str, fact: FactView) -> str:
+def fact_words(name: str, fact: FactView, units: Units = "mm") -> str:
     """``strap width 38 mm``."""
     if isinstance(fact.value, list):
         return f"{plain(name)} {listed(plain(v) for v in fact.value)}"
-    value = show(fact.value, fact.unit) if isinstance(fact.value, float) else plain(str(fact.value))
+    value = show(fact.value, fact.unit, units) if isinstance(fact.value, float) else plain(str(fact.value))
     return f"{plain(name)} {value}"
 
 
@@ -433,16 +463,20 @@ def _contested(page: Page, advice: Advice) -> None:
 
 
 def _suppositions(page: Page, advice: Advice) -> None:
+    if found := supposed(advice, page.units):
+        page.head("Taken for granted; say otherwise to change it")
+        page.add(f"{'; '.join(found)}.", 2)
+
+
+def supposed(advice: Advice, units: Units) -> list[str]:
+    """What nobody said and the advice leans on, as facts in words."""
     used = {m.split(" ", 1)[0] for step in advice.trace for m in step.matched if m.endswith("(supposed)")}
     sizes = {p for piece in advice.decisions.amount.pieces for p in _names(piece.formula)}
-    supposed = [
-        fact_words(n, f)
+    return [
+        fact_words(n, f, units)
         for n, f in advice.facts.items()
         if f.origin == "supposed" and f.value is not None and (n in used or n in sizes) and n != "family"
     ]
-    if supposed:
-        page.head("Taken for granted; say otherwise to change it")
-        page.add(f"{'; '.join(supposed)}.", 2)
 
 
 def _names(formula: str) -> set[str]:
@@ -455,7 +489,7 @@ def _questions(page: Page, advice: Advice, full: bool) -> None:
         return
     page.head("Still open; an answer may change the advice")
     for question in questions if full else questions[:MOST_QUESTIONS]:
-        page.add(f"{question.question} {question.help}", 2, "- ")
+        page.say(f"{question.question} {question.help}", 2, "- ")
     rest = len(questions) - MOST_QUESTIONS
     if rest > 0 and not full:
         page.add(f"and {rest} more.", 2)

@@ -121,3 +121,65 @@ def test_any_text_is_a_quantity_or_a_unit_error(text: str) -> None:
 )  # fmt: skip
 def test_quantities_as_a_person_reads_them(value: float, unit: str, said: str) -> None:
     assert units.show(value, unit) == said
+
+
+# 1 in = 25.4 mm, 1 ft = 0.3048 m and 1 lb = 0.45359237 kg exactly: international yard and pound agreement of 1959,
+# from memory.
+@pytest.mark.parametrize(
+    ("value", "unit", "said"),
+    [
+        (38.1, "mm", "1 1/2 in"), (25.4, "mm", "1 in"), (12.7, "mm", "1/2 in"), (3.175, "mm", "1/8 in"),
+        (914.4, "mm", "36 in"), (1158.9, "mm", "45 5/8 in"), (20.0, "mm", "0.79 in"), (0.0, "mm", "0 in"),
+        (0.3048, "m", "1 ft"), (9.290304, "dm2", "1 sq ft"),
+        (0.45359237, "kg", "1 lb (0.45 kg)"), (30.0, "kg", "66.1 lb (30 kg)"),
+        (453.59237, "g", "1 lb"), (100.0, "degC", "212 °F"), (-40.0, "degC", "-40 °F"), (20.0, "MPa", "20 N/mm²"),
+    ],
+)  # fmt: skip
+def test_quantities_as_somebody_reads_them_who_works_in_inches(value: float, unit: str, said: str) -> None:
+    assert units.show(value, unit, "inch") == said
+
+
+@given(st.floats(0.3, 20_000))
+def test_inches_that_are_shown_are_read_back_as_the_same_size(mm: float) -> None:
+    # Half a sixteenth of an inch on a long size, half a hundredth on a short one.
+    near = 0.8 if mm >= 12 * 25.4 else 0.13
+    assert parse_quantity(units.show(mm, "mm", "inch"), "mm") == pytest.approx(mm, abs=near)
+
+
+@given(st.floats(0.3, 20_000))
+def test_a_size_to_cut_is_a_whole_millimetre_or_a_sixteenth(mm: float) -> None:
+    assert parse_quantity(units.show_cut(mm), "mm") == pytest.approx(mm, abs=0.5)
+    inches = parse_quantity(units.show_cut(mm, "inch"), "mm") / 25.4 * 16
+    assert inches == pytest.approx(round(inches), abs=0.01)
+    assert inches > 0.99
+
+
+def test_a_bare_number_is_read_in_the_measures_that_are_shown() -> None:
+    assert parse_quantity("1 1/2", "mm", "inch") == pytest.approx(38.1)
+    assert parse_quantity("10", "kg", "inch") == pytest.approx(4.536)
+    assert parse_quantity("10 mm", "mm", "inch") == 10
+    with pytest.raises(UnitError, match="such as 25 in"):
+        parse_quantity("wide", "mm", "inch")
+
+
+def test_both_measures_stand_side_by_side_with_the_preferred_one_first() -> None:
+    assert units.show_weight(3.2, 4.0) == "3.2 to 4 mm (8-10 oz)"
+    assert units.show_weight(3.2, 4.0, "inch") == "8-10 oz (3.2 to 4 mm)"
+    assert units.show_area(9.290304, "inch") == "1 sq ft (9.29 dm²)"
+    assert units.show_area(9.290304) == "9.29 dm² (1 sq ft)"
+    assert units.show_thickness(3.2, "inch") == "3.2 mm (8.1 oz)"
+    assert units.show_beside(10, "inch") == "10 mm (0.39 in)"
+    assert units.show_beside(10) == "10 mm"
+
+
+@pytest.mark.parametrize(
+    ("sentence", "said"),
+    [
+        ("A blank of 1270 mm is short.", "A blank of 1270 mm (50 in) is short."),
+        ("Leather of 1.6 mm, or 0.4-0.6 mm.", "Leather of 1.6 mm, or 0.4-0.6 mm."),
+        ("Between 20 to 30 mm, 20 mm x 40 mm, 20-40 mm.", "Between 20 to 30 mm, 20 mm x 40 mm, 20-40 mm."),
+    ],
+)
+def test_lengths_in_a_sentence_get_their_inches_and_spans_stay(sentence: str, said: str) -> None:
+    assert units.beside_in(sentence, "inch") == said
+    assert units.beside_in(sentence) == sentence

@@ -1,65 +1,50 @@
-"""The real chat through a pseudo-terminal: typing, completion, leaving."""
+"""The real chat through a pseudo-terminal: typing, leaving, and the dumb terminal."""
 
 from __future__ import annotations
 
-import sys
+from collections.abc import Iterator
 
-import pexpect
 import pytest
+from terminal import Terminal
+
+# The line under the prompt begins with the count; it stands there only when a line can be typed.
+READY = "questions left. So far:"
 
 
 @pytest.fixture
-def chat() -> pexpect.spawn:  # type: ignore[type-arg]
-    return pexpect.spawn(
-        sys.executable, ["-m", "advisor"], encoding="utf-8", timeout=30, dimensions=(50, 80),
-        env={"TERM": "xterm", "PATH": "/usr/bin:/bin", "PYTHONWARNINGS": "error"},
-    )  # fmt: skip
+def chat() -> Iterator[Terminal]:
+    with Terminal(lines=50, env={"PYTHONWARNINGS": "error"}) as terminal:
+        terminal.wait_for("So far: nothing advised yet.")
+        yield terminal
 
 
-def test_a_belt_from_first_prompt_to_order(chat: pexpect.spawn) -> None:  # type: ignore[type-arg]
-    chat.expect("What are you making")
-    chat.send("belt for jeans, 38 mm wide, waist 92 cm\r")
-    chat.expect("How many will you make")
-    chat.send("1\r")
-    chat.expect("How much have you made")
-    chat.send("done\r")
-    chat.expect("What to order")
-    chat.expect("1165 mm x 38 mm")
-    chat.send("quit\r")
-    chat.expect(pexpect.EOF)
-    chat.close()
-    assert chat.exitstatus == 0
+def test_a_belt_from_first_prompt_to_order(chat: Terminal) -> None:
+    chat.type("belt for jeans, 38 mm wide, waist 92 cm\r", READY)
+    chat.type("change quantity to 1\r", "Changed: quantity 1")
+    chat.type("done\r", "What to order")
+    chat.wait_for("1165 mm x 38 mm")
+    chat.type("quit\r")
+    assert chat.end() == 0
 
 
-def test_end_of_input_leaves_with_the_advice(chat: pexpect.spawn) -> None:  # type: ignore[type-arg]
-    chat.expect("What are you making")
-    chat.send("card holder\r")
-    chat.expect("How many")
-    chat.sendeof()
-    chat.expect("What to order")
-    chat.expect(pexpect.EOF)
-    chat.close()
-    assert chat.exitstatus == 0
+def test_end_of_input_leaves_with_the_advice(chat: Terminal) -> None:
+    chat.type("card holder\r", READY)
+    chat.type("\x04", "What to order")
+    assert chat.end() == 0
 
 
-def test_control_c_cancels_the_line_and_twice_leaves(chat: pexpect.spawn) -> None:  # type: ignore[type-arg]
-    chat.expect("What are you making")
-    chat.send("nonsense")
-    chat.sendintr()
-    chat.expect("cancelled")
-    chat.sendintr()
-    chat.expect(pexpect.EOF)
-    chat.close()
-    assert chat.exitstatus == 0
+def test_control_c_cancels_the_line_and_twice_leaves(chat: Terminal) -> None:
+    chat.type("nonsense")
+    chat.pump(0.3)
+    chat.type("\x03", "cancelled")
+    chat.type("\x03")
+    assert chat.end() == 0
 
 
 def test_a_dumb_terminal_gets_plain_lines() -> None:
-    chat = pexpect.spawn(
-        sys.executable, ["-m", "advisor"], encoding="utf-8", timeout=30, env={"TERM": "dumb", "PATH": "/usr/bin:/bin"}
-    )
-    chat.expect("What are you making")
-    chat.send("tote\n")
-    chat.expect("How many")
-    chat.send("quit\n")
-    chat.expect(pexpect.EOF)
-    assert "\x1b" not in (chat.before or "")
+    with Terminal(env={"TERM": "dumb"}) as chat:
+        chat.wait_for("What are you making")
+        chat.type("tote\n", "questions left")
+        chat.type("quit\n")
+        assert chat.end() == 0
+        assert "\x1b" not in chat.raw

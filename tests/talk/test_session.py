@@ -165,3 +165,39 @@ def test_not_knowing_what_to_make_is_not_taken_for_a_thing(session: Session) -> 
         assert "nothing to advise on" in said
         assert "Not understood" not in said
     assert session.answers == {}
+
+
+def test_sizes_are_shown_in_the_measures_they_are_written_in(session: Session) -> None:
+    said = tell(session, "belt for jeans, 1 1/2 in wide, waist 36 in")
+    assert "strap width 1 1/2 in; waist 36 in" in said
+    assert "8-10 oz (3.2 to 4 mm)" in said
+    # The other system beside the first says that both are read.
+    assert "load mass 1.1 lb (0.5 kg)" in tell(session, "change load mass to 0.5 kg")
+    assert "waist 920 mm" in tell(session, "change waist to 92 cm")
+    assert "3.2 to 4 mm (8-10 oz)" in session.standing()
+
+
+def test_the_measures_shown_can_be_asked_for_and_take_bare_numbers(session: Session) -> None:
+    assert "inches" in tell(session, "belt for jeans, 38.1 mm wide", "in inches")
+    assert "strap width 1 1/4 in" in tell(session, "change strap width to 1 1/4")
+    assert session.answers["strap_width"].values == (31.75,)
+    assert "outside what can be meant" in tell(session, "change strap width to 90")
+    tell(session, "in millimetres", "change strap width to 38")
+    assert session.answers["strap_width"].values == (38.0,)
+
+
+def test_the_machine_form_is_the_same_in_any_measure(rulebase: RuleBase) -> None:
+    forms = []
+    for units in ("mm", "inch"):
+        session = Session(rulebase, units=units)
+        tell(session, "belt for jeans, 1 1/2 in wide, waist 36 in")
+        forms.append(session.advice().model_dump_json())
+    assert forms[0] == forms[1]
+
+
+def test_another_item_named_in_a_sentence_drops_what_it_has_no_use_for(session: Session) -> None:
+    tell(session, "belt for jeans, 38 mm wide, waist 92 cm", "change quantity to 2")
+    said = tell(session, "card holder 100 mm wide")
+    assert "No longer used, and dropped: strap width 38 mm and waist 920 mm." in said
+    assert session.answers["width"].values == (100.0,)
+    assert session.answers["quantity"].values == (2.0,)

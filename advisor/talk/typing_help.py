@@ -1,0 +1,120 @@
+"""Help while a line is being typed: what it can become, and what is wrong with it so far.
+
+It only looks. Nothing typed is refused here, and a sentence or a command is never called wrong.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator
+from typing import TYPE_CHECKING, NamedTuple
+
+from ..errors import AnswerError, nearest
+from ..reasoning.facts import parse_answer, state_said
+from ..rulebase.models import Attribute, RuleBase
+from .commands import COMMANDS
+from .reading import read_sentence
+from .wording import plain
+
+if TYPE_CHECKING:
+    from .session import Session
+
+_CHANGE = re.compile(r"(?:change|set)\s+(?:the\s+)?(.+?)\s+(?:to|=)\s+(.*)", re.IGNORECASE)
+_NAMING = re.compile(r"(?:change|set)\s+(?:the\s+)?(.*)", re.IGNORECASE)
+_WHY = re.compile(r"why\s+(?:is\s+|the\s+)?(.*)", re.IGNORECASE)
+# A number with at most one word behind it is an answer; with more it is a sentence.
+_AMOUNT = re.compile(r"[-−]?[\d.,][\d.,/ ]*[^\s\d]*")
+
+
+class Completion(NamedTuple):
+    """A word that could be meant, how many of the typed characters it replaces, and its meaning."""
+
+    word: str
+    replaces: int
+    meaning: str
+
+
+def completions(session: Session, typed: str) -> list[Completion]:
+    """What the line can become, best first; nothing for an empty line."""
+    return list(_completions(session, typed.lower())) if typed.strip() else []
+
+
+def _completions(session: Session, typed: str) -> Iterator[Completion]:
+    rulebase, question = session.rulebase, session.question
+    asked = [a for a in rulebase.attributes.values() if a.ask != "never"]
+    if changed := _CHANGE.fullmatch(typed):
+        if attribute := _named(session, changed[1]):
+            yield from _values(session, attribute, changed[2])
+    elif naming := _NAMING.fullmatch(typed):
+        yield from _starting(naming[1], ((plain(a.name), a.question) for a in asked))
+    elif why := _WHY.fullmatch(typed):
+        decisions = [(d.title, "its reasons") for d in rulebase.decisions.values()]
+        yield from _starting(why[1], decisions + [(plain(n), "its reasons") for n in session.answers])
+    else:
+        if question is not None:
+            yield from _values(session, question, typed)
+        yield from _starting(typed, session.commands_offered().items())
+
+
+def _values(session: Session, attribute: Attribute, typed: str) -> Iterator[Completion]:
+    """Values of an attribute; of a set, the one after the last comma; of the items, any word of the name."""
+    part = typed.rpartition(",")[2].lstrip() if attribute.kind == "set" else typed
+    if attribute.name == "item":
+        for name, family in session.rulebase.once("item names", _item_names):
+            if any(word.startswith(part) for word in (name, *name.split())):
+                yield Completion(name, len(part), family)
+        return
+    yield from _starting(part, ((plain(v.slug), v.means) for v in attribute.values.values()))
+
+
+def _item_names(rulebase: RuleBase) -> list[tuple[str, str]]:
+    """What each item is called so that it is understood, with its family; some names only describe."""
+    found = []
+    for item in rulebase.items.values():
+        read = read_sentence(rulebase, item.name).answers.get("item")
+        understood = read is not None and read.values == (item.slug,)
+        found.append((item.name if understood else plain(item.slug), plain(item.family)))
+    return found
+
+
+def _starting(typed: str, words: Iterable[tuple[str, str]]) -> Iterator[Completion]:
+    for word, meaning in words:
+        if word.startswith(typed):
+            yield Completion(word, len(typed), meaning)
+
+
+def _named(session: Session, words: str) -> Attribute | None:
+    return session.rulebase.attributes.get(re.sub(r"\W+", "_", words.strip().lower()))
+
+
+def trouble(session: Session, typed: str) -> str:
+    """What the advisor would object to if the line were sent as it stands, or "" when there is nothing to say."""
+    text = " ".join(typed.split())
+    if changed := _CHANGE.fullmatch(text):
+        attribute, value = _named(session, changed[1]), changed[2]
+        if attribute is None:
+            near = nearest(changed[1].lower(), (plain(a) for a in session.rulebase.attributes))
+            return f'Nothing is called "{changed[1]}".' + (f' Did you mean "{near}"?' if near else "")
+    else:
+        attribute, value = session.question, text
+        if any(command.words.fullmatch(text) for command in COMMANDS):
+            return ""
+    if attribute is None or attribute.name == "item" or not value or state_said(value):
+        return ""
+    try:
+        parse_answer(attribute, value, units=session.units)
+    except AnswerError as error:
+        if attribute.numeric and not _AMOUNT.fullmatch(value):
+            return ""
+        if not attribute.numeric and (changed is None and _may_mean_something(session, typed)):
+            return ""
+        near = f' Did you mean "{plain(error.near)}"?' if error.near else ""
+        return f"{error.expected[0].upper()}{error.expected[1:]}.{near}"
+    return ""
+
+
+def _may_mean_something(session: Session, typed: str) -> bool:
+    """Whether a line that is no value of the question could still become one, or be a sentence."""
+    if completions(session, typed) or len(typed.split()) > 3:
+        return True
+    return bool(read_sentence(session.rulebase, typed, session.item(), session.units).answers)
