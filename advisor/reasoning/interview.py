@@ -10,9 +10,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from ..rulebase.models import Attribute, Value
+from ..rulebase.models import Attribute, RuleBase, Value
 from .changes import alternatives, changeable, now
 from .facts import Answer
+from .network import wishes
 from .possibility import Possibility, everything_open
 from .relevance import live_questions
 from .report import question_order
@@ -26,6 +27,7 @@ WEIGHT: Mapping[Goal, float] = {
 SAFETY_GROUPS = ("people", "limits", "load")
 # What is usual is as likely as everything else together; what the rule base asks first is likelier to differ.
 USUAL, FIRST = 0.5, 3.0
+WISHED = 0.05
 LOOKED_INTO = 4
 
 
@@ -71,18 +73,20 @@ def worth_asking(run: Possibility, answers: Mapping[str, Answer], ring: str = "l
             live = live_questions(everything_open(run.rulebase, answers, run.house)) if live is None else live
             safety = not live.get(name, set()).isdisjoint(("cautions", "outcome"))
         if moves or safety:
-            found.append(Ask(name, moves, safety, _rough(attribute, moves, safety)))
+            found.append(Ask(name, moves, safety, _rough(run.rulebase, attribute, moves, safety)))
     found.sort(key=lambda a: (-a.score, question_order(run.rulebase, a.name)))
     closer = [_looked_into(run, a) for a in found[:LOOKED_INTO]]
     closer.sort(key=lambda a: (-a.score, question_order(run.rulebase, a.name)))
     return [*closer, *found[LOOKED_INTO:]]
 
 
-def _rough(attribute: Attribute, moves: tuple[Goal, ...], safety: bool) -> float:
+def _rough(rulebase: RuleBase, attribute: Attribute, moves: tuple[Goal, ...], safety: bool) -> float:
     """What may change at most, by how likely it is and how hard the question is to answer."""
     weight = sum(WEIGHT.get(goal, 1.0) for goal in moves) or (1.0 if safety else 0.0)
+    # Who wishes for something says so; it is asked after everything else.
+    wish = WISHED if attribute.name in wishes(rulebase) else 1.0
     likely = FIRST if attribute.ask == "first" else 1.0
-    return weight * likely / _effort(attribute)
+    return weight * likely * wish / _effort(attribute)
 
 
 def _effort(attribute: Attribute) -> float:
@@ -157,7 +161,7 @@ def stop(run: Possibility, answers: Mapping[str, Answer]) -> Stop:
             continue
         moves = here.moved(standing(run.saying({attribute.name: whole(attribute)})))
         if moves:
-            still.append(Ask(attribute.name, moves, False, _rough(attribute, moves, False)))
+            still.append(Ask(attribute.name, moves, False, _rough(run.rulebase, attribute, moves, False)))
         else:
             looked_at.append(attribute.name)
     still.sort(key=lambda a: (-a.score, question_order(run.rulebase, a.name)))
