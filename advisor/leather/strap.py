@@ -15,6 +15,8 @@ from advisor.leather.checks import at_least_one, not_negative, positive
 STANDARD_GRAVITY = 9.80665
 """Metres per second squared, exact by definition."""
 
+MOST_STRETCH = 40.0
+"""Per cent at which strap leather parts (estimate); beyond it a sum of stretches says nothing."""
 JERK: Mapping[str, float] = MappingProxyType({"none": 1.0, "static": 1.0, "dynamic": 2.0, "shock": 4.0})
 """Peak force as a multiple of the resting weight, by kind of load (estimate)."""
 
@@ -130,13 +132,16 @@ def stretch(force: float, width: float, thickness: float, stiffness: float) -> f
         stiffness: Stress over stretch along the strap, MPa (N/mm2).
 
     Raises:
-        ValueError: If a number is impossible.
+        ValueError: If a number is impossible, or the strap would part before it were so long.
     """
     not_negative(force, "force")
     positive(width, "strap width")
     positive(thickness, "strap thickness")
     positive(stiffness, "stiffness")
-    return 100 * force / (width * thickness * stiffness)
+    longer = 100 * force / (width * thickness * stiffness)
+    if longer > MOST_STRETCH:
+        raise ValueError(f"No strap leather gets {longer:.0f} % longer; it parts at about {MOST_STRETCH:.0f} %.")
+    return longer
 
 
 def _needed(force: float, safety: float, strength: float) -> float:

@@ -17,7 +17,8 @@ from .patterns import pattern_sizes, settled_inputs
 class Network:
     """Look-ups between names, nodes, premises and rules; every integer is a place in a list.
 
-    ``order`` lists the nodes as they are settled, ``names`` what each of them makes known. ``affected`` are
+    ``order`` lists the nodes as they are settled, ``names`` what each of them makes known, ``asks`` the node
+    that each premise asks of. ``affected`` are
     the nodes to settle anew when a rule's standing changes, ``dependents`` those reckoned from a node,
     ``sources`` those a node is reckoned from. ``outcomes``, ``clashes`` and ``warnings`` pair a rule with what it
     raises.
@@ -28,6 +29,7 @@ class Network:
     order: list[str]
     names: dict[str, tuple[str, ...]]
     premises: list[Premise]
+    asks: list[str]
     tests: list[tuple[int, ...]]
     tests_of: dict[str, list[int]]
     rules_of: list[set[int]]
@@ -111,7 +113,8 @@ def _network(rulebase: RuleBase) -> Network:
             if level.node[source] < level.node[node]:
                 dependents[source].add(node)
     return Network(
-        rules=rules, index=index, order=order, names=names, premises=premises, tests=tests, tests_of=tests_of,
+        rules=rules, index=index, order=order, names=names, premises=premises,
+        asks=[node_of(p.attribute) for p in premises], tests=tests, tests_of=tests_of,
         rules_of=rules_of,
         reads=[tuple(dict.fromkeys(n for p in r.when for n in (p.attribute, p.other) if n)) for r in rules],
         absences=[any(p.operator in ("unknown", "lacks") for p in r.when) for r in rules],

@@ -13,17 +13,23 @@ from .spread import MAYBE, NO
 def live_questions(run: Possibility) -> dict[str, set[str]]:
     """Every open question that can still matter, with the decisions, cautions or outcome it can reach."""
     reached: dict[str, set[str]] = {}
+    fed: dict[str, set[str]] = {}
+
+    def feeds(node: str) -> set[str]:
+        if node not in fed:
+            fed[node] = {
+                n for n in _feeds(run, node) if run.fixed(n) is None or _open_pattern(run, n)
+            }
+        return fed[node]
+
     for goal in (*run.rulebase.decisions, "cautions", "outcome"):
-        waiting, seen = set(_feeds(run, goal)), set[str]()
+        seen, waiting = set[str](), set(feeds(goal))
         while waiting:
             node = waiting.pop()
-            if node in seen or (run.fixed(node) is not None and not _open_pattern(run, node)):
-                continue
             seen.add(node)
-            attribute = run.rulebase.attributes.get(node)
-            if node in run.opened and attribute is not None:
+            if node in run.opened:
                 reached.setdefault(node, set()).add(goal)
-            waiting |= _feeds(run, node)
+            waiting |= feeds(node) - seen
     return reached
 
 
@@ -43,7 +49,7 @@ def _feeds(run: Possibility, node: str) -> set[str]:
     for place in places:
         if run.statuses[place] == NO:
             continue
-        found |= {node_of(net.premises[t].attribute) for t in net.tests[place] if run.tests[t] == MAYBE}
+        found.update(net.asks[t] for t in net.tests[place] if run.tests[t] == MAYBE)
         found |= net.values_from[place]
         found |= {node_of(n) for w in net.winners[place] for n in net.reads[w] if run.statuses[w] != NO}
     if node in run.patterns:

@@ -16,7 +16,7 @@ from ..leather.price import CENT, Quote, net_cost
 from ..leather.showing import layers
 from ..leather.stack import zone_thickness
 from ..leather.units import show_weight
-from ..rulebase.models import OUTCOMES, PATTERN_KINDS, SEVERITIES, RuleBase, Value
+from ..rulebase.models import OUTCOMES, PATTERN_KINDS, SEVERITIES, Rule, RuleBase, Value
 from ..rulebase.strata import node_of
 from . import advice as view
 from .evidence import evidence
@@ -109,9 +109,9 @@ class _Report:
         for claim in sorted(w.clash.claims, key=lambda c: c.firing.rule.item is not None) if w.clash else ():
             without = claim.firing.rule.id
             other = self.run.window_without(without)
-            band = order_as(other)
-            if band is not None and other.low is not None and other.high is not None:
-                ways_out.append(view.WayOut(without=without, order_as=band, low_mm=other.low, high_mm=other.high))
+            then = order_as(other)
+            if then is not None and other.low is not None and other.high is not None:
+                ways_out.append(view.WayOut(without=without, order_as=then, low_mm=other.low, high_mm=other.high))
         why = None
         if w.clash:
             why = "no thickness meets all bounds; see the conflict"
@@ -242,13 +242,13 @@ class _Report:
             for c in firing.rule.then:
                 if c.act == "caution" and c.target not in found:
                     add(c.target, firing.rule.id, "applies", [])
-        for rule in self.rulebase.rules.values():
-            for c in rule.then:
-                if c.act == "caution" and c.target not in found and self.run.possible.status(rule) != Status.NO:
-                    add(c.target, rule.id, "not ruled out", self.run.possible.open_premises(rule))
-        order = list(self.rulebase.cautions)
+        raising: list[tuple[Rule, str]] = self.rulebase.once("raising", _raising)
+        for rule, caution in raising:
+            if caution not in found and self.run.possible.status(rule) != Status.NO:
+                add(caution, rule.id, "not ruled out", self.run.possible.open_premises(rule))
+        order = {name: place for place, name in enumerate(self.rulebase.cautions)}
         return sorted(
-            found.values(), key=lambda c: (c.status != "applies", SEVERITIES.index(c.severity), order.index(c.id))
+            found.values(), key=lambda c: (c.status != "applies", SEVERITIES.index(c.severity), order[c.id])
         )
 
     def _conflicts(self, barred: bool) -> list[view.Conflict]:
@@ -357,6 +357,11 @@ def caution_view(
         id=c.id, severity=c.severity, status=status, about=c.about, text=c.say, defer_to=c.defer_to, rule=rule_id,
         depends_on=list(depends_on),
     )  # fmt: skip
+
+
+def _raising(rulebase: RuleBase) -> list[tuple[Rule, str]]:
+    """Rules with the cautions they raise, as declared."""
+    return [(rule, c.target) for rule in rulebase.rules.values() for c in rule.then if c.act == "caution"]
 
 
 def order_as(window: Window) -> str | None:

@@ -13,11 +13,12 @@ from ..rulebase.house import House
 from ..rulebase.models import OUTCOMES, STRENGTHS, RuleBase
 from . import advice as view
 from .advice import Advice
-from .changes import Change, Search, present, smallest
+from .changes import GIVEN, Change, Search, present, smallest
 from .consult import Consultation
 from .facts import Answer, said
 from .network import wishes
 from .report import report
+from .review import LABEL
 from .standing import BARRED
 from .targets import Target, any_of, fits, holds_thickness, leads
 
@@ -147,18 +148,20 @@ def _confirmed(
 ) -> Search:
     """The smallest changes, each of which the engine has drawn the wanted conclusion from.
 
-    To say that one wishes for it is no change of the case, so wishes are kept as they are.
+    To say that one wishes for it is no change of the case, nor are a seller's words; both are kept as they are.
     """
     run = present(rulebase, answers, house)
-    search = smallest(run, target, keep=wishes(rulebase))
-    sure: list[tuple[int, tuple[Change, ...]]] = []
+    search = smallest(run, target, keep=wishes(rulebase) | {LABEL})
+    sure: list[tuple[tuple[bool, int], tuple[Change, ...]]] = []
     for changes in search.found[:MOST_TRIED]:
         then = report(Consultation(rulebase, {**answers, **dict(changes)}, house=house))
         if holds(then):
-            # A change that brings a conflict or worse with it comes after one that does not.
-            sure.append((len(then.conflicts) + OUTCOMES[::-1].index(then.outcome or "ok"), changes))
+            # What is the case cannot be chosen, and what brings a conflict or worse is no way to go.
+            given = any(rulebase.attributes[name].group in GIVEN for name, _ in changes)
+            sure.append(((given, len(then.conflicts) + OUTCOMES[::-1].index(then.outcome or "ok")), changes))
     sure.sort(key=lambda found: found[0])
-    kept = [changes for _, changes in sure[:MOST_WAYS]]
+    chosen = [changes for (given, _), changes in sure if not given]
+    kept = (chosen or [changes for _, changes in sure])[:MOST_WAYS]
     return Search(kept, search.size, search.covered, search.over, search.never)
 
 

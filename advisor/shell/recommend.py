@@ -30,6 +30,8 @@ if TYPE_CHECKING:
     from ..talk.recording import Keep
     from ..talk.wording import Page
 
+_QUESTIONS = ("why_not", "what_if", "would_change")
+
 
 class _Found(NamedTuple):
     """What came of one sentence: the answers, the advice, and a page with what was understood."""
@@ -52,6 +54,9 @@ def add(commands: Any) -> None:
     recommend.add_argument("--json", action="store_true", help="the whole advice as JSON")
     recommend.add_argument("--proof", action="store_true", help="with --json: the proof of every conclusion as well")
     recommend.add_argument("--why", metavar="NAME", help="only why: of a decision, caution, rule or value")
+    recommend.add_argument("--why-not", metavar="WORDS", help="only why not: a leather, cut, form or thickness")
+    recommend.add_argument("--what-if", metavar="WORDS", help="only what would differ, such as \"water is rain\"")
+    recommend.add_argument("--would-change", metavar="NAME", help="only which answers a part of the order hangs on")
     recommend.add_argument("--full", action="store_true", help="every bound, form, caution and step")
     recommend.add_argument("--slip", action="store_true", help="the order slip: one screen to read out or print")
     recommend.add_argument(
@@ -77,6 +82,10 @@ def run(rulebase: RuleBase, house: House | None, options: argparse.Namespace) ->
         found = _consult(rulebase, house, options, words, book.keep)
     if options.why is not None:
         return _why(_again(rulebase, house, found), options)
+    if asked := [name for name in _QUESTIONS if getattr(options, name) is not None]:
+        if len(asked) > 1:
+            raise UsageError("one question at a time: --why-not, --what-if or --would-change")
+        return _asked(rulebase, house, found, options, asked[0])
     if options.json:
         from ..reasoning.deciding import proven
 
@@ -114,6 +123,35 @@ def _consult(
     return _Found(answers, advice, page)
 
 
+def _asked(rulebase: RuleBase, house: House | None, found: _Found, options: argparse.Namespace, name: str) -> int:
+    """One question about the advice, in a few lines or as JSON."""
+    from ..reasoning.difference import moves
+    from ..talk.comparing import changes_said, what_if_lines, why_not_asked, why_not_lines
+    from ..talk.leaning import tip_lines
+    from ..talk.matter import Matter
+
+    matter = Matter(rulebase, found.answers, house, found.page.width, found.page.units)
+    text: str = getattr(options, name)
+    if name == "what_if":
+        changes = changes_said(rulebase, text, matter.item, matter.units)
+        if options.json:
+            differences = moves(found.advice, matter.advice(changes))
+            print(json.dumps([m.model_dump(mode="json") for m in differences], indent=2, ensure_ascii=False))
+            return EXIT_ADVICE
+        lines = what_if_lines(matter, changes)
+    elif name == "why_not":
+        if options.json:
+            print(why_not_asked(matter, text).model_dump_json(indent=2))
+            return EXIT_ADVICE
+        lines = why_not_lines(matter, text)
+    elif options.json:
+        raise UsageError("--would-change is text for reading; it has no --json")
+    else:
+        lines = tip_lines(matter, text)
+    print("\n".join(lines))
+    return EXIT_ADVICE
+
+
 def _again(rulebase: RuleBase, house: House | None, found: _Found) -> Consultation:
     from ..reasoning.consult import Consultation
 
@@ -139,8 +177,8 @@ def _batch(rulebase: RuleBase, house: House | None, options: argparse.Namespace)
     """
     if said := [word for word in options.words if not is_assignment(word)]:
         raise UsageError(f"--batch takes its sentences from the file; {shown(' '.join(said))} belongs there")
-    if options.why is not None or options.proof:
-        raise UsageError("--why and --proof are for one consultation, not for --batch")
+    if options.why is not None or options.proof or any(getattr(options, n) is not None for n in _QUESTIONS):
+        raise UsageError("--proof and questions such as --why are for one consultation, not for --batch")
     watched = sys.stderr.isatty() and not options.plain
     done = bad = 0
     for number, line in lines_of(options.batch):

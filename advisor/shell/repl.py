@@ -60,7 +60,7 @@ def chat(
     plain = plain or bool(os.environ.get("NO_COLOR")) or os.environ.get("TERM", "dumb") == "dumb"
     fancy = not plain and source.isatty() and out.isatty()
     lines = _typed(session, out) if fancy else _plain_lines(session, source, out)
-    ended = False
+    ended = cut = False
     with _told_of_hang_up():
         try:
             _show(out, restored(session, state) if state else session.open())
@@ -79,14 +79,26 @@ def chat(
                 if reply.ended:
                     ended = True
                     break
-        except (_HangUpError, KeyboardInterrupt):
+        except _HangUpError:
+            # Nobody meant to leave, so the record stays open to be gone on with.
+            cut = True
+        except KeyboardInterrupt:
             pass
         with _undisturbed():
             if not ended:
-                _show(out, session.leave())
+                _show(out, session.close() if cut else session.leave())
             if book.name is not None:
                 kept = f'Kept as {book.name}; "advisor replay {book.name}" checks it.'
                 _show(out, Reply(textwrap.wrap(kept, session.width)))
+
+
+def _gone(out: TextIO) -> bool:
+    """Whether the terminal itself has gone, and not only the input of somebody who leaves."""
+    try:
+        os.get_terminal_size(out.fileno())
+    except (OSError, ValueError):
+        return True
+    return False
 
 
 @contextmanager
@@ -205,7 +217,7 @@ def _typed(session: Session, out: TextIO) -> Iterator[str]:
         app = prompt.app
         if app.loop is None or not app.is_running:
             raise _HangUpError
-        app.loop.call_soon_threadsafe(lambda: None if app.is_done else app.exit(exception=EOFError()))
+        app.loop.call_soon_threadsafe(lambda: None if app.is_done else app.exit(exception=_HangUpError()))
 
     interrupted = False
     while True:
@@ -222,7 +234,9 @@ def _typed(session: Session, out: TextIO) -> Iterator[str]:
             interrupted = True
             print(CANCELLED, file=out)
             continue
-        except (EOFError, OSError):
+        except (EOFError, OSError) as error:
+            if _gone(out):
+                raise _HangUpError from error
             return
         interrupted = False
         yield line

@@ -61,7 +61,7 @@ def recorded(session: Session, line: str, keep: Keep) -> Reply:
     for change in changed:
         keep(change)
     if changed:
-        for event in _concluded(session.rulebase, session.answers, session.house)[1]:
+        for event in conclusions(session.advice(), session.consultation().known):
             keep(event)
     elif session.by_command and not reply.ended and session.question is question:
         keep(Explained(asked=line))
@@ -111,7 +111,9 @@ def recommended(
     """
     line = writable("\n".join(" ".join(word.split()) for word in words))
     reading, answers = read_words(rulebase, line.split("\n"), units)
-    advice, concluded = _concluded(rulebase, answers, house)
+    run = Consultation(rulebase, answers, house=house)
+    advice = report(run)
+    concluded = conclusions(advice, run.known)
     for event in (Typed(line=line), _read(reading), *changes({}, answers), *concluded, Ended()):
         keep(event)
     return reading, answers, advice
@@ -120,11 +122,3 @@ def recommended(
 def _read(reading: Reading) -> Read:
     understood = {name: said_of(answer) for name, answer in reading.answers.items()}
     return Read(understood=understood, unread=list(reading.unread), doubts=list(reading.doubts))
-
-
-def _concluded(
-    rulebase: RuleBase, answers: Mapping[str, Answer], house: House | None
-) -> tuple[Advice, list[Event]]:
-    run = Consultation(rulebase, answers, house=house)
-    advice = report(run)
-    return advice, conclusions(advice, run.known)

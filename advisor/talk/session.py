@@ -46,6 +46,7 @@ UNKNOWN = (
     "things, folds, is worn, is sat on, lies flat, or straps round something."
 )
 NO_USUAL = "This one has no usual value, so Enter alone cannot answer it. \"Don't know\" leaves it open."
+OR_NONE = ' Say "none" if there is nothing.'
 UNDECIDED = (
     "Without a thing to make there is nothing to advise on. Say what it has to do: " + UNKNOWN.partition(": ")[2]
 )
@@ -79,6 +80,7 @@ class Session:
         self.stood = ""
         self.tried: dict[str, Answer] = {}
         self._last: tuple[object, Consultation] | None = None
+        self._advised: tuple[Consultation, Advice] | None = None
         self.proposal = Proposal()
 
     # -- in and out
@@ -176,7 +178,10 @@ class Session:
 
     def advice(self) -> Advice:
         """The advice on the answers so far, as values."""
-        return report(self.consultation())
+        consultation = self.consultation()
+        if self._advised is None or self._advised[0] is not consultation:
+            self._advised = consultation, report(consultation)
+        return self._advised[1]
 
     # -- answering
 
@@ -187,7 +192,7 @@ class Session:
         if not text:
             usual = self._known(question)
             if usual is None:
-                return self.again([NO_USUAL])
+                return self.again([NO_USUAL + (OR_NONE if "none" in question.values else "")])
             self.answers[question.name] = Answer(usual, "known", "answered")
             return self.go_on([f"Taken: {self._said(question.name)}."])
         if question.name == "item":
@@ -343,7 +348,7 @@ class Session:
         if self.question is not None and self.question.name in self.answers:
             self.asked.append(self.question.name)
         consultation = self.consultation()
-        advice = report(consultation)
+        advice = self.advice()
         if advice.outcome in ("refuse", "another_material"):
             self.question = None
             return self.finish(lines)

@@ -11,10 +11,20 @@ import sys
 from pathlib import Path
 
 from advisor import load_rulebase
+from advisor.rulebase.house import load_house
 from advisor.rulebase.models import RuleBase
+from advisor.shell.cli import parser
 from advisor.talk.session import Session
 
 FOLDER = Path(__file__).parents[2] / "transcripts_demo"
+
+
+def _session(rulebase: RuleBase, remarks: list[str]) -> Session:
+    """A session with the options of a remark such as "# Started as: advisor --brief --units inch"."""
+    words = next((r.partition("advisor ")[2].split() for r in remarks if r.startswith("# Started as:")), [])
+    options = parser().parse_args(words)
+    house = load_house(FOLDER.parent / options.house, rulebase) if options.house else None
+    return Session(rulebase, house=house, units=options.units, brief=options.brief)
 
 
 def performed(rulebase: RuleBase, text: str) -> str:
@@ -22,7 +32,7 @@ def performed(rulebase: RuleBase, text: str) -> str:
     lines = text.splitlines()
     remarks = [line for line in lines if line.startswith("# ")]
     typed = [line[1:].strip() for line in lines if line.startswith(">")]
-    session = Session(rulebase)
+    session = _session(rulebase, remarks)
     reply = session.open()
     out = [*remarks, "", *reply.lines]
     for line in typed:
