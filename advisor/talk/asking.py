@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from ..leather.units import Units, show
 from ..reasoning.interview import WEIGHT, Ask, Part, preview, stop
-from ..reasoning.standing import BARRED, Goal
+from ..reasoning.standing import BARRED, Goal, standing
 from ..rulebase.models import Attribute, Value
 from .comparing import capital, goal_words, value_words
 from .leaning import case_lines
@@ -83,6 +83,8 @@ def _goal(goal: Goal, becomes: Mapping[Goal, frozenset[Value]]) -> str:
 def end_lines(matter: Matter) -> list[str]:
     """Whether an answer could still change the order, and which; cases for what is not known."""
     run = matter.run()
+    if any(o in BARRED for o in standing(run).order["outcome"].may):
+        return []
     found = stop(run, matter.answers)
     page = matter.page()
     count = len(found.looked_at)

@@ -84,20 +84,21 @@ def _tip_words(rulebase: RuleBase, run: Possibility, goal: Goal, tip: Tip, units
 
 
 def enough_lines(matter: Matter, text: str) -> list[str]:
-    """Which matter.answers settle a part of the order, or all of it."""
+    """Which answers settle a part of the order, or all of it."""
     goal = goal_named(matter.rulebase, text) if text else None
     run = matter.run()
     goals = [goal] if goal else [*matter.rulebase.decisions, "outcome"]
     kept = enough(run, goals)
     page = matter.page()
     about = goal_words(goal) if goal else "the order but for the amount"
-    said = [answer_words(matter.rulebase, n, matter.answers[n], matter.units) for n in matter.answers if n in kept]
+    known = [n for n, a in matter.answers.items() if a.state != "don't know"]
+    said = [answer_words(matter.rulebase, n, matter.answers[n], matter.units) for n in known if n in kept]
     if not said:
-        page.add(f"None of your matter.answers is needed for {about}.")
+        page.add(f"None of your answers is needed for {about}.")
         return page.lines
     verb = "settles" if len(said) == 1 else "settle"
-    page.add(f"{len(said)} of your {len(matter.answers)} answers {verb} {about}: {listed(said)}.")
-    rest = [plain(n) for n in matter.answers if n not in kept]
+    page.add(f"{len(said)} of your {len(known)} answers {verb} {about}: {listed(said)}.")
+    rest = [plain(n) for n in known if n not in kept]
     if rest:
         page.add(f"Whatever you had said of {listed(rest, 'or')}, it would be the same.")
     return page.lines
