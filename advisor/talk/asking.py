@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from ..leather.units import Units, show
 from ..reasoning.interview import WEIGHT, Ask, Part, preview, stop
@@ -37,7 +37,8 @@ def preview_lines(matter: Matter, attribute: Attribute) -> list[str]:
         return page.lines
     held = run.fixed(attribute.name)
     for part in parts:
-        page.add(f"{capital(_which(attribute, part, matter.units))}: {_effect(part)}.", 2, "- ")
+        what = effect_words(part.moves, part.becomes)
+        page.add(f"{capital(_which(attribute, part, matter.units))}: {what}.", 2, "- ")
     if attribute.numeric:
         page.add("Where it turns between two of these is said by \"what would change\".", 2)
     if not held:
@@ -59,19 +60,20 @@ def _value(attribute: Attribute, value: Value, units: Units) -> str:
     return show(value, attribute.unit, units) if isinstance(value, float) else plain(value)
 
 
-def _effect(part: Part) -> str:
-    if not part.moves:
+def effect_words(moves: Sequence[Goal], becomes: Mapping[Goal, frozenset[Value]]) -> str:
+    """What an answer does: the parts of the order that it changes, and to what."""
+    if not moves:
         return "as now"
-    outcome = part.becomes.get("outcome", frozenset())
+    outcome = becomes.get("outcome", frozenset())
     if any(o in BARRED for o in outcome):
         return value_words("outcome", sorted(map(str, outcome)))
-    named = [_goal(goal, part.becomes) for goal in part.moves if goal not in ("conflicts", "amount", "outcome")]
-    if "conflicts" in part.moves and part.becomes["conflicts"]:
+    named = [_goal(goal, becomes) for goal in moves if goal not in ("conflicts", "amount", "outcome")]
+    if "conflicts" in moves and becomes["conflicts"]:
         named.append("a conflict")
     if not named and outcome:
         return value_words("outcome", sorted(map(str, outcome)))
     if not named:
-        return "another amount" if "amount" in part.moves else listed(goal_words(g) for g in part.moves) + " changes"
+        return "another amount" if "amount" in moves else listed(goal_words(g) for g in moves) + " changes"
     return "; ".join(named)
 
 

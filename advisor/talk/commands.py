@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from .asking import preview_lines, why_asked
 from .comparing import changes_said, what_if_lines, why_not_lines
-from .leaning import case_lines, conflict_lines, enough_lines, supposed_lines, tip_lines
+from .leaning import case_lines, conflict_lines, enough_lines, safe_lines, supposed_lines, tip_lines
 from .proposal import ASKED
 from .reply import Reply
 from .why import why_lines
@@ -40,6 +40,7 @@ HELP_LINES = (
     ("what would change the weight", "the answers it hangs on"),
     ("what settles the tannage", "the answers that are enough for it"),
     ("supposed", "what was taken for granted"),
+    ("safe", "other answers that would leave the order as it is"),
     ("conflicts", "what cannot be had together, and ways out"),
     ("cases", "the advice for each answer that you do not know"),
     ("done, more, quit", "ends the questions, asks the rest, leaves"),
@@ -114,6 +115,7 @@ COMMANDS: tuple[Command, ...] = (
         _words(r"supposed|suppositions|what (?:did you suppose|is supposed|was supposed)\??"),
         lambda s, _: s.again(supposed_lines(s.matter())),
     ),
+    Command(_words(r"safe|what is safe\??|safe (?:answers|changes)"), lambda s, _: s.again(safe_lines(s.matter()))),
     Command(_words(r"conflicts?|ways out|what clashes\??"), lambda s, _: s.again(conflict_lines(s.matter()))),
     Command(_words(r"cases|by cases|advice by cases"), lambda s, _: s.again(case_lines(s.matter()))),
     Command(

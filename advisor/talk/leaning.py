@@ -12,6 +12,7 @@ from ..leather.units import Units, show
 from ..reasoning.advice import Advice
 from ..reasoning.clashes import entangled
 from ..reasoning.facts import Answer
+from ..reasoning.interview import preview
 from ..reasoning.possibility import Possibility
 from ..reasoning.standing import BARRED, Goal
 from ..reasoning.tipping import Tip, by_cases, enough, leaning, tips
@@ -26,7 +27,7 @@ MOST_SUPPOSED = 8
 
 
 def tip_lines(matter: Matter, text: str) -> list[str]:
-    """The matter.answers nearest to changing a part of the order. Raises AnswerError for no part of it."""
+    """The answers nearest to changing a part of the order. Raises AnswerError for no part of it."""
     goal = goal_named(matter.rulebase, text)
     if goal is None:
         goals = [*matter.rulebase.decisions, "amount", "outcome"]
@@ -102,6 +103,26 @@ def enough_lines(matter: Matter, text: str) -> list[str]:
     if rest:
         page.add(f"Whatever you had said of {listed(rest, 'or')}, it would be the same.")
     return page.lines
+
+
+def safe_lines(matter: Matter) -> list[str]:
+    """Other answers, one at a time, under which the order stays as it is."""
+    run, page = matter.run(), matter.page()
+    for name, answer in matter.answers.items():
+        attribute = matter.rulebase.attributes.get(name)
+        if attribute is None or name == "item" or attribute.ask == "never" or answer.state != "known":
+            continue
+        same = [p for p in preview(run, attribute) if not p.moves]
+        values = [v for p in same for v in p.values if v not in answer.values and ", " not in str(v)]
+        if attribute.numeric and same:
+            ends = [show(float(v), attribute.unit, matter.units) for v in (same[0].values[0], same[-1].values[-1])]
+            said = f"from {ends[0]} to {ends[1]} only the amount changes"
+        else:
+            said = listed((plain(str(v)) for v in values), "or") or "nothing else"
+        page.add(f"{plain(name)}: {said}.", 2, "- ")
+    if not page.lines:
+        return ["You have not given an answer that could be another one."]
+    return ["These would leave the order as it is, one at a time:", *page.lines]
 
 
 def supposed_lines(matter: Matter) -> list[str]:

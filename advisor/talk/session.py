@@ -26,6 +26,7 @@ from .asking import end_lines, why_asked
 from .brief import brief_questions
 from .commands import COMMANDS
 from .comparing import move_lines
+from .left_open import left_open_lines
 from .lexicon import items_near, lexicon
 from .matter import Matter
 from .naming import slug_of
@@ -79,6 +80,7 @@ class Session:
         self.told = False
         self.stood = ""
         self.tried: dict[str, Answer] = {}
+        self._asleep: set[str] = set()
         self._last: tuple[object, Consultation] | None = None
         self._advised: tuple[Consultation, Advice] | None = None
         self.proposal = Proposal()
@@ -207,8 +209,18 @@ class Session:
                 return self._take(reading, [f"That did not answer: {question.question}"])
             if not reading.answers and (said := said_lines(self, reading)):
                 return self.again([*said, *self._not_understood(reading)])
+            if lines := self._left_open(question, reading, text):
+                return self.again(lines)
             return self.again([_told(error)])
         return self.go_on([f"Understood: {self._said(question.name)}."])
+
+    def _left_open(self, question: Attribute, reading: Reading, text: str) -> list[str]:
+        """What a range or a choice of two comes to; a range alone is one of what was asked."""
+        if question.numeric and question.cues and not reading.ranges:
+            reading = read_sentence(self.rulebase, f"{question.cues[0]} {text}", self.item(), self.units)
+        if not reading.ranges and not reading.choices_open:
+            return []
+        return [*reading.doubts, *left_open_lines(self.matter(), reading)]
 
     def _read(self, text: str) -> Reply:
         reading = self._reading(text)
@@ -216,6 +228,7 @@ class Session:
             return self.again([*said, *self._not_understood(reading)])
         if not reading.answers:
             lines = self._not_understood(reading) or ["I could not read anything in that."]
+            lines += left_open_lines(self.matter(), reading)
             if self.question is not None and self.question.name == "item":
                 lines += self._unknown_item(reading.unread)
             return self.again(lines)
@@ -234,6 +247,7 @@ class Session:
         self.answers |= reading.answers
         lines = [*(before or []), f"Understood: {reading.summary()}.", *self._not_understood(reading)]
         lines += said_lines(self, reading)
+        lines += left_open_lines(self.matter(), reading)
         lines += self._said_dropped(dropped)
         if "item" not in self.answers and "item" not in reading.choices_open:
             lines += self._unknown_item(reading.unread)
@@ -250,6 +264,7 @@ class Session:
         name = slug_of(named).removeprefix("the_").removeprefix("my_")
         attribute = attribute_named(self.rulebase, name)
         advised = self.advice()
+        self._idle()
         before = self._said(name) if name in self.answers else "not answered"
         answer = parse_answer(attribute, value, units=self.units)
         dropped = self._dropped_by(answer) if name == "item" else []
@@ -262,6 +277,7 @@ class Session:
         if not self.tried:
             return self.again(['There is nothing to keep. Ask "what if ..." first.'])
         before = self.advice()
+        self._idle()
         changes, self.tried = self.tried, {}
         dropped = self._dropped_by(changes["item"]) if "item" in changes else []
         self.answers |= changes
@@ -274,6 +290,7 @@ class Session:
         if name not in self.answers:
             return self.again([f"Nothing was said of {plain(name)}."])
         before, said = self.advice(), self._said(name)
+        self._idle()
         del self.answers[name]
         return self.go_on([f"Forgotten: {said}.", *self._moved(before)])
 
@@ -295,9 +312,23 @@ class Session:
         """What a change of answers did to the advice."""
         return [f"{verb}: {listed(self._said(n) for n in names)}.", *self._moved(before)]
 
+    def _idle(self) -> set[str]:
+        """The answers that count for nothing now; what has changed since the last look is told by ``_moved``."""
+        self._asleep = set(asleep(self.matter().run())) if "item" in self.answers else set()
+        return self._asleep
+
     def _moved(self, before: Advice) -> list[str]:
         self.told = False
-        return move_lines(self.matter(), moves(before, self.advice()), 2) if "item" in self.answers else []
+        if "item" not in self.answers:
+            return []
+        lines = move_lines(self.matter(), moves(before, self.advice()), 2)
+        was = self._asleep
+        now = self._idle()
+        if slept := [plain(n) for n in self.answers if n in now - was]:
+            lines.append(f"  Kept, but counting for nothing now: {listed(slept)}.")
+        if woke := [plain(n) for n in self.answers if n in was - now]:
+            lines.append(f"  Counting again: {listed(woke)}.")
+        return lines
 
     def _dropped_by(self, item: Answer) -> list[str]:
         """What a change to another item drops: the sizes that its pattern has no use for, as they were said."""

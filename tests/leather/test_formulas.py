@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import inspect
+import random
+from dataclasses import replace
 
 import pytest
 from leather_tables import BELT, PRICE, TABLES
 
 from advisor.leather.formulas import FORMULAS, lookup, substituted
+from advisor.leather.pieces import Piece
 from advisor.leather.stack import Zone
 
 NAMES = {
@@ -213,3 +216,60 @@ def test_unknown_formulas_and_keys_are_refused() -> None:
         substituted("strap_thinness", {})
     with pytest.raises(ValueError, match="veg_tooling"):
         lookup("veg_toling", PRICE)
+
+
+def _random_inputs(pick: random.Random, name: str) -> dict[str, object]:
+    """Inputs of about the size that occurs: mm, kg and the like from a little to much."""
+    found: dict[str, object] = {}
+    for parameter, unit in FORMULAS[name].inputs.items():
+        if unit == "zones":
+            found[parameter] = tuple(
+                replace(z, other_mm=z.other_mm * pick.uniform(0.5, 2)) for z in ZONES
+            )
+        elif unit == "pieces":
+            found[parameter] = tuple(
+                Piece("side", "body", pick.randint(1, 3), pick.uniform(20, 400), pick.uniform(20, 300))
+                for _ in range(2)
+            )
+        elif unit == "count":
+            found[parameter] = pick.randint(1, 60)
+        elif unit == "percent":
+            found[parameter] = pick.uniform(0, 100)
+        elif unit in ("choice", "yes_no", "table", "set"):
+            found[parameter] = EXAMPLES[name][0][parameter]
+        else:
+            found[parameter] = pick.uniform(0.05, 0.4) if parameter == "limit" else pick.uniform(0.5, 60)
+    return found
+
+
+def _grown(pick: random.Random, value: object) -> object:
+    factor = pick.uniform(1, 2)
+    if isinstance(value, tuple):
+        return tuple(
+            replace(v, other_mm=v.other_mm * factor, seam_mm=v.seam_mm * factor) if isinstance(v, Zone)
+            else replace(v, length_mm=v.length_mm * factor, width_mm=v.width_mm * factor)
+            for v in value
+        )  # fmt: skip
+    return int(value) + pick.randint(0, 9) if isinstance(value, int) else float(value) * factor  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize("name", sorted(n for n, f in FORMULAS.items() if f.rises | f.falls))
+def test_a_formula_rises_and_falls_as_it_says(name: str) -> None:
+    """Spans are reckoned at their corners, which is only right where the slopes are as declared."""
+    pick, formula, checked = random.Random(name), FORMULAS[name], 0
+    for _ in range(300):
+        inputs = _random_inputs(pick, name)
+        parameter = pick.choice(sorted(formula.rises | formula.falls))
+        more = {**inputs, parameter: _grown(pick, inputs[parameter])}
+        try:
+            before, after = formula.apply(inputs), formula.apply(more)
+        except ValueError:
+            continue
+        if isinstance(before, frozenset):
+            assert before <= after, parameter  # type: ignore[operator]
+        elif parameter in formula.rises:
+            assert float(after) >= float(before) - 1e-9, parameter  # type: ignore[arg-type]
+        else:
+            assert float(after) <= float(before) + 1e-9, parameter  # type: ignore[arg-type]
+        checked += 1
+    assert checked > 50

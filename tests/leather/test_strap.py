@@ -249,7 +249,21 @@ def test_thickness_width_and_safety_undo_each_other(
 def test_more_load_never_stretches_less(
     force: float, more: float, width: float, thickness: float, stiffness: float
 ) -> None:
-    assert stretch(force + more, width, thickness, stiffness) >= stretch(force, width, thickness, stiffness)
+    try:
+        longer = stretch(force + more, width, thickness, stiffness)
+    except ValueError:
+        # What parts under a load holds under no greater one.
+        with pytest.raises(ValueError, match="parts"):
+            stretch(2 * (force + more), width, thickness, stiffness)
+    else:
+        assert longer >= stretch(force, width, thickness, stiffness)
+
+
+def test_no_strap_stretches_beyond_where_it_parts() -> None:
+    """Estimate: strap leather parts at about two fifths more than its length."""
+    assert stretch(39.9, 10, 1, 10) == pytest.approx(39.9)
+    with pytest.raises(ValueError, match="parts at about 40 %"):
+        stretch(40.1, 10, 1, 10)
 
 
 @given(mass=st.floats(0, 500), jerk=factors, straps=st.integers(1, 6))
