@@ -14,7 +14,7 @@ import threading
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from itertools import chain
-from typing import TYPE_CHECKING, NoReturn, TextIO
+from typing import TYPE_CHECKING, TextIO
 
 from ..errors import without_controls
 from ..reasoning.record import Folded
@@ -40,6 +40,19 @@ class _HangUpError(Exception):
     """The terminal has gone, or the system asks to end."""
 
 
+class _HangUp:
+    """Whether the terminal has gone; told once, however often it is noticed."""
+
+    def __init__(self) -> None:
+        self.came = False
+
+    def signalled(self, *_: object) -> None:
+        """Handles the signals that end a program. Raises _HangUpError the first time."""
+        if not self.came:
+            self.came = True
+            raise _HangUpError
+
+
 def columns(stream: TextIO, asked: int | None = None) -> int:
     """Width to wrap to: the terminal's, at most 100, or 80 where there is none."""
     if asked:
@@ -59,9 +72,10 @@ def chat(
     """
     plain = plain or bool(os.environ.get("NO_COLOR")) or os.environ.get("TERM", "dumb") == "dumb"
     fancy = not plain and source.isatty() and out.isatty()
-    lines = _typed(session, out) if fancy else _plain_lines(session, source, out)
-    ended = cut = False
-    with _told_of_hang_up():
+    hang_up = _HangUp()
+    lines = _typed(session, out, hang_up) if fancy else _plain_lines(session, source, out, hang_up)
+    ended = False
+    with _signals(hang_up.signalled, "SIGHUP", "SIGTERM"):
         try:
             _show(out, restored(session, state) if state else session.open())
             if state and state.unanswered is not None:
@@ -79,14 +93,12 @@ def chat(
                 if reply.ended:
                     ended = True
                     break
-        except _HangUpError:
-            # Nobody meant to leave, so the record stays open to be gone on with.
-            cut = True
-        except KeyboardInterrupt:
+        except (_HangUpError, KeyboardInterrupt):
             pass
         with _undisturbed():
             if not ended:
-                _show(out, session.close() if cut else session.leave())
+                # After a hang-up nobody meant to leave, so the record stays open to be gone on with.
+                _show(out, session.close() if hang_up.came else session.leave())
             if book.name is not None:
                 kept = f'Kept as {book.name}; "advisor replay {book.name}" checks it.'
                 _show(out, Reply(textwrap.wrap(kept, session.width)))
@@ -99,17 +111,6 @@ def _gone(out: TextIO) -> bool:
     except (OSError, ValueError):
         return True
     return False
-
-
-@contextmanager
-def _told_of_hang_up() -> Iterator[None]:
-    """Turns the signals that end a program into the end of the conversation."""
-
-    def leave(*_: object) -> NoReturn:
-        raise _HangUpError
-
-    with _signals(leave, "SIGHUP", "SIGTERM"):
-        yield
 
 
 @contextmanager
@@ -144,7 +145,7 @@ def _question(session: Session) -> str:
     return "\n".join([*textwrap.wrap(session.prompt(), session.width), "> "])
 
 
-def _plain_lines(session: Session, source: TextIO, out: TextIO) -> Iterator[str]:
+def _plain_lines(session: Session, source: TextIO, out: TextIO, hang_up: _HangUp) -> Iterator[str]:
     interrupted = False
     while True:
         try:
@@ -158,7 +159,8 @@ def _plain_lines(session: Session, source: TextIO, out: TextIO) -> Iterator[str]
             continue
         except OSError:
             # Reading from a terminal that has gone.
-            line = ""
+            hang_up.came = True
+            return
         interrupted = False
         if not line:
             print(file=out)
@@ -170,7 +172,7 @@ def _plain_lines(session: Session, source: TextIO, out: TextIO) -> Iterator[str]
         yield line
 
 
-def _typed(session: Session, out: TextIO) -> Iterator[str]:
+def _typed(session: Session, out: TextIO, hang_up: _HangUp) -> Iterator[str]:
     from prompt_toolkit import PromptSession  # heavy, and only the terminal needs it
     from prompt_toolkit.completion import Completer, Completion
     from prompt_toolkit.history import InMemoryHistory
@@ -216,8 +218,10 @@ def _typed(session: Session, out: TextIO) -> Iterator[str]:
         """Ends the prompt from within, so that it can put the terminal back as it was."""
         app = prompt.app
         if app.loop is None or not app.is_running:
-            raise _HangUpError
-        app.loop.call_soon_threadsafe(lambda: None if app.is_done else app.exit(exception=_HangUpError()))
+            hang_up.signalled()
+            return
+        hang_up.came = True
+        app.loop.call_soon_threadsafe(lambda: None if app.is_done else app.exit(exception=EOFError()))
 
     interrupted = False
     while True:
@@ -234,9 +238,8 @@ def _typed(session: Session, out: TextIO) -> Iterator[str]:
             interrupted = True
             print(CANCELLED, file=out)
             continue
-        except (EOFError, OSError) as error:
-            if _gone(out):
-                raise _HangUpError from error
+        except (EOFError, OSError):
+            hang_up.came = hang_up.came or _gone(out)
             return
         interrupted = False
         yield line
