@@ -27,8 +27,8 @@ if TYPE_CHECKING:
     from ..reasoning.advice import Advice
     from ..reasoning.consult import Consultation
     from ..reasoning.facts import Answer
+    from ..talk.page import Page
     from ..talk.recording import Keep
-    from ..talk.wording import Page
 
 _QUESTIONS = ("why_not", "what_if", "would_change")
 
@@ -100,9 +100,9 @@ def run(rulebase: RuleBase, house: House | None, options: argparse.Namespace) ->
 def _consult(
     rulebase: RuleBase, house: House | None, options: argparse.Namespace, words: Sequence[str], keep: Keep
 ) -> _Found:
+    from ..talk.page import Page
     from ..talk.recording import recommended  # loads the inference library
     from ..talk.sizes import systems_said
-    from ..talk.wording import Page
 
     units: Units = options.units or ("inch" if systems_said(" ".join(words)) == {"inch"} else "mm")
     reading, answers, advice = recommended(rulebase, words, house, keep, units)

@@ -57,7 +57,7 @@ def _list(rulebase: RuleBase, folder: Path | None) -> int:
 
 
 def _rule_lines(rulebase: RuleBase, rule: Rule) -> list[str]:
-    from ..talk.wording import Page
+    from ..talk.page import Page
 
     page = Page(columns(sys.stdout))
     page.add(rule.id)

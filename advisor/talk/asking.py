@@ -8,10 +8,10 @@ from ..leather.units import Units, show
 from ..reasoning.interview import WEIGHT, Ask, Part, preview, stop
 from ..reasoning.standing import BARRED, Goal, standing
 from ..rulebase.models import Attribute, Value
-from .comparing import capital, goal_words, value_words
+from .comparing import goal_words, value_words
 from .leaning import case_lines
 from .matter import Matter
-from .wording import listed, plain
+from .page import capital, listed, plain
 
 MOST_VALUES = 6
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from .asking import preview_lines, why_asked
+from .changing import answer_lines, change, forget, keep
 from .comparing import changes_said, what_if_lines, why_not_lines
 from .leaning import case_lines, conflict_lines, enough_lines, safe_lines, supposed_lines, tip_lines
 from .proposal import ASKED
@@ -99,9 +100,9 @@ COMMANDS: tuple[Command, ...] = (
     Command(_words(r"(?:show\s+)?in\s+(?:mm|millimet(?:re|er)s)"), lambda s, _: s.show_in("mm")),
     Command(_words("done|enough|stop"), lambda s, _: s.done()),
     Command(_words("more"), lambda s, _: s.more()),
-    Command(_words("keep (?:it|that|this)"), lambda s, _: s.keep()),
-    Command(_words("answers|my answers"), lambda s, _: s.again(s.answer_lines())),
-    Command(_words(r"forget\s+(?:the\s+|my\s+)?(.+)"), lambda s, m: s.forget(m[1])),
+    Command(_words("keep (?:it|that|this)"), lambda s, _: keep(s)),
+    Command(_words("answers|my answers"), lambda s, _: s.again(answer_lines(s))),
+    Command(_words(r"forget\s+(?:the\s+|my\s+)?(.+)"), lambda s, m: forget(s, m[1])),
     Command(_words(r"what\s+if\s+(.+?)\??"), lambda s, m: _what_if(s, m[1])),
     Command(
         _words(r"what\s+(?:would|could|can|might)\s+(?:change|move|tip)\s+(.+?)\??"),
@@ -122,7 +123,7 @@ COMMANDS: tuple[Command, ...] = (
         _words(r"why\s+(?:not|isn'?t it|is it not|no)\s+(.+?)\??"),
         lambda s, m: s.again(why_not_lines(s.matter(), m[1])),
     ),
-    Command(_words(r"(?:change|set)\s+(.+?)\s+(?:to|=)\s+(.+)"), lambda s, m: s.change(m[1], m[2])),
+    Command(_words(r"(?:change|set)\s+(.+?)\s+(?:to|=)\s+(.+)"), lambda s, m: change(s, m[1], m[2])),
     Command(_words(r"why do you ask(?: that| this)?\??|why this question\??"), lambda s, _: s.again(_why_asked(s))),
     Command(_words(f"review|second opinion|{ASKED}"), lambda s, m: s.opinion(m[0])),
     Command(

@@ -17,16 +17,11 @@ from ..reasoning.why_not import WhyNot, why_not, why_not_weight
 from ..rulebase.models import RuleBase, Value
 from .matter import Matter
 from .naming import bare, candidates_named, near_name, slug_of, thickness_named
+from .page import OUTCOME_WORDS, SEVERITY_WORDS, Page, capital, listed, plain
 from .reading import read_sentence
-from .wording import OUTCOME_WORDS, SEVERITY_WORDS, Page, listed, plain
 
 GOAL_WORDS: Mapping[str, str] = {"form": "what to buy", "amount": "the amount", "conflicts": "the conflicts"}
 _SET = re.compile(r"(.+?)\s+(?:is|are|was|were|=|becomes|became|to)\s+(.+)", re.IGNORECASE)
-
-
-def capital(text: str) -> str:
-    """With a capital letter."""
-    return text[:1].upper() + text[1:]
 
 
 def goal_words(goal: Goal) -> str:

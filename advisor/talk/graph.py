@@ -19,7 +19,7 @@ from ..reasoning.patterns import sizes_read
 from ..reasoning.report import report
 from ..rulebase.models import PATTERN_KINDS, STRENGTHS, Kind
 from ..rulebase.strata import node_of
-from .wording import DECISION_WORDS, OUTCOME_WORDS, SEVERITY_WORDS, listed, plain
+from .page import DECISION_WORDS, OUTCOME_WORDS, SEVERITY_WORDS, listed, plain
 
 BoxKind = Literal["answer", "supposition", "sum", "rule", "decision", "caution", "conflict"]
 RIGHT = 1_000_000

@@ -17,10 +17,10 @@ from ..reasoning.possibility import Possibility
 from ..reasoning.standing import BARRED, Goal
 from ..reasoning.tipping import Tip, by_cases, enough, leaning, tips
 from ..rulebase.models import RuleBase, Value
-from .comparing import answer_words, capital, goal_words, value_words
+from .comparing import answer_words, goal_words, value_words
 from .matter import Matter
 from .naming import bare, goal_named, near_name
-from .wording import OUTCOME_WORDS, Page, listed, plain
+from .page import OUTCOME_WORDS, Page, capital, listed, plain
 
 MOST_TIPS = 6
 MOST_SUPPOSED = 8

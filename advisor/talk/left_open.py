@@ -10,8 +10,8 @@ from ..rulebase.models import Attribute
 from .asking import effect_words
 from .comparing import goal_words
 from .matter import Matter
+from .page import listed, plain
 from .reading import Reading
-from .wording import listed, plain
 
 MOST = 4
 PARTS = 8

@@ -14,7 +14,7 @@ from ..reasoning.possibility import Possibility
 from ..reasoning.report import report
 from ..rulebase.house import House
 from ..rulebase.models import RuleBase
-from .wording import Page
+from .page import Page
 
 
 class Matter(NamedTuple):

@@ -10,7 +10,7 @@ from typing import Any
 
 from ..leather.units import number, show
 from ..reasoning.steps import Node
-from .wording import GRADE_WORDS, OUTCOME_WORDS, SEVERITY_WORDS, Page, capital, listed, plain
+from .page import GRADE_WORDS, OUTCOME_WORDS, SEVERITY_WORDS, Page, capital, listed, plain
 
 MOST_LISTED = 6
 BESIDES = "Weighed besides: "

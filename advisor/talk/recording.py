@@ -29,10 +29,10 @@ from ..reasoning.record import (
 from ..reasoning.report import report
 from ..rulebase.house import House
 from ..rulebase.models import RuleBase
+from .page import Page, listed, plain
 from .reading import Reading, read_words
 from .reply import Reply
 from .telling import answer_words
-from .wording import Page, listed, plain
 
 if TYPE_CHECKING:
     from .session import Session

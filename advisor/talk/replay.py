@@ -33,9 +33,9 @@ from ..reasoning.record import (
 from ..reasoning.report import report
 from ..rulebase.house import House
 from ..rulebase.models import RuleBase
+from .page import listed, plain
 from .recording import recommended, restored
 from .session import Session
-from .wording import listed, plain
 
 
 @dataclass(slots=True)

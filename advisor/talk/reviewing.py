@@ -11,7 +11,9 @@ from ..leather.units import number, ounces, show, show_window, square_feet
 from ..reasoning.advice import LedgerEntry
 from ..reasoning.review import FINE, Point, Review, Suggestion
 from ..rulebase.models import RuleBase
-from .wording import DECISION_WORDS, OUTCOME_WORDS, Page, add_caution, bound_reason, closing, listed, plain
+from .ordering import bound_reason
+from .page import DECISION_WORDS, OUTCOME_WORDS, Page, listed, plain
+from .wording import add_caution, closing
 
 _ORDER = ("tannage", "grain", "surface", "temper", "weight", "cut", "species", "form", "amount", "label")
 _LABELS = {**DECISION_WORDS, "weight": "Weight", "amount": "Amount", "label": "Label"}

@@ -13,30 +13,28 @@ from ..errors import AdvisorError, AnswerError, without_controls
 from ..leather.units import Units, beside_in, show, show_weight
 from ..reasoning.advice import Advice
 from ..reasoning.consult import Consultation
-from ..reasoning.difference import moves
-from ..reasoning.facts import Answer, attribute_named, parse_answer, state_said
+from ..reasoning.facts import Answer, parse_answer, state_said
 from ..reasoning.interview import Ask, worth_asking
 from ..reasoning.record import Ended
 from ..reasoning.report import report
 from ..reasoning.review import Proposal
-from ..reasoning.tipping import asleep
 from ..rulebase.house import House
 from ..rulebase.models import Attribute, RuleBase, Value
 from .asking import end_lines, why_asked
 from .brief import brief_questions
+from .changing import dropped_by, said_dropped
 from .commands import COMMANDS
-from .comparing import move_lines
 from .left_open import left_open_lines
-from .lexicon import items_near, lexicon
+from .lexicon import items_near
 from .matter import Matter
-from .naming import slug_of
 from .opinion import opinion_lines, said_lines
+from .page import OUTCOME_WORDS, Page, listed, plain
 from .reading import MAX_TEXT, Reading, read_sentence
 from .recording import Keep, asked, recorded
 from .reply import Reply
 from .sizes import systems_said
 from .slip import slip_lines
-from .wording import OUTCOME_WORDS, Page, advice_lines, listed, plain
+from .wording import advice_lines
 
 OPENING = (
     'Tell me what you are making. Enter alone takes the value shown in [brackets], "?" explains a question, '
@@ -80,7 +78,7 @@ class Session:
         self.told = False
         self.stood = ""
         self.tried: dict[str, Answer] = {}
-        self._asleep: set[str] = set()
+        self.asleep: set[str] = set()
         self._last: tuple[object, Consultation] | None = None
         self._advised: tuple[Consultation, Advice] | None = None
         self.proposal = Proposal()
@@ -196,7 +194,7 @@ class Session:
             if usual is None:
                 return self.again([NO_USUAL + (OR_NONE if "none" in question.values else "")])
             self.answers[question.name] = Answer(usual, "known", "answered")
-            return self.go_on([f"Taken: {self._said(question.name)}."])
+            return self.go_on([f"Taken: {self.said(question.name)}."])
         if question.name == "item":
             return self.again([UNDECIDED]) if state_said(text) else self._read(text)
         try:
@@ -212,7 +210,7 @@ class Session:
             if lines := self._left_open(question, reading, text):
                 return self.again(lines)
             return self.again([_told(error)])
-        return self.go_on([f"Understood: {self._said(question.name)}."])
+        return self.go_on([f"Understood: {self.said(question.name)}."])
 
     def _left_open(self, question: Attribute, reading: Reading, text: str) -> list[str]:
         """What a range or a choice of two comes to; a range alone is one of what was asked."""
@@ -243,12 +241,12 @@ class Session:
         return [near, UNKNOWN] if near else [UNKNOWN]
 
     def _take(self, reading: Reading, before: list[str] | None = None) -> Reply:
-        dropped = self._dropped_by(reading.answers["item"]) if "item" in reading.answers else []
+        dropped = dropped_by(self, reading.answers["item"]) if "item" in reading.answers else []
         self.answers |= reading.answers
         lines = [*(before or []), f"Understood: {reading.summary()}.", *self._not_understood(reading)]
         lines += said_lines(self, reading)
         lines += left_open_lines(self.matter(), reading)
-        lines += self._said_dropped(dropped)
+        lines += said_dropped(dropped)
         if "item" not in self.answers and "item" not in reading.choices_open:
             lines += self._unknown_item(reading.unread)
         return self.go_on(self._wrapped(lines))
@@ -259,91 +257,9 @@ class Session:
             lines.append(f"Not understood: {', '.join(reading.unread)}.")
         return lines
 
-    def change(self, named: str, value: str) -> Reply:
-        """An answer changed by its name. Raises AnswerError for a name or value that cannot be."""
-        name = slug_of(named).removeprefix("the_").removeprefix("my_")
-        attribute = attribute_named(self.rulebase, name)
-        advised = self.advice()
-        self._idle()
-        before = self._said(name) if name in self.answers else "not answered"
-        answer = parse_answer(attribute, value, units=self.units)
-        dropped = self._dropped_by(answer) if name == "item" else []
-        self.answers[name] = answer
-        lines = [f"Changed: {self._said(name)} (before: {before}).", *self._said_dropped(dropped)]
-        return self.go_on([*lines, *self._moved(advised)])
-
-    def keep(self) -> Reply:
-        """The last "what if" taken over as answers."""
-        if not self.tried:
-            return self.again(['There is nothing to keep. Ask "what if ..." first.'])
-        before = self.advice()
-        self._idle()
-        changes, self.tried = self.tried, {}
-        dropped = self._dropped_by(changes["item"]) if "item" in changes else []
-        self.answers |= changes
-        return self.go_on([*self._receipt("Kept", list(changes), before), *self._said_dropped(dropped)])
-
-    def forget(self, named: str) -> Reply:
-        """An answer taken back. Raises AnswerError for a name that cannot be."""
-        name = slug_of(named)
-        attribute_named(self.rulebase, name)
-        if name not in self.answers:
-            return self.again([f"Nothing was said of {plain(name)}."])
-        before, said = self.advice(), self._said(name)
-        self._idle()
-        del self.answers[name]
-        return self.go_on([f"Forgotten: {said}.", *self._moved(before)])
-
-    def answer_lines(self) -> list[str]:
-        """What was said, and which of it counts for nothing now."""
-        if not self.answers:
-            return ["You have not said anything yet."]
-        lines = [f"{self._said(n)}" for n in self.answers]
-        idle = [n for n in asleep(self.matter().run()) if n in self.answers]
-        if idle:
-            lines.append(f"Kept, but counting for nothing now: {listed(plain(n) for n in idle)}.")
-        return lines
-
     def matter(self) -> Matter:
         """The consultation as it stands, to be asked about."""
         return Matter(self.rulebase, self.answers, self.house, self.width, self.units)
-
-    def _receipt(self, verb: str, names: Sequence[str], before: Advice) -> list[str]:
-        """What a change of answers did to the advice."""
-        return [f"{verb}: {listed(self._said(n) for n in names)}.", *self._moved(before)]
-
-    def _idle(self) -> set[str]:
-        """The answers that count for nothing now; what has changed since the last look is told by ``_moved``."""
-        self._asleep = set(asleep(self.matter().run())) if "item" in self.answers else set()
-        return self._asleep
-
-    def _moved(self, before: Advice) -> list[str]:
-        self.told = False
-        if "item" not in self.answers:
-            return []
-        lines = move_lines(self.matter(), moves(before, self.advice()), 2)
-        was = self._asleep
-        now = self._idle()
-        if slept := [plain(n) for n in self.answers if n in now - was]:
-            lines.append(f"  Kept, but counting for nothing now: {listed(slept)}.")
-        if woke := [plain(n) for n in self.answers if n in was - now]:
-            lines.append(f"  Counting again: {listed(woke)}.")
-        return lines
-
-    def _dropped_by(self, item: Answer) -> list[str]:
-        """What a change to another item drops: the sizes that its pattern has no use for, as they were said."""
-        if item.values == self.answers.get("item", item).values:
-            return []
-        used = lexicon(self.rulebase).uses[str(item.values[0])] if item.values else frozenset()
-        sizes = [n for n in self.answers if self.rulebase.attributes[n].group == "size" and n not in used]
-        dropped = [self._said(name) for name in sizes]
-        for name in sizes:
-            del self.answers[name]
-        self.asked = [n for n in self.asked if n in self.answers]
-        return dropped
-
-    def _said_dropped(self, dropped: list[str]) -> list[str]:
-        return [f"No longer used, and dropped: {listed(dropped)}."] if dropped else []
 
     def opinion(self, text: str) -> Reply:
         """A second opinion; a job named for the first time is gone on with."""
@@ -366,7 +282,7 @@ class Session:
         while self.asked:
             name = self.asked.pop()
             if name in self.answers and (self.question is None or name != self.question.name):
-                before = self._said(name)
+                before = self.said(name)
                 del self.answers[name]
                 self.question = self.rulebase.attributes[name]
                 return self.again([f"Back to: {before}. Answer it anew."])
@@ -471,7 +387,8 @@ class Session:
             return ""
         return _values(attribute, values, self.units)
 
-    def _said(self, name: str) -> str:
+    def said(self, name: str) -> str:
+        """An answer as a person says it."""
         answer, attribute = self.answers[name], self.rulebase.attributes[name]
         if answer.state != "known":
             return f"{plain(name)}: {answer.state}"

@@ -10,20 +10,9 @@ from ..leather.units import Units, show, show_area, show_weight
 from ..reasoning.advice import Advice, Choice
 from ..rulebase.arrival import WEIGHT_MARK, checks_for
 from ..rulebase.models import RuleBase
-from .wording import (
-    DECISION_WORDS,
-    MOST_ALSO,
-    OUTCOME_WORDS,
-    SEVERITY_WORDS,
-    Page,
-    cost_words,
-    count_words,
-    fact_words,
-    listed,
-    other_forms,
-    plain,
-    supposed,
-)
+from .ordering import MOST_ALSO, cost_words, count_words, other_forms
+from .page import DECISION_WORDS, OUTCOME_WORDS, SEVERITY_WORDS, Page, listed, plain
+from .wording import fact_words, supposed
 
 MOST_OPEN = 6
 

@@ -25,7 +25,7 @@ from ..reasoning.record import (
     advice_differences,
 )
 from ..rulebase.models import RuleBase, Value
-from .wording import OUTCOME_WORDS, Page, listed, plain
+from .page import OUTCOME_WORDS, Page, listed, plain
 
 
 def in_short(events: Sequence[Event]) -> str:

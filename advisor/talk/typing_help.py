@@ -13,8 +13,8 @@ from ..errors import AnswerError, nearest
 from ..reasoning.facts import parse_answer, state_said
 from ..rulebase.models import Attribute, RuleBase
 from .commands import COMMANDS
+from .page import plain
 from .reading import read_sentence
-from .wording import plain
 
 if TYPE_CHECKING:
     from .session import Session

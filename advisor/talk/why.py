@@ -22,8 +22,9 @@ from ..reasoning.evidence import Evidence
 from ..reasoning.proof import Proof
 from ..reasoning.steps import Node
 from ..rulebase.models import PATTERN_KINDS
+from .ordering import how_counted
 from .outline import brief, looked_up, outline, statement
-from .wording import GRADE_WORDS, OUTCOME_WORDS, Page, capital, how_counted, listed, plain
+from .page import GRADE_WORDS, OUTCOME_WORDS, Page, capital, listed, plain
 
 MOST_WORDS, MOST_LINES, COLUMNS = 60, 5, 80
 MOST_ANSWERS = 4

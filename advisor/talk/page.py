@@ -1,0 +1,66 @@
+"""The page that replies are written on, and the words that every reply uses."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterable
+
+from ..leather.units import Units, beside_in
+
+OUTCOME_WORDS = {
+    "ok": "leather suits this",
+    "ok_with_conditions": "leather suits this, on conditions",
+    "another_material": "another material suits this better than leather",
+    "defer": "this needs somebody licensed or experienced before leather is bought",
+    "refuse": "refused: no leather is advised for this",
+}
+SEVERITY_WORDS = {"stop": "STOP", "caution": "CAUTION", "note": "Note"}
+GRADE_WORDS = {
+    "published, opened": "published and opened", "published, from memory": "published, from memory",
+    "common practice": "common practice", "estimate": "an estimate",
+}  # fmt: skip
+DECISION_WORDS = {
+    "tannage": "Tannage", "grain": "Grain", "surface": "Surface", "temper": "Temper", "cut": "Cut", "form": "Buy as",
+    "species": "Species",
+}  # fmt: skip
+
+
+def plain(slug: str) -> str:
+    """A slug as a person says it."""
+    return slug.replace("_", " ")
+
+
+def capital(text: str) -> str:
+    """The text with its first letter large and the rest as it was."""
+    return text[:1].upper() + text[1:]
+
+
+def listed(words: Iterable[str], joiner: str = "and") -> str:
+    """``a, b and c``."""
+    found = list(words)
+    return f" {joiner} ".join([", ".join(found[:-1]), found[-1]]) if len(found) > 1 else "".join(found)
+
+
+class Page:
+    """Lines wrapped to a width, with hanging indents; ``units`` are the measures the reader prefers."""
+
+    def __init__(self, width: int, units: Units = "mm") -> None:
+        self.width, self.units, self.lines = max(40, width), units, list[str]()
+
+    def add(self, text: str, indent: int = 0, label: str = "") -> None:
+        """A paragraph; ``label`` stands before it and the rest hangs under the text."""
+        lead = " " * indent + label
+        hang = " " * len(lead) if len(lead) <= 14 else " " * (indent + 2)
+        self.lines += textwrap.wrap(
+            text, self.width, initial_indent=lead, subsequent_indent=hang, break_on_hyphens=False
+        ) or [lead.rstrip()]  # fmt: skip
+
+    def say(self, sentence: str, indent: int = 0, label: str = "") -> None:
+        """A paragraph of the rule base's own words, with inches beside its lengths for who reads inches."""
+        self.add(beside_in(sentence, self.units), indent, label)
+
+    def head(self, text: str) -> None:
+        """A heading after an empty line."""
+        if self.lines:
+            self.lines.append("")
+        self.add(text)
