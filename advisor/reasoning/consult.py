@@ -422,6 +422,7 @@ class Consultation:
         """What the cheapest form costs by the house's prices; nothing without a list that prices one."""
         least = self.buying().least_money()
         if least is not None and self.house is not None:
+            self.priced.add(attribute.name)
             text = f"the least by the prices of {self.house.name}"
             self._know(Known(attribute.name, (float(least),), "computed", (), text))
 

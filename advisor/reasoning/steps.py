@@ -127,13 +127,14 @@ class Steps:
         )  # fmt: skip
 
     def _computed(self, attribute: Attribute) -> Node:
-        known, formula = self.run.known[attribute.name], FORMULAS[attribute.formula]
+        known = self.run.known[attribute.name]
         says: dict[str, Any] = {"name": attribute.name, "value": list(known.values), "unit": attribute.unit}
         says["line"] = known.formula
         if attribute.name in self.run.priced:
             house = self._prices()
             rests = [house, *(self.fact(o) for o in attribute.inputs.values() if "." not in o)]
             return Node("computed", {**says, "formula": "price list"}, once(rests))
+        formula = FORMULAS[attribute.formula]
         inputs: dict[str, Any] = {}
         rests = []
         for parameter, origin in attribute.inputs.items():
