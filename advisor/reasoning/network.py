@@ -139,28 +139,28 @@ def _speaks(rule: Rule) -> set[str]:
 def _affected(place: int, rules: list[Rule], index: dict[str, int], speaks: list[set[str]]) -> set[str]:
     """The nodes spoken of by a rule and by all rules that its standing can withdraw or restore."""
     found: set[str] = set()
-    todo, seen = [place], {place}
-    while todo:
-        at = todo.pop()
+    waiting, seen = [place], {place}
+    while waiting:
+        at = waiting.pop()
         found |= speaks[at]
         for loser in rules[at].over:
             if index[loser] not in seen:
                 seen.add(index[loser])
-                todo.append(index[loser])
+                waiting.append(index[loser])
     return found
 
 
 def cone(rulebase: RuleBase, nodes: Iterable[str]) -> frozenset[str]:
     """Every node that can bear on ``nodes``, they included."""
     net = network(rulebase)
-    found, todo = set(nodes), list(nodes)
-    while todo:
-        node = todo.pop()
+    found, waiting = set(nodes), list(nodes)
+    while waiting:
+        node = waiting.pop()
         before = set(net.sources.get(node, ()))
         for place, _ in net.about.get(node.removesuffix("_excluded"), ()):
             for at in (place, *net.winners[place]):
                 before |= {node_of(n) for n in net.reads[at]} | net.values_from[at]
-        todo += before - found
+        waiting += before - found
         found |= before
     return frozenset(found)
 

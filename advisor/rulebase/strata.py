@@ -54,12 +54,12 @@ def speaks_of(rule: Rule) -> set[str]:
 def winners_over(rule: Rule, beaten_by: Mapping[str, set[str]]) -> set[str]:
     """All rules whose firing can withdraw ``rule``, directly or by withdrawing one that would."""
     found: set[str] = set()
-    todo = [rule.id]
-    while todo:
-        for winner in beaten_by.get(todo.pop(), ()):
+    waiting = [rule.id]
+    while waiting:
+        for winner in beaten_by.get(waiting.pop(), ()):
             if winner not in found:
                 found.add(winner)
-                todo.append(winner)
+                waiting.append(winner)
     return found
 
 
