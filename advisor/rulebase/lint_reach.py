@@ -57,16 +57,16 @@ def unreachable_attributes(rulebase: RuleBase) -> Iterator[Finding]:
             leads.setdefault(node_of(origin), set()).add(a.name)
         if a.group == "basket" or a.kind in ("pieces", "zones") or a.name in sizes:
             ends.add(a.name)
-    reached, todo = set(ends), list(ends)
+    reached, waiting = set(ends), list(ends)
     before: dict[str, set[str]] = {}
     for name, targets in leads.items():
         for target in targets:
             before.setdefault(target, set()).add(name)
-    while todo:
-        for name in before.get(todo.pop(), ()):
+    while waiting:
+        for name in before.get(waiting.pop(), ()):
             if name not in reached:
                 reached.add(name)
-                todo.append(name)
+                waiting.append(name)
     for name in (leads.keys() & rulebase.attributes.keys()) - reached:
         yield declared(rulebase, "attribute", name, "what is read from this never reaches the advice.",
                        "Let a rule conclude something from it, or take it out.")  # fmt: skip

@@ -246,9 +246,9 @@ class Finder:
         """The asked attributes that a node rests on, through rules, formulas and the item's pattern; nearest first."""
         sizes: dict[str, frozenset[str]] = self.rulebase.once("pattern sizes", pattern_sizes)
         found: list[str] = []
-        seen, todo = {node}, [node]
-        while todo:
-            here = todo.pop(0)
+        seen, waiting = {node}, [node]
+        while waiting:
+            here = waiting.pop(0)
             attribute = self.rulebase.attributes.get(here)
             below: list[str] = []
             if attribute is not None:
@@ -264,7 +264,7 @@ class Finder:
                 seen.add(name)
                 if name != "item" and self.asked(name):
                     found.append(name)
-                todo.append(name)
+                waiting.append(name)
         return found
 
     # -- cases
