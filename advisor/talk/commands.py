@@ -16,6 +16,7 @@ from .reply import Reply
 from .why import why_lines
 
 if TYPE_CHECKING:
+    from .matter import Matter
     from .session import Session
 
 HELP = (
@@ -47,6 +48,7 @@ HELP_LINES = (
     ("done, more, quit", "ends the questions, asks the rest, leaves"),
 )
 WHY_WHAT = 'Say of what: "why tannage", "why weight", "why strap width", or the name of a rule.'
+NO_ITEM = "Say first what you are making; there is no advice to ask about yet."
 KEEP = 'Nothing is changed. "Keep it" takes it over.'
 
 
@@ -77,8 +79,15 @@ def _why_asked(session: Session) -> list[str]:
     return [*reason, *preview_lines(session.matter(), question)]
 
 
+def _about(session: Session, lines: Callable[[Matter], list[str]]) -> Reply:
+    """Something asked of the advice, which needs a thing to be made."""
+    return session.again([NO_ITEM] if session.item() is None else lines(session.matter()))
+
+
 def _what_if(session: Session, text: str) -> Reply:
     matter = session.matter()
+    if matter.item is None:
+        return session.again([NO_ITEM])
     session.tried = changes_said(session.rulebase, text, matter.item, matter.units)
     return session.again([*what_if_lines(matter, session.tried), KEEP])
 
@@ -106,22 +115,22 @@ COMMANDS: tuple[Command, ...] = (
     Command(_words(r"what\s+if\s+(.+?)\??"), lambda s, m: _what_if(s, m[1])),
     Command(
         _words(r"what\s+(?:would|could|can|might)\s+(?:change|move|tip)\s+(.+?)\??"),
-        lambda s, m: s.again(tip_lines(s.matter(), m[1])),
+        lambda s, m: _about(s, lambda x: tip_lines(x, m[1])),
     ),
     Command(
         _words(r"(?:what|which answers?)\s+(?:is enough for|settles?|decides?)\s+(.+?)\??"),
-        lambda s, m: s.again(enough_lines(s.matter(), m[1])),
+        lambda s, m: _about(s, lambda x: enough_lines(x, m[1])),
     ),
     Command(
         _words(r"supposed|suppositions|what (?:did you suppose|is supposed|was supposed)\??"),
-        lambda s, _: s.again(supposed_lines(s.matter())),
+        lambda s, _: _about(s, supposed_lines),
     ),
-    Command(_words(r"safe|what is safe\??|safe (?:answers|changes)"), lambda s, _: s.again(safe_lines(s.matter()))),
-    Command(_words(r"conflicts?|ways out|what clashes\??"), lambda s, _: s.again(conflict_lines(s.matter()))),
-    Command(_words(r"cases|by cases|advice by cases"), lambda s, _: s.again(case_lines(s.matter()))),
+    Command(_words(r"safe|what is safe\??|safe (?:answers|changes)"), lambda s, _: _about(s, safe_lines)),
+    Command(_words(r"conflicts?|ways out|what clashes\??"), lambda s, _: _about(s, conflict_lines)),
+    Command(_words(r"cases|by cases|advice by cases"), lambda s, _: _about(s, case_lines)),
     Command(
         _words(r"why\s+(?:not|isn'?t it|is it not|no)\s+(.+?)\??"),
-        lambda s, m: s.again(why_not_lines(s.matter(), m[1])),
+        lambda s, m: _about(s, lambda x: why_not_lines(x, m[1])),
     ),
     Command(_words(r"(?:change|set)\s+(.+?)\s+(?:to|=)\s+(.+)"), lambda s, m: change(s, m[1], m[2])),
     Command(_words(r"why do you ask(?: that| this)?\??|why this question\??"), lambda s, _: s.again(_why_asked(s))),

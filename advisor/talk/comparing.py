@@ -36,7 +36,7 @@ def why_not_lines(matter: Matter, text: str) -> list[str]:
     """The answer to "why not ...", in a few lines. Raises AnswerError for what is no candidate and no thickness."""
     found = why_not_asked(matter, text)
     page = matter.page()
-    name = plain(found.asked)
+    name = bare(text) if found.decision == "weight" else plain(found.asked)
     if found.decision != "weight" and slug_of(bare(text)) not in (found.asked, ""):
         name = f"{bare(text)} (the nearest is {name})"
     lead = listed((plain(c) for c in found.lead), "or")
