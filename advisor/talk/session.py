@@ -138,6 +138,9 @@ class Session:
 
     def standing(self, advice: Advice | None = None) -> str:
         """The advice so far in one line."""
+        if advice is None and not self.answers:
+            # The first prompt need not wait for a consultation about nothing.
+            return "nothing advised yet"
         advice = advice or self.advice()
         d = advice.decisions
         if not d.tannage.chosen:
