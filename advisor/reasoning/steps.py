@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+from abc import ABC, abstractmethod
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
@@ -73,7 +74,7 @@ def once(nodes: Iterable[Node | None]) -> tuple[Node, ...]:
 
 
 @dataclass
-class Steps:
+class Steps(ABC):
     """The steps of one consultation. Nodes are made when they are first asked for, and each only once.
 
     ``without`` tells what a preference (winner, loser) changed: conclusion -> its value if the preference did
@@ -332,9 +333,9 @@ class Steps:
         rests = once(self.applied(self.run.firings[r][0]) for r in rules)
         return Node("exclusion", {"name": f"{name}_excluded", "excluded": gone}, rests)
 
+    @abstractmethod
     def decision(self, name: str) -> Node | None:
         """The node of a decision; what settles it is the matter of the whole proof."""
-        raise NotImplementedError
 
 
 def by_target(rulebase: RuleBase) -> dict[str, list[Rule]]:
