@@ -216,7 +216,12 @@ _IMPERIAL = {
 }  # fmt: skip
 # A rule is read to a sixteenth of an inch; up to a foot, a size further from a mark than this is given in decimals.
 _OFF_THE_MARK_MM, _LONG_INCHES = 0.1, 12
-_SENTENCE_MM = re.compile(r"(?<![\w.,/x×–-])(?<!to )(?<![x×] )([1-9]\d+(?:\.\d+)?) mm\b(?! (?:x|to)\b)")
+_MM = r"[1-9]\d+(?:\.\d+)?"
+# A length alone, "30 to 40 mm", "30-40 mm", "30 mm x 40 mm"; not the numbers of a sum, nor what has its inches already.
+_SENTENCE_MM = re.compile(
+    rf"(?<![\w.,/x×–-])(?<!\d to )(?<![-+/x×] )(?:({_MM})(?:(?: mm)? (to|x) |[-–]))?({_MM}) mm\b(?! (?:[-+/x×(]|to\b))"
+)
+_SENTENCE_WEIGHT = re.compile(r"\b(weight (?:at least|at most|is) )([\d.]+) mm\b(?! \()")
 
 
 def show(value: float, unit: str, units: Units = "mm") -> str:
@@ -239,6 +244,8 @@ def show(value: float, unit: str, units: Units = "mm") -> str:
 
 def _inches(mm: float) -> str:
     """Inches in sixteenths where a rule would be read so, else in hundredths."""
+    if 0 < mm < _OFF_THE_MARK_MM:
+        return number(mm / 25.4, 4)
     sixteenths = round(mm / 25.4 * 16)
     if mm / 25.4 < _LONG_INCHES and abs(sixteenths * 25.4 / 16 - mm) > _OFF_THE_MARK_MM:
         return number(mm / 25.4)
@@ -275,10 +282,23 @@ def show_weight(low_mm: float, high_mm: float, units: Units = "mm") -> str:
 
 
 def beside_in(sentence: str, units: Units = "mm") -> str:
-    """A sentence of the rule base with inches beside each length in it of 10 mm or more."""
+    """A sentence with inches beside each length in it of 10 mm or more, and ounces beside a weight of leather.
+
+    What stands between double quotes is somebody's own words and stays.
+    """
     if units == "mm":
         return sentence
-    return _SENTENCE_MM.sub(lambda m: f"{m[0]} ({show(float(m[1]), 'mm', units)})", sentence)
+
+    def inches(match: re.Match[str]) -> str:
+        first, joined, last = match.groups()
+        before = f"{_inches(float(first))} {joined or 'to'} " if first else ""
+        return f"{match[0]} ({before}{show(float(last), 'mm', units)})"
+
+    parts = re.split(r'(".*?")', sentence)
+    for n in range(0, len(parts), 2):
+        part = _SENTENCE_WEIGHT.sub(lambda m: f"{m[1]}{show_thickness(float(m[2]), units)}", parts[n])
+        parts[n] = _SENTENCE_MM.sub(inches, part)
+    return "".join(parts)
 
 
 def system_of(spelling: str) -> Units | None:

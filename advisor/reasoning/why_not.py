@@ -28,11 +28,16 @@ MOST_TRIED = 12
 
 
 class Speaking(view.Part):
-    """A rule that stands in the way; ``strength`` is must, strong, clear or slight, or the words of a bound."""
+    """A rule that stands in the way; ``strength`` is must, strong, clear or slight, of a bound its force.
+
+    ``side`` and ``mm`` are those of a bound.
+    """
 
     rule: str
     strength: str
     because: str
+    side: str | None = None
+    mm: float | None = None
 
 
 class Way(view.Part):
@@ -173,7 +178,7 @@ def why_not_weight(rulebase: RuleBase, answers: Mapping[str, Answer], house: Hou
     in_the_way = [b for b in live if (b.mm > mm if b.side == "at least" else b.mm < mm)]
     in_the_way.sort(key=lambda b: (b.force != "must", -abs(b.mm - mm)))
     against = [
-        Speaking(rule=b.rule, strength=f"{b.side} {said('', (b.mm,), 'mm')[4:]} ({b.force})", because=b.because)
+        Speaking(rule=b.rule, strength=b.force, because=b.because, side=b.side, mm=b.mm)
         for b in in_the_way
     ]
     if advice.outcome in BARRED:

@@ -10,6 +10,7 @@ from typing import Any
 
 from .. import __version__
 from ..errors import EXIT_ADVICE, LogError, ReplayError, UsageError
+from ..leather.units import Units
 from ..reasoning.consult import Consultation
 from ..reasoning.prov import provenance
 from ..reasoning.record import Event, fold
@@ -17,7 +18,7 @@ from ..rulebase.house import House
 from ..rulebase.models import RuleBase
 from ..talk.drawing import drawing
 from ..talk.replay import replay
-from ..talk.telling import in_short, log_lines
+from ..talk.telling import in_short, log_lines, typed_in
 from .logbook import folder, names, path_of, read_log
 from .repl import columns
 
@@ -33,6 +34,7 @@ def add(commands: Any) -> None:
     log.add_argument(
         "--as", dest="form", choices=("prov-json", "svg"), help="for export: W3C provenance, or a drawing"
     )
+    log.add_argument("--units", choices=("mm", "inch"), default=argparse.SUPPRESS, help="see above")
     log.add_argument("--house", metavar="FOLDER", default=argparse.SUPPRESS, help="see above")
     log.set_defaults(run=run)
 
@@ -49,8 +51,8 @@ def run(rulebase: RuleBase, house: House | None, options: argparse.Namespace) ->
         raise UsageError(f"log {options.action} needs the name of a log; log list gives them")
     path = path_of(options.name)
     if options.action == "show":
-        return _show(rulebase, path)
-    return _export(rulebase, house, path, options.form)
+        return _show(rulebase, path, options.units)
+    return _export(rulebase, house, path, options.form, options.units)
 
 
 def _list(every: bool) -> int:
@@ -67,13 +69,13 @@ def _list(every: bool) -> int:
     return EXIT_ADVICE
 
 
-def _show(rulebase: RuleBase, path: Path) -> int:
+def _show(rulebase: RuleBase, path: Path, units: Units | None) -> int:
     events = opened(path)
-    print("\n".join(log_lines(rulebase, events, columns(sys.stdout))))
+    print("\n".join(log_lines(rulebase, events, columns(sys.stdout), units)))
     return EXIT_ADVICE
 
 
-def _export(rulebase: RuleBase, house: House | None, path: Path, form: str) -> int:
+def _export(rulebase: RuleBase, house: House | None, path: Path, form: str, units: Units | None) -> int:
     """Print what the log came to. It is derived anew first: only what can be is worth exporting."""
     events = opened(path)
     verdict = replay(rulebase, house, events, __version__)
@@ -83,7 +85,10 @@ def _export(rulebase: RuleBase, house: House | None, path: Path, form: str) -> i
         raise ReplayError(f"{path.stem}: nothing is exported, because the log differs; {verdict.differences[0]}.")
     state = fold(events)
     run = Consultation(rulebase, state.answers, house=house)
-    sys.stdout.write(provenance(run, __version__, state.turns) if form == "prov-json" else drawing(run))
+    if form == "prov-json":
+        sys.stdout.write(provenance(run, __version__, state.turns))
+    else:
+        sys.stdout.write(drawing(run, typed_in(events, units)))
     return EXIT_ADVICE
 
 

@@ -12,7 +12,6 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from ..errors import EXIT_ADVICE, EXIT_USAGE, AdvisorError, UsageError, shown, without_controls
-from ..leather.units import Units
 from ..rulebase.house import House
 from ..rulebase.models import RuleBase
 from ..talk.lexicon import items_near
@@ -81,7 +80,7 @@ def run(rulebase: RuleBase, house: House | None, options: argparse.Namespace) ->
     with kept(rulebase, house, "recommend", options.no_log) as book:
         found = _consult(rulebase, house, options, words, book.keep)
     if options.why is not None:
-        return _why(_again(rulebase, house, found), options)
+        return _why(_again(rulebase, house, found), options, found.page)
     if asked := [name for name in _QUESTIONS if getattr(options, name) is not None]:
         if len(asked) > 1:
             raise UsageError("one question at a time: --why-not, --what-if or --would-change")
@@ -102,9 +101,9 @@ def _consult(
 ) -> _Found:
     from ..talk.page import Page
     from ..talk.recording import recommended  # loads the inference library
-    from ..talk.sizes import systems_said
+    from ..talk.sizes import measures
 
-    units: Units = options.units or ("inch" if systems_said(" ".join(words)) == {"inch"} else "mm")
+    units = measures(options.units, " ".join(words))
     reading, answers, advice = recommended(rulebase, words, house, keep, units)
     page = Page(columns(sys.stdout, options.width), units)
     if not all(is_assignment(w) for w in words):
@@ -210,11 +209,11 @@ def _batch(rulebase: RuleBase, house: House | None, options: argparse.Namespace)
     return EXIT_USAGE if bad else EXIT_ADVICE
 
 
-def _why(run: Consultation, options: argparse.Namespace) -> int:
+def _why(run: Consultation, options: argparse.Namespace, page: Page) -> int:
     from ..talk.why import why_lines, why_values
 
     if options.json:
         print(json.dumps(why_values(run, options.why), indent=2, ensure_ascii=False))
     else:
-        print("\n".join(why_lines(run, options.why, columns(sys.stdout, options.width), options.full)))
+        print("\n".join(why_lines(run, options.why, page.width, options.full, page.units)))
     return EXIT_ADVICE

@@ -21,6 +21,7 @@ def add(commands: Any) -> None:
         help='the item in your own words, answers, and the leather such as leather.weight="2.5 mm"',
     )  # fmt: skip
     review.add_argument("--leather", metavar="WORDS", default="", help='such as "2.5 mm chrome side, top grain"')
+    review.add_argument("--units", choices=("mm", "inch"), default=argparse.SUPPRESS, help="see above")
     review.add_argument("--house", metavar="FOLDER", type=Path, default=argparse.SUPPRESS, help="see above")
     review.add_argument("--json", action="store_true", help="the whole second opinion as JSON")
     review.add_argument("--width", type=int, metavar="COLUMNS", help="wrap to this many columns (40 to 200)")
@@ -34,6 +35,7 @@ def run(rulebase: RuleBase, house: House | None, options: argparse.Namespace) ->
     from ..talk.proposal import LEATHER, joined, question_in, read_leather, read_points
     from ..talk.reading import is_assignment, read_assignments, read_sentence
     from ..talk.reviewing import review_lines
+    from ..talk.sizes import measures
 
     if options.width is not None and not 40 <= options.width <= 200:
         raise UsageError(f"--width {options.width}: expected 40 to 200 columns")
@@ -45,10 +47,11 @@ def run(rulebase: RuleBase, house: House | None, options: argparse.Namespace) ->
     if not leather and (asked := question_in(sentence)):
         leather, job = asked
     item = answers["item"].values[0] if "item" in answers and answers["item"].values else None
-    reading = read_sentence(rulebase, job, str(item) if item else None)
+    units = measures(options.units, " ".join([*options.words, options.leather]))
+    reading = read_sentence(rulebase, job, str(item) if item else None, units)
     offer = read_leather(rulebase, leather)
     proposal = joined(joined(reading.proposal, offer.proposal), read_points(rulebase, points))
-    page = Page(columns(sys.stdout, options.width))
+    page = Page(columns(sys.stdout, options.width), units)
     unread = [*reading.unread, *offer.unread]
     if job:
         page.add(f"Understood: {reading.summary() or 'nothing'}.")
@@ -64,5 +67,6 @@ def run(rulebase: RuleBase, house: House | None, options: argparse.Namespace) ->
         print("\n".join(page.lines), file=sys.stderr)
         print(found.model_dump_json(by_alias=True, indent=2))
     else:
-        print("\n".join([*page.lines, *([""] if page.lines else []), *review_lines(rulebase, found, page.width)]))
+        told = review_lines(rulebase, found, page.width, units)
+        print("\n".join([*page.lines, *([""] if page.lines else []), *told]))
     return EXIT_ADVICE

@@ -137,6 +137,6 @@ COMMANDS: tuple[Command, ...] = (
     Command(_words(f"review|second opinion|{ASKED}"), lambda s, m: s.opinion(m[0])),
     Command(
         _words(r"why\s+(.+?)(\s+in full)?\??"),
-        lambda s, m: s.again(why_lines(s.consultation(), m[1], s.width, full=bool(m[2]))),
+        lambda s, m: s.again(why_lines(s.consultation(), m[1], s.width, bool(m[2]), s.units)),
     ),
 )

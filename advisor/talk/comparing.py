@@ -9,7 +9,7 @@ import re
 from collections.abc import Iterable, Mapping, Sequence
 
 from ..errors import AnswerError
-from ..leather.units import Units, show
+from ..leather.units import Units, show, show_thickness
 from ..reasoning.difference import Move, moves
 from ..reasoning.facts import Answer, attribute_named, parse_answer
 from ..reasoning.standing import Goal
@@ -56,13 +56,16 @@ def why_not_lines(matter: Matter, text: str) -> list[str]:
     else:
         page.add(f"Nothing known speaks for {name}.{instead}")
     for reason in found.against[:2]:
-        page.add(f"{capital(reason.strength)}: {reason.because} [{reason.rule}]", 2)
+        how = reason.strength
+        if reason.side is not None and reason.mm is not None:
+            how = f"{reason.side} {show_thickness(reason.mm, matter.units)} ({reason.strength})"
+        page.add(f"{capital(how)}: {reason.because} [{reason.rule}]", 2)
     for reason in found.speaking_for[:1] if found.state in ("fits as well", "outweighed") else ():
         page.add(f"For it ({reason.strength}): {reason.because} [{reason.rule}]", 2)
     for reason in found.for_lead[:1] if found.state not in ("advised", "no leather") else ():
         page.add(f"For {plain(found.lead[0])} ({reason.strength}): {reason.because} [{reason.rule}]", 2)
     if found.state in ("excluded", "outweighed", "not spoken for", "outside"):
-        page.lines += _ways_lines(found, matter.width)
+        _ways(found, page)
     return page.lines
 
 
@@ -80,8 +83,7 @@ def why_not_asked(matter: Matter, text: str) -> WhyNot:
     return why_not(matter.rulebase, matter.answers, matter.house, decision, candidates)
 
 
-def _ways_lines(found: WhyNot, width: int) -> list[str]:
-    page = Page(width)
+def _ways(found: WhyNot, page: Page) -> None:
     verb = "It would fit" if found.state in ("excluded", "not spoken for", "outside") else "It would lead"
     if found.ways:
         page.add(f"{verb} if {listed((plain_change(w.changes) for w in found.ways), 'or if')}.")
@@ -94,7 +96,6 @@ def _ways_lines(found: WhyNot, width: int) -> list[str]:
         page.add(f"None of the {many} does it, out of {found.over} answers that bear on it.")
     if found.by_wish:
         page.add("Ask for it by name and it is weighed as your wish.", 2)
-    return page.lines
 
 
 def plain_change(changes: Iterable[str]) -> str:

@@ -11,6 +11,7 @@ import re
 import textwrap
 from xml.etree import ElementTree as Xml
 
+from ..leather.units import Units
 from ..reasoning.consult import Consultation
 from .graph import RIGHT, BoxKind, Graph, Node, graph_of
 from .layout import Placed, place
@@ -36,9 +37,9 @@ LEGEND = (
 )
 
 
-def drawing(run: Consultation) -> str:
+def drawing(run: Consultation, units: Units = "mm") -> str:
     """The SVG of one consultation, as text that ends with a line end."""
-    return drawn(graph_of(run))
+    return drawn(graph_of(run, units))
 
 
 def drawn(graph: Graph) -> str:

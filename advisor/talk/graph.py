@@ -11,7 +11,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import Literal
 
-from ..leather.units import show
+from ..leather.units import Units, beside_in, show
 from ..reasoning.advice import Choice
 from ..reasoning.consult import Consultation
 from ..reasoning.facts import Known
@@ -46,15 +46,16 @@ class Graph:
     edges: dict[tuple[str, str], None] = field(default_factory=dict)
 
 
-def graph_of(run: Consultation) -> Graph:
+def graph_of(run: Consultation, units: Units = "mm") -> Graph:
     """What decided in one consultation."""
-    return _Gatherer(run).graph
+    return _Gatherer(run, units).graph
 
 
 class _Gatherer:
     """Starts from what stands and walks back to the answers."""
 
-    def __init__(self, run: Consultation) -> None:
+    def __init__(self, run: Consultation, units: Units) -> None:
+        self.units = units
         self.run, self.rulebase, self.advice = run, run.rulebase, report(run)
         item = run.item()
         outcome = OUTCOME_WORDS[self.advice.outcome] if self.advice.outcome else "nothing advised yet"
@@ -100,7 +101,7 @@ class _Gatherer:
 
     def conflicts(self) -> None:
         for n, conflict in enumerate(self.advice.conflicts, 1):
-            text = f"{plain(conflict.about)}: {conflict.outcome}"
+            text = beside_in(f"{plain(conflict.about)}: {conflict.outcome}", self.units)
             target = self.box(f"conflict/{n}", "conflict", "CONFLICT", text, RIGHT)
             self.feed(target, [r.rule for r in conflict.reasons])
 
@@ -121,7 +122,7 @@ class _Gatherer:
             return node_id
         rule, fired = self.rulebase.rules[rule_id], self.run.firings[rule_id]
         stratum = self.rulebase.strata.rule[rule_id]
-        self.box(node_id, "rule", rule_id, rule.because, 2 * stratum + 2, f"stratum {stratum}")
+        self.box(node_id, "rule", rule_id, beside_in(rule.because, self.units), 2 * stratum + 2, f"stratum {stratum}")
         for name in dict.fromkeys(n for f in fired for n, _ in f.match.facts):
             self.use(name, node_id)
         return node_id
@@ -152,7 +153,7 @@ class _Gatherer:
 
     def leaf(self, kind: BoxKind, title: str, name: str, known: Known) -> str:
         unit = self.rulebase.attributes[name].unit
-        value = listed(show(v, unit) if isinstance(v, float) else plain(v) for v in known.values)
+        value = listed(show(v, unit, self.units) if isinstance(v, float) else plain(v) for v in known.values)
         return self.box(f"fact/{name}", kind, title, f"{plain(name)} {value}", 0, ", ".join(known.rules))
 
     def sum(self, name: str, known: Known) -> str:
@@ -161,7 +162,7 @@ class _Gatherer:
             return node_id
         attribute = self.rulebase.attributes[name]
         rank = 2 * self.rulebase.strata.node[name] + 1
-        self.box(node_id, "sum", f"sum: {plain(name)}", known.formula or "", rank)
+        self.box(node_id, "sum", f"sum: {plain(name)}", beside_in(known.formula or "", self.units), rank)
         for origin in attribute.inputs.values():
             source = self.rulebase.attributes.get(origin)
             for used in self.pattern(source.kind) if source and source.kind in PATTERN_KINDS else [origin]:

@@ -193,10 +193,11 @@ def conflict_lines(matter: Matter) -> list[str]:
         about = clash.between if clash else plain(one.about)
         page.add(f"In conflict: {about}.")
         for names in one.sets[:3]:
-            said = listed(answer_words(matter.rulebase, n, matter.answers[n]) for n in names)
+            said = listed(answer_words(matter.rulebase, n, matter.answers[n], matter.units) for n in names)
             page.add(f"Brought about by {said}." if names else "It comes with the item itself, whatever is said.", 2)
         for changes in one.ways[:4]:
-            page.add(f"It ends if {listed(answer_words(matter.rulebase, n, a) for n, a in changes)}.", 2, "- ")
+            ends = listed(answer_words(matter.rulebase, n, a, matter.units) for n, a in changes)
+            page.add(f"It ends if {ends}.", 2, "- ")
         if not one.ways:
             page.add(f"No change of up to {one.search.covered} answers ends it without another conflict.", 2)
     return page.lines

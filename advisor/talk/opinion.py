@@ -34,7 +34,8 @@ def opinion_lines(session: Session, text: str) -> list[str]:
     answers = dict(session.answers)
     if job:
         known = answers.get("item")
-        reading = read_sentence(session.rulebase, job, str(known.values[0]) if known and known.values else None)
+        item = str(known.values[0]) if known and known.values else None
+        reading = read_sentence(session.rulebase, job, item, session.units)
         answers |= reading.answers
         lines += reading.doubts
         lines += [f"Understood: {reading.summary()}."] if reading.answers else []
@@ -45,7 +46,7 @@ def opinion_lines(session: Session, text: str) -> list[str]:
     if not session.answers.get("item"):
         session.answers = answers
     found = review(session.rulebase, answers, proposal, house=session.house)
-    return [*lines, *review_lines(session.rulebase, found, session.width)]
+    return [*lines, *review_lines(session.rulebase, found, session.width, session.units)]
 
 
 def said_lines(session: Session, reading: Reading) -> list[str]:

@@ -50,7 +50,7 @@ def order_part(rulebase: RuleBase, page: Page, advice: Advice, full: bool) -> No
     _basket(rulebase, page, advice, full)
     mistake = rulebase.items[str(advice.facts["item"].value)].first_mistake
     if mistake:
-        page.say(mistake, 2, "Beware   ")
+        page.add(mistake, 2, "Beware   ")
 
 
 def _choice(rulebase: RuleBase, page: Page, advice: Advice, name: str, full: bool) -> None:
@@ -64,16 +64,16 @@ def _choice(rulebase: RuleBase, page: Page, advice: Advice, name: str, full: boo
     text = f"{plain(lead)}: {candidates[lead].means}"
     if len(choice.chosen) > 1:
         text = listed((plain(c) for c in choice.chosen), "or") + f". {plain(lead)}: {candidates[lead].means}"
-    page.say(f"{text}.", 2, label)
+    page.add(f"{text}.", 2, label)
     if choice.tie:
         page.add(f"{plain(choice.tie)}.", 11)
     reasons = [e for e in choice.ledger if e.candidate == lead and e.act in ("favour", "require") and e.counts]
     reasons.sort(key=lambda e: ("must", "strong", "clear", "slight").index(e.strength))
     against = [e for e in choice.ledger if e.candidate == lead and e.act == "disfavour" and e.counts]
     for entry in reasons if full else reasons[:1]:
-        page.say(f"{entry.because} ({entry.strength}) [{entry.rule}]", 11)
+        page.add(f"{entry.because} ({entry.strength}) [{entry.rule}]", 11)
     for entry in against if full else against[:1]:
-        page.say(f"Against it: {entry.because} ({entry.strength}) [{entry.rule}]", 11)
+        page.add(f"Against it: {entry.because} ({entry.strength}) [{entry.rule}]", 11)
     if choice.also_fits:
         shown = [plain(c) for c in choice.also_fits[: None if full else MOST_ALSO]]
         more = len(choice.also_fits) - len(shown)
@@ -89,7 +89,7 @@ def _excluded(page: Page, choice: Choice, advice: Advice, full: bool) -> None:
     said = {s.rule for s in advice.trace if any("(you said)" in m and not m.startswith("item is") for m in s.matched)}
     for rule, candidates in by_rule.items():
         if full or rule in said:
-            page.say(f"Ruled out: {listed(candidates)}. {because[rule]} [{rule}]", 11)
+            page.add(f"Ruled out: {listed(candidates)}. {because[rule]} [{rule}]", 11)
 
 
 def bound_reason(bound: BoundView, units: Units = "mm") -> str:
@@ -121,7 +121,7 @@ def _weight(page: Page, advice: Advice, full: bool) -> None:
     both = {b.rule for b in binding if b.side == "at least"} & {b.rule for b in binding if b.side == "at most"}
     if both and not full:
         # One rule holds both sides: its reason is said once.
-        page.say(f"{binding[0].because} [{binding[0].rule}]", 11)
+        page.add(f"{binding[0].because} [{binding[0].rule}]", 11)
     else:
         for bound in weight.bounds if full else binding:
             page.add(_bound_words(bound, page.units), 11)
@@ -139,7 +139,7 @@ def _form(rulebase: RuleBase, page: Page, advice: Advice, full: bool) -> None:
     lead = choice.chosen[0]
     candidates = rulebase.decisions["form"].candidates
     first = counts.get(lead)
-    page.say(f"{count_words(lead, first)}: {candidates[lead].means}.", 2, label)
+    page.add(f"{count_words(lead, first)}: {candidates[lead].means}.", 2, label)
     if first and amount.net_area_dm2 is not None:
         need = f"The pieces take {show_area(amount.net_area_dm2, page.units)}"
         waste = f"; with waste {show(first.gross_dm2, 'dm2', page.units)}"
@@ -154,7 +154,7 @@ def _form(rulebase: RuleBase, page: Page, advice: Advice, full: bool) -> None:
                          f"{' for each' if first.count > 1 else ''} by area.", 11)  # fmt: skip
     reasons = [e for e in choice.ledger if e.candidate == lead and e.act == "favour" and e.counts]
     for entry in reasons if full else reasons[:1]:
-        page.say(f"{entry.because} ({entry.strength}) [{entry.rule}]", 11)
+        page.add(f"{entry.because} ({entry.strength}) [{entry.rule}]", 11)
     if first:
         page.add(cost_words(first.cost, amount.prices), 11)
     others = other_forms(advice)[: None if full else MOST_ALSO]
@@ -267,7 +267,7 @@ def _pieces(page: Page, advice: Advice) -> None:
         )
         label = " " * 9
     for part, what in amount.parts.items():
-        page.say(f"{plain(part)}: {what}", 2, label)
+        page.add(f"{plain(part)}: {what}", 2, label)
         label = " " * 9
     if amount.open:
         page.add(f"open: {amount.open}", 2, label)

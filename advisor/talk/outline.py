@@ -5,10 +5,11 @@ All words are read off the nodes of the proof, which took them from the rule bas
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 from typing import Any
 
-from ..leather.units import number, show
+from ..leather.units import Units, number, show, show_thickness
 from ..reasoning.steps import Node
 from .page import GRADE_WORDS, OUTCOME_WORDS, SEVERITY_WORDS, Page, capital, listed, plain
 
@@ -17,9 +18,9 @@ BESIDES = "Weighed besides: "
 ACT_WORDS = {"favour": "for", "disfavour": "against", "exclude": "excludes", "require": "requires"}
 
 
-def outline(root: Node, width: int) -> list[str]:
+def outline(root: Node, width: int, units: Units = "mm") -> list[str]:
     """The whole proof under ``root``, numbered 1, 1.1, 1.1.1."""
-    page = Page(width)
+    page = Page(width, units)
     _Outline(page).tell(root, "1", "")
     return page.lines
 
@@ -28,13 +29,13 @@ class _Outline:
     """Tells nodes in order and remembers the number under which each was told."""
 
     def __init__(self, page: Page) -> None:
-        self.page = page
+        self.page, self.words = page, Words(page.units)
         self.told: dict[int, str] = {}
 
     def tell(self, node: Node, place: str, about: str) -> None:
         """One node and what it stands on; ``about`` is what it is told for."""
         self.told[id(node)] = place
-        self.page.add(statement(node, about), 0, f"{place} ")
+        self.page.add(self.words.statement(node, about), 0, f"{place} ")
         name = str(node.says.get("name", about))
         parts = [(part, "") for part in node.rests]
         if node.kind == "balance":
@@ -48,11 +49,11 @@ class _Outline:
         """A part of a step: told in full, or by the number under which it stands."""
         earlier = self.told.get(id(node))
         if earlier:
-            self.page.add(f"{before}{brief(node)}: see {earlier}.", 0, f"{place} ")
+            self.page.add(f"{before}{self.words.brief(node)}: see {earlier}.", 0, f"{place} ")
         elif before:
             self.told[id(node)] = place
             in_ledger = node.kind == "applied" and before != BESIDES
-            told = _since(node) if in_ledger else statement(node, about)
+            told = self.words.since(node) if in_ledger else self.words.statement(node, about)
             self.page.add(before + told, 0, f"{place} ")
             for n, part in enumerate(node.rests, 1):
                 self.under(part, f"{place}.{n}", about, "")
@@ -79,202 +80,178 @@ def _entries_said(entries: Iterable[Mapping[str, Any]]) -> str:
     return f"{capital('; '.join(said))}. "
 
 
-def values_said(values: Any, unit: str) -> str:
-    """Values as a person reads them."""
-    return listed(show(v, unit) if isinstance(v, int | float) else plain(str(v)) for v in values) or "none"
+@dataclass(frozen=True, slots=True)
+class Words:
+    """What is said of a node, in the measures that the reader prefers."""
 
+    units: Units = "mm"
 
-def brief(node: Node) -> str:
-    """A node in a few words, for references."""
-    says = node.says
-    if node.kind == "applied":
-        return f"Rule {says['rule']}"
-    if node.kind == "withdrawn":
-        return f"Rule {says['loser']} withdrawn"
-    if node.kind == "table":
-        return f"Table {plain(says['decision'])} {plain(says['column'])}"
-    if node.kind == "source":
-        return str(says["title"])
-    if node.kind == "absence":
-        return f"No {plain(says['name'])}" + (f" {plain(str(says['lacks']))}" if says["lacks"] else " known")
-    if node.kind == "bound":
-        return f"{capital(says['side'])} {show(says['mm'], 'mm')} by {says['rule']}"
-    if "value" in says:
-        shown = values_said(says["value"], says["unit"]) if says["value"] else str(says.get("state", "none"))
-        return capital(f"{plain(says['name'])} {shown}")
-    if node.kind == "balance":
-        return capital(f"{plain(says['name'])} {plain(says['chosen'][0]) if says['chosen'] else 'open'}")
-    return capital(plain(str(says.get("name") or says.get("about") or node.kind)))
+    def values_said(self, values: Any, unit: str) -> str:
+        """Values as a person reads them."""
+        shown = (show(v, unit, self.units) if isinstance(v, int | float) else plain(str(v)) for v in values)
+        return listed(shown) or "none"
 
+    def brief(self, node: Node) -> str:
+        """A node in a few words, for references."""
+        says = node.says
+        if node.kind == "applied":
+            return f"Rule {says['rule']}"
+        if node.kind == "withdrawn":
+            return f"Rule {says['loser']} withdrawn"
+        if node.kind == "table":
+            return f"Table {plain(says['decision'])} {plain(says['column'])}"
+        if node.kind == "source":
+            return str(says["title"])
+        if node.kind == "absence":
+            return f"No {plain(says['name'])}" + (f" {plain(str(says['lacks']))}" if says["lacks"] else " known")
+        if node.kind == "bound":
+            return f"{capital(says['side'])} {show_thickness(says['mm'], self.units)} by {says['rule']}"
+        if "value" in says:
+            shown = self.values_said(says["value"], says["unit"]) if says["value"] else str(says.get("state", "none"))
+            return capital(f"{plain(says['name'])} {shown}")
+        if node.kind == "balance":
+            return capital(f"{plain(says['name'])} {plain(says['chosen'][0]) if says['chosen'] else 'open'}")
+        return capital(plain(str(says.get("name") or says.get("about") or node.kind)))
 
-def statement(node: Node, about: str = "") -> str:
-    """A node as one complete sentence or two."""
-    return _STATEMENTS[node.kind](node, about)
+    def statement(self, node: Node, about: str = "") -> str:
+        """A node as one complete sentence or two."""
+        told: str = getattr(self, f"_{node.kind}")(node, about)
+        return told
 
+    def _answer(self, node: Node, _: str) -> str:
+        words = node.says["words"]
+        said = f': "{words}"' if words and words != plain(self.brief(node)) else ""
+        return f"{self.brief(node)}. You said so{said}."
 
-def _answer(node: Node, _: str) -> str:
-    words = node.says["words"]
-    said = f': "{words}"' if words and words != plain(brief(node)) else ""
-    return f"{brief(node)}. You said so{said}."
+    def _supposition(self, node: Node, _: str) -> str:
+        return f"{self.brief(node)}. Nobody said so; it is supposed by {listed(node.says['rules'])}."
 
+    def _settled(self, node: Node, _: str) -> str:
+        return f"{self.brief(node)}. It follows by {listed(node.says['rules'])}."
 
-def _supposition(node: Node, _: str) -> str:
-    return f"{brief(node)}. Nobody said so; it is supposed by {listed(node.says['rules'])}."
+    def _computed(self, node: Node, _: str) -> str:
+        line = str(node.says["line"])
+        if node.says["formula"] == "lookup":
+            return f"{self.brief(node)}. {self.looked_up(node)}"
+        basis = f" ({GRADE_WORDS[node.grade]})" if node.grade and "(estimate)" not in line else ""
+        return f"{self.brief(node)}. Reckoned: {line}{basis}."
 
+    def looked_up(self, node: Node) -> str:
+        """Where a value that is looked up stands, and what that table holds."""
+        inputs = node.says["inputs"]
+        table = inputs["table"]["by"]
+        return f"Looked up for {self.values_said(inputs['key']['value'], '')}: {table.says['because']}"
 
-def _settled(node: Node, _: str) -> str:
-    return f"{brief(node)}. It follows by {listed(node.says['rules'])}."
+    def _pattern(self, node: Node, _: str) -> str:
+        lines = [
+            f"{plain(p['name'])}: {p['line']}" if "line" in p else
+            f"{plain(p['name'])}, {p['kind']}: {number(p['leather'])} layer{'s' if p['leather'] != 1 else ''}"
+            + (f" and {show(p['other'], 'mm', self.units)} besides" if p["other"] else "")
+            for p in node.says["lines"]
+        ]  # fmt: skip
+        what = "Pieces" if node.says["name"] == "pieces" else "Places where layers meet"
+        return f"{what} of the {plain(node.says['item'])}, by its pattern. {'; '.join(lines) or 'None'}."
 
+    def _applied(self, node: Node, about: str) -> str:
+        concluded = [c for c in node.says["concluded"] if f" {about} " in f" {c} "] or node.says["concluded"]
+        return self.since(node, plain("; ".join(concluded)))
 
-def _computed(node: Node, _: str) -> str:
-    line = str(node.says["line"])
-    if node.says["formula"] == "lookup":
-        return f"{brief(node)}. {looked_up(node)}"
-    basis = f" ({GRADE_WORDS[node.grade]})" if node.grade and "(estimate)" not in line else ""
-    return f"{brief(node)}. Reckoned: {line}{basis}."
+    def since(self, node: Node, concluded: str = "") -> str:
+        """A rule that was applied: its premises, what it came to, its reason and where it stands."""
+        says = node.says
+        since = "; ".join(dict.fromkeys(plain(p["says"]) for p in says["premises"]))
+        stands = f"[{says['rule']}; {says['force']}; {says['concern']}; {GRADE_WORDS[str(node.grade)]}]"
+        return f"Since {since}{f': {concluded}' if concluded else ''}. {says['because']} {stands}"
 
+    def _failed(self, node: Node, _: str) -> str:
+        fails = listed(plain(p) for p in node.says["fails"])
+        return f"The rule {node.says['rule']} does not hold, for this is not so: {fails}. {node.says['because']}"
 
-def looked_up(node: Node) -> str:
-    """Where a value that is looked up stands, and what that table holds."""
-    inputs = node.says["inputs"]
-    table = inputs["table"]["by"]
-    return f"Looked up for {values_said(inputs['key']['value'], '')}: {table.says['because']}"
+    def _open(self, node: Node, _: str) -> str:
+        says = node.says
+        waits = f"not ruled out, for nobody has said {listed(plain(w) for w in says['waits_for'])}"
+        return f"{says['about'].capitalize()}: {waits}. {says['because']} [{says['rule']}]"
 
+    def _absence(self, node: Node, _: str) -> str:
+        able = [rule if state == "did not apply" else f"{rule} ({state})" for rule, state in node.says["rules"].items()]
+        if not able:
+            return f"{self.brief(node)}. No rule can give it."
+        more = [f"{len(able) - MOST_LISTED} more"] if len(able) > MOST_LISTED else []
+        first = listed([*able[:MOST_LISTED], *more])
+        return f"{self.brief(node)}. None of the {len(able)} rules able to give it did: {first}."
 
-def _pattern(node: Node, _: str) -> str:
-    lines = [
-        f"{plain(p['name'])}: {p['line']}" if "line" in p else
-        f"{plain(p['name'])}, {p['kind']}: {number(p['leather'])} layer{'s' if p['leather'] != 1 else ''}"
-        + (f" and {show(p['other'], 'mm')} besides" if p["other"] else "")
-        for p in node.says["lines"]
-    ]  # fmt: skip
-    what = "Pieces" if node.says["name"] == "pieces" else "Places where layers meet"
-    return f"{what} of the {plain(node.says['item'])}, by its pattern. {'; '.join(lines) or 'None'}."
+    def _withdrawn(self, node: Node, _: str) -> str:
+        says = node.says
+        without = says.get("without")
+        changed = "; ".join(f"{plain(name)} {self._any_said(value)}" for name, value in (without or {}).items())
+        then = f" Without that preference: {changed}." if changed else (
+            " Without that preference nothing would be other." if without is not None else ""
+        )  # fmt: skip
+        return f"{says['loser']} is withdrawn: {says['winner']} is preferred. {says['because']}{then}"
 
+    @staticmethod
+    def _any_said(value: Any) -> str:
+        if value is None:
+            return "would not be known"
+        parts = value if isinstance(value, list) else [value]
+        is_number = [isinstance(p, int | float) and not isinstance(p, bool) for p in parts]
+        return listed(number(p) if n else plain(str(p)) for p, n in zip(parts, is_number, strict=True))
 
-def _applied(node: Node, about: str) -> str:
-    concluded = [c for c in node.says["concluded"] if f" {about} " in f" {c} "] or node.says["concluded"]
-    return _since(node, plain("; ".join(concluded)))
+    def _bound(self, node: Node, _: str) -> str:
+        says = node.says
+        line = f" {says['line']}." if says["line"] else ""
+        if says["set_aside"]:
+            end = f" Set aside: {says['set_aside']}."
+        elif says["binding"]:
+            end = " It holds this side."
+        else:
+            end = f" Clear by {show_thickness(says['clear_by_mm'], self.units)}." if says["clear_by_mm"] else ""
+        return f"{self.brief(node)}.{line}{end}"
 
+    def _window(self, node: Node, _: str) -> str:
+        low, high = node.says["low_mm"], node.says["high_mm"]
+        if low is None and high is None:
+            return "Weight: no thickness meets all bounds."
+        ends = [f"from {show_thickness(low, self.units)}"] if low is not None else []
+        ends += [f"to {show_thickness(high, self.units)}"] if high is not None else []
+        return f"Weight {' '.join(ends)}: where all bounds that stand meet."
 
-def _since(node: Node, concluded: str = "") -> str:
-    says = node.says
-    since = "; ".join(dict.fromkeys(plain(p["says"]) for p in says["premises"]))
-    stands = f"[{says['rule']}; {says['force']}; {says['concern']}; {GRADE_WORDS[str(node.grade)]}]"
-    return f"Since {since}{f': {concluded}' if concluded else ''}. {says['because']} {stands}"
+    def _balance(self, node: Node, _: str) -> str:
+        says = node.says
+        tie = f" {capital(plain(says['tie']))}." if says["tie"] else ""
+        also = f" Also fits: {listed(map(plain, says['also_fits']))}." if says["also_fits"] else ""
+        out = f" Excluded: {listed(map(plain, says['excluded']))}." if says["excluded"] else ""
+        return f"{self.brief(node)}: the balance of {len(says['entries'])} reasons.{tie}{also}{out}"
 
+    def _exclusion(self, node: Node, _: str) -> str:
+        gone = "; ".join(f"{plain(c)} by {', '.join(rules)}" for c, rules in node.says["excluded"].items())
+        return f"{capital(plain(node.says['name']))}: {gone or 'nothing'}."
 
-def _failed(node: Node, _: str) -> str:
-    fails = listed(plain(p) for p in node.says["fails"])
-    return f"The rule {node.says['rule']} does not hold, for this is not so: {fails}. {node.says['because']}"
+    def _table(self, node: Node, _: str) -> str:
+        return f"{self.brief(node)}, declared in the rule base ({GRADE_WORDS[str(node.grade)]})."
 
+    def _source(self, node: Node, _: str) -> str:
+        says = node.says
+        year = f" ({says['year']})" if says["year"] else ""
+        clause = f", {says['clause']}" if says["clause"] else ""
+        return f"Source: {says['title']}{year}{clause}; {'opened' if says['opened'] else 'from memory'}."
 
-def _open(node: Node, _: str) -> str:
-    says = node.says
-    waits = listed(plain(w) for w in says["waits_for"])
-    return (
-        f"{says['about'].capitalize()}: not ruled out, for nobody has said {waits}. {says['because']} [{says['rule']}]"
-    )
+    def _prices(self, node: Node, _: str) -> str:
+        return f"Prices of {node.says['house']}{', invented' if node.says['invented'] else ''}."
 
+    def _amount(self, node: Node, _: str) -> str:
+        says = node.says
+        gross = show(says["gross_dm2"], "dm2", self.units)
+        return f"Amount: {says['count']} x {plain(says['form'])}; with waste {gross}."
 
-def _absence(node: Node, _: str) -> str:
-    able = [rule if state == "did not apply" else f"{rule} ({state})" for rule, state in node.says["rules"].items()]
-    if not able:
-        return f"{brief(node)}. No rule can give it."
-    more = [f"{len(able) - MOST_LISTED} more"] if len(able) > MOST_LISTED else []
-    return f"{brief(node)}. None of the {len(able)} rules able to give it did: {listed([*able[:MOST_LISTED], *more])}."
+    def _outcome(self, node: Node, _: str) -> str:
+        return f"Outcome: {OUTCOME_WORDS[node.says['outcome']]}."
 
+    def _caution(self, node: Node, _: str) -> str:
+        says = node.says
+        ask = f" Ask: {says['defer_to']}." if says["defer_to"] else ""
+        return f"{SEVERITY_WORDS[says['severity']]}, {says['about']}: {says['text']}{ask}"
 
-def _withdrawn(node: Node, _: str) -> str:
-    says = node.says
-    without = says.get("without")
-    changed = "; ".join(f"{plain(name)} {_any_said(value)}" for name, value in (without or {}).items())
-    then = f" Without that preference: {changed}." if changed else (
-        " Without that preference nothing would be other." if without is not None else ""
-    )  # fmt: skip
-    return f"{says['loser']} is withdrawn: {says['winner']} is preferred. {says['because']}{then}"
-
-
-def _any_said(value: Any) -> str:
-    if value is None:
-        return "would not be known"
-    parts = value if isinstance(value, list) else [value]
-    return listed(number(p) if isinstance(p, int | float) and not isinstance(p, bool) else plain(str(p)) for p in parts)
-
-
-def _bound(node: Node, _: str) -> str:
-    says = node.says
-    line = f" {says['line']}." if says["line"] else ""
-    if says["set_aside"]:
-        end = f" Set aside: {says['set_aside']}."
-    elif says["binding"]:
-        end = " It holds this side."
-    else:
-        end = f" Clear by {show(says['clear_by_mm'], 'mm')}." if says["clear_by_mm"] else ""
-    return f"{brief(node)}.{line}{end}"
-
-
-def _window(node: Node, _: str) -> str:
-    low, high = node.says["low_mm"], node.says["high_mm"]
-    if low is None and high is None:
-        return "Weight: no thickness meets all bounds."
-    ends = [f"from {show(low, 'mm')}"] if low is not None else []
-    ends += [f"to {show(high, 'mm')}"] if high is not None else []
-    return f"Weight {' '.join(ends)}: where all bounds that stand meet."
-
-
-def _balance(node: Node, _: str) -> str:
-    says = node.says
-    tie = f" {capital(plain(says['tie']))}." if says["tie"] else ""
-    also = f" Also fits: {listed(map(plain, says['also_fits']))}." if says["also_fits"] else ""
-    out = f" Excluded: {listed(map(plain, says['excluded']))}." if says["excluded"] else ""
-    return f"{brief(node)}: the balance of {len(says['entries'])} reasons.{tie}{also}{out}"
-
-
-def _exclusion(node: Node, _: str) -> str:
-    gone = "; ".join(f"{plain(c)} by {', '.join(rules)}" for c, rules in node.says["excluded"].items())
-    return f"{capital(plain(node.says['name']))}: {gone or 'nothing'}."
-
-
-def _table(node: Node, _: str) -> str:
-    return f"{brief(node)}, declared in the rule base ({GRADE_WORDS[str(node.grade)]})."
-
-
-def _source(node: Node, _: str) -> str:
-    says = node.says
-    year = f" ({says['year']})" if says["year"] else ""
-    clause = f", {says['clause']}" if says["clause"] else ""
-    return f"Source: {says['title']}{year}{clause}; {'opened' if says['opened'] else 'from memory'}."
-
-
-def _prices(node: Node, _: str) -> str:
-    return f"Prices of {node.says['house']}{', invented' if node.says['invented'] else ''}."
-
-
-def _amount(node: Node, _: str) -> str:
-    says = node.says
-    return f"Amount: {says['count']} x {plain(says['form'])}; with waste {show(says['gross_dm2'], 'dm2')}."
-
-
-def _outcome(node: Node, _: str) -> str:
-    return f"Outcome: {OUTCOME_WORDS[node.says['outcome']]}."
-
-
-def _caution(node: Node, _: str) -> str:
-    says = node.says
-    ask = f" Ask: {says['defer_to']}." if says["defer_to"] else ""
-    return f"{SEVERITY_WORDS[says['severity']]}, {says['about']}: {says['text']}{ask}"
-
-
-def _conflict(node: Node, _: str) -> str:
-    left = str(node.says["left"]).rstrip(".")
-    return f"Cannot be had together: {plain(node.says['about'])}. {capital(left)}."
-
-
-_STATEMENTS: Mapping[str, Callable[[Node, str], str]] = {
-    "answer": _answer, "supposition": _supposition, "settled": _settled, "computed": _computed, "pattern": _pattern,
-    "applied": _applied, "absence": _absence, "withdrawn": _withdrawn, "bound": _bound, "window": _window,
-    "balance": _balance, "exclusion": _exclusion, "table": _table, "source": _source, "prices": _prices,
-    "amount": _amount, "outcome": _outcome, "caution": _caution, "conflict": _conflict,
-    "failed": _failed, "open": _open,
-}  # fmt: skip
+    def _conflict(self, node: Node, _: str) -> str:
+        left = str(node.says["left"]).rstrip(".")
+        return f"Cannot be had together: {plain(node.says['about'])}. {capital(left)}."

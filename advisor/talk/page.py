@@ -48,16 +48,15 @@ class Page:
         self.width, self.units, self.lines = max(40, width), units, list[str]()
 
     def add(self, text: str, indent: int = 0, label: str = "") -> None:
-        """A paragraph; ``label`` stands before it and the rest hangs under the text."""
+        """A paragraph, with inches beside its lengths for who reads inches.
+
+        ``label`` stands before it and the rest hangs under the text.
+        """
         lead = " " * indent + label
         hang = " " * len(lead) if len(lead) <= 14 else " " * (indent + 2)
         self.lines += textwrap.wrap(
-            text, self.width, initial_indent=lead, subsequent_indent=hang, break_on_hyphens=False
+            beside_in(text, self.units), self.width, initial_indent=lead, subsequent_indent=hang, break_on_hyphens=False
         ) or [lead.rstrip()]  # fmt: skip
-
-    def say(self, sentence: str, indent: int = 0, label: str = "") -> None:
-        """A paragraph of the rule base's own words, with inches beside its lengths for who reads inches."""
-        self.add(beside_in(sentence, self.units), indent, label)
 
     def head(self, text: str) -> None:
         """A heading after an empty line."""

@@ -32,6 +32,7 @@ from ..rulebase.models import RuleBase
 from .page import Page, listed, plain
 from .reading import Reading, read_words
 from .reply import Reply
+from .sizes import systems_said
 from .telling import answer_words
 
 if TYPE_CHECKING:
@@ -78,9 +79,10 @@ def restored(session: Session, state: Folded) -> Reply:
     session.answers = usable(rulebase, state.answers)
     session.asked = [name for name in state.asked if name in session.answers]
     session.further = state.more
+    session.written = systems_said("\n".join(a.words for a in session.answers.values()))
     lost = [name for name in state.answers if name not in session.answers]
-    page = Page(session.width)
-    answers = [answer_words(rulebase, name, said_of(answer)) for name, answer in session.answers.items()]
+    page = Page(session.width, session.units)
+    answers = [answer_words(rulebase, name, said_of(answer), session.units) for name, answer in session.answers.items()]
     page.add(f"Restored: {listed(answers) or 'no answers yet'}.")
     if lost:
         page.add(f"These rules cannot take, and dropped: {listed(plain(n) for n in lost)}.")

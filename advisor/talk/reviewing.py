@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from ..leather.units import number, ounces, show, show_window, square_feet
+from ..leather.units import Units, number, ounces, show_area, show_thickness, show_weight
 from ..reasoning.advice import LedgerEntry
 from ..reasoning.review import FINE, Point, Review, Suggestion
 from ..rulebase.models import RuleBase
@@ -25,9 +25,9 @@ _MOST_NOTES = 2
 _IN = 11
 
 
-def review_lines(rulebase: RuleBase, review: Review, width: int = 80) -> list[str]:
+def review_lines(rulebase: RuleBase, review: Review, width: int = 80, units: Units = "mm") -> list[str]:
     """The second opinion for a person."""
-    page = Page(width)
+    page = Page(width, units)
     page.add(overall_words(rulebase, review))
     for reason in review.outcome_reasons:
         if reason.outcome == review.outcome:
@@ -206,14 +206,14 @@ def _reasons(page: Page, entries: Sequence[LedgerEntry], before: str) -> None:
 
 
 def _off_words(point: Point) -> str:
-    """``too thin by 0.7 mm (1.8 oz)``."""
+    """``too thin by 0.7 mm (1.8 oz)``: leather is offered in both, whatever the reader measures with."""
     sides = {b.side for b in point.bounds}
     if point.fitting_mm and point.low_mm != point.high_mm and point.off_mm:
-        return f"part of it lies outside, by up to {show(point.off_mm, 'mm')} ({number(point.off_oz or 0, 1)} oz)"
-    if point.off_mm and point.off_oz and len(sides) == 1:
+        return f"part of it lies outside, by up to {show_thickness(point.off_mm, 'inch')}"
+    if point.off_mm and len(sides) == 1:
         too, than = ("too thin", "thinner") if sides == {"at least"} else ("too thick", "thicker")
         firm = any(b.force == "must" for b in point.bounds)
-        by = f"by {show(point.off_mm, 'mm')} ({number(point.off_oz, 1)} oz)"
+        by = f"by {show_thickness(point.off_mm, 'inch')}"
         return f"{too} {by}" if firm else f"{than} than usual {by}"
     return "in part" if point.fitting_mm else "no thickness does"
 
@@ -222,10 +222,6 @@ def _both_units(low: float, high: float, unit: str) -> str:
     """``6.3 oz``, ``3.2 to 4 mm``: a thickness in the unit in which it was not said."""
     ends = [number(ounces(mm) if unit == "oz" else mm, 1) for mm in (low, high)]
     return f"{' to '.join(dict.fromkeys(ends))} {unit}"
-
-
-def _thickness(mm: float) -> str:
-    return f"{show(mm, 'mm')} ({number(ounces(mm), 1)} oz)"
 
 
 def _weight(page: Page, point: Point) -> None:
@@ -237,22 +233,22 @@ def _weight(page: Page, point: Point) -> None:
     whole = part is None or (part[0] - (point.low_mm or 0) < 0.1 and (point.high_mm or 0) - part[1] < 0.1)
     if point.verdict == "fits":
         if low is not None and high is not None:
-            page.add(f"It lies in what is advised, {show_window(low, high)}.", _IN)
+            page.add(f"It lies in what is advised, {show_weight(low, high, page.units)}.", _IN)
     elif point.off_mm:
         words = _off_words(point)
         page.add(f"{words[0].upper()}{words[1:]}.", _IN)
     if not whole and part:
-        page.add(f"Only the part of {show_window(*part)} fits; measure before you pay.", _IN)
+        page.add(f"Only the part of {show_weight(*part, page.units)} fits; measure before you pay.", _IN)
     if point.verdict == "fits" and len({b.rule for b in point.bounds}) == 1:
         # One rule holds both sides: its reason is said once.
         page.add(f"{point.bounds[0].because} [{point.bounds[0].rule}]", _IN)
     else:
         for bound in point.bounds[:_MOST_REASONS]:
-            text = bound_reason(bound)
+            text = bound_reason(bound, page.units)
             page.add(text[0].upper() + text[1:], _IN)
     if point.nearest_mm is not None:
-        window = f"; all of {show_window(low, high)} fits" if low is not None and high is not None else ""
-        page.add(f"Nearest that fits: {_thickness(point.nearest_mm)}{window}.", _IN)
+        window = f"; all of {show_weight(low, high, page.units)} fits" if low is not None and high is not None else ""
+        page.add(f"Nearest that fits: {show_thickness(point.nearest_mm, 'inch')}{window}.", _IN)
 
 
 def _amount(page: Page, point: Point) -> None:
@@ -261,13 +257,9 @@ def _amount(page: Page, point: Point) -> None:
         return
     form = plain(point.form or "")
     area = point.needed_dm2 or 0
-    page.add(f"Needed: {point.needed} x {form}, for {_area(area)} with waste.", _IN)
+    page.add(f"Needed: {point.needed} x {form}, for {show_area(area, page.units)} with waste.", _IN)
     if point.short_dm2:
-        page.add(f"Short by {_area(point.short_dm2)}.", _IN)
-
-
-def _area(dm2: float) -> str:
-    return f"{show(dm2, 'dm2')} ({number(square_feet(dm2))} sq ft)"
+        page.add(f"Short by {show_area(point.short_dm2, page.units)}.", _IN)
 
 
 def _label(page: Page, point: Point) -> None:

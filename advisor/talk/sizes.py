@@ -116,6 +116,11 @@ def systems_said(text: str) -> frozenset[Units]:
     return frozenset(s for s in found if s)
 
 
+def measures(wanted: Units | None, text: str) -> Units:
+    """The measures to answer in: those asked for, else inches where no size of the text is in another measure."""
+    return wanted or ("inch" if systems_said(text) == {"inch"} else "mm")
+
+
 def fits(unit: str, a: Attribute) -> bool:
     """Whether a number with that unit (none for a bare number) can be a value of the attribute."""
     bare = a.kind == "count" or a.unit == "money"

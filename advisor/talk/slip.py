@@ -71,13 +71,13 @@ def _reasons(rulebase: RuleBase, page: Page, advice: Advice) -> None:
     told = {r.rule for c in advice.conflicts for r in c.reasons}
     for reason in advice.outcome_reasons if advice.outcome != "ok" else ():
         if reason.outcome == advice.outcome and reason.rule not in told:
-            page.say(reason.because, 2)
+            page.add(reason.because, 2)
             for remedy in rulebase.rules[reason.rule].remedies:
-                page.say(remedy, 2, "Instead: ")
+                page.add(remedy, 2, "Instead: ")
     for conflict in advice.conflicts:
         page.add(f"Cannot be had together: {plain(conflict.about)}.", 2)
         for way in conflict.resolutions:
-            page.say(plain(way), 2, "Way out: ")
+            page.add(plain(way), 2, "Way out: ")
 
 
 def _said(advice: Advice, units: Units) -> list[str]:
@@ -106,7 +106,7 @@ def _order(page: Page, advice: Advice) -> None:
         waste = f", with waste {show(first.gross_dm2, 'dm2', page.units)}" if first else ""
         page.add(f"{show_area(d.amount.net_area_dm2, page.units)} in pieces{waste}", 2, f"{'Area':<9}")
     for part, what in d.amount.parts.items():
-        page.say(f"{plain(part)}: {what}", 2, f"{'Also':<9}")
+        page.add(f"{plain(part)}: {what}", 2, f"{'Also':<9}")
     priced = first is not None and first.cost is not None and first.cost.total is not None
     price = cost_words(first.cost, d.amount.prices) if first and priced else "ask the shop"
     page.add(price.removeprefix("Cost: "), 2, f"{'Cost':<9}")
@@ -132,7 +132,7 @@ def _arrival(rulebase: RuleBase, page: Page, advice: Advice) -> None:
     page.add("When it arrives:")
     band = show_weight(d.weight.low_mm, d.weight.high_mm, page.units)
     for check in checks:
-        page.say(check.say.replace(WEIGHT_MARK, band), 2, "- ")
+        page.add(check.say.replace(WEIGHT_MARK, band), 2, "- ")
 
 
 def _cautions(page: Page, advice: Advice, barred: bool) -> None:
@@ -144,7 +144,7 @@ def _cautions(page: Page, advice: Advice, barred: bool) -> None:
         page.add("Mind:")
     for caution in applies:
         ask = f" Ask: {caution.defer_to}." if caution.defer_to else ""
-        page.say(f"{caution.text}{ask}", 2, f"{SEVERITY_WORDS[caution.severity]}: ")
+        page.add(f"{caution.text}{ask}", 2, f"{SEVERITY_WORDS[caution.severity]}: ")
     if open_stops and not barred:
         page.add(f"{', '.join(open_stops)}.", 0, "STOP, not ruled out: ")
 

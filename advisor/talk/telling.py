@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from ..leather.units import show
+from ..leather.units import Units, show
 from ..reasoning.record import (
     Answered,
     Asked,
@@ -26,6 +26,7 @@ from ..reasoning.record import (
 )
 from ..rulebase.models import RuleBase, Value
 from .page import OUTCOME_WORDS, Page, listed, plain
+from .sizes import measures
 
 
 def in_short(events: Sequence[Event]) -> str:
@@ -44,24 +45,32 @@ def lines_typed(number: int) -> str:
     return f"{number} {'line' if number == 1 else 'lines'} typed"
 
 
-def log_lines(rulebase: RuleBase, events: Sequence[Event], width: int) -> list[str]:
-    """The whole log, event by event. What was supposed and what fired is told where it is new."""
-    teller = _Teller(rulebase, Page(width))
+def log_lines(rulebase: RuleBase, events: Sequence[Event], width: int, units: Units | None = None) -> list[str]:
+    """The whole log, event by event. What was supposed and what fired is told where it is new.
+
+    Without ``units`` sizes are shown in the measures that were typed.
+    """
+    teller = _Teller(rulebase, Page(width, typed_in(events, units)))
     for event in events:
         teller.tell(event)
     return teller.page.lines
 
 
-def answer_words(rulebase: RuleBase, name: str, said: Said) -> str:
+def typed_in(events: Sequence[Event], wanted: Units | None = None) -> Units:
+    """The measures wanted, else those in which the lines of a log were typed."""
+    return measures(wanted, "\n".join(e.line for e in events if isinstance(e, Typed)))
+
+
+def answer_words(rulebase: RuleBase, name: str, said: Said, units: Units = "mm") -> str:
     """An answer by its name: ``waist 920 mm``, ``waist: don't know``."""
     if said.state != "known":
         return f"{plain(name)}: {said.state}"
-    return f"{plain(name)} {_shown(rulebase, name, said.values)}"
+    return f"{plain(name)} {_shown(rulebase, name, said.values, units)}"
 
 
-def _shown(rulebase: RuleBase, name: str, values: Sequence[Value]) -> str:
+def _shown(rulebase: RuleBase, name: str, values: Sequence[Value], units: Units) -> str:
     unit = rulebase.attributes[name].unit if name in rulebase.attributes else ""
-    return listed(show(v, unit) if isinstance(v, float) else plain(v) for v in values)
+    return listed(show(v, unit, units) if isinstance(v, float) else plain(v) for v in values)
 
 
 def _advised(event: Concluded) -> str:
@@ -93,17 +102,19 @@ class _Teller:
             case Typed():
                 self.page.add(" ".join(event.line.split()), 0, "> ")
             case Read():
-                understood = [answer_words(self.rulebase, n, s) for n, s in event.understood.items()]
+                understood = [answer_words(self.rulebase, n, s, self.page.units) for n, s in event.understood.items()]
                 self._say("read", "; ".join(understood) or "nothing")
                 self._say("unread", listed(event.unread))
             case Answered():
-                said = [answer_words(self.rulebase, event.attribute, s) for s in (event.now, event.before) if s]
+                found = [s for s in (event.now, event.before) if s]
+                said = [answer_words(self.rulebase, event.attribute, s, self.page.units) for s in found]
                 before = f" (before: {said[-1]})" if event.now and event.before else ""
                 origin = f" [{event.now.origin}]" if event.now else ""
                 self._say(event.change, f"{said[0]}{before}{origin}")
             case Supposed():
                 new = {n: v for n, v in event.values.items() if list(self.supposed.get(n, ())) != list(v)}
-                self._say("supposed", "; ".join(f"{plain(n)} {_shown(self.rulebase, n, v)}" for n, v in new.items()))
+                shown = (f"{plain(n)} {_shown(self.rulebase, n, v, self.page.units)}" for n, v in new.items())
+                self._say("supposed", "; ".join(shown))
                 self.supposed = event.values
             case Fired():
                 names = list(dict.fromkeys(event.rules))

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from ..errors import UsageError, nearest
-from ..leather.units import UNIT, UnitError, parse_quantity, show
+from ..leather.units import UNIT, UnitError, Units, beside_in, parse_quantity, show, show_thickness
 from ..reasoning.advice import GRADES
 from ..reasoning.consult import Consultation
 from ..reasoning.deciding import Deciding, deciding, proof_of, steps_under
@@ -23,7 +23,7 @@ from ..reasoning.proof import Proof
 from ..reasoning.steps import Node
 from ..rulebase.models import PATTERN_KINDS
 from .ordering import how_counted
-from .outline import brief, looked_up, outline, statement
+from .outline import Words, outline
 from .page import GRADE_WORDS, OUTCOME_WORDS, Page, capital, listed, plain
 
 MOST_WORDS, MOST_LINES, COLUMNS = 60, 5, 80
@@ -41,14 +41,14 @@ class Found:
     other: str = ""
 
 
-def why_lines(run: Consultation, named: str, width: int, full: bool = False) -> list[str]:
+def why_lines(run: Consultation, named: str, width: int, full: bool = False, units: Units = "mm") -> list[str]:
     """The reason for what was named, short or in full. Raises UsageError with the nearest name."""
     proof = proof_of(run)
     found = find(proof, named)
     if full:
-        return outline(found.node, width)
-    page = Page(width)
-    page.add(short(proof, found))
+        return outline(found.node, width, units)
+    page = Page(width, units)
+    page.add(short(proof, found, units=units))
     return page.lines
 
 
@@ -166,15 +166,14 @@ def _left_out(proof: Proof, name: str, words: str) -> Found | None:
 # -- one deciding reason
 
 
-def short(proof: Proof, found: Found, decides: Deciding | None = None) -> str:
+def short(proof: Proof, found: Found, decides: Deciding | None = None, units: Units = "mm") -> str:
     """Claim, deciding answers, one reason, the main defeat or supposition, the weakest evidence.
 
     At most MOST_WORDS words and MOST_LINES lines of COLUMNS; what matters least is left out first.
     """
     decides = decides or deciding(proof, found.name)
-    claim, reasons = _claim(proof, found), _reasons(proof, found, decides)
-    main = _main(proof, decides)
-    evidence = _evidence(proof, found.node)
+    reason = _Reason(proof, found, decides, Words(units))
+    claim, reasons, main, evidence = reason.claim(), reason.reasons(), reason.main(), reason.evidence()
     for answers, extra, grade in (
         (MOST_ANSWERS, main, evidence),
         (2, main, evidence),
@@ -183,9 +182,9 @@ def short(proof: Proof, found: Found, decides: Deciding | None = None) -> str:
         (0, "", evidence),
         (0, "", ""),
     ):
-        for reason in reasons:
-            text = " ".join(t for t in (claim, _answers(proof, decides, found, answers), reason, extra, grade) if t)
-            if _fits(text):
+        for because in reasons:
+            text = " ".join(t for t in (claim, reason.answers(answers), because, extra, grade) if t)
+            if _fits(beside_in(text, units)):
                 return text
     return claim
 
@@ -195,121 +194,129 @@ def _fits(text: str) -> bool:
         textwrap.wrap(text, COLUMNS, break_on_hyphens=False)) <= MOST_LINES  # fmt: skip
 
 
-def _claim(proof: Proof, found: Found) -> str:
-    node, says = found.node, found.node.says
-    if node.kind == "window":
-        window = proof.run.window
-        if window.low is None or window.high is None:
-            return statement(node)
-        return f"Weight {show(window.low, 'mm')} to {show(window.high, 'mm')}."
-    if node.kind == "balance" and not says["chosen"]:
-        return f"{capital(plain(found.name))} is open."
-    if node.kind == "balance":
-        other = f", not {found.other}" if found.other else ""
-        return f"{capital(plain(found.name))} {listed(map(plain, says['chosen']), 'or')}{other}."
-    if node.kind == "outcome":
-        return f"Outcome: {OUTCOME_WORDS[says['outcome']]}."
-    if node.kind == "caution":
-        return f"Caution, {says['about']}: it applies."
-    if node.kind == "amount":
-        return f"Amount {says['count']} x {plain(says['form'])}."
-    if node.kind == "conflict":
-        left = str(says["left"]).rstrip(".")
-        return f"{capital(plain(says['about']))}: {left}."
-    if node.kind in ("failed", "open", "absence"):
-        return statement(node)
-    if node.kind == "applied":
-        since = listed(dict.fromkeys(plain(p["says"]) for p in says["premises"]))
-        return f"The rule {says['rule']} holds, since {since}."
-    return f"{brief(node)}."
+@dataclass(frozen=True, slots=True)
+class _Reason:
+    """The parts that one deciding reason is put together from, each a sentence or nothing."""
 
+    proof: Proof
+    found: Found
+    decides: Deciding
+    words: Words
 
-def _answers(proof: Proof, decides: Deciding, found: Found, most: int) -> str:
-    names = sorted((n for n in decides.answers if n != found.name), key=lambda n: n != "item")
-    if not names or not most:
+    def claim(self) -> str:
+        node, says = self.found.node, self.found.node.says
+        if node.kind == "window":
+            window = self.proof.run.window
+            if window.low is None or window.high is None:
+                return self.words.statement(node)
+            return f"Weight {self._thick(window.low)} to {self._thick(window.high)}."
+        if node.kind == "balance" and not says["chosen"]:
+            return f"{capital(plain(self.found.name))} is open."
+        if node.kind == "balance":
+            other = f", not {self.found.other}" if self.found.other else ""
+            return f"{capital(plain(self.found.name))} {listed(map(plain, says['chosen']), 'or')}{other}."
+        if node.kind == "outcome":
+            return f"Outcome: {OUTCOME_WORDS[says['outcome']]}."
+        if node.kind == "caution":
+            return f"Caution, {says['about']}: it applies."
+        if node.kind == "amount":
+            return f"Amount {says['count']} x {plain(says['form'])}."
+        if node.kind == "conflict":
+            left = str(says["left"]).rstrip(".")
+            return f"{capital(plain(says['about']))}: {left}."
+        if node.kind in ("failed", "open", "absence"):
+            return self.words.statement(node)
+        if node.kind == "applied":
+            since = listed(dict.fromkeys(plain(p["says"]) for p in says["premises"]))
+            return f"The rule {says['rule']} holds, since {since}."
+        return f"{self.words.brief(node)}."
+
+    def answers(self, most: int) -> str:
+        names = sorted((n for n in self.decides.answers if n != self.found.name), key=lambda n: n != "item")
+        if not names or not most:
+            return ""
+        said = [self._fact_said(n) for n in names[:most]]
+        more = [f"{len(names) - most} more"] if len(names) > most else []
+        return f"You said {listed([*said, *more])}."
+
+    def reasons(self) -> Sequence[str]:
+        """The reason sentence, the fullest wording first."""
+        node, says = self.found.node, self.found.node.says
+        if node.kind == "answer":
+            return [f'You said so: "{says["words"]}".' if says["words"] else "You said so."]
+        if node.kind == "computed" and says["formula"] == "lookup":
+            return [self.words.looked_up(node), "It is looked up."]
+        if node.kind == "computed":
+            in_words = f"Reckoned: {says.get('words', says['formula'])}."
+            return [f"Reckoned: {says['line']}.", in_words, "It is reckoned."]
+        if node.kind == "amount":
+            gross = show(says["gross_dm2"], "dm2", self.words.units)
+            return [f"Counted by {how_counted(says['how'])}; with waste the pieces take {gross}."]
+        if node.kind in ("failed", "open", "absence"):
+            return [""]
+        if node.kind == "withdrawn":
+            return [self.words.statement(node), f"{says['winner']} is preferred to it."]
+        if node.kind == "window":
+            return self._window()
+        if node.kind == "balance":
+            return self._balance()
+        rules = [n for n in (node, *node.rests) if n.kind == "applied"]
+        if not rules:
+            return ["No rule speaks against it."] if node.kind == "outcome" else [""]
+        first = max(rules, key=lambda n: n is node or self._cites(n))
+        return [f"{first.says['because']} [{first.says['rule']}]", f"[{first.says['rule']}]"]
+
+    def main(self) -> str:
+        """The nearest defeat or supposition without which the conclusion would be another."""
+        if self.decides.withdrawal:
+            says = self.decides.withdrawal.says
+            return f"{says['winner']} is preferred to {says['loser']}."
+        if self.decides.supposition:
+            return f"Supposed: {self._fact_said(self.decides.supposition)}."
         return ""
-    said = [_fact_said(proof, n) for n in names[:most]]
-    more = [f"{len(names) - most} more"] if len(names) > most else []
-    return f"You said {listed([*said, *more])}."
 
+    def evidence(self) -> str:
+        place, _ = Evidence(self.proof.run.rulebase.attributes).weakest(self.found.node)
+        return f"Evidence: {GRADE_WORDS[GRADES[place]]}." if place >= 0 else ""
 
-def _fact_said(proof: Proof, name: str) -> str:
-    node = proof.fact(name)
-    if name == "item" and node is not None:
-        return proof.run.rulebase.items[str(node.says["value"][0])].name
-    return brief(node).lower() if node is not None and not name.startswith("piece.") else plain(name)
+    def _thick(self, mm: float) -> str:
+        return show_thickness(mm, self.words.units)
 
+    def _fact_said(self, name: str) -> str:
+        node = self.proof.fact(name)
+        if name == "item" and node is not None:
+            return self.proof.run.rulebase.items[str(node.says["value"][0])].name
+        return self.words.brief(node).lower() if node is not None and not name.startswith("piece.") else plain(name)
 
-def _reasons(proof: Proof, found: Found, decides: Deciding) -> Sequence[str]:
-    """The reason sentence, the fullest wording first."""
-    node, says = found.node, found.node.says
-    if node.kind == "answer":
-        return [f'You said so: "{says["words"]}".' if says["words"] else "You said so."]
-    if node.kind == "computed" and says["formula"] == "lookup":
-        return [looked_up(node), "It is looked up."]
-    if node.kind == "computed":
-        return [f"Reckoned: {says['line']}.", f"Reckoned: {says.get('words', says['formula'])}.", "It is reckoned."]
-    if node.kind == "amount":
-        return [f"Counted by {how_counted(says['how'])}; with waste the pieces take {show(says['gross_dm2'], 'dm2')}."]
-    if node.kind in ("failed", "open", "absence"):
-        return [""]
-    if node.kind == "withdrawn":
-        return [statement(node), f"{says['winner']} is preferred to it."]
-    if node.kind == "window":
-        return _window_reasons(proof, node)
-    if node.kind == "balance":
-        return _balance_reasons(node, decides)
-    rules = [n for n in (node, *node.rests) if n.kind == "applied"]
-    if not rules:
-        return ["No rule speaks against it."] if node.kind == "outcome" else [""]
-    first = max(rules, key=lambda n: n is node or _cites(n, decides))
-    return [f"{first.says['because']} [{first.says['rule']}]", f"[{first.says['rule']}]"]
+    def _cites(self, rule: Node) -> bool:
+        """Whether a rule reads an answer that decides, other than what is being made."""
+        wanted = set(self.decides.answers) - {"item"}
+        return any(f[0] in wanted for p in rule.says["premises"] for f in p["found"])
 
+    def _window(self) -> Sequence[str]:
+        bounds = [b for b in self.found.node.rests if b.kind == "bound"]
+        if not bounds:
+            return [""]
+        if self.proof.run.window.clash:
+            return [" ".join(f"{capital(self.words.brief(b))}." for b in bounds[:2])]
+        rules = self.proof.run.rulebase.rules
+        # A reckoned end says more than a habit, and a rule of the trade more than the item's own range.
+        first = min(bounds, key=lambda b: (not b.says["line"], rules[b.says["rule"]].item is not None))
+        because = rules[first.says["rule"]].because
+        side = f"{capital(first.says['side'])} {self._thick(first.says['mm'])}"
+        return [f"{side}: {because} [{first.says['rule']}]", f"{side} by {first.says['rule']}."]
 
-def _cites(rule: Node, decides: Deciding) -> bool:
-    """Whether a rule reads an answer that decides, other than what is being made."""
-    wanted = set(decides.answers) - {"item"}
-    return any(f[0] in wanted for p in rule.says["premises"] for f in p["found"])
+    def _balance(self) -> Sequence[str]:
+        says = self.found.node.says
+        entries = [e for e in says["entries"]
+                   if e["counts"] and e["by"] in self.found.node.rests and e["act"] != "disfavour"]  # fmt: skip
+        if not entries:
+            return ["Nothing known speaks for any."]
+        chosen = says["chosen"][:1]
 
+        def weight(entry: dict[str, Any]) -> tuple[bool, bool, int]:
+            return not self._cites(entry["by"]), entry["candidate"] not in chosen, _FORCE.index(entry["strength"])
 
-def _window_reasons(proof: Proof, node: Node) -> Sequence[str]:
-    bounds = [b for b in node.rests if b.kind == "bound"]
-    if not bounds:
-        return [""]
-    if proof.run.window.clash:
-        return [" ".join(f"{capital(brief(b))}." for b in bounds[:2])]
-    rules = proof.run.rulebase.rules
-    # A reckoned end says more than a habit, and a rule of the trade more than the item's own range.
-    first = min(bounds, key=lambda b: (not b.says["line"], rules[b.says["rule"]].item is not None))
-    because = rules[first.says["rule"]].because
-    side = f"{capital(first.says['side'])} {show(first.says['mm'], 'mm')}"
-    return [f"{side}: {because} [{first.says['rule']}]", f"{side} by {first.says['rule']}."]
-
-
-def _balance_reasons(node: Node, decides: Deciding) -> Sequence[str]:
-    entries = [e for e in node.says["entries"] if e["counts"] and e["by"] in node.rests and e["act"] != "disfavour"]
-    if not entries:
-        return ["Nothing known speaks for any."]
-    chosen = node.says["chosen"][:1]
-
-    def weight(entry: dict[str, Any]) -> tuple[bool, bool, int]:
-        return not _cites(entry["by"], decides), entry["candidate"] not in chosen, _FORCE.index(entry["strength"])
-
-    first = min(entries, key=weight)
-    out = f"{capital(plain(first['candidate']))} is ruled out: " if first["candidate"] not in chosen else ""
-    return [f"{out}{first['because']} [{first['rule']}]", f"[{first['rule']}]"]
-
-
-def _main(proof: Proof, decides: Deciding) -> str:
-    """The nearest defeat or supposition without which the conclusion would be another."""
-    if decides.withdrawal:
-        says = decides.withdrawal.says
-        return f"{says['winner']} is preferred to {says['loser']}."
-    if decides.supposition:
-        return f"Supposed: {_fact_said(proof, decides.supposition)}."
-    return ""
-
-
-def _evidence(proof: Proof, node: Node) -> str:
-    place, _ = Evidence(proof.run.rulebase.attributes).weakest(node)
-    return f"Evidence: {GRADE_WORDS[GRADES[place]]}." if place >= 0 else ""
+        first = min(entries, key=weight)
+        out = f"{capital(plain(first['candidate']))} is ruled out: " if first["candidate"] not in chosen else ""
+        return [f"{out}{first['because']} [{first['rule']}]", f"[{first['rule']}]"]

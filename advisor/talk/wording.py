@@ -45,9 +45,9 @@ def advice_lines(
     told = {r.rule for c in advice.conflicts for r in c.reasons}
     for reason in advice.outcome_reasons:
         if reason.outcome == advice.outcome and reason.rule not in told:
-            page.say(f"{reason.because} [{reason.rule}]", 2)
+            page.add(f"{reason.because} [{reason.rule}]", 2)
             for remedy in rulebase.rules[reason.rule].remedies:
-                page.say(remedy, 2, "Instead: ")
+                page.add(remedy, 2, "Instead: ")
     _conflicts(page, advice.conflicts)
     barred = advice.outcome in BARRED
     if name and not barred:
@@ -59,7 +59,7 @@ def advice_lines(
         _questions(page, advice, full)
     if full:
         page.head("How it was worked out, step by step")
-        page.lines += trace_lines(advice, width)
+        page.lines += trace_lines(advice, width, units)
     page.head("")
     page.lines.pop()
     if not barred:
@@ -125,7 +125,7 @@ def add_caution(page: Page, caution: CautionView, indent: int = 2) -> None:
     """The words of a caution, whom to ask, and its rule."""
     defer = f" Ask: {caution.defer_to}." if caution.defer_to else ""
     depends = f" (depends on {listed(plain(d) for d in caution.depends_on)})" if caution.depends_on else ""
-    page.say(f"{caution.text}{defer}{depends} [{caution.rule}]", indent,
+    page.add(f"{caution.text}{defer}{depends} [{caution.rule}]", indent,
              f"{SEVERITY_WORDS[caution.severity]}: ")  # fmt: skip
 
 
@@ -176,7 +176,7 @@ def _questions(page: Page, advice: Advice, full: bool) -> None:
         return
     page.head("Still open; an answer may change the advice")
     for question in questions if full else questions[:MOST_QUESTIONS]:
-        page.say(f"{question.question} {question.help}", 2, "- ")
+        page.add(f"{question.question} {question.help}", 2, "- ")
     rest = len(questions) - MOST_QUESTIONS
     if rest > 0 and not full:
         page.add(f"and {rest} more.", 2)
@@ -201,9 +201,9 @@ def _evidence(page: Page, advice: Advice, full: bool) -> None:
         page.add(f"{plain(entry.conclusion)}: {GRADE_WORDS[entry.grade]} [{entry.by}]{taken}.", 2, "- ")
 
 
-def trace_lines(advice: Advice, width: int = 80) -> list[str]:
+def trace_lines(advice: Advice, width: int = 80, units: Units = "mm") -> list[str]:
     """The trace as sentences, one paragraph for each rule that fired."""
-    page = Page(width)
+    page = Page(width, units)
     for step in advice.trace:
         _trace_step(page, step)
     return page.lines

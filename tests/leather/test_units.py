@@ -177,9 +177,16 @@ def test_both_measures_stand_side_by_side_with_the_preferred_one_first() -> None
     [
         ("A blank of 1270 mm is short.", "A blank of 1270 mm (50 in) is short."),
         ("Leather of 1.6 mm, or 0.4-0.6 mm.", "Leather of 1.6 mm, or 0.4-0.6 mm."),
-        ("Between 20 to 30 mm, 20 mm x 40 mm, 20-40 mm.", "Between 20 to 30 mm, 20 mm x 40 mm, 20-40 mm."),
+        ("20 to 30 mm, 254 mm x 127 mm.", "20 to 30 mm (0.79 to 1.18 in), 254 mm x 127 mm (10 x 5 in)."),
+        ("From 25.4-50.8 mm.", "From 25.4-50.8 mm (1 to 2 in)."),
+        ("3.2 mm for a blade to 127 mm.", "3.2 mm for a blade to 127 mm (5 in)."),
+        ("(38.1 mm - 5 mm) x 51 mm / 2", "(38.1 mm - 5 mm) x 51 mm / 2"),
+        ("3 mm + 22.4 mm = 25.4 mm.", "3 mm + 22.4 mm = 25.4 mm (1 in)."),
+        ("weight at least 3.2 mm", "weight at least 3.2 mm (8.1 oz)"),
+        ("50.8 mm (2 in) already.", "50.8 mm (2 in) already."),
+        ('He said "50.8 mm", not 25.4 mm.', 'He said "50.8 mm", not 25.4 mm (1 in).'),
     ],
 )
-def test_lengths_in_a_sentence_get_their_inches_and_spans_stay(sentence: str, said: str) -> None:
+def test_lengths_in_a_sentence_get_their_inches_beside_and_sums_stay(sentence: str, said: str) -> None:
     assert units.beside_in(sentence, "inch") == said
     assert units.beside_in(sentence) == sentence
