@@ -57,7 +57,7 @@ def declared(
     rulebase: RuleBase, kind: str, name: str, what: str, hint: str = "", severity: Severity = "warning"
 ) -> Finding:
     """A doubt about a declaration; ``kind`` is attribute, decision, source, caution or clash."""
-    line = rulebase.memo.get("lines", {}).get((kind, name), 0)
+    line = rulebase.memo["line"](FILES[kind], (kind, name)) if "line" in rulebase.memo else 0
     return Finding(severity, FILES[kind], line, name, what, hint)
 
 

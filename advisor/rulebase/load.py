@@ -7,6 +7,7 @@ and the nearest valid word.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from functools import partial
 from graphlib import CycleError, TopologicalSorter
 from importlib.resources import files
 from importlib.resources.abc import Traversable
@@ -121,17 +122,9 @@ class _Loader:
             strata = stratify(attributes, decisions, self.rules, self.sizes)
         except CircleError as error:
             raise RuleBaseError([self.circle(error)]) from error
-        lines = {
-            (kind, name): reader.line(file, (kind, name))
-            for file, kind, names in (
-                (ATTRIBUTES, "attribute", attributes), (DECISIONS, "decision", decisions),
-                (SOURCES, "source", self.sources), (CAUTIONS, "caution", cautions), (CLASHES, "clash", clashes),
-            )
-            for name in names
-        }  # fmt: skip
         return RuleBase(
             base.name, base.version, reader.digest.hexdigest(), attributes, decisions, self.sources, cautions, clashes,
-            items, self.rules, strata, checks, {"lines": lines},
+            items, self.rules, strata, checks, {"line": reader.line},
         )  # fmt: skip
 
     def read_items(self) -> dict[str, tuple[str, shape.RawItem]]:
@@ -205,7 +198,8 @@ class _Loader:
         self.rule_paths[raw.id] = path
         self.rules[raw.id] = Rule(
             raw.id, tuple(dict.fromkeys(when)), tuple(then), raw.force, raw.concern, raw.because, raw.basis, raw.source,
-            raw.over, raw.over_because, raw.remedies, raw.contested, file, self.reader.line(file, (*path, "id")),
+            raw.over, raw.over_because, raw.remedies, raw.contested, file,
+            partial(self.reader.line, file, (*path, "id")),
         )  # fmt: skip
 
     def preferences(self) -> None:
@@ -233,8 +227,6 @@ class _Loader:
         """The item itself; what it takes for granted and prefers becomes rules of its own."""
         path: Path = ("item", slug)
         when = self.premise(file, path, slug, f"item is {slug}")
-        line = self.reader.line(file, path)
-
         named = f"{'an' if raw.name[:1].lower() in 'aeiou' else 'a'} {raw.name}"
 
         def add(
@@ -243,7 +235,7 @@ class _Loader:
             rule_id = f"{slug}/{kind}"
             self.rules[rule_id] = Rule(
                 rule_id, when, tuple(then), force, "item habit", because, raw.basis, (), (), "", remedies, "",
-                file, line, slug,
+                file, partial(self.reader.line, file, path), slug,
             )  # fmt: skip
 
         habits = [

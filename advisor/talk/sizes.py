@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Iterator, Sequence
+from functools import cache
 from typing import NamedTuple
 
 from ..leather.units import NUMBER, UNIT, UnitError, Units, parse_number, parse_quantity, system_of
@@ -36,7 +37,7 @@ _INCH = r"(?:[\"″]|in(?:ch(?:es)?)?\b)"
 _BY = r"\s*(?:x|×|\*|by)\s*"
 _AGE_UNIT = r"(?:years?|yrs?|months?|weeks?)"
 _SEVERAL = rf"(?:{_ANY}[\s-]*{_AGE_UNIT}?\s*(?:-|–|—|\b(?:to|or|and)\b)\s*)?"
-_FIND = re.compile("|".join(rf"(?P<{kind}>(?<![\w.,/{_VULGAR}])(?:{pattern}))" for kind, pattern in {
+_FIND = "|".join(rf"(?P<{kind}>(?<![\w.,/{_VULGAR}])(?:{pattern}))" for kind, pattern in {
     "age": rf"{_SEVERAL}{_ANY}(?:[\s-]*{_AGE_UNIT}[\s-]+olds?|\s*(?:yo|y/o))\b"
     rf"|age[ds]?\s+(?:between\s+)?{_SEVERAL}{_ANY}",
     "box": rf"{_DIGITS}\s*(?:{_UNIT})?{_BY}{_DIGITS}\s*(?:{_UNIT})?(?:{_BY}{_DIGITS}\s*(?:{_UNIT})?)?",
@@ -50,10 +51,16 @@ _FIND = re.compile("|".join(rf"(?P<{kind}>(?<![\w.,/{_VULGAR}])(?:{pattern}))" f
     "size": rf"[-−]?{_ANY}{_HALF}?[\s-]*(?:{_UNIT}){_HALF}?|(?:{_ARTICLE})[\s-]+{_LONG}{_HALF}?|{_LONG}{_HALF}"
     rf"|{_LONG}(?=\s+(?:wide|long|thick|deep|high|tall)\b)",
     "bare": rf"{_ANY}(?!\w)",
-}.items()))  # fmt: skip
+}.items())  # fmt: skip
 _PART = re.compile(rf"(three[\s-]quarters?(?:\s+of\s+an?)?|{_ANY}|\b(?:{_ARTICLE})\b)[\s-]*({_UNIT}|fortnight)?")
 # "2 in brown" is two of them, not two inches.
 _NO_INCH = re.compile(r"\s+(?:an?|the|my|our|this|that|one|all|black|brown|tan|red|white|natural|leather)\b")
+
+
+@cache
+def _finder() -> re.Pattern[str]:
+    """Compiled when the first text is read, since the first prompt need not wait a twentieth of a second for it."""
+    return re.compile(_FIND)
 
 
 class Size(NamedTuple):
@@ -78,7 +85,7 @@ class Size(NamedTuple):
 
 def find_sizes(low: str, kept: Sequence[tuple[int, int]]) -> Iterator[Size]:
     """Every number of a lower-case text in order, except in the ``kept`` stretches; ``at`` is still 0."""
-    for m in _FIND.finditer(low):
+    for m in _finder().finditer(low):
         if any(a < m.end() and m.start() < b for a, b in kept):
             continue
         kind, (start, end), said = str(m.lastgroup), m.span(), m.group()
