@@ -17,6 +17,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field, TypeAdapter
 
+from ..leather.units import Units
 from ..rulebase.house import House
 from ..rulebase.models import RuleBase, Value
 from .advice import Advice, Origin, Part, RuleBaseName, State
@@ -53,6 +54,13 @@ class Said(Part):
         return Answer(self.values, self.state, self.origin)
 
 
+class Manner(Part):
+    """How a person wants to be talked to: the measures asked for, None for those they write in; and how briefly."""
+
+    units: Units | None = None
+    brief: bool = False
+
+
 class Began(Part):
     """The first line of every log. ``at`` is the start in UTC."""
 
@@ -61,6 +69,7 @@ class Began(Part):
     version: int = VERSION
     by: Literal["chat", "recommend"]
     made_with: MadeWith
+    manner: Manner = Manner()
     at: str
 
 
@@ -69,6 +78,7 @@ class Resumed(Part):
 
     kind: Literal["resumed"] = "resumed"
     made_with: MadeWith
+    manner: Manner = Manner()
     at: str
 
 
@@ -144,6 +154,7 @@ class Asked(Part):
     kind: Literal["asked"] = "asked"
     question: str | None
     more: bool = False
+    manner: Manner = Manner()
 
 
 class Ended(Part):
@@ -242,6 +253,7 @@ class Folded:
     asked: list[str] = field(default_factory=list)
     question: str | None = None
     more: bool = False
+    manner: Manner = field(default_factory=Manner)
     unanswered: str | None = None
     ended: bool = False
     turns: list[Turn] = field(default_factory=list)
@@ -266,9 +278,11 @@ def fold(events: Iterable[Event]) -> Folded:
                 if isinstance(event, Ended):
                     state.ended = True
                 else:
-                    state.question, state.more = event.question, event.more
+                    state.question, state.more, state.manner = event.question, event.more, event.manner
+            case Began():
+                state.manner = event.manner
             case Resumed():
-                state.ended, state.unanswered, turn = False, None, []
+                state.ended, state.unanswered, state.manner, turn = False, None, event.manner, []
     return state
 
 

@@ -19,6 +19,7 @@ from typing import NoReturn, TextIO
 
 from .. import __version__
 from ..errors import EXIT_ADVICE, EXIT_FAULT, EXIT_UNREADABLE, AdvisorError, UsageError
+from ..reasoning.record import Manner
 from ..rulebase.house import House, load_house
 from ..rulebase.load import load_rulebase
 from ..rulebase.models import RuleBase
@@ -93,13 +94,15 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
 
 def _chat(rulebase: RuleBase, house: House | None, options: argparse.Namespace) -> None:
-    with kept(rulebase, house, "chat", options.no_log) as book:
+    manner = Manner(units=options.units, brief=options.brief)
+    with kept(rulebase, house, "chat", manner, options.no_log) as book:
         state = None
         if options.resume is not None:
             if options.no_log:
                 raise UsageError("--resume goes on with a log, so it cannot be without one")
             state = taken_up(book, options.resume)
-        session = Session(rulebase, columns(sys.stdout), house, book.keep, options.units, options.brief)
+            manner = state.manner
+        session = Session(rulebase, columns(sys.stdout), house, book.keep, manner.units, manner.brief)
         session.log_name = lambda: book.name or ""
         chat(session, sys.stdin, sys.stdout, options.plain, book, state)
 

@@ -12,6 +12,7 @@ import stat
 import sys
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
+from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Literal
@@ -33,6 +34,7 @@ from ..reasoning.record import (
     Folded,
     Line,
     MadeWith,
+    Manner,
     Resumed,
     Typed,
     fold,
@@ -146,9 +148,11 @@ def _check_head(name: str, text: bytes) -> None:
 
 
 @contextmanager
-def kept(rulebase: RuleBase, house: House | None, by: Literal["chat", "recommend"], off: bool) -> Iterator[Logbook]:
+def kept(
+    rulebase: RuleBase, house: House | None, by: Literal["chat", "recommend"], manner: Manner, off: bool
+) -> Iterator[Logbook]:
     """A log for one consultation, closed after it. When it is ``off``, nothing is written."""
-    book = Logbook(made_with(rulebase, house, __version__), complain, off)
+    book = Logbook(made_with(rulebase, house, __version__), complain, manner, off)
     book.begin(by)
     try:
         yield book
@@ -179,7 +183,8 @@ def _fold_of_chat(book: Logbook, path: Path) -> Folded:
     events, _ = read_log(path)
     if not _by_chat(events):
         raise LogError(f"{path.stem}: this was no conversation, so there is nothing to go on with.")
-    return fold(book.resume(path))
+    events = book.resume(path)
+    return replace(fold(events), manner=book.manner)
 
 
 def _by_chat(events: Sequence[Event]) -> bool:
@@ -197,8 +202,10 @@ class Logbook:
     ``complain`` is told once, in a sentence, when the log cannot be written.
     """
 
-    def __init__(self, made_with: MadeWith, complain: Callable[[str], None], off: bool = False) -> None:
-        self.made_with, self.complain = made_with, complain
+    def __init__(
+        self, made_with: MadeWith, complain: Callable[[str], None], manner: Manner | None = None, off: bool = False
+    ) -> None:
+        self.made_with, self.complain, self.manner = made_with, complain, manner or Manner()
         self.name: str | None = None
         self._waiting: list[Event] = []
         self._descriptor: int | None = None
@@ -209,10 +216,13 @@ class Logbook:
         """A new log; its file is made when the first line was typed."""
         now = datetime.now(UTC)
         self._start = now
-        self._waiting = [Began(by=by, made_with=self.made_with, at=_utc(now))]
+        self._waiting = [Began(by=by, made_with=self.made_with, manner=self.manner, at=_utc(now))]
 
     def resume(self, path: Path) -> list[Event]:
-        """Go on with a log: a torn last line is cut off, and what it holds is given back. Raises LogError."""
+        """Go on with a log: a torn last line is cut off, and what it holds is given back. Raises LogError.
+
+        The manner of it holds on where nothing else was asked for.
+        """
         try:
             descriptor = os.open(path, os.O_RDWR | os.O_APPEND | getattr(os, "O_NONBLOCK", 0))
         except OSError as error:
@@ -224,7 +234,9 @@ class Logbook:
             raise
         self.name, self._descriptor = path.stem, descriptor
         self._count, self._size = len(events), size
-        self._waiting = [Resumed(made_with=self.made_with, at=_utc(datetime.now(UTC)))]
+        earlier = fold(events).manner
+        self.manner = Manner(units=self.manner.units or earlier.units, brief=self.manner.brief or earlier.brief)
+        self._waiting = [Resumed(made_with=self.made_with, manner=self.manner, at=_utc(datetime.now(UTC)))]
         return events
 
     def keep(self, event: Event) -> None:

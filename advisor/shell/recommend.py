@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from ..errors import EXIT_ADVICE, EXIT_USAGE, AdvisorError, UsageError, shown, without_controls
+from ..reasoning.record import Manner
 from ..rulebase.house import House
 from ..rulebase.models import RuleBase
 from ..talk.lexicon import items_near
@@ -77,7 +78,7 @@ def run(rulebase: RuleBase, house: House | None, options: argparse.Namespace) ->
     if options.batch is not None:
         return _batch(rulebase, house, options)
     words = [without_controls(word) for word in options.words]
-    with kept(rulebase, house, "recommend", options.no_log) as book:
+    with kept(rulebase, house, "recommend", Manner(units=options.units), options.no_log) as book:
         found = _consult(rulebase, house, options, words, book.keep)
     if options.why is not None:
         return _why(_again(rulebase, house, found), options, found.page)
@@ -103,9 +104,8 @@ def _consult(
     from ..talk.recording import recommended  # loads the inference library
     from ..talk.sizes import measures
 
-    units = measures(options.units, " ".join(words))
-    reading, answers, advice = recommended(rulebase, words, house, keep, units)
-    page = Page(columns(sys.stdout, options.width), units)
+    reading, answers, advice = recommended(rulebase, words, house, keep, options.units)
+    page = Page(columns(sys.stdout, options.width), measures(options.units, " ".join(words)))
     if not all(is_assignment(w) for w in words):
         page.add(f"Understood: {reading.summary() or 'nothing'}.")
         for doubt in reading.doubts:

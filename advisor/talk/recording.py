@@ -19,6 +19,7 @@ from ..reasoning.record import (
     Event,
     Explained,
     Folded,
+    Manner,
     Read,
     Typed,
     changes,
@@ -32,7 +33,7 @@ from ..rulebase.models import RuleBase
 from .page import Page, listed, plain
 from .reading import Reading, read_words
 from .reply import Reply
-from .sizes import systems_said
+from .sizes import measures, systems_said
 from .telling import answer_words
 
 if TYPE_CHECKING:
@@ -101,18 +102,19 @@ def restored(session: Session, state: Folded) -> Reply:
 
 def asked(session: Session) -> Asked:
     """The question now open."""
-    return Asked(question=session.question.name if session.question else None, more=session.further)
+    question = session.question.name if session.question else None
+    return Asked(question=question, more=session.further, manner=Manner(units=session.wanted, brief=session.brief))
 
 
 def recommended(
-    rulebase: RuleBase, words: Sequence[str], house: House | None, keep: Keep, units: Units = "mm"
+    rulebase: RuleBase, words: Sequence[str], house: House | None, keep: Keep, wanted: Units | None = None
 ) -> tuple[Reading, Mapping[str, Answer], Advice]:
-    """One consultation without questions: what was read, all answers and the advice.
+    """One consultation without questions: what was read, all answers and the advice. ``wanted`` are the measures.
 
     It is kept when all of it could be used. Raises AdvisorError before that.
     """
     line = writable("\n".join(" ".join(word.split()) for word in words))
-    reading, answers = read_words(rulebase, line.split("\n"), units)
+    reading, answers = read_words(rulebase, line.split("\n"), measures(wanted, line))
     run = Consultation(rulebase, answers, house=house)
     advice = report(run)
     concluded = conclusions(advice, run.known)

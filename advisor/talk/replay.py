@@ -117,15 +117,18 @@ def _perform(
     witness: _Witness,
 ) -> None:  # fmt: skip
     head, typed = events[start], [e.line for e in body if isinstance(e, Typed)]
+    assert isinstance(head, Began | Resumed)
     if isinstance(events[0], Began) and events[0].by == "recommend":
         for line in typed[:1]:
             try:
-                recommended(rulebase, line.split("\n"), house, witness.keep)
+                recommended(rulebase, line.split("\n"), house, witness.keep, head.manner.units)
             except AdvisorError as error:
                 first = witness.first
                 raise _PartedError(Difference(first, "typed, line", line, f"refused: {error}")) from error
         return
-    session = Session(rulebase, house=house, listener=witness.keep)
+    session = Session(
+        rulebase, house=house, listener=witness.keep, units=head.manner.units, brief=head.manner.brief
+    )
     if isinstance(head, Resumed):
         restored(session, fold(events[:start]))
     else:

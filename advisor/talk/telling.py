@@ -23,6 +23,7 @@ from ..reasoning.record import (
     Supposed,
     Typed,
     advice_differences,
+    fold,
 )
 from ..rulebase.models import RuleBase, Value
 from .page import OUTCOME_WORDS, Page, listed, plain
@@ -48,7 +49,7 @@ def lines_typed(number: int) -> str:
 def log_lines(rulebase: RuleBase, events: Sequence[Event], width: int, units: Units | None = None) -> list[str]:
     """The whole log, event by event. What was supposed and what fired is told where it is new.
 
-    Without ``units`` sizes are shown in the measures that were typed.
+    Without ``units`` sizes are shown as in the conversation.
     """
     teller = _Teller(rulebase, Page(width, typed_in(events, units)))
     for event in events:
@@ -57,8 +58,8 @@ def log_lines(rulebase: RuleBase, events: Sequence[Event], width: int, units: Un
 
 
 def typed_in(events: Sequence[Event], wanted: Units | None = None) -> Units:
-    """The measures wanted, else those in which the lines of a log were typed."""
-    return measures(wanted, "\n".join(e.line for e in events if isinstance(e, Typed)))
+    """The measures wanted now or when the log was kept, else those in which its lines were typed."""
+    return measures(wanted or fold(events).manner.units, "\n".join(e.line for e in events if isinstance(e, Typed)))
 
 
 def answer_words(rulebase: RuleBase, name: str, said: Said, units: Units = "mm") -> str:

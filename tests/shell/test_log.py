@@ -289,6 +289,25 @@ def test_a_line_typed_but_not_answered_is_answered_on_return(
     assert main(["replay", path.stem]) == 0
 
 
+def test_a_chat_goes_on_in_the_manner_it_was_begun_in(
+    logs: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert talk(monkeypatch, ["tote bag", "14"], "--brief", "--units", "inch") == 0
+    path = the_log(logs)
+    path.write_text("".join(path.read_text().splitlines(keepends=True)[:-1]))
+    capsys.readouterr()
+    assert talk(monkeypatch, ["change width to 15", "quit"], "--resume") == 0
+    out = capsys.readouterr().out
+    assert "width 15 in" in out
+    assert "Record of this consultation" in out
+    assert main(["replay", path.stem]) == 0
+    capsys.readouterr()
+    assert main(["log", "show", path.stem]) == 0
+    assert "width 15 in" in capsys.readouterr().out
+    assert main(["log", "show", path.stem, "--units", "mm"]) == 0
+    assert "width 381 mm" in capsys.readouterr().out
+
+
 def test_the_last_unfinished_chat_is_found_and_a_finished_one_by_name(
     logs: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -6,6 +6,7 @@ import random
 from collections.abc import Sequence
 from dataclasses import replace as changed
 from pathlib import Path
+from typing import Literal
 
 import pytest
 from transcripts import FOLDER
@@ -22,6 +23,7 @@ from advisor.reasoning.record import (
     Fired,
     Folded,
     Line,
+    Manner,
     Read,
     Resumed,
     Supposed,
@@ -42,13 +44,20 @@ TALK = ["belt for jeans, 38 mm wide, waist 92 cm, sparkly", "1", "", "why tannag
         "keep it", "quit"]  # fmt: skip
 
 
-def began(rulebase: RuleBase, house: House | None = None, by: str = "chat") -> Began:
-    return Began(by=by, made_with=made_with(rulebase, house, "0.1.0"), at="2024-05-04T09:00:00Z")  # type: ignore[arg-type]
+def began(
+    rulebase: RuleBase, house: House | None = None, by: Literal["chat", "recommend"] = "chat",
+    manner: Manner | None = None,
+) -> Began:  # fmt: skip
+    made = made_with(rulebase, house, "0.1.0")
+    return Began(by=by, made_with=made, manner=manner or Manner(), at="2024-05-04T09:00:00Z")
 
 
-def log_of(rulebase: RuleBase, lines: Sequence[str], house: House | None = None) -> list[Event]:
-    events: list[Event] = [began(rulebase, house)]
-    session = Session(rulebase, house=house, listener=events.append)
+def log_of(
+    rulebase: RuleBase, lines: Sequence[str], house: House | None = None, manner: Manner | None = None
+) -> list[Event]:
+    manner = manner or Manner()
+    events: list[Event] = [began(rulebase, house, manner=manner)]
+    session = Session(rulebase, house=house, listener=events.append, units=manner.units, brief=manner.brief)
     session.open()
     for line in lines:
         session.hear(line)
@@ -71,6 +80,23 @@ def test_every_transcript_is_derived_anew_and_equal(path: Path, priced: bool, ru
     verdict = replay(rulebase, house, events, "0.1.0")
     assert (verdict.differences, verdict.remarks, verdict.as_then) == ([], [], True)
     assert (verdict.lines, verdict.events) == (len(typed), len(events))
+
+
+@pytest.mark.parametrize("brief", [True, False])
+@pytest.mark.parametrize("units", ["inch", "mm", None])
+def test_a_talk_is_derived_anew_in_the_manner_it_was_held(
+    rulebase: RuleBase, units: Literal["inch", "mm"] | None, brief: bool
+) -> None:
+    # A bare 14 is inches or millimetres, and how much is asked, by what the conversation was begun with.
+    typed = ["tote bag", "14", "16", "in inches", "change width to 15", "adult", "none", "none", "more", "done", "quit"]
+    manner = Manner(units=units, brief=brief)
+    events = log_of(rulebase, typed, manner=manner)
+    assert replay(rulebase, None, events, "0.1.0").differences == []
+    assert fold(events[: events.index(Typed(line="in inches"))]).manner == manner
+    assert fold(events).manner == Manner(units="inch", brief=False)
+    other = Manner(units="mm" if units == "inch" else "inch", brief=not brief)
+    parted = replay(rulebase, None, [began(rulebase, manner=other), *events[1:]], "0.1.0").differences
+    assert parted
 
 
 def test_a_log_holds_every_kind_of_event_and_the_typed_line_comes_first(talk: list[Event]) -> None:
