@@ -149,10 +149,14 @@ class Explained(Part):
 
 
 class Asked(Part):
-    """The question then open, None when none is. It ends a turn. ``more`` tells that all were asked for."""
+    """The question then open, None when none is, and those ``beside`` it to be answered in the same line.
+
+    It ends a turn. ``more`` tells that all questions were asked for.
+    """
 
     kind: Literal["asked"] = "asked"
     question: str | None
+    beside: tuple[str, ...] = ()
     more: bool = False
     manner: Manner = Manner()
 
@@ -245,13 +249,14 @@ class Turn:
 class Folded:
     """Where a conversation stands after its events.
 
-    ``asked`` are the questions answered so far, ``question`` the open one, ``unanswered`` a line
-    that was typed and whose turn was cut off; nothing of that turn is in ``answers``.
+    ``asked`` are the questions answered so far, ``question`` the open one with those ``beside`` it, ``unanswered``
+    a line that was typed and whose turn was cut off; nothing of that turn is in ``answers``.
     """
 
     answers: dict[str, Answer] = field(default_factory=dict)
     asked: list[str] = field(default_factory=list)
     question: str | None = None
+    beside: tuple[str, ...] = ()
     more: bool = False
     manner: Manner = field(default_factory=Manner)
     unanswered: str | None = None
@@ -278,7 +283,8 @@ def fold(events: Iterable[Event]) -> Folded:
                 if isinstance(event, Ended):
                     state.ended = True
                 else:
-                    state.question, state.more, state.manner = event.question, event.more, event.manner
+                    state.question, state.beside = event.question, event.beside
+                    state.more, state.manner = event.more, event.manner
             case Began():
                 state.manner = event.manner
             case Resumed():
@@ -295,8 +301,8 @@ def _close_turn(state: Folded, turn: Sequence[Answered]) -> None:
                 state.asked.remove(change.attribute)
         else:
             state.answers[change.attribute] = change.now.answer()
-    if state.question is not None and state.question in {c.attribute for c in turn if c.now is not None}:
-        state.asked.append(state.question)
+    given = {c.attribute for c in turn if c.now is not None}
+    state.asked += [name for name in (state.question, *state.beside) if name is not None and name in given]
     state.unanswered = None
 
 

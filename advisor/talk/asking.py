@@ -16,15 +16,33 @@ from .page import capital, listed, plain
 MOST_VALUES = 6
 
 
-def why_asked(ask: Ask) -> str:
-    """The computed reason for a question, in one sentence."""
-    moves = sorted(ask.moves, key=lambda g: (g == "outcome", -WEIGHT.get(g, 1.0)))
+def why_asked(asks: Sequence[Ask]) -> str:
+    """The computed reason for a question, or for some that are put together, in one sentence."""
+    moved = {goal for ask in asks for goal in ask.moves}
+    moves = sorted(sorted(moved), key=lambda g: (g == "outcome", -WEIGHT.get(g, 1.0)))
     goals = [goal_words(g) for g in moves if g not in ("conflicts", "outcome")]
-    if not ask.moves:
+    if not moves:
         return "Asked for safety; the order stays as it is."
     if not goals:
         return f"It can change {'whether leather suits it at all' if 'outcome' in moves else 'a conflict'}."
     return f"It can change {listed([*goals[:2], 'more'] if len(goals) > 2 else goals)}."
+
+
+def explained(matter: Matter, question: Attribute) -> list[str]:
+    """What a question means and what can be said."""
+    page = matter.page()
+    page.add(question.help)
+    if question.name == "item":
+        page.add(f"I know: {listed(sorted(i.name for i in matter.rulebase.items.values()))}.")
+    elif question.kind in ("choice", "set", "yes_no"):
+        for value in question.values.values():
+            page.add(f"{plain(value.slug)}: {value.means}", 2)
+    elif question.low is not None and question.high is not None:
+        least, most = (show(end, question.unit, matter.units) for end in (question.low, question.high))
+        page.add(f"Anything from {least} to {most}.")
+    if question.dont_know:
+        page.add(f"Don't know: {question.dont_know}.")
+    return page.lines
 
 
 def preview_lines(matter: Matter, attribute: Attribute) -> list[str]:

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from .asking import preview_lines, why_asked
+from .asking import explained, preview_lines, why_asked
 from .changing import answer_lines, change, forget, keep
 from .comparing import changes_said, what_if_lines, why_not_lines
 from .leaning import case_lines, conflict_lines, enough_lines, safe_lines, supposed_lines, tip_lines
@@ -68,15 +68,27 @@ def _help_lines(session: Session) -> list[str]:
     return page.lines
 
 
+def _explained(session: Session) -> list[str]:
+    lines: list[str] = []
+    for question in session.questions:
+        lines += [question.question] if session.questions[1:] else []
+        lines += explained(session.matter(), question)
+    return lines or ["No question is open."]
+
+
 def _why_asked(session: Session) -> list[str]:
     question = session.question
     if question is None:
         return ["No question is open."]
     if question.name == "item":
         return ["Everything hangs on what is being made: its load, its folds and its usual leathers."]
-    asks = {a.name: a for a in session.asks()}
-    reason = [why_asked(asks[question.name])] if question.name in asks else []
-    return [*reason, *preview_lines(session.matter(), question)]
+    open_names = {q.name for q in session.questions}
+    asks = [a for a in session.asks() if a.name in open_names]
+    lines = [why_asked(asks)] if asks else []
+    for question in session.questions:
+        lines += [question.question] if session.questions[1:] else []
+        lines += preview_lines(session.matter(), question)
+    return lines
 
 
 def _about(session: Session, lines: Callable[[Matter], list[str]]) -> Reply:
@@ -99,7 +111,7 @@ def _words(pattern: str) -> re.Pattern[str]:
 COMMANDS: tuple[Command, ...] = (
     Command(_words("quit|exit|bye"), lambda s, _: s.close()),
     Command(_words("help|commands"), lambda s, _: s.again(_help_lines(s))),
-    Command(_words(r"\?|what|explain"), lambda s, _: s.again(s.explained())),
+    Command(_words(r"\?|what|explain"), lambda s, _: s.again(_explained(s))),
     Command(_words("advice|show"), lambda s, _: s.again(s.advice_lines())),
     Command(_words("slip|order slip"), lambda s, _: s.again(s.slip_lines())),
     Command(_words("full"), lambda s, _: s.again(s.advice_lines(full=True))),

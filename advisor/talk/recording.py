@@ -53,7 +53,7 @@ def writable(line: str) -> str:
 def recorded(session: Session, line: str, keep: Keep) -> Reply:
     """One line heard, with everything that follows from it kept."""
     line = writable(line)
-    before, question = dict(session.answers), session.question
+    before, questions = dict(session.answers), session.questions
     keep(Typed(line=line))
     session.reading = None
     reply = session.respond(line)
@@ -65,7 +65,7 @@ def recorded(session: Session, line: str, keep: Keep) -> Reply:
     if changed:
         for event in conclusions(session.advice(), session.consultation().known):
             keep(event)
-    elif session.by_command and not reply.ended and session.question is question:
+    elif session.by_command and not reply.ended and session.questions == questions:
         keep(Explained(asked=line))
     if reply.ended:
         keep(Ended())
@@ -88,6 +88,9 @@ def restored(session: Session, state: Folded) -> Reply:
     if lost:
         page.add(f"These rules cannot take, and dropped: {listed(plain(n) for n in lost)}.")
     session.question = rulebase.attributes.get(state.question or "item")
+    beside = [rulebase.attributes[n] for n in state.beside if n in rulebase.attributes and n not in session.answers]
+    if session.question is not None and session.question.name not in session.answers:
+        session.questions = (session.question, *beside)
     if state.question is None and "item" in session.answers:
         session.question = None
         reply = session.finish(page.lines)
@@ -102,8 +105,9 @@ def restored(session: Session, state: Folded) -> Reply:
 
 def asked(session: Session) -> Asked:
     """The question now open."""
-    question = session.question.name if session.question else None
-    return Asked(question=question, more=session.further, manner=Manner(units=session.wanted, brief=session.brief))
+    names = tuple(q.name for q in session.questions)
+    manner = Manner(units=session.wanted, brief=session.brief)
+    return Asked(question=names[0] if names else None, beside=names[1:], more=session.further, manner=manner)
 
 
 def recommended(

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 
 from ..errors import AdvisorError, AnswerError, without_controls
-from ..leather.units import Units, beside_in, show, show_weight
+from ..leather.units import Units, show, show_weight
 from ..reasoning.advice import Advice
 from ..reasoning.consult import Consultation
 from ..reasoning.facts import Answer, parse_answer, state_said
@@ -28,12 +28,13 @@ from .left_open import left_open_lines
 from .lexicon import items_near
 from .matter import Matter
 from .opinion import opinion_lines, said_lines
-from .page import OUTCOME_WORDS, Page, listed, plain
+from .page import OUTCOME_WORDS, Page, capital, listed, plain
 from .reading import MAX_TEXT, Reading, read_sentence
 from .recording import Keep, asked, recorded
 from .reply import Reply
 from .sizes import systems_said
 from .slip import slip_lines
+from .together import answer_together, take_usual
 from .wording import advice_lines
 
 OPENING = (
@@ -44,8 +45,6 @@ UNKNOWN = (
     "I do not know that as a thing. Say it another way, or say what it does: something that holds things, carries "
     "things, folds, is worn, is sat on, lies flat, or straps round something."
 )
-NO_USUAL = "This one has no usual value, so Enter alone cannot answer it. \"Don't know\" leaves it open."
-OR_NONE = ' Say "none" if there is nothing.'
 UNDECIDED = (
     "Without a thing to make there is nothing to advise on. Say what it has to do: " + UNKNOWN.partition(": ")[2]
 )
@@ -73,7 +72,7 @@ class Session:
         self.by_command = False
         self.answers: dict[str, Answer] = {}
         self.asked: list[str] = []
-        self.question: Attribute | None = rulebase.attributes["item"]
+        self.questions: tuple[Attribute, ...] = (rulebase.attributes["item"],)
         self.further = False
         self.told = False
         self.stood = ""
@@ -82,6 +81,15 @@ class Session:
         self._last: tuple[object, Consultation] | None = None
         self._advised: tuple[Consultation, Advice] | None = None
         self.proposal = Proposal()
+
+    @property
+    def question(self) -> Attribute | None:
+        """The open question, or the first of those that are open together."""
+        return self.questions[0] if self.questions else None
+
+    @question.setter
+    def question(self, question: Attribute | None) -> None:
+        self.questions = (question,) if question else ()
 
     # -- in and out
 
@@ -123,10 +131,11 @@ class Session:
 
     def prompt(self) -> str:
         """The open question in one line, with the usual value if one is shown."""
-        if self.question is None:
-            return ""
-        usual = self._usual(self.question)
-        return self.question.question + (f" [{usual}]" if usual else "")
+        usual = [f" [{said}]" if (said := self._usual(q)) else "" for q in self.questions]
+        if len(usual) > 1:
+            named = listed(f"{plain(q.name)}{said}" for q, said in zip(self.questions, usual, strict=True))
+            return f"{capital(named)}, in one line:"
+        return "".join(f"{q.question}{said}" for q, said in zip(self.questions, usual, strict=True))
 
     def commands_offered(self) -> dict[str, str]:
         """What can be typed besides an answer, with its meaning."""
@@ -193,23 +202,21 @@ class Session:
         if question is None:
             return self._read(text) if text else Reply(["Nothing is open. Type quit to leave, or change an answer."])
         if not text:
-            usual = self._known(question)
-            if usual is None:
-                return self.again([NO_USUAL + (OR_NONE if "none" in question.values else "")])
-            self.answers[question.name] = Answer(usual, "known", "answered")
-            return self.go_on([f"Taken: {self.said(question.name)}."])
+            return take_usual(self)
+        if len(self.questions) > 1:
+            return answer_together(self, text)
         if question.name == "item":
             return self.again([UNDECIDED]) if state_said(text) else self._read(text)
         try:
             self.answers[question.name] = parse_answer(question, text, units=self.units)
         except AnswerError as error:
-            reading = self._reading(text)
+            reading = self.read_line(text)
             if question.name in reading.answers:
-                return self._take(reading)
+                return self.take(reading)
             if reading.answers and not question.numeric:
-                return self._take(reading, [f"That did not answer: {question.question}"])
+                return self.take(reading, [f"That did not answer: {question.question}"])
             if not reading.answers and (said := said_lines(self, reading)):
-                return self.again([*said, *self._not_understood(reading)])
+                return self.again([*said, *self.not_understood(reading)])
             if lines := self._left_open(question, reading, text):
                 return self.again(lines)
             return self.again([_told(error)])
@@ -224,18 +231,19 @@ class Session:
         return [*reading.doubts, *left_open_lines(self.matter(), reading)]
 
     def _read(self, text: str) -> Reply:
-        reading = self._reading(text)
+        reading = self.read_line(text)
         if not reading.answers and (said := said_lines(self, reading)):
-            return self.again([*said, *self._not_understood(reading)])
+            return self.again([*said, *self.not_understood(reading)])
         if not reading.answers:
-            lines = self._not_understood(reading) or ["I could not read anything in that."]
+            lines = self.not_understood(reading) or ["I could not read anything in that."]
             lines += left_open_lines(self.matter(), reading)
             if self.question is not None and self.question.name == "item":
                 lines += self._unknown_item(reading.unread)
             return self.again(lines)
-        return self._take(reading)
+        return self.take(reading)
 
-    def _reading(self, text: str) -> Reading:
+    def read_line(self, text: str) -> Reading:
+        """The line read as a sentence, and kept for the record."""
         self.reading = read_sentence(self.rulebase, text, self.item(), self.units)
         return self.reading
 
@@ -243,10 +251,11 @@ class Session:
         near = items_near(self.rulebase, words)
         return [near, UNKNOWN] if near else [UNKNOWN]
 
-    def _take(self, reading: Reading, before: list[str] | None = None) -> Reply:
+    def take(self, reading: Reading, before: list[str] | None = None) -> Reply:
+        """All that was read becomes answers; ``before`` is said first."""
         dropped = dropped_by(self, reading.answers["item"]) if "item" in reading.answers else []
         self.answers |= reading.answers
-        lines = [*(before or []), f"Understood: {reading.summary()}.", *self._not_understood(reading)]
+        lines = [*(before or []), f"Understood: {reading.summary()}.", *self.not_understood(reading)]
         lines += said_lines(self, reading)
         lines += left_open_lines(self.matter(), reading)
         lines += said_dropped(dropped)
@@ -254,7 +263,8 @@ class Session:
             lines += self._unknown_item(reading.unread)
         return self.go_on(self._wrapped(lines))
 
-    def _not_understood(self, reading: Reading) -> list[str]:
+    def not_understood(self, reading: Reading) -> list[str]:
+        """What is in doubt and what was not read."""
         lines = list(reading.doubts)
         if reading.unread:
             lines.append(f"Not understood: {', '.join(reading.unread)}.")
@@ -295,8 +305,7 @@ class Session:
 
     def go_on(self, lines: list[str]) -> Reply:
         """``lines``, then the next question or the advice."""
-        if self.question is not None and self.question.name in self.answers:
-            self.asked.append(self.question.name)
+        self.asked += [q.name for q in self.questions if q.name in self.answers]
         consultation = self.consultation()
         advice = self.advice()
         if advice.outcome in ("refuse", "another_material"):
@@ -309,17 +318,20 @@ class Session:
         if not asks:
             self.question = None
             return self.finish(lines)
-        self.question = self.rulebase.attributes[asks[0].name]
+        self.questions = tuple(self.rulebase.attributes[a.name] for a in asks[0])
         standing = f"So far: {self.standing(advice)}. {left_words(self.left)}"
         if standing != self.stood:
             self.stood = standing
             lines = [*lines, standing]
-        return Reply([*lines, why_asked(asks[0])], self.prompt())
+        asked_in_full = [" ".join(q.question for q in self.questions)] if self.questions[1:] else []
+        return Reply([*lines, why_asked(asks[0]), *asked_in_full], self.prompt())
 
-    def _to_ask(self, advice: Advice) -> tuple[list[Ask], int]:
-        """The questions still put, best first, and how many they are."""
+    def _to_ask(self, advice: Advice) -> tuple[list[list[Ask]], int]:
+        """The questions still put, best first and those put together as one, and how many they are."""
         asks = self.asks()
-        return brief_questions(self.rulebase, asks, advice, self.asked) if self.brief else (asks, len(asks))
+        if self.brief:
+            return brief_questions(self.rulebase, asks, advice, self.asked)
+        return [[ask] for ask in asks], len(asks)
 
     def asks(self) -> list[Ask]:
         """The questions worth asking now, best first."""
@@ -349,23 +361,6 @@ class Session:
                 page.add(line.strip(), len(line) - len(line.lstrip()))
         return page.lines
 
-    def explained(self) -> list[str]:
-        """What the open question means and what can be said."""
-        question = self.question
-        if question is None:
-            return ["No question is open."]
-        lines = [beside_in(question.help, self.units)]
-        if question.name == "item":
-            lines.append(f"I know: {listed(sorted(i.name for i in self.rulebase.items.values()))}.")
-        elif question.kind in ("choice", "set", "yes_no"):
-            lines += [f"  {plain(v.slug)}: {v.means}" for v in question.values.values()]
-        elif question.low is not None and question.high is not None:
-            least, most = (show(end, question.unit, self.units) for end in (question.low, question.high))
-            lines.append(f"Anything from {least} to {most}.")
-        if question.dont_know:
-            lines.append(f"Don't know: {question.dont_know}.")
-        return lines
-
     # -- looking up
 
     def consultation(self) -> Consultation:
@@ -380,12 +375,13 @@ class Session:
         answer = self.answers.get("item")
         return str(answer.values[0]) if answer and answer.values else None
 
-    def _known(self, attribute: Attribute) -> tuple[str | float, ...] | None:
+    def known(self, attribute: Attribute) -> tuple[str | float, ...] | None:
+        """What is known of it so far, said or supposed."""
         known = self.consultation().known.get(attribute.name)
         return known.values if known and known.values else None
 
     def _usual(self, attribute: Attribute) -> str:
-        values = self._known(attribute)
+        values = self.known(attribute)
         if values is None:
             return ""
         return _values(attribute, values, self.units)

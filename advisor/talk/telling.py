@@ -98,8 +98,9 @@ class _Teller:
                 how = f"begun by {event.by}" if isinstance(event, Began) else "resumed"
                 base = f"rules {made.rulebase.name} {made.rulebase.version} ({made.rulebase.sha256[:12]})"
                 self.page.add(f"{event.at} {how}, program {made.program}, {base}{prices}")
-            case Asked() if event.question is not None and event.question in self.rulebase.attributes:
-                self.page.add(self.rulebase.attributes[event.question].question)
+            case Asked() if event.question is not None:
+                asked = (self.rulebase.attributes.get(n) for n in (event.question, *event.beside))
+                self.page.add(" ".join(a.question for a in asked if a))
             case Typed():
                 self.page.add(" ".join(event.line.split()), 0, "> ")
             case Read():

@@ -40,7 +40,7 @@ def completions(session: Session, typed: str) -> list[Completion]:
 
 
 def _completions(session: Session, typed: str) -> Iterator[Completion]:
-    rulebase, question = session.rulebase, session.question
+    rulebase = session.rulebase
     asked = [a for a in rulebase.attributes.values() if a.ask != "never"]
     if changed := _CHANGE.fullmatch(typed):
         if attribute := _named(session, changed[1]):
@@ -51,14 +51,15 @@ def _completions(session: Session, typed: str) -> Iterator[Completion]:
         decisions = [(d.title, "its reasons") for d in rulebase.decisions.values()]
         yield from _starting(why[1], decisions + [(plain(n), "its reasons") for n in session.answers])
     else:
-        if question is not None:
+        for question in session.questions:
             yield from _values(session, question, typed)
         yield from _starting(typed, session.commands_offered().items())
 
 
 def _values(session: Session, attribute: Attribute, typed: str) -> Iterator[Completion]:
-    """Values of an attribute; of a set, the one after the last comma; of the items, any word of the name."""
-    part = typed.rpartition(",")[2].lstrip() if attribute.kind == "set" else typed
+    """Values of an attribute; where several can be said, the one after the last comma; of the items, any word."""
+    listed = attribute.kind == "set" or session.questions[1:]
+    part = typed.rpartition(",")[2].lstrip() if listed else typed
     if attribute.name == "item":
         for name, family in session.rulebase.once("item names", _item_names):
             if any(word.startswith(part) for word in (name, *name.split())):
@@ -97,7 +98,7 @@ def trouble(session: Session, typed: str) -> str:
             return f'Nothing is called "{changed[1]}".' + (f' Did you mean "{near}"?' if near else "")
     else:
         attribute, value = session.question, text
-        if any(command.words.fullmatch(text) for command in COMMANDS):
+        if session.questions[1:] or any(command.words.fullmatch(text) for command in COMMANDS):
             return ""
     if attribute is None or attribute.name == "item" or not value or state_said(value):
         return ""

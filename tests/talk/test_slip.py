@@ -6,7 +6,7 @@ import pytest
 
 from advisor import consult
 from advisor.rulebase.models import RuleBase
-from advisor.talk.brief import MOST_ORDINARY
+from advisor.talk.brief import MOST
 from advisor.talk.session import Session
 from advisor.talk.slip import slip_lines
 
@@ -63,23 +63,22 @@ def test_the_slip_says_what_was_said_supposed_and_left_open(rulebase: RuleBase) 
     assert f"{rulebase.name} {rulebase.version} ({rulebase.sha256[:12]})" in text
 
 
-def asked_of(rulebase: RuleBase, sentence: str) -> tuple[list[str], Session]:
+def asked_of(rulebase: RuleBase, sentence: str) -> tuple[list[list[str]], Session]:
+    """What was asked in a short interview, the questions put together as one, and the session at its end."""
     session = Session(rulebase, brief=True)
     session.hear(sentence)
-    names = []
+    found = []
     while session.question is not None and session.question.name != "item":
-        names.append(session.question.name)
+        found.append([q.name for q in session.questions])
         session.hear("don't know")
-    return names, session
+    return found, session
 
 
 @pytest.mark.parametrize("item", ITEMS["ordinary"].split())
-def test_a_short_interview_asks_three_ordinary_questions_and_every_one_of_safety(
-    rulebase: RuleBase, item: str
-) -> None:
-    names, session = asked_of(rulebase, rulebase.items[item].name)
-    groups = {n: rulebase.attributes[n].group for n in names}
-    assert sum(g not in ("people", "limits") for g in groups.values()) <= MOST_ORDINARY
+def test_a_short_interview_asks_three_questions_and_every_one_of_safety(rulebase: RuleBase, item: str) -> None:
+    found, session = asked_of(rulebase, rulebase.items[item].name)
+    names = [name for together in found for name in together]
+    assert len(found) <= MOST + ("load_kind" in names) + ("load_mass" in names)
     long = Session(rulebase)
     long.hear(rulebase.items[item].name)
     of_safety = {a.name for a in long.asks() if rulebase.attributes[a.name].group in ("people", "limits")}
@@ -89,16 +88,42 @@ def test_a_short_interview_asks_three_ordinary_questions_and_every_one_of_safety
 
 def test_the_load_is_asked_where_health_hangs_on_it(rulebase: RuleBase) -> None:
     for item in ("harness_piece", "halter", "chair_sling"):
-        names, _ = asked_of(rulebase, rulebase.items[item].name)
-        assert "load_kind" in names, item
-    names, _ = asked_of(rulebase, "card holder")
-    assert "load_kind" not in names
+        found, _ = asked_of(rulebase, rulebase.items[item].name)
+        assert ["load_kind"] in found, item
+    found, _ = asked_of(rulebase, "card holder")
+    assert len(found) == MOST
+    assert ["load_kind"] not in found
+
+
+def test_a_sentence_rich_enough_leaves_the_question_of_safety_alone(rulebase: RuleBase) -> None:
+    said = "ten belts for jeans, 1 1/2 in wide, waist 36 in, splashed, dyed at home by hand"
+    found, _ = asked_of(rulebase, said)
+    assert len(found) <= MOST
+    assert sorted(found[-1]) == ["allergy", "limits", "user_kind"]
+    found, _ = asked_of(rulebase, f"{said}, for an adult, no allergies, no limits")
+    assert len(found) <= MOST
+    assert not {"allergy", "limits", "user_kind"} & {name for together in found for name in together}
+
+
+def test_what_a_line_leaves_out_of_safety_is_asked_again_and_of_the_sizes_is_supposed(rulebase: RuleBase) -> None:
+    session = Session(rulebase, brief=True)
+    session.hear("tote bag")
+    session.hear("350 x 400 mm")
+    while "allergy" not in {q.name for q in session.questions}:
+        session.hear("don't know")
+    session.hear("a child")
+    assert {q.name for q in session.questions} >= {"allergy", "limits"}
+    session.hear("none")
+    assert [session.answers[n].values for n in ("width", "height", "allergy", "limits")] == [
+        (350.0,), (400.0,), ("none",), ("none",)]  # fmt: skip
+    strap = session.consultation().known["strap_width"]
+    assert (strap.values, strap.origin) == ((30.0,), "supposed")
 
 
 def test_more_asks_the_rest_after_a_short_interview(rulebase: RuleBase) -> None:
     _, session = asked_of(rulebase, "card holder")
     assert session.hear("more").prompt
-    assert session.questions_left() > MOST_ORDINARY
+    assert session.questions_left() > MOST
 
 
 def test_a_slip_can_be_had_at_any_time_and_leaves_the_question_open(rulebase: RuleBase) -> None:

@@ -1,0 +1,119 @@
+"""Several questions answered in one line, as across a counter: "30, 350 x 400 mm" or "adult, nickel, no pig"."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from ..errors import AnswerError
+from ..leather.units import Units
+from ..reasoning.facts import Answer, parse_answer, state_said
+from ..rulebase.models import Attribute
+from .page import listed, plain
+from .reply import Reply
+
+if TYPE_CHECKING:
+    from .session import Session
+
+NONE, STRAP = "none", "strap_width"
+NO_USUAL = "This one has no usual value, so Enter alone cannot answer it. \"Don't know\" leaves it open."
+OR_NONE = ' Say "none" if there is nothing.'
+_TIMES = re.compile(r"\s+(?:x|by)\s+|\s*×\s*|(?<=\d)x(?=\d)")
+_BETWEEN = re.compile(rf"\s*[,;]\s*|{_TIMES.pattern}")
+_BARE = re.compile(r"[\d\s.,/]*\d")
+_UNIT = re.compile(r"[\d\s.,/]*\d\s*(\D+)")
+_NOTHING = re.compile(r"no|none|nothing|neither|nope|not any", re.IGNORECASE)
+
+
+def in_order(questions: Sequence[Attribute], text: str, units: Units) -> dict[str, Answer]:
+    """One part of the line for each question, in the order asked; nothing where it does not come out so.
+
+    A bare number has the unit of the next part that names one, as in "14 x 16 in". Of sizes some may be left out at
+    either end: what is said with an "x" is no width of a strap.
+    """
+    parts = _BETWEEN.split(text.strip(" .!"))
+    sizes = all(q.numeric for q in questions)
+    unit = ""
+    for n in range(len(parts) - 1, -1, -1) if sizes else ():
+        if _BARE.fullmatch(parts[n]):
+            parts[n] = f"{parts[n]} {unit}".strip()
+        elif named := _UNIT.fullmatch(parts[n]):
+            unit = named[1]
+    boxed = bool(_TIMES.search(re.split("[,;]", text)[0]))
+    for first in range(len(questions) - len(parts) + 1) if sizes else (0,) if len(parts) == len(questions) else ():
+        if sizes and (len(parts) < 2 or (boxed and questions[first].name == STRAP)):
+            continue
+        try:
+            pairs = zip(questions[first:], parts, strict=False)
+            return {q.name: parse_answer(q, part, units=units) for q, part in pairs}
+        except AnswerError:
+            continue
+    return {}
+
+
+def by_parts(questions: Sequence[Attribute], text: str) -> tuple[dict[str, Answer], list[str]]:
+    """Answers to those questions whose values a part of the line names, and the parts that were used up.
+
+    "None" answers all that are left and can be answered so, "don't know" all that are left.
+    """
+    found: dict[str, Answer] = {}
+    used: list[str] = []
+    for part in _BETWEEN.split(text.strip(" .!")):
+        left = [q for q in questions if q.name not in found]
+        if _NOTHING.fullmatch(part):
+            taken = {q.name: parse_answer(q, NONE) for q in left if NONE in q.values}
+        elif state_said(part):
+            taken = {q.name: parse_answer(q, part) for q in left}
+        else:
+            taken = _only_one(left, part)
+        if taken:
+            found |= taken
+            used.append(part)
+    return found, used
+
+
+def _only_one(questions: Sequence[Attribute], part: str) -> dict[str, Answer]:
+    """The answer that a part gives to the only question it can answer."""
+    taken: dict[str, Answer] = {}
+    for question in questions:
+        if question.values:
+            try:
+                taken[question.name] = parse_answer(question, part)
+            except AnswerError:
+                continue
+    return taken if len(taken) == 1 else {}
+
+
+def take_usual(session: Session) -> Reply:
+    """Enter alone: the values shown, each named. What has none stays open."""
+    usual = {q.name: values for q in session.questions if (values := session.known(q)) is not None}
+    if not usual:
+        or_none = any(NONE in q.values for q in session.questions)
+        return session.again([NO_USUAL + (OR_NONE if or_none else "")])
+    session.answers |= {name: Answer(values, "known", "answered") for name, values in usual.items()}
+    return session.go_on([f"Taken: {_said(session, usual)}."])
+
+
+def answer_together(session: Session, text: str) -> Reply:
+    """One line for all open questions: in their order, as a sentence, or part by part."""
+    if found := in_order(session.questions, text, session.units):
+        session.answers |= found
+        return session.go_on([f"Understood: {_said(session, found)}."])
+    reading = session.read_line(text)
+    found, used = by_parts([q for q in session.questions if q.name not in reading.answers], text)
+    if not found and not reading.answers:
+        wanted = listed(plain(q.name) for q in session.questions)
+        return session.again([*session.not_understood(reading), f"Say {wanted}, with a comma between them."])
+    session.answers |= found
+    lines = [f"Understood: {_said(session, found)}."] if found else []
+    if not reading.answers:
+        return session.go_on(lines)
+    words = set(" ".join(used).split())
+    unread = tuple(u for u in reading.unread if not set(u.split()) <= words)
+    return session.take(replace(reading, unread=unread), lines)
+
+
+def _said(session: Session, names: Iterable[str]) -> str:
+    return "; ".join(session.said(name) for name in names)
