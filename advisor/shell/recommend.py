@@ -170,9 +170,9 @@ def _text(rulebase: RuleBase, options: argparse.Namespace, found: _Found, log: s
 
 
 def _batch(rulebase: RuleBase, house: House | None, options: argparse.Namespace) -> int:
-    """One block, or one JSON object, for each line; a line of no use is told with its number and passed over.
+    """One block, or one JSON object, for each line, each with a log of its own.
 
-    No logs are kept: the file is the record.
+    A line of no use is told with its number and passed over.
     """
     if said := [word for word in options.words if not is_assignment(word)]:
         raise UsageError(f"--batch takes its sentences from the file; {shown(' '.join(said))} belongs there")
@@ -185,7 +185,8 @@ def _batch(rulebase: RuleBase, house: House | None, options: argparse.Namespace)
         if not sentence:
             continue
         try:
-            found = _consult(rulebase, house, options, [sentence, *options.words], lambda _: None)
+            with kept(rulebase, house, "recommend", Manner(units=options.units), options.no_log) as book:
+                found = _consult(rulebase, house, options, [sentence, *options.words], book.keep)
         except AdvisorError as error:
             wrong = str(error)
         else:
@@ -199,7 +200,7 @@ def _batch(rulebase: RuleBase, house: House | None, options: argparse.Namespace)
             advice = found.advice.model_dump(mode="json", by_alias=True)
             print(json.dumps({"line": number, "sentence": sentence, "advice": advice}, ensure_ascii=False))
         else:
-            print("\n".join([f"Line {number}: {sentence}", *_text(rulebase, options, found), ""]))
+            print("\n".join([f"Line {number}: {sentence}", *_text(rulebase, options, found, book.name or ""), ""]))
         if watched:
             print(f"\rLine {number} done.", end="", file=sys.stderr, flush=True)
     if watched and done:

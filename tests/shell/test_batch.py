@@ -44,6 +44,23 @@ def test_each_line_gets_one_json_object_that_fits_the_schema(batch: str, capsys:
         assert one["advice"]["facts"]["water"]["value"] == "rain"
 
 
+def test_each_line_has_a_log_of_its_own_that_its_slip_names(
+    batch: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    logs = tmp_path / "logs"
+    monkeypatch.setenv("ADVISOR_LOGS", str(logs))
+    assert main(["recommend", "--batch", batch, "--slip", "--units", "inch"]) == 2
+    out = capsys.readouterr().out
+    kept = {path.stem for path in logs.iterdir()}
+    # The line of no use was heard too, and is kept.
+    assert len(kept) == 4
+    assert sum(f"Record of this consultation: {name}." in out for name in kept) == 3
+    for name in kept:
+        assert main(["replay", name]) == 0
+    assert main(["recommend", "--batch", batch, "--slip", "--no-log"]) == 2
+    assert len(list(logs.iterdir())) == 4
+
+
 def test_standard_input_is_a_file_too(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
     monkeypatch.setattr("sys.stdin", io.StringIO("card holder\ntote"))
     assert main(["recommend", "--batch", "-"]) == 0
