@@ -5,17 +5,10 @@ What is said of them is held against fresh consultations.
 
 from __future__ import annotations
 
-import pytest
-
 from advisor import consult
 from advisor.reasoning.facts import Answer
 from advisor.rulebase.models import RuleBase
 from advisor.talk.session import Session
-
-
-@pytest.fixture
-def session(rulebase: RuleBase) -> Session:
-    return Session(rulebase)
 
 
 def tell(session: Session, *lines: str) -> str:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
@@ -16,11 +15,6 @@ BELT = {"item": "trouser_belt", "strap_width": "38 mm", "waist": "92 cm", "quant
         "water": "splash", "skin_contact": "brief", "decoration": "none", "colour_method": "bought_coloured",
         "construction": "flat_single", "sew": "hand_saddle", "user_kind": "adult", "allergy": "none", "limits": "none",
         "experience": "beginner", "load_mass": "0.5 kg", "flex": "constant_flex"}  # fmt: skip
-
-
-@pytest.fixture
-def session(rulebase: RuleBase) -> Session:
-    return Session(rulebase)
 
 
 def tell(session: Session, *lines: str) -> str:
