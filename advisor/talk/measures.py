@@ -224,7 +224,7 @@ class Measures(People):
         elif "depth" in self.uses and len(s.values) > 2:
             order = ("width", "height", "depth")
         names = [n for n in order if n in self.uses]
-        if len(s.values) == 2 and names == ["height", "width"]:
+        if len(s.values) == 2 and names[:2] == ["height", "width"]:
             names = self.upright_or_not(s)
         values = s.values[:1] if len(names) == 1 and len(set(s.values)) == 1 else s.values
         if not s.unit:

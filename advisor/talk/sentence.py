@@ -9,7 +9,7 @@ from typing import NamedTuple
 from ..rulebase.models import RuleBase
 from . import lexicon as lex
 from .patterns import HARMLESS
-from .sizes import SPELT, Size, find_sizes
+from .sizes import SHEETS, SPELT, Size, find_sizes
 from .slips import mended, near_words
 
 _JOINS = frozenset(("and", "or", "nor", ","))
@@ -38,7 +38,7 @@ class Sentence:
         # "Two layers glued" is a phrase, not the number two, and so is "100 % leather".
         kept = [
             self.span(m.first, m.last) for m in self._phrases()
-            if any(w in SPELT or w.isdecimal() for w in self.words[m.first : m.last])
+            if any(w in SPELT or w in SHEETS or w.isdecimal() for w in self.words[m.first : m.last])
         ]  # fmt: skip
         low = "".join(c.lower() if len(c.lower()) == 1 else c for c in text).replace("’", "'")
         sizes = list(find_sizes(low, kept))

@@ -21,6 +21,11 @@ _TENS = {
 }  # fmt: skip
 SPELT = {**_SMALL, **_TENS, "dozen": 12, "hundred": 100}
 _PARTS = {"half": 0.5, "quarter": 0.25}
+# Trimmed sheets of ISO 216, width and height in mm (from memory).
+SHEETS = {
+    "a3": (297.0, 420.0), "a4": (210.0, 297.0), "a5": (148.0, 210.0), "a6": (105.0, 148.0), "a7": (74.0, 105.0),
+    "b5": (176.0, 250.0), "b6": (125.0, 176.0),
+}  # fmt: skip
 _VULGAR = "½¼¾⅛⅜⅝⅞"
 
 _DIGITS = rf"(?:\d+-\d+/\d+|\d*\s?[{_VULGAR}]|{NUMBER})"
@@ -40,6 +45,8 @@ _SEVERAL = rf"(?:{_ANY}[\s-]*{_AGE_UNIT}?\s*(?:-|–|—|\b(?:to|or|and)\b)\s*)?
 _FIND = "|".join(rf"(?P<{kind}>(?<![\w.,/{_VULGAR}])(?:{pattern}))" for kind, pattern in {
     "age": rf"{_SEVERAL}{_ANY}(?:[\s-]*{_AGE_UNIT}[\s-]+olds?|\s*(?:yo|y/o))\b"
     rf"|age[ds]?\s+(?:between\s+)?{_SEVERAL}{_ANY}",
+    "sheet": rf"(?:{'|'.join(SHEETS)})\b(?:[\s-]+(?:sized?|books?|notebooks?|paper|sheets?|files?|pads?)\b"
+    r"(?!\s+(?:covers?|cases?|sleeves?|holders?|folios?)\b))?",
     "box": rf"{_DIGITS}\s*(?:{_UNIT})?{_BY}{_DIGITS}\s*(?:{_UNIT})?(?:{_BY}{_DIGITS}\s*(?:{_UNIT})?)?",
     "feet": rf"\d+\s*(?:['′]\s*{_DIGITS}\s*(?:{_INCH}|'')?|(?:ft|foot|feet)\s*{_DIGITS}\s*{_INCH})",
     "pounds": rf"\d+\s*(?:lbs?|pounds?)\.?,?\s*(?:and\s+)?{_DIGITS}\s*(?:oz|ounces?)\b",
@@ -89,6 +96,9 @@ def find_sizes(low: str, kept: Sequence[tuple[int, int]]) -> Iterator[Size]:
         if any(a < m.end() and m.start() < b for a, b in kept):
             continue
         kind, (start, end), said = str(m.lastgroup), m.span(), m.group()
+        if kind == "sheet":
+            yield Size("box", start, end, SHEETS[said[:2]], ("mm", "mm"), "", 0)
+            continue
         more = re.search(_AND, said) if kind == "size" else None
         half = _value(more[1]) if more else 0.0
         whole = said.replace(more[0], " ") if more else said
