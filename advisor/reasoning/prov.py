@@ -9,14 +9,17 @@ no clock is read, so equal advice gives equal bytes. Nothing is concluded here.
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Literal
 
 from ..leather.formulas import FORMULAS
-from ..rulebase.models import PATTERN_KINDS, Kind, Rule
+from ..rulebase.models import PATTERN_KINDS, Kind, Rule, Value
 from ..rulebase.strata import node_of
 from .advice import LedgerEntry
 from .consult import Consultation
-from .facts import Known
+from .facts import Answer, Known
+from .interview import Stop
 from .matching import Test
 from .patterns import sizes_read
 from .prov_json import Document, Name
@@ -28,15 +31,45 @@ _SAID = ("answered", "read")
 _STATES = {"known": "adv:Told", "don't know": "adv:Open", "does not apply": "adv:NotApplicable"}
 # What a preference withdraws; cautions and what was noted of a conflict stand all the same.
 _STANDS = ("caution", "clash")
+_BUNDLES = {"what-if": "WhatIf", "case": "Case"}
 
 
-def provenance(run: Consultation, program: str, turns: Sequence[Turn] = ()) -> str:
+@dataclass(frozen=True, slots=True)
+class Alternative:
+    """An order that was looked at and not taken: a what-if, or one case of what nobody knows.
+
+    ``answers`` are those that were tried, ``box`` the answers that a case stands for, ``run`` what they come to.
+    """
+
+    kind: Literal["what-if", "case"]
+    answers: Mapping[str, Answer]
+    box: tuple[tuple[str, tuple[Value, ...]], ...]
+    run: Consultation
+
+    @property
+    def digest(self) -> str:
+        """SHA-256 over what was tried and what it came to."""
+        tried = repr((self.kind, self.box, sorted((n, a.values, a.state) for n, a in self.answers.items())))
+        return hashlib.sha256((tried + canonical(report(self.run))).encode()).hexdigest()
+
+
+def provenance(
+    run: Consultation, program: str, turns: Sequence[Turn] = (), others: Sequence[Alternative] = (),
+    certificate: Stop | None = None,
+) -> str:  # fmt: skip
     """The provenance of the advice of ``run`` as PROV-JSON.
 
     ``program`` is the version of this program. ``turns`` are those of a log, if there is one; they
-    tell which line gave which answer, and what an answer was before it was changed.
+    tell which line gave which answer, and what an answer was before it was changed. Each of ``others`` is a bundle of
+    its own; ``certificate`` says why the questions ended.
     """
-    return _Export(run, program, turns).document()
+    export = _Export(run, program, turns)
+    export.consultation()
+    for other in others:
+        export.bundle(other)
+    if certificate is not None:
+        export.certificate(certificate)
+    return export.doc.text()
 
 
 class _Export:
@@ -55,8 +88,8 @@ class _Export:
         self.searches: dict[Test, str] = {}
         self.firings = sorted((f for fired in run.firings.values() for f in fired), key=lambda f: f.step)
 
-    def document(self) -> str:
-        """All of it."""
+    def consultation(self) -> None:
+        """All that led to the advice."""
         self._knowledge()
         self._answers()
         for name in self.run.known:
@@ -69,7 +102,33 @@ class _Export:
         self._bounds()
         self._decisions()
         self._advice()
-        return self.doc.text()
+
+    def bundle(self, other: Alternative) -> None:
+        """An order that was looked at, with the answers tried and the parts of the order they come to."""
+        advice = report(other.run)
+        name = self.doc.entity(f"run:{other.kind}/{other.digest[:12]}", "prov:Bundle", f"adv:{_BUNDLES[other.kind]}",
+                               box=[f"{n}: {', '.join(map(str, values))}" for n, values in other.box])  # fmt: skip
+        self.doc.derived(name, "run:advice")
+        inside = self.doc.bundle(name)
+        whole = inside.entity(f"{name}/advice", "prov:Collection", "adv:Advice",
+                              sha256=hashlib.sha256(canonical(advice).encode()).hexdigest())  # fmt: skip
+        for attribute, answer in other.answers.items():
+            tried = inside.entity(f"{name}/tried/{attribute}", "adv:Tried", attribute=attribute,
+                                  value=answer.values, state=answer.state, unit=self._unit(attribute))  # fmt: skip
+            inside.derived(whole, tried)
+        parts: dict[str, tuple[str, ...]] = {n: tuple(c.chosen) for n, c in advice.decisions.choices().items()}
+        parts["weight"] = (advice.decisions.weight.order_as or "open",)
+        parts["outcome"] = (advice.outcome or "open",)
+        for part, value in parts.items():
+            inside.member(whole, inside.entity(f"{name}/{part}", "adv:Decision", decision=part, value=value))
+
+    def certificate(self, stop: Stop) -> None:
+        """Why the questions could end: what was looked at, and what an answer could still change."""
+        name = self.doc.entity(
+            "run:certificate", "adv:Certificate", lookedAt=stop.looked_at, allAnswers=stop.all_answers,
+            stillOpen=[a.name for a in stop.open],
+        )  # fmt: skip
+        self.doc.derived(name, "run:advice")
 
     # -- what was known beforehand
 

@@ -26,8 +26,15 @@ class Document:
     """Gathers entities, activities, agents and relations. ``prefixes`` maps each prefix to its namespace."""
 
     def __init__(self, prefixes: dict[str, str]) -> None:
+        self._prefixes = prefixes
         self._records: dict[str, dict[str, object]] = {"prefix": dict(prefixes)}
         self._relations = 0
+
+    def bundle(self, identifier: str) -> Document:
+        """A document within this one, with the same prefixes; an entity of that name tells of it."""
+        inside = Document(dict(self._prefixes))
+        self._records.setdefault("bundle", {})[identifier] = inside._records
+        return inside
 
     def has(self, identifier: str) -> bool:
         """Whether something of that name was added."""

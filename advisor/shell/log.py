@@ -11,11 +11,14 @@ from typing import Any
 from .. import __version__
 from ..errors import EXIT_ADVICE, LogError, ReplayError, UsageError
 from ..leather.units import Units
+from ..reasoning.changes import present
 from ..reasoning.consult import Consultation
+from ..reasoning.interview import stop
 from ..reasoning.prov import provenance
 from ..reasoning.record import Event, fold
 from ..rulebase.house import House
 from ..rulebase.models import RuleBase
+from ..talk.alternatives import alternatives
 from ..talk.drawing import drawing
 from ..talk.replay import replay
 from ..talk.telling import in_short, log_lines, typed_in
@@ -86,7 +89,9 @@ def _export(rulebase: RuleBase, house: House | None, path: Path, form: str, unit
     state = fold(events)
     run = Consultation(rulebase, state.answers, house=house)
     if form == "prov-json":
-        sys.stdout.write(provenance(run, __version__, state.turns))
+        others = alternatives(rulebase, state.turns, house, typed_in(events, units))
+        why_ended = stop(present(rulebase, state.answers, house), state.answers) if state.answers.get("item") else None
+        sys.stdout.write(provenance(run, __version__, state.turns, others, why_ended))
     else:
         sys.stdout.write(drawing(run, typed_in(events, units)))
     return EXIT_ADVICE

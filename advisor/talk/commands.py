@@ -108,6 +108,8 @@ def _words(pattern: str) -> re.Pattern[str]:
     return re.compile(rf"(?:{pattern})[.!]*", re.IGNORECASE)
 
 
+WHAT_IF = _words(r"what\s+if\s+(.+?)\??")
+BY_CASES = _words("cases|by cases|advice by cases")
 COMMANDS: tuple[Command, ...] = (
     Command(_words("quit|exit|bye"), lambda s, _: s.close()),
     Command(_words("help|commands"), lambda s, _: s.again(_help_lines(s))),
@@ -124,7 +126,7 @@ COMMANDS: tuple[Command, ...] = (
     Command(_words("keep (?:it|that|this)"), lambda s, _: keep(s)),
     Command(_words("answers|my answers"), lambda s, _: s.again(answer_lines(s))),
     Command(_words(r"forget\s+(?:the\s+|my\s+)?(.+)"), lambda s, m: forget(s, m[1])),
-    Command(_words(r"what\s+if\s+(.+?)\??"), lambda s, m: _what_if(s, m[1])),
+    Command(WHAT_IF, lambda s, m: _what_if(s, m[1])),
     Command(
         _words(r"what\s+(?:would|could|can|might)\s+(?:change|move|tip)\s+(.+?)\??"),
         lambda s, m: _about(s, lambda x: tip_lines(x, m[1])),
@@ -139,7 +141,7 @@ COMMANDS: tuple[Command, ...] = (
     ),
     Command(_words(r"safe|what is safe\??|safe (?:answers|changes)"), lambda s, _: _about(s, safe_lines)),
     Command(_words(r"conflicts?|ways out|what clashes\??"), lambda s, _: _about(s, conflict_lines)),
-    Command(_words(r"cases|by cases|advice by cases"), lambda s, _: _about(s, case_lines)),
+    Command(BY_CASES, lambda s, _: _about(s, case_lines)),
     Command(
         _words(r"why\s+(?:not|isn'?t it|is it not|no)\s+(.+?)\??"),
         lambda s, m: _about(s, lambda x: why_not_lines(x, m[1])),

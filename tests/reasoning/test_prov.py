@@ -15,13 +15,16 @@ import pytest
 from prov.model import ProvDocument, ProvEntity, ProvRecord
 
 from advisor import load_rulebase
+from advisor.reasoning.changes import present
 from advisor.reasoning.consult import Consultation
 from advisor.reasoning.facts import parse_answers
+from advisor.reasoning.interview import stop
 from advisor.reasoning.prov import provenance
 from advisor.reasoning.prov_json import Document, Name
 from advisor.reasoning.record import Event, fold
 from advisor.reasoning.report import report
 from advisor.rulebase.models import RuleBase
+from advisor.talk.alternatives import alternatives
 from advisor.talk.reading import read_sentence
 from advisor.talk.session import Session
 
@@ -68,12 +71,12 @@ def assert_whole_and_read_back(case: str, rulebase: RuleBase) -> None:
 def assert_nothing_dangles(document: dict[str, dict[str, Any]]) -> None:
     """Every end of every relation is a thing that is told of."""
     things = {name for kind in ("entity", "activity", "agent") for name in document.get(kind, {})}
-    assert set(document) <= RELATIONS | {"prefix", "entity", "activity", "agent"}
+    assert set(document) <= RELATIONS | {"prefix", "entity", "activity", "agent", "bundle"}
     ends = ("activity", "entity", "agent", "plan", "collection", "generatedEntity", "usedEntity")
     for kind in RELATIONS & document.keys():
         for relation in document[kind].values():
             for end in ends:
-                assert relation.get(f"prov:{end}", "kb:base") in things
+                assert f"prov:{end}" not in relation or relation[f"prov:{end}"] in things
 
 
 def steps_in(raw: dict[str, dict[str, Any]]) -> dict[int, tuple[str, list[tuple[str, object]], list[str]]]:
@@ -173,6 +176,53 @@ def test_a_changed_answer_is_a_revision_and_ends_the_one_before(rulebase: RuleBa
     states = [value(e["prov:type"]) for n, e in entities.items() if n.startswith("run:told/")]
     assert states.count("adv:Open") == 1
     assert_nothing_dangles(raw)
+
+
+def talked(rulebase: RuleBase, *lines: str) -> tuple[Session, list[Event]]:
+    events: list[Event] = []
+    session = Session(rulebase, listener=events.append)
+    session.open()
+    for line in lines:
+        session.hear(line)
+    return session, events
+
+
+def test_what_was_looked_at_and_not_taken_is_a_bundle_each_with_what_it_came_to(rulebase: RuleBase) -> None:
+    session, events = talked(
+        rulebase, "belt for jeans, waist 92 cm", "what if water is immersion", "what if the moon",
+        "change water to don't know", "cases", "What if it gets soaked in the sea?", "cases",
+    )  # fmt: skip
+    turns = fold(events).turns
+    others = alternatives(rulebase, turns, None)
+    kinds = [other.kind for other in others]
+    assert kinds.count("what-if") == 2
+    assert 2 <= kinds.count("case") <= 4
+    assert len({other.digest for other in others}) == len(others)
+    run = session.consultation()
+    certificate = stop(present(rulebase, session.answers), session.answers)
+    text = provenance(run, "0.1.0", turns, others, certificate)
+    assert text == provenance(run, "0.1.0", turns, alternatives(rulebase, turns, None), certificate)
+    document = ProvDocument.deserialize(content=text, format="json")
+    assert ProvDocument.deserialize(content=document.serialize(), format="json") == document
+    raw = json.loads(text)
+    assert {b.identifier.localpart for b in document.bundles} == {
+        name.removeprefix("run:") for name, e in raw["entity"].items() if "prov:Bundle" in json.dumps(e)
+    }
+    assert len(list(document.bundles)) == len(others)
+    for other in others:
+        name = f"run:{other.kind}/{other.digest[:12]}"
+        inside = raw["bundle"][name]
+        assert_nothing_dangles(inside)
+        then = report(Consultation(rulebase, {**session.answers, **other.answers}))
+        assert inside["entity"][f"{name}/weight"]["prov:value"] == then.decisions.weight.order_as
+        tannage = inside["entity"][f"{name}/tannage"]["prov:value"]
+        assert ([tannage] if isinstance(tannage, str) else tannage) == then.decisions.tannage.chosen
+        tried = {e["adv:attribute"] for e in inside["entity"].values() if value(e["prov:type"]) == "adv:Tried"}
+        assert tried == set(other.answers) == {"water"}
+        assert bool(raw["entity"][name].get("adv:box")) == (other.kind == "case")
+    told = raw["entity"]["run:certificate"]
+    assert told["adv:lookedAt"] == list(certificate.looked_at)
+    assert told["adv:allAnswers"] is certificate.all_answers
 
 
 def test_texts_of_any_kind_come_back_as_they_were() -> None:
