@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from ..rulebase.models import PATTERN_KINDS, Conclusion, Premise, Rule, RuleBase, Value
 from ..rulebase.strata import node_of, speaks_of
 from .patterns import pattern_sizes, settled_inputs
+from .spread import YES, Status
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,7 +19,7 @@ class Network:
     """Look-ups between names, nodes, premises and rules; every integer is a place in a list.
 
     ``order`` lists the nodes as they are settled, ``names`` what each of them makes known, ``asks`` the node
-    that each premise asks of. ``affected`` are
+    that each premise asks of, ``named`` the values that the text of a conclusion names. ``affected`` are
     the nodes to settle anew when a rule's standing changes, ``dependents`` those reckoned from a node,
     ``sources`` those a node is reckoned from. ``outcomes``, ``clashes`` and ``warnings`` pair a rule with what it
     raises.
@@ -36,6 +37,7 @@ class Network:
     reads: list[tuple[str, ...]]
     absences: list[bool]
     about: dict[str, list[tuple[int, Conclusion]]]
+    named: dict[tuple[int, str], tuple[tuple[str, Status], ...]]
     winners: list[tuple[int, ...]]
     affected: list[set[str]]
     dependents: dict[str, set[str]]
@@ -66,6 +68,7 @@ def _network(rulebase: RuleBase) -> Network:
     tests_of: dict[str, list[int]] = {}
     rules_of: list[set[int]] = []
     about: dict[str, list[tuple[int, Conclusion]]] = {}
+    named: dict[tuple[int, str], tuple[tuple[str, Status], ...]] = {}
     texts: dict[str, set[Value]] = {}
     for place, rule in enumerate(rules):
         own = []
@@ -83,6 +86,7 @@ def _network(rulebase: RuleBase) -> Network:
         tests.append(tuple(dict.fromkeys(own)))
         for conclusion in rule.then:
             about.setdefault(conclusion.target, []).append((place, conclusion))
+            named[place, conclusion.text] = tuple((str(v), YES) for v in conclusion.values)
     winners: list[list[int]] = [[] for _ in rules]
     for place, rule in enumerate(rules):
         for loser in rule.over:
@@ -118,7 +122,7 @@ def _network(rulebase: RuleBase) -> Network:
         rules_of=rules_of,
         reads=[tuple(dict.fromkeys(n for p in r.when for n in (p.attribute, p.other) if n)) for r in rules],
         absences=[any(p.operator in ("unknown", "lacks") for p in r.when) for r in rules],
-        about=about, winners=[tuple(w) for w in winners], affected=affected, dependents=dependents,
+        about=about, named=named, winners=[tuple(w) for w in winners], affected=affected, dependents=dependents,
         sources={node: frozenset(before) for node, before in sources.items()},
         values_from=[{node_of(c.attribute) for c in r.then if c.attribute} for r in rules],
         outcomes=_saying(rules, "outcome"), clashes=_saying(rules, "clash"), warnings=_saying(rules, "caution"),
@@ -167,6 +171,11 @@ def cone(rulebase: RuleBase, nodes: Iterable[str]) -> frozenset[str]:
 
 def wishes(rulebase: RuleBase) -> frozenset[str]:
     """Attributes that name what is wished for: some rule takes the candidates it favours from them."""
+    found: frozenset[str] = rulebase.once("wishes", _wishes)
+    return found
+
+
+def _wishes(rulebase: RuleBase) -> frozenset[str]:
     names = {
         c.attribute
         for rule in rulebase.rules.values()

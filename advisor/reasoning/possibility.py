@@ -26,7 +26,23 @@ from .facts import PIECE, Answer
 from .network import Network, network
 from .patterns import cut_pieces, lay_zones, pieces_by_hand
 from .reckoning import least_money, reckoned
-from .spread import MAYBE, NO, YES, Span, Spread, Status, Words, compared, joined, point, test, unknown, whole, within
+from .spread import (
+    MAYBE,
+    NO,
+    YES,
+    Span,
+    Spread,
+    Status,
+    Words,
+    compared,
+    joined,
+    point,
+    test,
+    turned,
+    unknown,
+    whole,
+    within,
+)
 from .weighing import Bound, Cost, Margins, Reason, Weighed, margins, weigh
 
 Pattern = tuple[tuple[Piece, ...], ...] | tuple[tuple[Zone, ...], ...]
@@ -94,7 +110,7 @@ class Possibility:
         """Whether the rule at this place fires and no preferred one takes it back."""
         status = self.statuses[place]
         for winner in self.net.winners[place] if status != NO else ():
-            status = min(status, Status(YES - self.stands(winner)))
+            status = min(status, turned(self.stands(winner)))
         return status
 
     def open_premises(self, rule: Rule) -> list[str]:
@@ -242,18 +258,21 @@ class Possibility:
 
     def _reasons(self, name: str, acts: tuple[str, ...]) -> list[Reason]:
         items = self._items()
-        known = self.fixed("item") is not None
+        ranked = [name in item.ranks for item in items]
+        some, every = any(ranked), all(ranked) and self.fixed("item") is not None
         found = []
+        # Most rules do not hold, and this is walked thousands of times in a turn.
+        statuses = self.statuses
         for place, conclusion in self.net.about.get(name, ()):
-            if conclusion.act not in acts:
+            if statuses[place] == NO or conclusion.act not in acts:
                 continue
             stands = self.stands(place)
             if stands == NO:
                 continue
             rule, counted = self.net.rules[place], YES
-            if rule.item is None and any(name in item.ranks for item in items):
-                counted = Status(YES - self._own_match(place))
-                if not known or not all(name in item.ranks for item in items):
+            if some and rule.item is None:
+                counted = turned(self._own_match(place))
+                if not every:
                     counted = max(counted, MAYBE)
             if conclusion.attribute:
                 spread = self.spreads.get(conclusion.attribute)
@@ -262,7 +281,7 @@ class Possibility:
                     if isinstance(spread, Words) else ()
                 )  # fmt: skip
             else:
-                values = tuple((str(v), YES) for v in conclusion.values)
+                values = self.net.named[place, conclusion.text]
             found.append(Reason(rule, conclusion, stands, counted, values))
         return found
 
@@ -300,7 +319,7 @@ class Possibility:
     def _settle_window(self, name: str) -> None:
         bounds = []
         for place, conclusion in self.net.about.get(name, ()):
-            stands = self.stands(place)
+            stands = self.stands(place) if self.statuses[place] != NO else NO
             if stands == NO:
                 continue
             if conclusion.attribute:

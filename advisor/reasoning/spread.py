@@ -22,11 +22,12 @@ class Status(IntEnum):
 
 
 NO, MAYBE, YES = Status.NO, Status.MAYBE, Status.YES
+_TURNED = (YES, MAYBE, NO)
 
 
 def turned(status: Status) -> Status:
     """The status of the contrary."""
-    return Status(YES - status)
+    return _TURNED[status]
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,7 +11,7 @@ from ..leather.units import show_window, whole_ounce_band
 from ..rulebase.models import OUTCOMES, Value
 from .advice import BARRED as BARRED
 from .possibility import Possibility
-from .spread import MAYBE, NO, YES, Status, Words
+from .spread import MAYBE, NO, YES, Status, Words, turned
 
 Goal = str
 
@@ -116,7 +116,7 @@ def conflicts(run: Possibility) -> Words:
     found |= run.unsettled
     for place, target in run.net.clashes:
         if run.statuses[place] != NO:
-            status = min(run.stands(place), Status(YES - run.only_guessed(place)))
+            status = min(run.stands(place), turned(run.only_guessed(place)))
             found[target] = max(found.get(target, NO), status)
     for name, answer in run.answers.items():
         if answer.state == "known":
@@ -130,7 +130,8 @@ def _contradicted(run: Possibility, name: str) -> Status:
     return max(
         (
             run.stands(place) for place, c in run.net.about.get(name, ())
-            if c.act in ("set", "add") and run.net.rules[place].force == "must" and not set(c.values) <= values
+            if run.statuses[place] != NO and c.act in ("set", "add") and run.net.rules[place].force == "must"
+            and not set(c.values) <= values
         ),
         default=NO,
     )  # fmt: skip

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from ..rulebase.models import CONCERNS, FORCES, HABITS, MAY_BRING_IN, Conclusion, Decision, Rule
-from .spread import MAYBE, NO, YES, Span, Status, Words
+from .spread import MAYBE, NO, YES, Span, Status, Words, turned
 
 NEVER, ALWAYS = float("inf"), float("-inf")
 Cost = tuple[Decimal, Decimal]
@@ -88,7 +88,7 @@ def weigh(decision: Decision, reasons: Sequence[Reason], cost: Mapping[str, Cost
             key = (reason.rule.id, act, value)
             before = heard.get(key, NO)
             heard[key] = max(before, naming)
-            status = min(counts, naming, Status(YES - before))
+            status = min(counts, naming, turned(before))
             if status == NO:
                 continue
             certain = status == YES
@@ -103,11 +103,11 @@ def weigh(decision: Decision, reasons: Sequence[Reason], cost: Mapping[str, Cost
                 foreign[value] = max(foreign[value], status)
     worth: dict[str, Status] = {}
     for candidate in decision.candidates:
-        eligible = named[candidate] if ranked == YES else max(named[candidate], Status(YES - ranked))
+        eligible = named[candidate] if ranked == YES else max(named[candidate], turned(ranked))
         positive = YES if low[candidate] > 0 or ranked == NO else MAYBE
         if ranked == YES and high[candidate] <= 0:
             positive = NO
-        worth[candidate] = min(eligible, Status(YES - barred[candidate]), positive)
+        worth[candidate] = min(eligible, turned(barred[candidate]), positive)
     sure = [c for c in worth if worth[c] == YES]
     able = [c for c in worth if worth[c] >= MAYBE]
     if counting == NO:
