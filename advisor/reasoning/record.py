@@ -151,12 +151,13 @@ class Explained(Part):
 class Asked(Part):
     """The question then open, None when none is, and those ``beside`` it to be answered in the same line.
 
-    It ends a turn. ``more`` tells that all questions were asked for.
+    It ends a turn. ``more`` tells that all questions were asked for, ``hanging`` what words left open so far.
     """
 
     kind: Literal["asked"] = "asked"
     question: str | None
     beside: tuple[str, ...] = ()
+    hanging: tuple[str, ...] = ()
     more: bool = False
     manner: Manner = Manner()
 
@@ -257,6 +258,7 @@ class Folded:
     asked: list[str] = field(default_factory=list)
     question: str | None = None
     beside: tuple[str, ...] = ()
+    hanging: tuple[str, ...] = ()
     more: bool = False
     manner: Manner = field(default_factory=Manner)
     unanswered: str | None = None
@@ -283,7 +285,7 @@ def fold(events: Iterable[Event]) -> Folded:
                 if isinstance(event, Ended):
                     state.ended = True
                 else:
-                    state.question, state.beside = event.question, event.beside
+                    state.question, state.beside, state.hanging = event.question, event.beside, event.hanging
                     state.more, state.manner = event.more, event.manner
             case Began():
                 state.manner = event.manner

@@ -139,7 +139,8 @@ class Notes:
         ranges = {n: ends for n, ends in self.ranges.items() if n not in answers}
         choices = {n: values for n, values in self.open.items() if n not in answers}
         self.doubts += [_range_said(self.base.attributes[n], *ends, self.units) for n, ends in ranges.items()]
-        self.doubts += [_choice_said(n, values) for n, values in choices.items()]
+        # An open age is told in words of its own.
+        self.doubts += [_choice_said(n, values) for n, values in choices.items() if n != "user_kind"]
         self._unread_words()
         spans: list[tuple[int, int]] = []
         for span in sorted(set(self.left), key=lambda s: (s[0], -s[1])):

@@ -90,6 +90,7 @@ GRAVE_PATTERNS = tuple(
 HARMLESS = re.compile("|".join((
     r"\bkid(?= (?:leather|glove|suede|skin|hide|goat|nappa))",
     r"\bbaby(?= (?:soft|smooth|shower|lamb|goat|grand))",
+    r"\bchild(?:'?s| s)? play\b",
     r"\bspark plug\b",
     r"\bblood(?= (?:red|orange))",
     r"\bpetrol(?= (?:blue|green))",

@@ -15,6 +15,7 @@ from .sizes import Size
 _LINED = ("lined", "lining")
 _LISTING = frozenset(("or", "nor", "and", ",", "a", "an", "the", "any"))
 _EASING = ("none", "no", "adult")
+_CHILDREN = ("child_under3", "child_3_12")
 _UNITS = {"month": 12, "week": 52, "year": 1}
 
 
@@ -114,6 +115,7 @@ class People(Notes):
             if how == "no":
                 self.left.append(said.span(at, i + 1))
             else:
+                self.open["user_kind"] = _CHILDREN
                 self.doubts.append(
                     f"The age of the {word} is open; goods for the under-threes have rules of their own."
                 )

@@ -79,7 +79,7 @@ def restored(session: Session, state: Folded) -> Reply:
     rulebase = session.rulebase
     session.answers = usable(rulebase, state.answers)
     session.asked = [name for name in state.asked if name in session.answers]
-    session.further = state.more
+    session.further, session.hanging = state.more, set(state.hanging)
     session.written = systems_said("\n".join(a.words for a in session.answers.values()))
     lost = [name for name in state.answers if name not in session.answers]
     page = Page(session.width, session.units)
@@ -107,7 +107,10 @@ def asked(session: Session) -> Asked:
     """The question now open."""
     names = tuple(q.name for q in session.questions)
     manner = Manner(units=session.wanted, brief=session.brief)
-    return Asked(question=names[0] if names else None, beside=names[1:], more=session.further, manner=manner)
+    hanging = tuple(sorted(session.hanging - session.answers.keys()))
+    return Asked(
+        question=names[0] if names else None, beside=names[1:], hanging=hanging, more=session.further, manner=manner
+    )
 
 
 def recommended(

@@ -73,6 +73,7 @@ class Session:
         self.answers: dict[str, Answer] = {}
         self.asked: list[str] = []
         self.questions: tuple[Attribute, ...] = (rulebase.attributes["item"],)
+        self.hanging: set[str] = set()
         self.further = False
         self.told = False
         self.stood = ""
@@ -245,6 +246,7 @@ class Session:
     def read_line(self, text: str) -> Reading:
         """The line read as a sentence, and kept for the record."""
         self.reading = read_sentence(self.rulebase, text, self.item(), self.units)
+        self.hanging |= {*self.reading.ranges, *self.reading.choices_open}
         return self.reading
 
     def _unknown_item(self, words: Sequence[str]) -> list[str]:
@@ -376,7 +378,9 @@ class Session:
         return str(answer.values[0]) if answer and answer.values else None
 
     def known(self, attribute: Attribute) -> tuple[str | float, ...] | None:
-        """What is known of it so far, said or supposed."""
+        """What is known of it so far, said or supposed; nothing of what words left open between several values."""
+        if attribute.name in self.hanging and attribute.name not in self.answers:
+            return None
         known = self.consultation().known.get(attribute.name)
         return known.values if known and known.values else None
 

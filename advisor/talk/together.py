@@ -108,11 +108,12 @@ def answer_together(session: Session, text: str) -> Reply:
         return session.again([*session.not_understood(reading), f"Say {wanted}, with a comma between them."])
     session.answers |= found
     lines = [f"Understood: {_said(session, found)}."] if found else []
-    if not reading.answers:
-        return session.go_on(lines)
-    words = set(" ".join(used).split())
-    unread = tuple(u for u in reading.unread if not set(u.split()) <= words)
-    return session.take(replace(reading, unread=unread), lines)
+    words = set(" ".join(used).lower().split())
+    unread = tuple(u for u in reading.unread if not set(u.lower().split()) <= words)
+    reading = replace(reading, unread=unread)
+    if reading.answers:
+        return session.take(reading, lines)
+    return session.go_on([*lines, *session.not_understood(reading)])
 
 
 def _said(session: Session, names: Iterable[str]) -> str:

@@ -7,7 +7,9 @@ from __future__ import annotations
 
 from advisor import consult
 from advisor.reasoning.facts import Answer
+from advisor.reasoning.record import Event, fold
 from advisor.rulebase.models import RuleBase
+from advisor.talk.recording import restored
 from advisor.talk.session import Session
 
 
@@ -88,3 +90,29 @@ def test_what_is_safe_leaves_the_order_as_it_is(session: Session, rulebase: Rule
         after = consult(rulebase, answers).decisions
         assert [c.chosen for c in after.choices().values()] == [c.chosen for c in before.choices().values()]
         assert after.weight.order_as == before.weight.order_as
+
+
+def test_what_words_left_open_has_no_usual_value(session: Session) -> None:
+    """Enter must not make an adult of a child whose age nobody said; nor one width of a span."""
+    said = tell(session, "dog lead for my kid, between 15 and 20 mm wide")
+    assert "The age of the kid is open" in said
+    assert "with child under3" in said
+    for name in ("strap_width", "user_kind"):
+        session.question = session.rulebase.attributes[name]
+        assert "[" not in session.prompt()
+        assert "no usual value" in tell(session, "")
+        assert name not in session.answers
+    tell(session, "change user kind to adult")
+    session.question = session.rulebase.attributes["user_kind"]
+    assert "[adult]" in session.prompt()
+
+
+def test_what_words_left_open_is_still_open_when_a_chat_is_taken_up_again(rulebase: RuleBase) -> None:
+    events: list[Event] = []
+    first = Session(rulebase, listener=events.append)
+    first.open()
+    first.hear("satchel for a child")
+    second = Session(rulebase)
+    restored(second, fold(events))
+    second.question = rulebase.attributes["user_kind"]
+    assert "[" not in second.prompt()
