@@ -36,6 +36,7 @@ _SPELLINGS: dict[str, str] = {
     **dict.fromkeys(("kg", "kgs", "kilo", "kilos", "kilogram", "kilograms"), "kilogram"),
     **dict.fromkeys(("g", "gram", "grams", "gramme", "grammes"), "gram"),
     **dict.fromkeys(("lb", "lbs", "pound", "pounds"), "pound"),
+    **dict.fromkeys(("stone", "stones"), "stone"),
     **dict.fromkeys(("n", "newton", "newtons"), "newton"),
     **dict.fromkeys(("kn",), "kilonewton"),
     **dict.fromkeys(("mpa", "n/mm2", "n/mm²"), "megapascal"),

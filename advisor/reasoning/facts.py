@@ -19,7 +19,8 @@ DONT_KNOW = "don't know"
 DOES_NOT_APPLY = "does not apply"
 _STATES: Mapping[str, State] = {
     DONT_KNOW: "don't know", "dont know": "don't know", "do not know": "don't know", "not sure": "don't know",
-    "unsure": "don't know", "no idea": "don't know", "don’t know": "don't know", "dunno": "don't know",
+    "unsure": "don't know", "no idea": "don't know", "dunno": "don't know", "idk": "don't know", "skip": "don't know",
+    "pass": "don't know", "no clue": "don't know",
     DOES_NOT_APPLY: "does not apply", "n/a": "does not apply", "not applicable": "does not apply",
 }  # fmt: skip
 MAX_ANSWER = 2000
@@ -94,7 +95,8 @@ def parse_piece(name: str, raw: object) -> Answer:
 
 def state_said(text: str) -> State | None:
     """The state that ``text`` names instead of a value: "dont know", "not applicable" and the like."""
-    return _STATES.get(" ".join(text.lower().split()).rstrip(".!"))
+    words = " ".join(text.lower().replace("’", "'").split()).rstrip(".!")
+    return _STATES.get(re.sub(r"^(?:i|i'm|im|i am|sorry,? i) ", "", words))
 
 
 def parse_answer(
@@ -161,6 +163,9 @@ def _unreadable(expected: str) -> NoReturn:
     raise UnitError(expected)
 
 
+_NOTHING = ("no", "nope", "neither", "nothing", "no one", "nobody")
+
+
 def _word(attribute: Attribute, raw: object) -> str:
     if isinstance(raw, bool):
         raw = "yes" if raw else "no"
@@ -170,7 +175,7 @@ def _word(attribute: Attribute, raw: object) -> str:
         return slug
     if attribute.kind == "yes_no" and word in ("y", "true", "n", "false"):
         return "yes" if word in ("y", "true") else "no"
-    if attribute.kind == "set" and word in ("no", "nothing", "no one", "nobody") and "none" in attribute.values:
+    if attribute.kind in ("set", "choice") and word in _NOTHING and "none" in attribute.values:
         return "none"
     for value in attribute.values.values():
         if word in value.words or word == value.means:

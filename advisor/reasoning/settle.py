@@ -285,7 +285,7 @@ def settle_choice(
         elif cost.get(lead, _DEAREST) < cost.get(second, _DEAREST):
             ledger.tie += f"{lead} is named first for a lower price"
         else:
-            ledger.tie += "either will do"
+            ledger.tie += "either will do" if len(tied) == 2 else "any will do"
     return ledger
 
 

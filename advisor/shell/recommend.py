@@ -100,8 +100,10 @@ def run(rulebase: RuleBase, house: House | None, options: argparse.Namespace) ->
 def _consult(
     rulebase: RuleBase, house: House | None, options: argparse.Namespace, words: Sequence[str], keep: Keep
 ) -> _Found:
+    from ..talk.matter import Matter
     from ..talk.page import Page
     from ..talk.recording import recommended  # loads the inference library
+    from ..talk.remarks import remarks
     from ..talk.sizes import measures
 
     reading, answers, advice = recommended(rulebase, words, house, keep, options.units)
@@ -117,6 +119,8 @@ def _consult(
             from ..talk.reviewing import short_words
 
             page.add(short_words(review(rulebase, answers, reading.proposal, house=house), "advisor review"))
+        for remark in remarks(Matter(rulebase, answers, house, page.width, page.units), answers):
+            page.lines.append(remark)
         if "item" not in answers and (near := items_near(rulebase, reading.unread)):
             page.add(near)
     return _Found(answers, advice, page)

@@ -118,7 +118,7 @@ COMMANDS: tuple[Command, ...] = (
     Command(_words("slip|order slip"), lambda s, _: s.again(s.slip_lines())),
     Command(_words("full"), lambda s, _: s.again(s.advice_lines(full=True))),
     Command(_words(r"why\??"), lambda s, _: s.again([WHY_WHAT])),
-    Command(_words("back"), lambda s, _: s.back()),
+    Command(_words("back|undo"), lambda s, _: s.back()),
     Command(_words(r"(?:show\s+)?in\s+(?:inch|inches|ounces)"), lambda s, _: s.show_in("inch")),
     Command(_words(r"(?:show\s+)?in\s+(?:mm|millimet(?:re|er)s)"), lambda s, _: s.show_in("mm")),
     Command(_words("done|enough|stop"), lambda s, _: s.done()),

@@ -21,6 +21,7 @@ _THICK = ("thick", "thickness", "weight")
 # What these ask for is itself the most that may be, so "up to 6 kg" answers them.
 _GREATEST = ("load_mass", "closed_max", "sew_max", "heat_temp", "deadline")
 
+STRAP_WIDTH = "strap_width"
 _LEFTOVERS = frozenset(("scrap", "offcut", "remnant"))
 
 
@@ -44,7 +45,10 @@ class Measures(People):
                 j = i + len(cue)
                 if words[i:j] != cue or not fits(s.unit, a):
                     continue
+                if i >= split and self.of_the_next(s, a, seen[j - 1][0] + 1):
+                    continue
                 far = split - j + 2 * seen[j - 1][1] if j <= split else 0 if i < split else i - split + 2 * seen[i][1]
+                far += self.sizes_between(s, seen[j - 1][0] + 1 if j <= split else seen[i][0])
                 rank = (far, -len(cue), a.name not in self.uses, j <= split)
                 found.append((rank, a, seen[i][0], seen[j - 1][0] + 1))
         best = min(found, key=lambda f: f[0], default=None)
@@ -59,6 +63,18 @@ class Measures(People):
                 level = dict([max(level.items(), key=lambda pair: self.said.lexicon.popular[pair[0]])])
             return tuple(level.values()), best[0][0], best[2], best[3]
         return None
+
+    def sizes_between(self, s: Size, at: int) -> int:
+        """How many other sizes stand between a size and the words before or after the place ``at``."""
+        before = sum(o.start < s.start and at <= o.at for o in self.said.sizes)
+        after = sum(o.start > s.start and o.at <= at for o in self.said.sizes)
+        return before if at < s.at or (at == s.at and not after) else after
+
+    def of_the_next(self, s: Size, a: Attribute, end: int) -> bool:
+        """ "A belt 1.5 in waist 36 in": the cue that ends before word ``end`` belongs to the size right after it."""
+        after = [o for o in self.said.sizes if o.start > s.start and o.at == end and fits(o.unit, a)]
+        cues = {cue[0] for cue, _ in self.said.lexicon.cues}
+        return bool(after) and self.said.word(after[0].at) not in cues | set(lex.COMPARED)
 
     def load(self, s: Size) -> Attribute | None:
         """ "A tote, 6 kg", "a strap for a 5 kg camera": a mass alone, or of what the item is named after."""
@@ -90,7 +106,9 @@ class Measures(People):
             before -= 1
         owner = self.said.owner.get(before)
         named = after and after.attribute == "item" and after.first == s.at
-        ended = self.said.word(s.at) in (*",.;:!?", "and")
+        ended = self.said.word(s.at) in (*",.;:!?", "and") or any(
+            cue == (self.said.word(s.at),) and self.of_the_next(s, a, s.at + 1) for cue, a in self.said.lexicon.cues
+        )
         named = named or (ended and (before < s.at - 1 or (owner and owner.attribute == "item")))
         if s.unit and s.values[0] >= 0 and named and "width" not in self.uses:
             for a in (self.base.attributes[n] for n in ("strap_width", "length") if n in self.uses):
@@ -173,12 +191,20 @@ class Measures(People):
     def of_a_noun(self, s: Size, first: int, last: int) -> bool:
         """ "Strap with 4 mm rivets": the size belongs to the noun after it, not to the cue before."""
         owner = self.said.owner.get(s.at)
-        if last > s.at or first == s.at or self.said.ends(s.at) or self.said.word(s.at) in lex.NO | lex.MAYBE:
+        pet = self.item and "animal" in self.base.items[self.item].supposes.get("load_carrier", ())
+        if pet and fits(s.unit, self.base.attributes["load_mass"]):
+            # "A 30 lb beagle": the animal may have a name that nobody listed.
+            return False
+        ends = self.said.ends(s.at) or self.sizes_between(s, s.at) or self.said.word(s.at) in lex.NO | lex.MAYBE
+        if last > s.at or first == s.at or ends:
             return False
         return not (owner and (owner.attribute == "item" or self.base.attributes[owner.attribute].kind == "choice"))
 
     def place_size(self, s: Size, a: Attribute, first: int, last: int) -> None:
         """Takes a size for ``a``, or the ends of one, unless it is refused or only thought about."""
+        if a.name == "width" and "width" not in self.uses and STRAP_WIDTH in self.uses:
+            # "A collar, width 30 mm": what has only the width of its strap means that.
+            a = self.base.attributes[STRAP_WIDTH]
         way, (low, high) = self.bound(s)
         how = self.said.scope(s.at)
         if way and how[0] == "no" and low <= how[1] < s.at:

@@ -16,6 +16,7 @@ _LINED = ("lined", "lining")
 _LISTING = frozenset(("or", "nor", "and", ",", "a", "an", "the", "any"))
 _EASING = ("none", "no", "adult")
 _CHILDREN = ("child_under3", "child_3_12")
+_GROWN = 17
 _UNITS = {"month": 12, "week": 52, "year": 1}
 
 
@@ -126,7 +127,10 @@ class People(Notes):
         for s in (s for s in said.sizes if s.kind == "bare" and s.values):
             before = said.words[max(0, s.at - 4) : s.at]
             unit = said.word(s.at)
-            told = before[-1:] and before[-1] in lex.IS_AGED and (lex.WHO | lex.KID | lex.BABY) & set(before)
+            told = before[-1:] and before[-1] in lex.IS_AGED and bool((lex.WHO | lex.KID | lex.BABY) & set(before))
+            # "A boy of 5", "my daughter, 2 years", "a child 8".
+            kin = [w for w in before if w not in (",", "of", "aged", "age")][-1:]
+            told = told or (bool(kin) and kin[0] in lex.KID | lex.BABY and s.values[0] in range(1, _GROWN + 1))
             if told and (unit in _UNITS or said.ends(s.at)) and (lex.KID | lex.BABY) & set(said.words):
                 last = s.at + (unit in _UNITS)
                 self.used.update(range(s.at, last))

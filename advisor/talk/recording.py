@@ -80,6 +80,7 @@ def restored(session: Session, state: Folded) -> Reply:
     session.answers = usable(rulebase, state.answers)
     session.asked = [name for name in state.asked if name in session.answers]
     session.further, session.hanging = state.more, set(state.hanging)
+    session.remarked = dict(session.answers)
     session.written = systems_said("\n".join(a.words for a in session.answers.values()))
     lost = [name for name in state.answers if name not in session.answers]
     page = Page(session.width, session.units)

@@ -31,6 +31,7 @@ from .opinion import opinion_lines, said_lines
 from .page import OUTCOME_WORDS, Page, capital, listed, plain
 from .reading import MAX_TEXT, Reading, read_sentence
 from .recording import Keep, asked, recorded
+from .remarks import remarks
 from .reply import Reply
 from .sizes import systems_said
 from .slip import slip_lines
@@ -74,6 +75,7 @@ class Session:
         self.asked: list[str] = []
         self.questions: tuple[Attribute, ...] = (rulebase.attributes["item"],)
         self.hanging: set[str] = set()
+        self.remarked: dict[str, Answer] = {}
         self.further = False
         self.told = False
         self.stood = ""
@@ -214,7 +216,8 @@ class Session:
             reading = self.read_line(text)
             if question.name in reading.answers:
                 return self.take(reading)
-            if reading.answers and not question.numeric:
+            asides = any(not self.rulebase.attributes[name].numeric for name in reading.answers)
+            if reading.answers and (asides or not question.numeric):
                 return self.take(reading, [f"That did not answer: {question.question}"])
             if not reading.answers and (said := said_lines(self, reading)):
                 return self.again([*said, *self.not_understood(reading)])
@@ -310,6 +313,7 @@ class Session:
         self.asked += [q.name for q in self.questions if q.name in self.answers]
         consultation = self.consultation()
         advice = self.advice()
+        lines = [*lines, *self._remarks()]
         if advice.outcome in ("refuse", "another_material"):
             self.question = None
             return self.finish(lines)
@@ -327,6 +331,12 @@ class Session:
             lines = [*lines, standing]
         asked_in_full = [" ".join(q.question for q in self.questions)] if self.questions[1:] else []
         return Reply([*lines, why_asked(asks[0]), *asked_in_full], self.prompt())
+
+    def _remarks(self) -> list[str]:
+        """What has to be said back of the sizes that are new, or of all when the item is."""
+        before, self.remarked = self.remarked, dict(self.answers)
+        anew = before.get("item") != self.answers.get("item")
+        return remarks(self.matter(), [n for n, a in self.answers.items() if anew or before.get(n) != a])
 
     def _to_ask(self, advice: Advice) -> tuple[list[list[Ask]], int]:
         """The questions still put, best first and those put together as one, and how many they are."""

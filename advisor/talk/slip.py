@@ -45,7 +45,7 @@ def slip_lines(
     if not name:
         page.add("No caution can be ruled out before the item is known.")
     if not hindrance:
-        _open(page, advice)
+        _open(rulebase, page, advice)
     if log:
         page.add(f"{log}.", 0, "Record of this consultation: ")
     reckoning = "" if hindrance else " A maker's reckoning; estimates are no rating."
@@ -149,11 +149,12 @@ def _cautions(page: Page, advice: Advice, barred: bool) -> None:
         page.add(f"{', '.join(open_stops)}.", 0, "STOP, not ruled out: ")
 
 
-def _open(page: Page, advice: Advice) -> None:
-    if found := supposed(advice, page.units):
-        page.add(f"{'; '.join(found)}.", 0, "Taken for granted: ")
-    names = [plain(q.attribute) for q in advice.open_questions]
+def _open(rulebase: RuleBase, page: Page, advice: Advice) -> None:
+    found = supposed(rulebase, advice, page.units)
+    if found:
+        page.add(f"{'; '.join(found.values())}.", 0, "Taken for granted: ")
+    names = [plain(q.attribute) for q in advice.open_questions if q.attribute not in found]
     if names:
         rest = len(names) - MOST_OPEN
         shown = [*names[:MOST_OPEN], *([f"{rest} more"] if rest > 0 else [])]
-        page.add(f"{listed(shown)}.", 0, "Nobody has said: ")
+        page.add(f"{listed(shown)}.", 0, "Nobody has said either: " if found else "Nobody has said: ")

@@ -24,33 +24,53 @@ _TIMES = re.compile(r"\s+(?:x|by)\s+|\s*×\s*|(?<=\d)x(?=\d)")
 _BETWEEN = re.compile(rf"\s*[,;]\s*|{_TIMES.pattern}")
 _BARE = re.compile(r"[\d\s.,/]*\d")
 _UNIT = re.compile(r"[\d\s.,/]*\d\s*(\D+)")
+_ONE = r"[\d./]+(?:\s\d+/\d+)?\s*(?:mm|cm|m|in|inch|inches|ft|\"|″)?"
+_SIZES_AHEAD = re.compile(rf"{_ONE}(?:\s*(?:,|;|x|×|by)\s*{_ONE}(?=\s*[,;x×]|\s+by\b|\s*$))*\s*[,;]", re.IGNORECASE)
 _NOTHING = re.compile(r"no|none|nothing|neither|nope|not any", re.IGNORECASE)
 
 
 def in_order(questions: Sequence[Attribute], text: str, units: Units) -> dict[str, Answer]:
     """One part of the line for each question, in the order asked; nothing where it does not come out so.
 
-    A bare number has the unit of the next part that names one, as in "14 x 16 in". Of sizes some may be left out at
-    either end: what is said with an "x" is no width of a strap.
+    A bare number has the unit of the next part that names one, as in "14 x 16 in", where that gives sizes that can be
+    meant. Of sizes some may be left out at either end: what is said with an "x" is no width of a strap.
     """
     parts = _BETWEEN.split(text.strip(" .!"))
-    sizes = all(q.numeric for q in questions)
-    unit = ""
-    for n in range(len(parts) - 1, -1, -1) if sizes else ():
-        if _BARE.fullmatch(parts[n]):
-            parts[n] = f"{parts[n]} {unit}".strip()
-        elif named := _UNIT.fullmatch(parts[n]):
-            unit = named[1]
+    if not all(q.numeric for q in questions):
+        return _taken(questions, parts, units) if len(parts) == len(questions) else {}
     boxed = bool(_TIMES.search(re.split("[,;]", text)[0]))
-    for first in range(len(questions) - len(parts) + 1) if sizes else (0,) if len(parts) == len(questions) else ():
-        if sizes and (len(parts) < 2 or (boxed and questions[first].name == STRAP)):
-            continue
-        try:
-            pairs = zip(questions[first:], parts, strict=False)
-            return {q.name: parse_answer(q, part, units=units) for q, part in pairs}
-        except AnswerError:
-            continue
+    for said in (_with_units(parts), parts) if not _TIMES.search(text) else (_with_units(parts),):
+        for first in range(len(questions) - len(parts) + 1):
+            if boxed and questions[first].name == STRAP:
+                continue
+            if found := _taken(questions[first:], said, units):
+                return found
     return {}
+
+
+def _with_units(parts: Sequence[str]) -> list[str]:
+    """The parts, with bare numbers given the unit of the next part that names one."""
+    said, unit = list(parts), ""
+    for n in range(len(said) - 1, -1, -1):
+        if _BARE.fullmatch(said[n]):
+            said[n] = f"{said[n]} {unit}".strip()
+        elif named := _UNIT.fullmatch(said[n]):
+            unit = named[1]
+    return said
+
+
+def _taken(questions: Sequence[Attribute], parts: Sequence[str], units: Units) -> dict[str, Answer]:
+    """Each part as the answer to its question; nothing if one is none."""
+    try:
+        return {q.name: parse_answer(q, part, units=units) for q, part in zip(questions, parts, strict=False)}
+    except AnswerError:
+        return {}
+
+
+def sizes_ahead(text: str) -> str:
+    """The numbers that a line begins with, where something else follows: "25, 40 cm" of "25, 40 cm, solid brass"."""
+    found = _SIZES_AHEAD.match(text)
+    return found[0].strip(" ,;") if found and found.end() < len(text) else ""
 
 
 def by_parts(questions: Sequence[Attribute], text: str) -> tuple[dict[str, Answer], list[str]]:
@@ -101,13 +121,19 @@ def answer_together(session: Session, text: str) -> Reply:
     if found := in_order(session.questions, text, session.units):
         session.answers |= found
         return session.go_on([f"Understood: {_said(session, found)}."])
+    if ahead := sizes_ahead(text):
+        found = in_order(session.questions, ahead, session.units)
+        text = text[len(ahead) :].strip(" ,;.") if found else text
+        session.answers |= found
+    given = [f"Understood: {_said(session, found)}."] if found else []
     reading = session.read_line(text)
-    found, used = by_parts([q for q in session.questions if q.name not in reading.answers], text)
-    if not found and not reading.answers:
+    left = [q for q in session.questions if q.name not in reading.answers and q.name not in found]
+    found, used = by_parts(left, text)
+    if not given and not found and not reading.answers:
         wanted = listed(plain(q.name) for q in session.questions)
         return session.again([*session.not_understood(reading), f"Say {wanted}, with a comma between them."])
     session.answers |= found
-    lines = [f"Understood: {_said(session, found)}."] if found else []
+    lines = [*given, *([f"Understood: {_said(session, found)}."] if found else [])]
     words = set(" ".join(used).lower().split())
     unread = tuple(u for u in reading.unread if not set(u.lower().split()) <= words)
     reading = replace(reading, unread=unread)

@@ -20,6 +20,7 @@ from ..reasoning.advice import (
     TraceStep,
 )
 from ..rulebase.models import RuleBase
+from .lexicon import lexicon
 from .ordering import order_part
 from .page import GRADE_WORDS, OUTCOME_WORDS, SEVERITY_WORDS, Page, listed, plain
 
@@ -55,7 +56,7 @@ def advice_lines(
     _cautions(rulebase, page, advice, full, bool(name), barred)
     if not barred or full:
         _contested(page, advice)
-        _suppositions(page, advice)
+        _suppositions(rulebase, page, advice)
         _questions(page, advice, full)
     if full:
         page.head("How it was worked out, step by step")
@@ -149,25 +150,21 @@ def _contested(page: Page, advice: Advice) -> None:
             page.add(text[0].upper() + text[1:], 2, "- ")
 
 
-def _suppositions(page: Page, advice: Advice) -> None:
-    if found := supposed(advice, page.units):
+def _suppositions(rulebase: RuleBase, page: Page, advice: Advice) -> None:
+    if found := supposed(rulebase, advice, page.units):
         page.head("Taken for granted; say otherwise to change it")
-        page.add(f"{'; '.join(found)}.", 2)
+        page.add(f"{'; '.join(found.values())}.", 2)
 
 
-def supposed(advice: Advice, units: Units) -> list[str]:
-    """What nobody said and the advice leans on, as facts in words."""
+def supposed(rulebase: RuleBase, advice: Advice, units: Units) -> dict[str, str]:
+    """What nobody said and the advice leans on, by name, as facts in words: the sizes of the pattern first."""
     used = {m.split(" ", 1)[0] for step in advice.trace for m in step.matched if m.endswith("(supposed)")}
-    sizes = {p for piece in advice.decisions.amount.pieces for p in _names(piece.formula)}
-    return [
-        fact_words(n, f, units)
-        for n, f in advice.facts.items()
-        if f.origin == "supposed" and f.value is not None and (n in used or n in sizes) and n != "family"
-    ]
-
-
-def _names(formula: str) -> set[str]:
-    return {word.strip("();,") for word in formula.replace("=", " ").split()}
+    item = advice.facts.get("item")
+    sizes = lexicon(rulebase).uses.get(str(item.value), frozenset()) if item else frozenset()
+    names = [n for n, f in advice.facts.items() if f.origin == "supposed" and f.value is not None and n != "family"]
+    first = [n for n in names if n in sizes]
+    rest = [n for n in names if n in used and n not in sizes]
+    return {n: fact_words(n, advice.facts[n], units) for n in (*first, *rest)}
 
 
 def _questions(page: Page, advice: Advice, full: bool) -> None:

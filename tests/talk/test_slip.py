@@ -59,7 +59,8 @@ def test_the_slip_says_what_was_said_supposed_and_left_open(rulebase: RuleBase) 
     assert "ORDER SLIP: trouser belt, 12 of them" in text
     assert "Said: waist 36 in; hardware buckle." in text
     assert "strap width 1.5 in" in text or "strap width" in text.split("Taken for granted:")[1]
-    assert "Nobody has said: experience" in text
+    assert "Taken for granted: strap width 1 1/2 in" in text
+    assert "Nobody has said either: load mass" in text
     assert f"{rulebase.name} {rulebase.version} ({rulebase.sha256[:12]})" in text
 
 
@@ -78,7 +79,7 @@ def asked_of(rulebase: RuleBase, sentence: str) -> tuple[list[list[str]], Sessio
 def test_a_short_interview_asks_three_questions_and_every_one_of_safety(rulebase: RuleBase, item: str) -> None:
     found, session = asked_of(rulebase, rulebase.items[item].name)
     names = [name for together in found for name in together]
-    assert len(found) <= MOST + ("load_kind" in names) + ("load_mass" in names)
+    assert len(found) <= MOST
     long = Session(rulebase)
     long.hear(rulebase.items[item].name)
     of_safety = {a.name for a in long.asks() if rulebase.attributes[a.name].group in ("people", "limits")}
@@ -89,10 +90,11 @@ def test_a_short_interview_asks_three_questions_and_every_one_of_safety(rulebase
 def test_the_load_is_asked_where_health_hangs_on_it(rulebase: RuleBase) -> None:
     for item in ("harness_piece", "halter", "chair_sling"):
         found, _ = asked_of(rulebase, rulebase.items[item].name)
-        assert ["load_kind"] in found, item
+        assert any("load_kind" in together for together in found), item
+        assert len(found) <= MOST
     found, _ = asked_of(rulebase, "card holder")
     assert len(found) == MOST
-    assert ["load_kind"] not in found
+    assert not any("load_kind" in together for together in found)
 
 
 def test_a_sentence_rich_enough_leaves_the_question_of_safety_alone(rulebase: RuleBase) -> None:

@@ -25,9 +25,10 @@ PEOPLE = ("user_kind", "allergy", "limits")
         ("14 x 16 in", "mm", {"width": 355.6, "height": 406.4}),
         ("1 in, 14 x 16 in", "mm", {"strap_width": 25.4, "width": 355.6, "height": 406.4}),
         ("1 1/2, 12", "inch", {"strap_width": 38.1, "width": 304.8}),
-        ("30; 350; 400; 12 cm", "mm", {}),
+        ("30; 350; 400; 12 cm", "mm", {"strap_width": 30, "width": 350, "height": 400, "depth": 120}),
         ("30 mm, 35 cm, 40 cm, 12 cm", "mm", {"strap_width": 30, "width": 350, "height": 400, "depth": 120}),
-        ("400", "mm", {}),
+        ("400", "mm", {"width": 400}),
+        ("22", "mm", {"strap_width": 22}),
         ("1, 2, 3, 4, 5", "mm", {}),
         ("wide, tall", "mm", {}),
     ],
@@ -71,6 +72,16 @@ def test_what_is_not_understood_is_named_and_nothing_is_taken(rulebase: RuleBase
     said = " ".join(session.hear("38 cm wide, sparkly").lines)
     assert "width 380 mm" in said
     assert "Not understood: sparkly." in said
+
+
+def test_what_follows_the_sizes_is_read_too(rulebase: RuleBase) -> None:
+    session = Session(rulebase, brief=True)
+    session.hear("dog collar")
+    assert [q.name for q in session.questions] == ["strap_width", "neck"]
+    said = " ".join(session.hear("25, 40 cm, 20 kg, solid brass").lines)
+    assert "strap width 25 mm; neck 400 mm" in said
+    assert "load mass 20 kg" in said
+    assert session.answers["hardware_metal"].values == ("brass_solid",)
 
 
 def test_the_record_knows_which_questions_were_open_together(rulebase: RuleBase) -> None:

@@ -1,0 +1,41 @@
+"""What has to be said back of a size: that the thing has no use for it, or that it is far from what is usual."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from ..leather.units import show
+from ..reasoning.tipping import asleep
+from .lexicon import lexicon
+from .matter import Matter
+from .page import capital, listed, plain
+
+FAR = 5.0
+"""A size this many times the usual one, or its inverse, was more likely meant in another unit."""
+
+
+def remarks(matter: Matter, names: Iterable[str]) -> list[str]:
+    """Sentences about the answers ``names``; none as long as nobody said what is being made."""
+    if matter.item is None:
+        return []
+    item, uses = matter.rulebase.items[matter.item], lexicon(matter.rulebase).uses[matter.item]
+    sizes = [n for n in names if n in matter.answers and n in matter.rulebase.attributes
+             and matter.rulebase.attributes[n].group == "size" and matter.answers[n].values]  # fmt: skip
+    page = matter.page()
+    if idle := [n for n in sizes if n not in uses]:
+        asked = [plain(a.name) for a in matter.rulebase.attributes.values() if a.name in uses and a.ask == "first"]
+        sleeping = set(asleep(matter.run()))
+        for name in (n for n in idle if n in sleeping):
+            measured = f"; its sizes are {listed(asked)}" if asked else ""
+            page.add(f"{capital(plain(name))} is kept, but counts for nothing in a {item.name}{measured}.")
+    for name in sizes:
+        usual, said = item.supposes.get(name, ()), matter.answers[name].values[0]
+        if not usual or not isinstance(usual[0], float) or not isinstance(said, float) or usual[0] <= 0 or said <= 0:
+            continue
+        if max(said / usual[0], usual[0] / said) > FAR:
+            unit = matter.rulebase.attributes[name].unit
+            page.add(
+                f"{capital(plain(name))} {show(said, unit, matter.units)} is far from the usual "
+                f"{show(usual[0], unit, matter.units)}. If another unit was meant, say it again with its unit."
+            )
+    return page.lines
