@@ -129,7 +129,7 @@ def quote(
         return none(f"The price list has no {what}.")
     in_band = [p for p in listed if _meets(p, low_mm, high_mm)]
     if not in_band:
-        wanted = f"{show(low_mm, 'mm')} to {show(high_mm, 'mm')}"
+        wanted = " to ".join(dict.fromkeys(show(end, "mm") for end in (low_mm, high_mm)))
         thicker = any(p.low_mm >= high_mm for p in listed)
         splitting = " It has thicker leather; ask whether the shop splits it." if thicker else ""
         return none(f"The price list has no {what} at {wanted}.{splitting}")

@@ -127,7 +127,7 @@ def parse_quantity(text: str, unit: str, units: Units = "mm") -> float:
     match = _QUANTITY.fullmatch(text) if len(text) <= MAX_TEXT else None
     bare = _IMPERIAL[unit][0] if units == "inch" and unit in _IMPERIAL else ""
     if not match:
-        raise UnitError(f"expected a number with its unit, such as 25 {bare or unit}")
+        raise UnitError(f"expected a number with its unit, such as {1 if bare == 'in' else 25} {bare or unit}")
     sign, number, spelling = match.groups()
     spelling = spelling or bare
     value = parse_number(number) * (-1 if sign else 1)
@@ -296,6 +296,10 @@ def beside_in(sentence: str, units: Units = "mm") -> str:
         return f"{match[0]} ({before}{show(float(last), 'mm', units)})"
 
     parts = re.split(r'(".*?")', sentence)
+    for n in range(1, len(parts), 2):
+        # An example of what to type, such as "1200 mm", is no sentence of somebody's.
+        if example := re.fullmatch(rf'"({_MM}) mm"', parts[n]):
+            parts[n] += f" ({show(float(example[1]), 'mm', units)})"
     for n in range(0, len(parts), 2):
         part = _SENTENCE_WEIGHT.sub(lambda m: f"{m[1]}{show_thickness(float(m[2]), units)}", parts[n])
         parts[n] = _SENTENCE_MM.sub(inches, part)

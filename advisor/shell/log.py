@@ -20,6 +20,7 @@ from ..rulebase.house import House
 from ..rulebase.models import RuleBase
 from ..talk.alternatives import alternatives
 from ..talk.drawing import drawing
+from ..talk.page import Page
 from ..talk.replay import replay
 from ..talk.telling import in_short, log_lines, typed_in
 from .logbook import folder, names, path_of, read_log
@@ -61,12 +62,15 @@ def run(rulebase: RuleBase, house: House | None, options: argparse.Namespace) ->
 def _list(every: bool) -> int:
     kept = names()
     listed = kept if every else kept[-SHOWN:]
+    page = Page(columns(sys.stdout))
     for name in listed:
         try:
             said = in_short(read_log(path_of(name))[0])
         except LogError as error:
             said = f"unreadable: {error}"
-        print(f"{name}  {said}")
+        page.add(said, 0, f"{name}  ")
+    if page.lines:
+        print("\n".join(page.lines))
     more = f" The last {len(listed)} are shown; --all shows all." if len(listed) < len(kept) else ""
     print(f"{len(kept)} {'log' if len(kept) == 1 else 'logs'} in {folder()}.{more}")
     return EXIT_ADVICE

@@ -305,6 +305,8 @@ class Measures(People):
             self.number(quantity, s, text, at, at)
         elif said.word(at) == "of" and said.word(at + 1) in ("them", "these", "those"):
             self.number(quantity, s, text, at, at + 2)
+        elif said.word(at) == "pair" and self.item and self.base.items[self.item].name.startswith("pair of"):
+            self.number(quantity, s, text, at, at + 1 + (said.word(at + 1) == "of"))
         elif said.word(at) in ("piece", "pcs") and said.ends(at + 1):
             self.number(quantity, s, text, at, at + 1)
         elif hit and hit[1] == 0 and (hit[0][0] is not quantity or said.ends(at)):

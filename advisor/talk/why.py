@@ -85,6 +85,8 @@ def find(proof: Proof, named: str) -> Found:
             if found is not None:
                 return found
     rulebase = proof.run.rulebase
+    if re.sub(r"\W+", "_", text) in (*rulebase.decisions, "amount", "outcome"):
+        raise UsageError(f"Nothing is settled about the {text} yet. Say first what you are making.")
     near = nearest(re.sub(r"\W+", "_", text), [*rulebase.decisions, "amount", "outcome", *rulebase.attributes])
     raise UsageError(f'I cannot say why of "{named}".' + (f' Did you mean "{plain(near)}"?' if near else ""))
 

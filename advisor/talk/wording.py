@@ -135,7 +135,8 @@ def fact_words(name: str, fact: FactView, units: Units = "mm") -> str:
     if isinstance(fact.value, list):
         return f"{plain(name)} {listed(plain(v) for v in fact.value)}"
     value = show(fact.value, fact.unit, units) if isinstance(fact.value, float) else plain(str(fact.value))
-    return f"{plain(name)} {value}"
+    # "For sale", not "for sale sale".
+    return plain(name) if plain(name).endswith(f" {value}") else f"{plain(name)} {value}"
 
 
 def _contested(page: Page, advice: Advice) -> None:
