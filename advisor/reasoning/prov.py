@@ -13,12 +13,12 @@ from collections.abc import Iterable, Sequence
 
 from ..leather.formulas import FORMULAS
 from ..rulebase.models import PATTERN_KINDS, Kind, Rule
+from ..rulebase.patterns import sizes_read
 from ..rulebase.strata import node_of
 from .advice import LedgerEntry
 from .consult import Consultation
 from .facts import Known
 from .matching import Test
-from .patterns import sizes_read
 from .prov_json import Document, Name
 from .record import Said, Turn, canonical, said_of
 from .report import report

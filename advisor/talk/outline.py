@@ -142,10 +142,9 @@ def looked_up(node: Node) -> str:
 
 
 def _pattern(node: Node, _: str) -> str:
-    lines = [
-        f"{plain(p['name'])}: {p['line']}" if "line" in p else
+    lines = [f"{plain(p['name'])}: {line}" for p, line in zip(node.says["lines"], node.says["sums"], strict=False)] or [
         f"{plain(p['name'])}, {p['kind']}: {number(p['leather'])} layer{'s' if p['leather'] != 1 else ''}"
-        + (f" and {show(p['other'], 'mm')} besides" if p["other"] else "")
+        + (f" and {show(p['other_mm'], 'mm')} besides" if p["other_mm"] else "")
         for p in node.says["lines"]
     ]  # fmt: skip
     what = "Pieces" if node.says["name"] == "pieces" else "Places where layers meet"

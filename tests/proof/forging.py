@@ -50,7 +50,7 @@ def _resting_on(advice: Advice, node: Any) -> list[str]:
     """Names of the steps that stand on a node."""
     key = next(k for k, n in advice["proof"]["nodes"].items() if n is node)
     above = [n for n in advice["proof"]["nodes"].values() if key in n["from"] + n["besides"]]
-    places = {"pieces": "piece ", "zones": "zone "}
+    places = {"pieces": "pattern pieces", "zones": "pattern zones"}
     named = [str(n.get("rule") or n.get("name") or n.get("loser") or n["kind"]) for n in above]
     return [places.get(name, name) for name in named]
 

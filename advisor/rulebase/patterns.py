@@ -12,10 +12,11 @@ from dataclasses import dataclass, field
 from ..errors import AnswerError, nearest
 from ..leather.pieces import Piece, parse_size, size, substituted_size
 from ..leather.stack import Zone
-from ..rulebase.models import PATTERN_KINDS, Attribute, Item, Kind, RuleBase, Value
-from ..rulebase.strata import node_of
-from .facts import PIECE
+from .models import PATTERN_KINDS, Attribute, Item, Kind, RuleBase, Value
+from .strata import node_of
 
+PIECE = "piece."
+"""What the name of a piece set by hand begins with."""
 Sizes = Mapping[str, float]
 ByHand = Mapping[str, tuple[float, float, float]]
 
