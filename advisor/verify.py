@@ -1,6 +1,13 @@
 """The checker: which step of an advice that carries its proof, if any, does not hold.
 
-DOC
+It works out anew, from the answers, which rules hold and on what, which are withdrawn, what every name comes to and
+which reasons count; each step is then written as it must be, and the proof must have it word for word and on the same
+steps. What the advice shows is compared with the steps. A bad step is met before what stands on it. Nothing that
+concludes is shared, only the reader of rules, the formulas, the patterns of items and how a step is written down.
+
+Taken as given: that an answer was given, and its words (another answer with new ids proves another advice); what would
+be without a preference; what a shop's price list gives; what a conflict stands on. Of the cautions that are not ruled
+out, those must be there that wait for answers alone. Texts that no step has, such as ways out, are not looked at.
 """
 
 import json
@@ -19,8 +26,8 @@ from .rulebase.load import load_rulebase
 from .rulebase.strata import node_of
 
 GRADES = ("published, opened", "published, from memory", "common practice", "estimate")
-CONCERN, FORCE, INF = models.CONCERNS.index, models.FORCES.index, float("inf")
 TESTS = {"<": operator.lt, "<=": operator.le, ">": operator.gt, ">=": operator.ge}
+CONCERN, FORCE, INF = models.CONCERNS.index, models.FORCES.index, float("inf")
 
 
 class Fault(Exception):  # noqa: N818
@@ -34,39 +41,41 @@ def agree(step: str, found: Any, expected: Any) -> None:
 
 
 def shown(step: str, part: Any, says: Any) -> None:
-    """A part of the advice agrees in all that it says and the proof says as well."""
+    """A part of the advice must agree in all that it says and the proof says as well."""
     agree(step, {k: part[k] for k in part if k in says}, {k: says[k] for k in part if k in says})
 
 
-class _Check:  # A claim is (step, rule, conclusion, value).
+class Check:
+    """One advice against the rules. A claim is (step, rule, conclusion, value), kept by the name it is about."""
+
     def __init__(self, advice: Any, base: models.RuleBase) -> None:
         self.advice, self.base, self.proof, self.nodes = advice, base, advice["proof"], advice["proof"]["nodes"]
-        self.told, self.decisions = {written.label(n): n for n in self.nodes.values()}, advice["decisions"]
-        self.applied = {r: [k for k in self.proof["applied"] if self.nodes[k]["rule"] == r] for r in base.rules}
-        self.facts, self.claims = defaultdict[str, list[Any]](list), defaultdict[str, list[Any]](list)  # by name
-        self.own = defaultdict[str, bool](bool)  # whether a fact or an applied rule is only the item's own habit
-        self.ids, self.roots, self.parts = dict[str, str](), dict[str, str](), dict[str, Any]()
-        self.graded = dict[str, Any]()  # the weakest grade under a step with what it belongs to, and what is supposed
+        self.told, self.made = {written.label(n): n for n in self.nodes.values()}, dict[str, Any]()
         self.hand = {n["name"]: n for n in self.nodes.values() if str(n.get("name")).startswith(patterns.PIECE)}
-        self.made, self.order, self.item = set[str](), list[str](), None
+        self.facts, self.claims = defaultdict[str, list[Any]](list), defaultdict[str, list[Any]](list)
+        self.applied = defaultdict[str, list[str]](list)  # the steps of a rule that holds
+        self.own = defaultdict[str, bool](bool)  # whether a fact or an applied rule is only the item's own habit
+        self.graded = dict[str, Any]()  # the weakest grade under a step, whose it is, and what is supposed
+        self.ids, self.roots, self.parts = dict[str, str](), dict[str, str](), dict[str, Any]()
         self.clashes, self.wishes = list[tuple[str, str]](), list[Any]()
-        self.barred = advice["outcome"] in ("refuse", "another_material")
+        self.item: models.Item | None = None
+        self.barred, self.shows = advice["outcome"] in ("refuse", "another_material"), advice["decisions"]
 
     def run(self) -> None:
+        """Raise Fault at the first step that does not hold, in the order in which things are settled."""
         base, level = self.base, self.base.strata.node
         shown("rule base", self.advice["rulebase"], {k: getattr(base, k) for k in ("name", "version", "sha256")})
         work: list[Any] = [(level[a.name], 0, self.attribute, a) for a in base.attributes.values()]
         work += [(level[f"{d.name}_excluded"], 1, self.excluded, d) for d in base.choices()]
-        work += [(level[d.name], 2, self.choice, d) for d in base.choices()] + [
-            (level["weight"], 2, self.window, "weight")
-        ]
+        work += [(level[d.name], 2, self.choice, d) for d in base.choices()]
+        work.append((level["weight"], 2, self.window, "weight"))
         work += [(base.strata.rule[r.id], 3, self.rule, r) for r in base.rules.values()]
         for _, _, check, what in sorted(work, key=lambda w: w[:2]):
             check(what)
-        self.endings()
-        self.views()
-        lost, made = [s for k in self.order if (s := self.stands(k)) != k], {key: self.nodes[key] for key in self.made}
-        agree("proof", self.proof, {"roots": self.roots, "applied": self.order, "withdrawn": lost, "nodes": made})
+        rules = sorted(base.rules.values(), key=lambda r: base.strata.rule[r.id])
+        order = [key for rule in rules for key in self.applied[rule.id]]
+        self.endings(order)
+        self.views(order)
 
     def make(self, kind: str, says: Any, rests: Any = (), besides: Any = (), of: Any = None, by: str = "") -> str:
         """The id of a step as it must be, which the proof must have word for word; ``of`` is what its grade is of."""
@@ -80,38 +89,33 @@ class _Check:  # A claim is (step, rule, conclusion, value).
         under = [(GRADES.index(grade), by) if grade else (-1, ""), *(self.graded[k][0] for k in first)]
         guess = {says["name"]} if kind == "supposition" and self.base.attributes[says["name"]].ask != "never" else set()
         self.graded[key] = max(under, key=lambda g: g[0]), guess.union(*(self.graded[k][1] for k in first))
-        self.made.add(key)
+        self.made[key] = node
         return key
 
     def know(self, name: str, values: Any, key: str, own: Any = False) -> None:
+        """Keep what is known under a name, and the step that gives it."""
         self.facts[name], self.ids[name], self.roots[name], self.own[name] = list(values), key, key, bool(own)
 
-    def fact(self, name: str) -> str | None:
+    def fact(self, name: Any) -> str | None:
         """The step that gives what is known under a name, or a table or pattern."""
-        decision, dot, column = name.partition(".")
-        if dot:
-            says, of = (
-                written.table(self.base.decisions[decision], column),
-                self.base.decisions[decision].properties[column],
-            )
-            return self.make("table", says, of=of, by=f"table {decision} {column}")
-        if name.endswith("_excluded"):
-            gone = self.excluded(self.base.decisions[name.removesuffix("_excluded")])
-            rests = [
-                self.applied[r][0]
-                for c in self.base.decisions[name.removesuffix("_excluded")].candidates
-                for r in gone.get(c, ())
-            ]
+        decision, item = self.base.decisions.get(name.removesuffix("_excluded").split(".")[0]), self.item
+        if decision and "." in name:
+            says, of = written.table(decision, name.split(".")[1]), decision.properties[name.split(".")[1]]
+            return self.make("table", says, of=of, by=f"table {name.replace('.', ' ')}")
+        if decision and name != decision.name:
+            gone = self.excluded(decision)
+            rests = [self.applied[r][0] for c in decision.candidates for r in gone.get(c, ())]
             return self.make("exclusion", {"name": name, "excluded": gone}, rests)
-        if name in self.parts:
-            read = [self.fact(n) for n in ("item", *sorted({*patterns.sizes_read(self.item, name)} - {"weight"}))]
-            hand = [n for _, n in sorted(self.hand.items()) if name == "pieces"]
+        if item and name in self.parts:
+            read = [self.fact(n) for n in ("item", *sorted({*patterns.sizes_read(item, name)} - {"weight"}))]
+            hand = [self.hand[n] for n in sorted(self.hand) if name == "pieces"]
             read += [self.make("answer", {k: n[k] for k in ("name", "state", "value", "unit", "words")}) for n in hand]
-            says = written.pattern(name, self.item, *self.parts[name])
-            return self.make("pattern", says, read, by=f"pattern of {self.item.slug}")
+            says = written.pattern(name, item, *self.parts[name])
+            return self.make("pattern", says, read, by=f"pattern of {item.slug}")
         return self.ids.get(node_of(name))
 
     def absence(self, name: str, lacks: Any = None) -> str:
+        """What is not known, or not among the values of a set, with how each rule stands that could give it."""
         able = [r.id for r in self.base.givers(node_of(name), lacks)]
         rules = {r: "applied" if self.applied[r] else "did not apply" for r in able}
         rules |= {r: f"withdrawn by {by}" for r in able if (by := self.winner(r))}
@@ -123,8 +127,8 @@ class _Check:  # A claim is (step, rule, conclusion, value).
         return next((w for w in over if self.applied[w] and self.winner(w) is None), None)
 
     def stands(self, key: str) -> str:
-        """The rule as applied, or the step that withdrew it."""
-        if (by := self.winner(rule := self.nodes[key]["rule"])) is None:
+        """A rule as applied, or the step that withdrew it."""
+        if (by := self.winner(rule := self.made[key]["rule"])) is None:
             return key
         says = {"winner": by, "loser": rule, "because": self.base.rules[by].over_because}
         says["without"] = self.told.get(f"withdrawn {rule}", {}).get("without")
@@ -145,76 +149,75 @@ class _Check:  # A claim is (step, rule, conclusion, value).
         return [[f] for f in have if (f[1] in p.values) == (p.operator != "is not")]
 
     def rule(self, rule: models.Rule) -> None:
-        """It was applied on exactly the facts that make all premises hold; each value it gives is a claim."""
-        ways = {}
-        for way in product(*map(self.options, rule.when)):
+        """It is applied on exactly the facts that make all premises hold; each value it gives is a claim."""
+        for way in sorted(product(*map(self.options, rule.when))):
             by = [[self.fact(f[0]) for f in found] for found in way]
             by = [k or [self.absence(p.attribute, *p.values)] for p, k in zip(rule.when, by, strict=True)]
             premises = [written.premise(p, f, [*dict.fromkeys(k)]) for p, f, k in zip(rule.when, way, by, strict=True)]
             key = self.make("applied", written.applied(rule, premises), chain(*by), of=rule, by=rule.id)
+            agree(f"rule {rule.id} applied", key in self.proof["applied"], True)
             self.own[key] = all(found and all(self.own[node_of(f[0])] for f in found) for found in way)
-            ways[key] = list(chain(*way))
-        agree(f"rule {rule.id} applied", sorted(self.applied[rule.id]), sorted(ways))
-        self.order += self.applied[rule.id]
-        for key, c in product(self.applied[rule.id], rule.then):
-            values: Any = [f[1] for f in ways[key] if f[0] == c.attribute] if c.attribute else c.values or [None]
-            if c.act == "require":
-                values = [x for x in self.base.decisions[c.target].candidates if x not in values]
-            name = f"{c.act} {c.target}" if c.act in ("caution", "outcome", "clash") else c.target
-            self.claims[name] += [(key, rule, c, value) for value in dict.fromkeys(values)]
+            self.applied[rule.id].append(key)
+            for c in rule.then:
+                values: Any = [f[1] for f in chain(*way) if f[0] == c.attribute] if c.attribute else c.values or [None]
+                if c.act == "require":
+                    values = [x for x in self.base.decisions[c.target].candidates if x not in values]
+                name = f"{c.act} {c.target}" if c.act in ("caution", "outcome", "clash") else c.target
+                self.claims[name] += [(key, rule, c, value) for value in dict.fromkeys(values)]
 
     def attribute(self, a: models.Attribute) -> None:
         """What was answered, else what the formula gives, else what the rules come to."""
-        told, claims, state = self.told.get(f"attribute {a.name}", {}), self.claims[a.name], ""
-        if a.kind in models.PATTERN_KINDS and self.item:
-            sizes = {n: self.facts[n][0] for n, o in self.base.attributes.items() if o.unit == "mm" and self.facts[n]}
-            by_hand = patterns.pieces_by_hand(self.item, {k: n["value"] for k, n in self.hand.items()})
-            cut, laid = (
-                patterns.cut_pieces(self.item, sizes, by_hand),
-                patterns.lay_zones(self.item, sizes, self.facts["skive"]),
-            )
-            self.parts = {"pieces": (cut.pieces, cut.formulas, cut.failed), "zones": (laid.zones, [], laid.failed)}
-        says, answer = {"name": a.name, "value": [], "unit": a.unit}, {k: told.get(k) for k in ("state", "words")}
-        if answer["state"] in ("known", "does not apply"):
-            said, low, high = told["value"] if answer["state"] == "known" else [], a.low, a.high
-            says["value"] = [v for v in said if (v in a.values if a.values else (low or v) <= v <= (high or v))]
+        told, claims = self.told.get(f"attribute {a.name}", {}), self.claims[a.name]
+        says: Any = {"name": a.name, "value": [], "unit": a.unit}
+        answer = says | {k: told.get(k) for k in ("state", "words")}
+        if a.kind in models.PATTERN_KINDS:
+            self.lay_out(a.kind)
+        elif answer["state"] in ("known", "does not apply"):
+            said = told["value"] if answer["state"] == "known" else []
+            low, high = -INF if a.low is None else a.low, INF if a.high is None else a.high
+            answer["value"] = [v for v in said if (low <= v <= high if a.numeric else v in a.values)]
             against = [c for c in claims if said and c[3] not in said]
-            key = self.make("answer", says | answer, (), [self.stands(c[0]) for c in against])
+            key = self.make("answer", answer, (), [self.stands(c[0]) for c in against])
             self.item = self.base.items.get("".join(said)) if a.name == "item" else self.item
-            habit = a.name == "item" or (self.item and {*self.item.supposes.get(a.name, ())} == {*said})
-            self.know(a.name, said, key, habit)
+            usual = self.item.supposes.get(a.name, ()) if self.item else (None,)
+            self.know(a.name, said, key, a.name == "item" or {*usual} == {*said})
             musts = {c[0] for c in against if c[1].force == "must" and c[2].act in ("set", "add")}
             self.clashes += [(a.name, "your answer was kept")] * len(musts)
-        elif a.kind not in models.PATTERN_KINDS and not self.computed(a, told):
+        elif not self.computed(a, told):
             live = [c for c in claims if not self.winner(c[1].id)]
             guess = all(c[2].act == "suppose" for c in live)
-            live, concern, force = (
-                [c for c in live if guess or c[2].act != "suppose"],
-                models.CONCERNS.index,
-                models.FORCES.index,
-            )
-            rank = [-concern(c[1].concern) if guess else a.kind == "set" or force(c[1].force) for c in live]
-            best = {c[3] for c, place in zip(live, rank, strict=True) if place == max(rank)}
-            by = [c for c, place in zip(live, rank, strict=True) if place == max(rank) or (not guess and c[3] in best)]
+            live = [c for c in live if guess or c[2].act != "suppose"]
+            ranks = [-CONCERN(c[1].concern) if guess else a.kind == "set" or FORCE(c[1].force) for c in live]
+            best = {c[3] for c, rank in zip(live, ranks, strict=True) if rank == max(ranks)}
+            by = [c for c, rank in zip(live, ranks, strict=True) if rank == max(ranks) or (not guess and c[3] in best)]
+            rules = list(dict.fromkeys(c[1].id for c in by))
             if len(best) > 1 and a.kind != "set":
                 self.clashes.append((a.name, f"{a.name.replace('_', ' ')} is left unsettled"))
             elif best:
-                says |= {
-                    "value": sorted(best - {"none"} or best),
-                    "rules": (rules := [*dict.fromkeys(c[1].id for c in by)]),
-                }
+                says |= {"value": sorted(best - {"none"} or best), "rules": rules}
                 rests = [c[0] for c in claims if c[1].id in rules]
                 besides = [self.stands(c[0]) for c in claims if c[0] not in rests]
                 key = self.make("supposition" if guess else "settled", says, rests, besides)
-                others = [self.base.rules[r] for r in rules if not self.base.rules[r].item]
+                others = [r for r in map(self.base.rules.__getitem__, rules) if not r.item]
                 own = all(r.concern != "general habit" and all(self.own[k] for k in self.applied[r.id]) for r in others)
                 self.know(a.name, says["value"], key, own)
             elif answer["state"] == "don't know":
-                self.know(a.name, [], self.make("answer", says | answer))
+                self.know(a.name, [], self.make("answer", answer))
+
+    def lay_out(self, kind: str) -> None:
+        """The pieces of the item, or its zones, at the sizes known."""
+        sizes = {n: self.facts[n][0] for n, a in self.base.attributes.items() if a.unit == "mm" and self.facts[n]}
+        if self.item and kind == "pieces":
+            hand = patterns.pieces_by_hand(self.item, {k: n["value"] for k, n in self.hand.items()})
+            cut = patterns.cut_pieces(self.item, sizes, hand)
+            self.parts[kind] = cut.pieces, cut.formulas, cut.failed
+        elif self.item:
+            laid = patterns.lay_zones(self.item, sizes, self.facts["skive"])
+            self.parts[kind] = laid.zones, [], laid.failed
 
     def computed(self, a: models.Attribute, told: Any) -> bool:
-        """Whether a formula gives it. What a price list gives is taken as told."""
-        rests, bulky = [o for o in a.inputs.values() if "." not in o], models.PATTERN_KINDS
+        """Whether a formula gives it, or the price list of a shop, which is taken as told."""
+        rests, kinds = [o for o in a.inputs.values() if "." not in o], models.PATTERN_KINDS
         if told.get("formula") == "price list" and (a.formula == "cheapest_forms" or a.unit == "money"):
             prices = self.make("prices", {k: self.told["prices"][k] for k in ("house", "invented")})
             says = {k: told[k] for k in ("name", "value", "unit", "line", "formula")}
@@ -226,7 +229,7 @@ class _Check:  # A claim is (step, rule, conclusion, value).
             values, line = worked_out(a.formula, given or {})
         except ValueError:
             return False
-        inputs = {k: (None if "." in o or o in bulky else self.facts[o], self.fact(o)) for k, o in a.inputs.items()}
+        inputs = {k: (None if "." in o or o in kinds else self.facts[o], self.fact(o)) for k, o in a.inputs.items()}
         says, formula = written.computed(a, FORMULAS[a.formula], values, line, inputs), FORMULAS[a.formula]
         key = self.make("computed", says, [by for _, by in inputs.values()], of=formula, by=formula.name)
         self.know(a.name, values, key, all(self.own[node_of(o)] for o in rests))
@@ -240,28 +243,29 @@ class _Check:  # A claim is (step, rule, conclusion, value).
 
     def choice(self, d: models.Decision) -> None:
         """Every reason with what counts, the balance, and what is chosen."""
-        entries, gone, told = dict[Any, Any](), self.excluded(d), self.told.get(f"choice {d.name}", {})
+        entries, gone = dict[Any, Any](), self.excluded(d)
         for key, rule, c, who in self.claims[d.name]:
             by, ranking = self.winner(rule.id), not rule.item and self.item and d.name in self.item.ranks
             habit = ranking and c.act in ("favour", "disfavour") and self.own[key]
             aside = f"withdrawn by {by}" if by else "already in the item's own ranking" if habit else None
             entry = written.entry(rule, c, who, aside, self.stands(self.applied[rule.id][0]))
             entries.setdefault((rule.id, c.act, who), entry)
+            if c.attribute and rule.concern == "stated wish" and who in gone and not by:
+                self.wishes.append((d.title, who, c.attribute, gone[who]))
         live = [e for e in entries.values() if e["counts"] or e["set_aside"][:9] != "withdrawn"]
         ranked = any(e["act"] == "favour" and e["concern"] in models.HABITS for e in live)
-        reasons, points, against = (
-            [e for e in live if e["counts"]],
-            defaultdict[str, int](int),
-            defaultdict[str, int](int),
-        )
-        eligible = set() if ranked else set(d.candidates)
+        reasons, eligible = [e for e in live if e["counts"]], set() if ranked else set(d.candidates)
+        points, against = dict.fromkeys(d.candidates, 0), dict.fromkeys(d.candidates, 0)
         for e in (e for e in reasons if e["strength"] != "must"):
             who, good = e["candidate"], e["act"] == "favour"
             points[who] += models.STRENGTHS[e["strength"]] * (1 if good else -1)
             against[who] += not good
             brings = e["concern"] in models.HABITS or CONCERN(e["concern"]) <= models.MAY_BRING_IN
             eligible |= {who} if good and brings else set()
-        costs = {c: str(v) for c, v in d.table("price").items()} if "price" in d.properties else told.get("costs", {})
+        costs = {c: str(v) for c, v in d.table("price").items()} if "price" in d.properties else {}
+        if d.name == "form":
+            costs = {f.form: str(f.relative_cost) for f in self.forms() if f.relative_cost is not None}
+            costs = self.told["choice form"]["costs"] if "prices" in self.told and "choice form" in self.told else costs
         order = {c: (-points[c], against[c], Decimal(costs.get(c, "inf"))) for c in d.candidates}
         fits = [c for c in order if reasons and c in eligible and c not in gone and (points[c] > 0 or not ranked)]
         fits.sort(key=order.__getitem__)
@@ -272,10 +276,10 @@ class _Check:  # A claim is (step, rule, conclusion, value).
             why = "fewer reasons against it" if first[1] < second[1] else "a lower price"
             why = f"{chosen[0]} is named first for {why}" if first < second else "either will do"
             tie = f"{', '.join(chosen[:-1])} and {chosen[-1]} stand level: {why}"
-        says = {"chosen": chosen, "also_fits": fits[len(chosen) :], "tie": tie, "excluded": gone}
+        says: Any = {"chosen": chosen, "also_fits": fits[len(chosen) :], "tie": tie, "excluded": gone}
         view = says | {"ledger": [{k: v for k, v in e.items() if k != "by"} for e in entries.values()]}
         view |= {"chosen": [], "also_fits": [], "tie": None} if self.barred else {}
-        shown(f"choice {d.name}", self.decisions[d.name], view)
+        shown(f"choice {d.name}", self.shows[d.name], view)
         if entries:
             rivals = {c for c in gone if not lead or (c in eligible and points[c] > points[lead[0]])}
             barring = [e for e in reasons if e["strength"] == "must" and e["candidate"] in rivals]
@@ -288,26 +292,13 @@ class _Check:  # A claim is (step, rule, conclusion, value).
             self.facts[f"{d.name}_offered"] = fits
         elif reasons:
             self.clashes.append((d.name, f"no {d.title} meets all of this"))
-        for _, rule, c, who in self.claims[d.name]:
-            if c.attribute and rule.concern == "stated wish" and who in gone and not self.winner(rule.id):
-                left = f"{who.replace('_', ' ')} is left out, and the best of the rest is advised"
-                behind = set().union(*(self.names(self.base.rules[r]) for r in gone[who]))
-                self.wishes.append((f"the wished {d.title}", left, c.attribute, behind))
 
-    def names(self, rule: models.Rule) -> set[str]:
-        return {n for p in rule.when for n in (p.attribute, p.other) if n and p.operator != "unknown"}
-
-    def clashing(self) -> list[tuple[str, str]]:
-        """Declared clashes that rules saw in what was said, then wishes left out of which no such clash speaks."""
-        seen, found = list[set[str]](), dict[tuple[str, str], None]()
-        for rule, c in ((r, c) for k in self.order for r in [self.base.rules[self.nodes[k]["rule"]]] for c in r.then):
-            told = [self.nodes[self.ids[n]] for n in map(node_of, self.names(rule)) if n in self.ids]
-            guesses = [r for n in told if n["kind"] == "supposition" for r in n["rules"] if not self.base.rules[r].item]
-            if c.act == "clash" and not guesses and not self.winner(rule.id):
-                found[self.base.clashes[c.target].between, self.base.clashes[c.target].say] = None
-                seen.append(self.names(rule))
-        wishes = [w for w in self.wishes if not any(w[2] in names and names & w[3] for names in seen)]
-        return [*found, *((w[0], w[1]) for w in wishes if not self.barred)]
+    def forms(self) -> list[Any]:
+        """Every form to buy, compared for the pieces and the tannage."""
+        try:
+            return patterns.compared(self.base, self.facts.__getitem__, self.parts.get("pieces", [()])[0])
+        except ValueError:
+            return []
 
     def window(self, name: str) -> None:
         """Every bound, where they meet, and which hold each side: the musts, then the others by concern and force."""
@@ -322,29 +313,28 @@ class _Check:  # A claim is (step, rule, conclusion, value).
             else:
                 low, high = (max(low, mm), high) if c.act == "at least" else (low, min(high, mm))
                 must = (low, high) if rule.force == "must" else must
-        clash = must[0] > must[1]
-        musts = [c for c in claims if c[1].force == "must" and not self.winner(c[1].id)]
-        crossed = {c[2].act: c for c in reversed(musts) if c[3] == (low if c[2].act == "at least" else high)}
+        clash, crossed = must[0] > must[1], dict[str, Any]()
         for claim in claims:
             key, rule, c, mm = claim
             of, by, end = self.ids.get(str(c.attribute)), self.winner(rule.id), low if c.act == "at least" else high
-            aside = f"withdrawn by {by}" if by else beyond.get(claim)
-            clear, line = None if aside or clash else round(abs(mm - end), 3), self.nodes.get(str(of), {}).get("line")
+            aside, line = f"withdrawn by {by}" if by else beyond.get(claim), self.made.get(str(of), {}).get("line")
+            clear = None if aside or clash else round(abs(mm - end), 3)
             says = written.bound(rule, c, mm, line, not aside and not clash and mm == end, clear, aside)
-            step = self.make("bound", says, [self.stands(key), of])
-            rows.append((says, step, claim == crossed[c.act] if clash else says["binding"]))
+            holds = says["binding"]
+            if clash and rule.force == "must" and not aside and mm == end:
+                holds = crossed.setdefault(c.act, claim) == claim
+            rows.append((says, self.make("bound", says, [self.stands(key), of]), holds))
         if not clash:
             rows.sort(key=lambda r: (r[0]["side"], not r[0]["binding"], bool(r[0]["set_aside"]), r[0]["rule"]))
         ends = [None if clash or abs(e) == INF else e for e in (low, high)]
         says = {"low_mm": ends[0], "high_mm": ends[1], "feasible_mm": [None if abs(e) == INF else e for e in must]}
         view = {"low_mm": None, "high_mm": None, "feasible_mm": [None, None]} if self.barred else says
-        view = view | {"order_as": None if self.barred or None in ends else show_weight(low, high, "inch")}
-        shown(f"window {name}", self.decisions[name], view)
-        bounds = [] if self.barred else rows
-        agree(f"window {name} bounds", len(self.decisions[name]["bounds"]), len(bounds))
-        for part, (row, *_) in zip(self.decisions[name]["bounds"], bounds, strict=True):
-            because = self.base.rules[row["rule"]].because
-            shown(f"bound {row['side']} of {row['rule']}", part, row | {"formula": row["line"], "because": because})
+        weight = None if self.barred or None in ends else show_weight(low, high, "inch")
+        shown(f"window {name}", self.shows[name], view | {"order_as": weight})
+        agree(f"window {name} bounds", len(self.shows[name]["bounds"]), 0 if self.barred else len(rows))
+        for part, (row, *_) in zip(self.shows[name]["bounds"], rows, strict=False):
+            more = {"formula": row["line"], "because": self.base.rules[row["rule"]].because}
+            shown(f"bound {row['side']} of {row['rule']}", part, row | more)
         if rows:
             rests, besides = [step for _, step, holds in rows if holds], [step for _, step, _ in rows]
             self.roots[name] = self.make("window", says | {"name": name}, rests, besides)
@@ -353,101 +343,105 @@ class _Check:  # A claim is (step, rule, conclusion, value).
         if clash:
             self.clashes.append((name, "no thickness meets both, so none is advised"))
 
-    def endings(self) -> None:
-        """The outcome, what could not be had together, the amount, the cautions, and all that the advice shows of them."""
-        advice, base, order = self.advice, self.base, models.OUTCOMES
-        found = {o: [c[0] for c in self.claims[f"outcome {o}"] if not self.winner(c[1].id)] for o in order}
+    def clashing(self, order: list[str]) -> list[tuple[str, str]]:
+        """Declared clashes that rules saw in what was said, then wishes left out of which no such clash speaks."""
+        seen, found = list[set[str]](), dict[tuple[str, str], None]()
+        for rule, c in ((r, c) for k in order for r in [self.base.rules[self.made[k]["rule"]]] for c in r.then):
+            told = [self.made[self.ids[n]] for n in map(node_of, self.reads(rule)) if n in self.ids]
+            guesses = [r for n in told if n["kind"] == "supposition" for r in n["rules"] if not self.base.rules[r].item]
+            if c.act == "clash" and not guesses and not self.winner(rule.id):
+                found[self.base.clashes[c.target].between, self.base.clashes[c.target].say] = None
+                seen.append(self.reads(rule))
+        for title, who, wish, gone in self.wishes:
+            behind = set().union(*(self.reads(self.base.rules[r]) for r in gone))
+            if not self.barred and not any(wish in names and names & behind for names in seen):
+                left = f"{who.replace('_', ' ')} is left out, and the best of the rest is advised"
+                found[f"the wished {title}", left] = None
+        return list(found)
+
+    def reads(self, rule: models.Rule) -> set[str]:
+        """The names whose facts a rule that holds has matched."""
+        return {n for p in rule.when for n in (p.attribute, p.other) if n and p.operator != "unknown"}
+
+    def endings(self, order: list[str]) -> None:
+        """The outcome, what cannot be had together, the amount, the cautions, and what the advice shows of them."""
+        advice, base = self.advice, self.base
+        found = {o: [c[0] for c in self.claims[f"outcome {o}"] if not self.winner(c[1].id)] for o in models.OUTCOMES}
         unmet = [n for n, c in enumerate(self.clashes, 1) if c[0] in base.decisions]
-        outcome = next((o for o in order if found[o]), "ok_with_conditions" if unmet else "ok" if self.item else None)
+        given = next((o for o in found if found[o]), None)
+        outcome = given or ("ok_with_conditions" if unmet else "ok" if self.item else None)
         agree("outcome", advice["outcome"], outcome)
-        conflicts = [*([] if self.barred else self.clashes), *self.clashing()]
+        conflicts = [*([] if self.barred else self.clashes), *self.clashing(order)]
+        agree("conflicts", [[c["about"], c["outcome"]] for c in advice["conflicts"]], conflicts)
         for n, (about, left) in enumerate(conflicts, 1):
             rests = self.nodes.get(self.proof["roots"].get(f"conflict {n}"), {"from": []})["from"]
             self.roots[f"conflict {n}"] = self.make("conflict", {"about": about, "left": left}, rests)
-            agree(
-                f"conflict {n}", [[c["about"], c["outcome"]] for c in advice["conflicts"][n - 1 : n]], [[about, left]]
-            )
-        agree("conflicts", len(advice["conflicts"]), len(conflicts))
         if outcome:
-            rest = [k for o in order if o != outcome for k in found[o]]
-            rests = found[outcome]
-            if not any(found.values()):
-                rests = [self.ids["item"], self.absence("outcome"), *(self.roots[f"conflict {n}"] for n in unmet)]
-            self.roots["outcome"] = self.make("outcome", {"outcome": outcome}, rests, rest)
-        if "amount amount" in self.told:
-            told, columns = self.told["amount amount"], ("length", "width", "area", "waste")
-            known = [n for n in ("form", "pieces", "quantity", "extra_waste") if self.facts[n] or n == "pieces"]
-            says = {k: told[k] for k in ("name", "count", "how", "gross_dm2", "leftover_dm2")} | {
-                "form": self.facts["form"][0]
-            }
-            rests = [*map(self.fact, known), *(self.fact(f"form.{c}") for c in columns)]
+            rests = found[outcome] if given else [self.ids["item"], self.absence("outcome")]
+            rests = rests if given else [*rests, *(self.roots[f"conflict {n}"] for n in unmet)]
+            besides = [k for o in found if o != outcome for k in found[o]]
+            self.roots["outcome"] = self.make("outcome", {"outcome": outcome}, rests, besides)
+        for f in (f for f in self.forms() if [f.form] == self.facts["form"]):
+            says: Any = {"name": "amount", "form": f.form, "count": f.count, "how": f.how}
+            says |= {"gross_dm2": round(f.gross_dm2, 2), "leftover_dm2": round(f.leftover_dm2, 2)}
+            rests = [self.fact(n) for n in ("form", "pieces", "quantity", "extra_waste")]
+            rests += [self.fact(f"form.{column}") for column in ("length", "width", "area", "waste")]
             self.roots["amount"] = self.make("amount", says, rests)
-            for part in advice["decisions"]["amount"]["forms"]:
-                if part["form"] == says["form"]:
-                    shown("amount", part, says)
+            for part in (part for part in self.shows["amount"]["forms"] if part["form"] == f.form):
+                shown("amount", part, says)
         listed = {c["id"]: c for c in advice["cautions"]}
         for c in base.cautions.values():
-            raised, able = (
-                self.claims[f"caution {c.id}"],
-                [r for r in base.about(c.id) if any(t.act == "caution" and t.target == c.id for t in r.then)],
-            )
-            status = "applies" if raised else "not ruled out" if c.id in listed or any(map(self.waits, able)) else None
+            raised, says = self.claims[f"caution {c.id}"], written.caution(c)
+            able = [r for r in base.about(c.id) if ("caution", c.id) in {(t.act, t.target) for t in r.then}]
             if raised:
-                self.roots[f"caution {c.id}"] = self.make(
-                    "caution", written.caution(c), [k for k, *_ in raised], of=c, by=c.id
-                )
-            if status:
-                rule = raised[0][1].id if raised else listed.get(c.id, {}).get("rule")
-                agree(f"caution {c.id}", rule in [r.id for r in able], True)
-                shown(
-                    f"caution {c.id}",
-                    listed.get(c.id, {"status": None}),
-                    written.caution(c) | {"status": status, "rule": rule},
-                )
-        agree("cautions", len(listed.keys() - base.cautions.keys()), 0)
+                self.roots[f"caution {c.id}"] = self.make("caution", says, [k for k, *_ in raised], of=c, by=c.id)
+            if raised or c.id in listed or any(map(self.waits, able)):
+                told = listed.pop(c.id, {"rule": None, "status": "not listed"})
+                rules = [r.id for r in able] if not raised else [raised[0][1].id]
+                shown(f"caution {c.id}", told, says | {"status": "applies" if raised else "not ruled out"})
+                agree(f"caution {c.id} raised by {told['rule']}", told["rule"] in rules, True)
+        agree("cautions", list(listed), [])
 
     def waits(self, rule: models.Rule) -> bool:
         """Whether nothing but answers not yet given keeps a rule from holding; a supposition is no answer."""
         for p in rule.when:
-            told = self.nodes.get(self.ids.get(p.attribute, ""), {})
+            told = self.made.get(self.ids.get(p.attribute, ""), {})
             said = told.get("kind") == "answer" and told["state"] != "don't know"
             asked = p.attribute in self.base.attributes and self.base.attributes[p.attribute].ask != "never"
             if p.other or not (said or asked) or (said and not self.options(p)):
                 return False
         return True
 
-    def views(self) -> None:
-        """The facts, the trace and the evidence that the advice shows."""
+    def views(self, order: list[str]) -> None:
+        """The facts, the trace and the evidence that the advice shows; and that the proof has no step besides."""
         advice, base = self.advice, self.base
-        known = {n: self.nodes[key] for n, key in self.roots.items() if n in base.attributes}
+        known = {n: self.made[key] for n, key in self.roots.items() if n in base.attributes}
         agree("facts", sorted(advice["facts"]), sorted(known))
         for name, n in known.items():
             many = base.attributes[name].kind == "set" and (n["value"] or n["kind"] != "answer")
             value, rule = n["value"] if many else next(iter(n["value"]), None), next(iter(n.get("rules", ())), None)
-            says = {"value": value, "unit": base.attributes[name].unit, "rule": rule, "formula": n.get("line")}
+            says = {"value": value, "unit": n["unit"], "rule": rule, "formula": n.get("line")}
             shown(f"fact {name}", advice["facts"][name], says)
-        agree("trace", [t["rule"] for t in advice["trace"]], [self.nodes[k]["rule"] for k in self.order])
-        for key, part in zip(self.order, advice["trace"], strict=True):
-            rule = base.rules[part["rule"]]
+        for key, part in zip(order, advice["trace"], strict=True):
+            rule = base.rules[self.made[key]["rule"]]
             more = {"withdrawn_by": self.winner(rule.id), "basis": rule.basis, "source": list(rule.source)}
-            shown(f"trace {rule.id}", part, self.nodes[key] | more)
+            shown(f"trace {rule.id}", part, self.made[key] | more)
         graded = {n: self.graded[k] for n, k in self.roots.items() if n in [*base.decisions, "amount", "outcome"]}
         graded = {n: told for n, told in graded.items() if told[0][0] >= 0}
         agree("evidence", sorted(e["conclusion"] for e in advice["evidence"]), sorted(graded))
         for part in advice["evidence"]:
             (grade, by), supposed = graded[part["conclusion"]]
-            shown(
-                f"evidence of {part['conclusion']}",
-                part,
-                {"grade": GRADES[grade], "by": by, "supposed": sorted(supposed)},
-            )
+            says = {"grade": GRADES[grade], "by": by, "supposed": sorted(supposed)}
+            shown(f"evidence of {part['conclusion']}", part, says)
+        lost = [step for key in order if (step := self.stands(key)) != key]
+        agree("proof", self.proof, {"roots": self.roots, "applied": order, "withdrawn": lost, "nodes": self.made})
 
 
 def verify(advice: Any, rules: Path | models.RuleBase) -> str:
     """An empty text if every step of an advice holds by these rules or their folder, else the first that does not."""
     base = load_rulebase(rules) if isinstance(rules, Path) else rules
     try:
-        _Check(advice, base).run()
+        Check(advice, base).run()
     except Fault as fault:
         return str(fault)
     except (AdvisorError, LookupError, ValueError, TypeError, AttributeError, ArithmeticError, RecursionError) as error:
