@@ -58,7 +58,8 @@ def test_random_consultations_are_accepted() -> None:
 def test_advice_by_the_prices_of_a_shop_is_accepted() -> None:
     house, priced = load_house(Path(__file__).parents[2] / "transcripts_demo" / "house", BASE), 0
     for seed in range(20):
-        advice = json.loads(proven(Consultation(BASE, random_answers(seed), house=house)).model_dump_json(by_alias=True))
+        run = Consultation(BASE, random_answers(seed), house=house)
+        advice = json.loads(proven(run).model_dump_json(by_alias=True))
         assert verify(advice, BASE) == "", seed
         priced += any(n["kind"] == "prices" for n in advice["proof"]["nodes"].values())
     assert priced > 5
