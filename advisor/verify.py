@@ -13,6 +13,7 @@ out, those must be there that wait for answers alone. Texts that no step has, su
 import json
 import operator
 from collections import defaultdict
+from collections.abc import Iterable
 from decimal import Decimal
 from itertools import chain, product
 from pathlib import Path
@@ -40,9 +41,9 @@ def agree(step: str, found: Any, expected: Any) -> None:
         raise Fault(step + text)
 
 
-def shown(step: str, part: Any, says: Any) -> None:
-    """A part of the advice must agree in all that it says and the proof says as well."""
-    agree(step, {k: part[k] for k in part if k in says}, {k: says[k] for k in part if k in says})
+def shown(step: str, part: Any, says: dict[str, Any], but: Iterable[str] = ("name",)) -> None:
+    """A part of the advice must say all this, ``but`` for what only the proof says; what more it says is its own."""
+    agree(step, {k: part.get(k, "nothing") for k in says if k not in but}, {k: says[k] for k in says if k not in but})
 
 
 class Check:
@@ -64,7 +65,8 @@ class Check:
     def run(self) -> None:
         """Raise Fault at the first step that does not hold, in the order in which things are settled."""
         base, level = self.base, self.base.strata.node
-        shown("rule base", self.advice["rulebase"], {k: getattr(base, k) for k in ("name", "version", "sha256")})
+        named = {k: getattr(base, k) for k in ("name", "version", "sha256")}
+        agree("rule base", self.advice["rulebase"], named)
         work: list[Any] = [(level[a.name], 0, self.attribute, a) for a in base.attributes.values()]
         work += [(level[f"{d.name}_excluded"], 1, self.excluded, d) for d in base.choices()]
         work += [(level[d.name], 2, self.choice, d) for d in base.choices()]
@@ -334,7 +336,7 @@ class Check:
         agree(f"window {name} bounds", len(self.shows[name]["bounds"]), 0 if self.barred else len(rows))
         for part, (row, *_) in zip(self.shows[name]["bounds"], rows, strict=False):
             more = {"formula": row["line"], "because": self.base.rules[row["rule"]].because}
-            shown(f"bound {row['side']} of {row['rule']}", part, row | more)
+            shown(f"bound {row['side']} of {row['rule']}", part, row | more, ("name", "of", "line"))
         if rows:
             rests, besides = [step for _, step, holds in rows if holds], [step for _, step, _ in rows]
             self.roots[name] = self.make("window", says | {"name": name}, rests, besides)
@@ -425,7 +427,8 @@ class Check:
         for key, part in zip(order, advice["trace"], strict=True):
             rule = base.rules[self.made[key]["rule"]]
             more = {"withdrawn_by": self.winner(rule.id), "basis": rule.basis, "source": list(rule.source)}
-            shown(f"trace {rule.id}", part, self.made[key] | more)
+            but = ("kind", "premises", "grade", "by", "from", "besides")
+            shown(f"trace {rule.id}", part, self.made[key] | more, but)
         graded = {n: self.graded[k] for n, k in self.roots.items() if n in [*base.decisions, "amount", "outcome"]}
         graded = {n: told for n, told in graded.items() if told[0][0] >= 0}
         agree("evidence", sorted(e["conclusion"] for e in advice["evidence"]), sorted(graded))

@@ -12,6 +12,7 @@ import random
 import shutil
 import sys
 from collections import Counter
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
@@ -19,14 +20,16 @@ import pytest
 from forging import FORGERS, Forger, seal
 from samples import BASE, CASES, RULES, advice_of, advice_of_case, random_answers
 
-from advisor.reasoning.consult import Consultation
+from advisor.reasoning.consult import Consultation, engine_for
 from advisor.reasoning.deciding import proven
+from advisor.reasoning.matching import Fact, Match
 from advisor.rulebase.house import load_house
 from advisor.rulebase.load import load_rulebase
 from advisor.shell.cli import main
 from advisor.verify import verify
 
 CHECKER = Path(__file__).parents[2] / "advisor" / "verify.py"
+MOST_LINES = 460
 FORGED = sorted(set(CASES) - {"nothing_understood"})
 
 
@@ -44,6 +47,10 @@ def test_the_checker_imports_nothing_that_concludes() -> None:
         assert all(name.partition(".")[0] in sys.stdlib_module_names for name in names), names
     own = {str(n.module).partition(".")[0] for n in ast.walk(tree) if isinstance(n, ast.ImportFrom) and n.level == 1}
     assert own == {"errors", "leather", "rulebase"}
+
+
+def test_the_checker_can_be_read_in_one_sitting() -> None:
+    assert len(CHECKER.read_text("utf-8").splitlines()) <= MOST_LINES
 
 
 @pytest.mark.parametrize("name", sorted(CASES))
@@ -106,6 +113,25 @@ def test_every_forged_advice_is_rejected_at_the_bad_step(honest: dict[str, str])
 @pytest.mark.slow
 def test_a_thousand_forged_advices_are_rejected(honest: dict[str, str]) -> None:
     assert set(reject(honest, 1000)) == {f.__name__ for f in FORGERS}
+
+
+class Forgetful:
+    """An engine that draws every conclusion but those of one rule."""
+
+    def __init__(self, forgets: str) -> None:
+        self.forgets = forgets
+
+    def fire(self, stratum: int, facts: Sequence[Fact]) -> list[Match]:
+        return [m for m in engine_for(BASE).fire(stratum, facts) if m.rule != self.forgets]
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_an_engine_that_forgets_a_rule_is_found_out(seed: int) -> None:
+    answers = random_answers(seed)
+    held = [f.rule.id for f in Consultation(BASE, answers).in_order()]
+    forgotten = random.Random(seed).choice([r for r in held if not r.endswith("/habits")] or held)
+    advice = json.loads(proven(Consultation(BASE, answers, Forgetful(forgotten))).model_dump_json(by_alias=True))
+    assert verify(advice, BASE).startswith(f"rule {forgotten}")
 
 
 def test_a_node_changed_without_a_new_id_is_named(honest: dict[str, str]) -> None:
