@@ -286,6 +286,24 @@ def substituted(name: str, inputs: Mapping[str, object]) -> str:
     return f"{words.sub(lambda found: said[found[1]], formula.text)} = {result}"
 
 
+def worked_out(name: str, inputs: Mapping[str, object]) -> tuple[list[str | float], str]:
+    """Return the values a formula gives, numbers to the thousandth, and the line that shows how.
+
+    Tables and cutting lists are too long to be put in; there the line is the formula in words.
+
+    Raises:
+        ValueError: If there is no such formula, or as ``Formula.apply``.
+    """
+    formula = lookup(name, FORMULAS)
+    result = formula.apply(inputs)
+    if isinstance(result, frozenset | set):
+        return sorted(map(str, result)), formula.text
+    values: list[str | float] = [result if isinstance(result, str) else round(float(result), 3)]  # type: ignore[arg-type]
+    if any(isinstance(value, Mapping) or formula.inputs[key] == "pieces" for key, value in inputs.items()):
+        return values, formula.text
+    return values, substituted(name, inputs) + (" (estimate)" if formula.basis == "estimate" else "")
+
+
 def numbers_put_in(name: str, inputs: Mapping[str, object]) -> dict[str, float]:
     """Return the numbers that stand for the *inputs* in the words of a formula, by the name they have there."""
     shares = {"joint": strap.joint_share(str(inputs["joint"]))} if "joint" in inputs else {}

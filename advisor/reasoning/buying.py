@@ -9,11 +9,12 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from decimal import Decimal
 
-from ..leather.cutting import FormCount, amount
+from ..leather.cutting import FormCount
 from ..leather.pieces import Piece
 from ..leather.price import Quote, quote
 from ..rulebase.house import House
 from ..rulebase.models import RuleBase, Value
+from ..rulebase.patterns import compared
 
 
 @dataclass(slots=True)
@@ -35,26 +36,10 @@ class Buying:
         """
         if spare not in self._counts:
             try:
-                self._counts[spare] = self._compared(spare)
+                self._counts[spare] = compared(self.rulebase, self.values, self.pieces, spare)
             except ValueError as error:
                 self.failed, self._counts[spare] = str(error), []
         return self._counts[spare]
-
-    def _compared(self, spare: int) -> list[FormCount]:
-        tannage, quantity = self.values("tannage"), self.values("quantity")
-        if not self.pieces or not tannage or not quantity:
-            return []
-        form = self.rulebase.decisions["form"]
-        price = {c: float(v) for c, v in self.rulebase.decisions["tannage"].table("price").items()}
-        extra = self.values("extra_waste")
-        numbers = {
-            c: {k: float(v) for k, v in form.table(c).items()} for c in ("length", "width", "area", "cost", "waste")
-        }
-        sold = {k: str(v) for k, v in form.table("sold_by").items()}
-        return amount(
-            self.pieces, int(quantity[0]) + spare, str(tannage[0]), price, **numbers, sold=sold,
-            extra=float(extra[0]) if extra else 0.0,
-        )  # fmt: skip
 
     def quotes(self, spare: int = 0) -> dict[str, Quote]:
         """What every fitting form costs by the house's prices; empty without prices or a settled weight."""

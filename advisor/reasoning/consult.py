@@ -11,7 +11,7 @@ from decimal import Decimal
 from functools import cached_property
 
 from ..errors import AnswerError, nearest
-from ..leather.formulas import FORMULAS, substituted
+from ..leather.formulas import worked_out
 from ..leather.pieces import Piece
 from ..leather.stack import Zone
 from ..rulebase.house import House
@@ -24,12 +24,12 @@ from ..rulebase.models import (
     RuleBase,
     Value,
 )
+from ..rulebase.patterns import PIECE, cut_pieces, inputs_of, lay_zones, pieces_by_hand
 from ..rulebase.strata import node_of
 from . import advice as view
 from .buying import Buying
-from .facts import PIECE, Answer, Known, parse_answers, said
+from .facts import Answer, Known, parse_answers, said
 from .matching import Engine, Fact, patterns_by_stratum
-from .patterns import cut_pieces, inputs_of, lay_zones, pieces_by_hand
 from .possibility import Possibility, everything_open
 from .report import report
 from .settle import (
@@ -44,7 +44,6 @@ from .settle import (
     settle_choice,
     settle_window,
     unmet_wishes,
-    winners,
     withdraw,
 )
 
@@ -131,7 +130,7 @@ class Consultation:
         self.piece_formulas: list[str] = []
         self.not_computed: dict[str, str] = {}
         self.priced: set[str] = set()
-        self._beaten_by: dict[str, list[str]] = rulebase.once("winners", winners)
+        self._beaten_by: dict[str, list[str]] = rulebase.preferred()
         if without is not None:
             winner, loser = without
             kept = [w for w in self._beaten_by.get(loser, ()) if w != winner]
@@ -309,7 +308,6 @@ class Consultation:
         inputs = self._inputs(attribute)
         if inputs is None:
             return False
-        formula = FORMULAS[attribute.formula]
         by_price = self.buying().cheapest_by_price() if attribute.formula == "cheapest_forms" else None
         if by_price is not None and self.house is not None:
             self.priced.add(attribute.name)
@@ -317,22 +315,12 @@ class Consultation:
             self._know(Known(attribute.name, by_price, "computed", (), text))
             return True
         try:
-            result = formula.apply(inputs)
+            values, text = worked_out(attribute.formula, inputs)
         except ValueError as error:
             self.not_computed[attribute.name] = str(error)
             return False
-        values: tuple[Value, ...]
-        if isinstance(result, frozenset | set):
-            values = tuple(sorted(str(v) for v in result))
-            text = formula.text
-        else:
-            values = (result if isinstance(result, str) else round(float(result), 3),)  # type: ignore[arg-type]
-            # Tables and cutting lists are too long to be put in.
-            bulky = any(isinstance(v, Mapping) or v is self.pieces for v in inputs.values())
-            text = formula.text if bulky else substituted(attribute.formula, inputs)
-            text += " (estimate)" if formula.basis == "estimate" and not bulky else ""
         own = all(self._own((o, "")) for o in attribute.inputs.values() if "." not in o)
-        self._know(Known(attribute.name, values, "computed", (), text, own))
+        self._know(Known(attribute.name, tuple(values), "computed", (), text, own))
         return True
 
     def _cut_pieces(self) -> None:

@@ -13,6 +13,7 @@ from typing import NoReturn
 from ..errors import AnswerError, nearest
 from ..leather.units import UnitError, Units, parse_number, parse_quantity, show
 from ..rulebase.models import PATTERN_KINDS, Attribute, RuleBase, Value
+from ..rulebase.patterns import PIECE
 from .advice import Origin, State
 
 DONT_KNOW = "don't know"
@@ -25,7 +26,6 @@ _STATES: Mapping[str, State] = {
 }  # fmt: skip
 MAX_ANSWER = 2000
 MAX_PIECE_MM = 20_000
-PIECE = "piece."
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,8 +9,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from ..rulebase.models import PATTERN_KINDS, Conclusion, Premise, Rule, RuleBase, Value
+from ..rulebase.patterns import pattern_sizes, settled_inputs
 from ..rulebase.strata import node_of, speaks_of
-from .patterns import pattern_sizes, settled_inputs
 from .spread import YES, Status
 
 

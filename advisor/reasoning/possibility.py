@@ -20,11 +20,11 @@ from ..leather.pieces import Piece
 from ..leather.stack import Zone
 from ..rulebase.house import House
 from ..rulebase.models import CONCERNS, FORCES, PATTERN_KINDS, Attribute, Item, Premise, Rule, RuleBase, Value
+from ..rulebase.patterns import PIECE, cut_pieces, lay_zones, pieces_by_hand
 from .buying import Buying
 from .contest import Saying, settled
-from .facts import PIECE, Answer
+from .facts import Answer
 from .network import Network, network
-from .patterns import cut_pieces, lay_zones, pieces_by_hand
 from .reckoning import least_money, reckoned
 from .spread import (
     MAYBE,

@@ -7,15 +7,13 @@ the amount, outcome, cautions and conflicts. Nothing is decided here: all is rea
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
-from ..rulebase.models import OUTCOMES, Rule
+from ..rulebase import written
+from ..rulebase.models import OUTCOMES
 from .advice import BARRED, BoundView
 from .settle import Clashing, Firing
-from .steps import Node, Steps, by_target, once
-
-if TYPE_CHECKING:
-    pass
+from .steps import Node, Steps, once
 
 
 @dataclass
@@ -91,7 +89,8 @@ class Proof(Steps):
             node = self.stands(self._firing(entry.rule))
             entries.append({
                 "candidate": entry.candidate, "act": entry.act, "strength": entry.strength, "rule": entry.rule,
-                "because": entry.because, "counts": entry.counts, "set_aside": entry.set_aside, "by": node,
+                "because": entry.because, "concern": entry.concern, "counts": entry.counts,
+                "set_aside": entry.set_aside, "by": node,
             })  # fmt: skip
             out = entry.act in ("exclude", "require") and entry.candidate in rivals
             decides = entry.counts and (entry.candidate == lead or out)
@@ -158,7 +157,7 @@ class Proof(Steps):
                     found.setdefault(c.target, []).append(self.applied(firing))
         if found:
             first = min(found, key=OUTCOMES.index)
-            rest = [n for outcome, nodes in found.items() if outcome != first for n in nodes]
+            rest = [n for outcome in OUTCOMES if outcome != first for n in found.get(outcome, ())]
             return Node("outcome", {"outcome": first}, once(found[first]), once(rest))
         item = self.fact("item")
         if item is None:
@@ -169,22 +168,19 @@ class Proof(Steps):
         return Node("outcome", {"outcome": outcome}, once([item, none, *unmet]))
 
     def _no_outcome(self) -> Node:
-        able: dict[str, list[Rule]] = self.run.rulebase.once("rules by target", by_target)
-        rules = {r.id: self._state(r) for r in able.get("outcome", ())}
+        rules = {r.id: self._state(r) for r in self.run.rulebase.givers("outcome")}
         return Node("absence", {"name": "outcome", "lacks": None, "rules": rules})
 
     def _caution(self, caution_id: str) -> Node | None:
-        able: dict[str, list[Rule]] = self.run.rulebase.once("rules by target", by_target)
-        ids = [
-            r.id for r in able.get(caution_id, ()) if any(c.act == "caution" and c.target == caution_id for c in r.then)
-        ]
+        rules = self.run.rulebase.about(caution_id)
+        ids = [r.id for r in rules if any(c.act == "caution" and c.target == caution_id for c in r.then)]
         raised = sorted((f for r in ids for f in self.run.firings.get(r, ())), key=lambda f: f.step)
         if not raised:
             return None
         c = self.run.rulebase.cautions[caution_id]
-        says = {"name": c.id, "severity": c.severity, "about": c.about, "text": c.say, "defer_to": c.defer_to}
         rests = [*(self.applied(f) for f in raised), *(self.source(s) for s in c.source)]
-        return Node("caution", says, once(rests), (), self._grade(c.basis, c.source), c.id)
+        grade = self.run.rulebase.grade(c.basis, c.source)
+        return Node("caution", written.caution(c), once(rests), (), grade, c.id)
 
     def conflicts(self) -> list[Node]:
         """What could not be had together, as the advice lists it."""

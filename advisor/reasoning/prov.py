@@ -15,13 +15,13 @@ from typing import Literal
 
 from ..leather.formulas import FORMULAS
 from ..rulebase.models import PATTERN_KINDS, Kind, Rule, Value
+from ..rulebase.patterns import sizes_read
 from ..rulebase.strata import node_of
 from .advice import LedgerEntry
 from .consult import Consultation
 from .facts import Answer, Known
 from .interview import Stop
 from .matching import Test
-from .patterns import sizes_read
 from .prov_json import Document, Name
 from .record import Said, Turn, canonical, said_of
 from .report import report

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 from ..leather.formulas import FORMULAS, Formula
 from ..rulebase.models import PATTERN_KINDS, Attribute
-from .patterns import argument, settled_inputs
+from ..rulebase.patterns import argument, settled_inputs
 from .spread import MAYBE, YES, Span, Spread, Words, point
 
 if TYPE_CHECKING:

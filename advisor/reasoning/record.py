@@ -20,8 +20,9 @@ from pydantic import Field, TypeAdapter
 from ..leather.units import Units
 from ..rulebase.house import House
 from ..rulebase.models import RuleBase, Value
+from ..rulebase.patterns import PIECE
 from .advice import Advice, Origin, Part, RuleBaseName, State
-from .facts import MAX_PIECE_MM, PIECE, Answer, Known
+from .facts import MAX_PIECE_MM, Answer, Known
 
 FORMAT: Literal["leather-consultation-log"] = "leather-consultation-log"
 VERSION = 1

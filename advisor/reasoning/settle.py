@@ -21,7 +21,6 @@ from ..rulebase.models import (
     Decision,
     Item,
     Rule,
-    RuleBase,
     Value,
 )
 from .advice import BoundView, LedgerEntry
@@ -95,15 +94,6 @@ class Window:
     high: float | None = None
     bounds: list[BoundView] = field(default_factory=list)
     clash: Clashing | None = None
-
-
-def winners(rulebase: RuleBase) -> dict[str, list[str]]:
-    """Rule -> rules that are preferred to it."""
-    beaten: dict[str, list[str]] = {}
-    for rule in rulebase.rules.values():
-        for loser in rule.over:
-            beaten.setdefault(loser, []).append(rule.id)
-    return beaten
 
 
 def withdraw(firings: Mapping[str, list[Firing]], beaten_by: Mapping[str, Sequence[str]]) -> None:

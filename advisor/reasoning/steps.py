@@ -6,19 +6,17 @@ a digest of all it says and stands on, so equal reasoning has equal ids and no n
 
 from __future__ import annotations
 
-import hashlib
-import json
 from abc import ABC, abstractmethod
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
-from ..leather.formulas import FORMULAS, numbers_put_in
-from ..leather.pieces import attributes_in, parse_size
-from ..rulebase.models import PATTERN_KINDS, Attribute, Conclusion, Premise, Rule, RuleBase, Value
+from ..leather.formulas import FORMULAS
+from ..rulebase import written
+from ..rulebase.models import PATTERN_KINDS, Attribute, Kind, Premise, Rule, Value
+from ..rulebase.patterns import PIECE, sizes_read
 from ..rulebase.strata import node_of
-from .facts import PIECE
 from .matching import Fact, holds
 from .settle import Firing
 from .spread import Status
@@ -26,7 +24,6 @@ from .spread import Status
 if TYPE_CHECKING:
     from .consult import Consultation
 
-_GIVES = ("set", "add", "suppose", "favour", "require")
 
 
 @dataclass(eq=False, slots=False)
@@ -46,16 +43,14 @@ class Node:
     @cached_property
     def content(self) -> dict[str, Any]:
         """What the node says, with ids in place of nodes and without its own id."""
-        named = {"kind": self.kind, **{k: _plain(v) for k, v in self.says.items()}}
-        if self.grade:
-            named |= {"grade": self.grade, "by": self.by}
-        return {**named, "from": [n.id for n in self.rests], "besides": [n.id for n in self.besides]}
+        said = {k: _plain(v) for k, v in self.says.items()}
+        rests, besides = ([n.id for n in part] for part in (self.rests, self.besides))
+        return written.content(self.kind, said, rests, besides, self.grade or "", self.by)
 
     @cached_property
     def id(self) -> str:
         """The first 12 hexadecimal digits of the SHA-256 of the content as canonical JSON."""
-        text = json.dumps(self.content, sort_keys=True, separators=(",", ":"), ensure_ascii=False)
-        return hashlib.sha256(text.encode()).hexdigest()[:12]
+        return written.digest(self.content)
 
 
 def _plain(value: Any) -> Any:
@@ -113,7 +108,7 @@ class Steps(ABC):
                 besides=once(self.stands(f) for f in rivals) if answer.state == "known" else (),
             )  # fmt: skip
         if attribute.kind in PATTERN_KINDS:
-            return self._pattern(name)
+            return self._pattern(attribute.kind)
         if known is None:
             return None
         if known.origin == "computed":
@@ -136,49 +131,31 @@ class Steps(ABC):
             rests = [house, *(self.fact(o) for o in attribute.inputs.values() if "." not in o)]
             return Node("computed", {**says, "formula": "price list"}, once(rests))
         formula = FORMULAS[attribute.formula]
-        inputs: dict[str, Any] = {}
+        inputs: dict[str, tuple[Any, Node | None]] = {}
         rests = []
         for parameter, origin in attribute.inputs.items():
             decision, dot, column = origin.partition(".")
             node = self.table(decision, column) if dot else self.fact(origin)
             rests.append(node)
-            value = (
-                {} if dot or node is None or node.kind == "pattern" else {"value": list(self.run.known[origin].values)}
-            )
-            inputs[parameter] = {"of": origin, "unit": formula.inputs[parameter], **value, "by": node}
-        numbers = numbers_put_in(attribute.formula, {k: i["value"][0] for k, i in inputs.items() if i.get("value")})
-        says |= {"formula": formula.name, "words": formula.text, "inputs": inputs, "numbers": numbers}
+            bulky = dot or node is None or node.kind == "pattern"
+            inputs[parameter] = (None if bulky else list(self.run.known[origin].values), node)
+        says = written.computed(attribute, formula, list(known.values), known.formula, inputs)
         rests += [self.source(s) for s in formula.source]
-        return Node("computed", says, once(rests), (), self._grade(formula.basis, formula.source), formula.name)
+        grade = self.run.rulebase.grade(formula.basis, formula.source)
+        return Node("computed", says, once(rests), (), grade, formula.name)
 
-    def _pattern(self, name: str) -> Node | None:
+    def _pattern(self, name: Kind) -> Node | None:
         item, run = self.run.item(), self.run
         if item is None:
             return None
-        sizes: dict[str, Node | None] = {"item": self.fact("item")}
+        read = [self.fact(a) for a in ("item", *sorted({*sizes_read(item, name)} - {"weight"}))]
         by_hand = [self._by_hand(k) for k in sorted(run.answers) if k.startswith(PIECE)] if name == "pieces" else []
-        if name == "pieces":
-            lines: list[Any] = [
-                {"name": p.name, "part": p.part, "count": p.count, "length": p.length_mm, "width": p.width_mm,
-                 "line": v}
-                for p, v in zip(run.pieces, run.piece_formulas, strict=True)
-            ]  # fmt: skip
-        else:
-            lines = [
-                {"name": z.name, "kind": z.kind, "leather": z.leather, "other": z.other_mm, "seam": z.seam_mm}
-                for z in run.zones
-            ]
-            sizes["skive"] = self.fact("skive")
-        specs = [t for p in item.pieces for t in (p.length, p.width)] if name == "pieces" else [
-            t for z in item.zones for t in (z.stack, z.skived, z.seam) if t
-        ]  # fmt: skip
-        used = {a for t in specs for a in attributes_in(parse_size(t))} - {"weight"}
-        sizes |= {a: self.fact(a) for a in sorted(used)}
         missing = {k: v for k, v in run.not_computed.items() if k.partition(" ")[0] == name.removesuffix("s")}
-        return Node(
-            "pattern", {"name": name, "item": item.slug, "lines": lines, "missing": missing},
-            once([*sizes.values(), *by_hand]), (), "common practice", f"pattern of {item.slug}",
+        says = (
+            written.pattern(name, item, run.pieces, run.piece_formulas, missing) if name == "pieces"
+            else written.pattern(name, item, run.zones, [], missing)
         )  # fmt: skip
+        return Node("pattern", says, once([*read, *by_hand]), (), "common practice", f"pattern of {item.slug}")
 
     def _by_hand(self, key: str) -> Node:
         answer = self.run.answers[key]
@@ -193,15 +170,9 @@ class Steps(ABC):
         def make() -> Node:
             found = self.run.rulebase.decisions[decision]
             about = found.properties[column]
-            says = {
-                "decision": decision,
-                "column": column,
-                "unit": about.unit,
-                "values": found.table(column),
-                "because": about.because,
-            }
+            says = written.table(found, column)
             return Node("table", says, once(self.source(s) for s in about.source), (),
-                        self._grade(about.basis, about.source), f"table {decision} {column}")  # fmt: skip
+                        self.run.rulebase.grade(about.basis, about.source), f"table {decision} {column}")  # fmt: skip
 
         node = self._node(("table", decision, column), make)
         assert node is not None
@@ -211,9 +182,7 @@ class Steps(ABC):
         """A published text."""
 
         def make() -> Node:
-            s = self.run.rulebase.sources[source_id]
-            return Node("source", {"id": s.id, "title": s.title, "year": s.year, "clause": s.clause,
-                                   "opened": s.opened})  # fmt: skip
+            return Node("source", written.source(self.run.rulebase.sources[source_id]))
 
         node = self._node(("source", source_id), make)
         assert node is not None
@@ -223,12 +192,6 @@ class Steps(ABC):
         house = self.run.house
         assert house is not None
         return Node("prices", {"house": house.name, "invented": house.invented})
-
-    def _grade(self, basis: str, sources: Iterable[str]) -> str:
-        if basis != "published":
-            return basis
-        opened = any(self.run.rulebase.sources[s].opened for s in sources)
-        return "published, opened" if opened else "published, from memory"
 
     # -- rules
 
@@ -242,26 +205,20 @@ class Steps(ABC):
         rule = firing.rule
         premises = [self._premise(p, firing.match.facts) for p in rule.when]
         rests = [n for p in premises for n in p["by"]] + [self.source(s) for s in rule.source]
-        return Node(
-            "applied",
-            {"rule": rule.id, "force": rule.force, "concern": rule.concern, "because": rule.because,
-             "premises": premises, "concluded": [c.text for c in rule.then]},
-            once(rests), (), self._grade(rule.basis, rule.source), rule.id,
-        )  # fmt: skip
+        grade = self.run.rulebase.grade(rule.basis, rule.source)
+        return Node("applied", written.applied(rule, premises), once(rests), (), grade, rule.id)
 
     def _premise(self, premise: Premise, facts: Iterable[Fact]) -> dict[str, Any]:
         name, operator = premise.attribute, premise.operator
-        if operator == "unknown":
-            return {"says": premise.text, "found": [], "by": [self.absence(name, None)]}
-        if operator == "lacks":
-            return {"says": premise.text, "found": [], "by": [self.absence(name, premise.values[0])]}
+        if operator in ("unknown", "lacks"):
+            return written.premise(premise, [], [self.absence(name, *premise.values)])
         other = premise.other
         found = [f for f in facts if f[0] in (name, other) and (other or holds(premise, (f[1],)))]
         if operator != "known" and not other:
             found = found[:1]
-        return {"says": premise.text, "found": found, "by": once(self.fact(f[0]) for f in found)}
+        return written.premise(premise, found, once(self.fact(f[0]) for f in found))
 
-    def absence(self, name: str, value: Value | None) -> Node:
+    def absence(self, name: str, value: Value | None = None) -> Node:
         """What is not known, or not among the values of a set, with every rule that could have given it."""
         node = self._node(("absence", name, value), lambda: self._absence(name, value))
         assert node is not None
@@ -269,11 +226,7 @@ class Steps(ABC):
 
     def _absence(self, name: str, value: Value | None) -> Node:
         node = node_of(name)
-        rules = {
-            r.id: self._state(r)
-            for r in self.run.rulebase.once("rules by target", by_target).get(node, ())
-            if any(c.target == node and gives(c, value) for c in r.then)
-        }
+        rules = {r.id: self._state(r) for r in self.run.rulebase.givers(node, value)}
         says = {"name": name, "lacks": value, "rules": rules}
         return Node(
             "absence", says, once([self.fact(name)]) if name in self.run.known or node in self.run.answers else ()
@@ -298,8 +251,7 @@ class Steps(ABC):
     def open_caution(self, caution_id: str) -> Node | None:
         """A caution that no answer has ruled out yet: its rule and what it waits for. Not part of any proof."""
         possible = self.run.possible
-        able: dict[str, list[Rule]] = self.run.rulebase.once("rules by target", by_target)
-        for rule in able.get(caution_id, ()):
+        for rule in self.run.rulebase.about(caution_id):
             if possible.status(rule) != Status.NO:
                 about = self.run.rulebase.cautions[caution_id].about
                 waits = possible.open_premises(rule)
@@ -336,19 +288,3 @@ class Steps(ABC):
     @abstractmethod
     def decision(self, name: str) -> Node | None:
         """The node of a decision; what settles it is the matter of the whole proof."""
-
-
-def by_target(rulebase: RuleBase) -> dict[str, list[Rule]]:
-    """Attribute, decision or "outcome" -> the rules that say something about it, as declared."""
-    found: dict[str, list[Rule]] = {}
-    for rule in rulebase.rules.values():
-        for target in dict.fromkeys("outcome" if c.act == "outcome" else c.target for c in rule.then):
-            found.setdefault(target, []).append(rule)
-    return found
-
-
-def gives(conclusion: Conclusion, value: Value | None) -> bool:
-    """Whether a conclusion could make its target known (``value`` None) or give it this value."""
-    if conclusion.act not in _GIVES:
-        return False
-    return value is None or conclusion.attribute is not None or value in conclusion.values

@@ -5,7 +5,7 @@ The grammar module turns sentences into Premise and Conclusion; the load module 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any, Literal
 
@@ -44,6 +44,7 @@ Act = Literal[
 ]  # fmt: skip
 REASONS: tuple[Act, ...] = ("exclude", "require", "favour", "disfavour")
 BOUNDS: tuple[Act, ...] = ("at least", "at most")
+_GIVES: tuple[Act, ...] = ("set", "add", "suppose", "favour", "require")
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,6 +72,12 @@ class Conclusion:
     strength: int
     text: str
     because: str | None = None
+
+    def gives(self, value: Value | None) -> bool:
+        """Whether this could make its target known (``value`` None) or give it this value."""
+        if self.act not in _GIVES:
+            return False
+        return value is None or self.attribute is not None or value in self.values
 
 
 @dataclass(frozen=True, slots=True)
@@ -323,6 +330,46 @@ class RuleBase:
             self.memo[key] = make(self)
         return self.memo[key]
 
+    def about(self, target: str) -> list[Rule]:
+        """The rules that say something about an attribute, a decision, a caution or "outcome", as declared."""
+        found: dict[str, list[Rule]] = self.once("rules by target", _by_target)
+        return found.get(target, [])
+
+    def givers(self, name: str, value: Value | None = None) -> list[Rule]:
+        """The rules that could make a name known, or give it this value; for "outcome", those with any outcome."""
+        return [
+            r for r in self.about(name)
+            if name == "outcome" or any(c.target == name and c.gives(value) for c in r.then)
+        ]  # fmt: skip
+
+    def preferred(self) -> dict[str, list[str]]:
+        """Rule -> rules that are preferred to it."""
+        found: dict[str, list[str]] = self.once("preferred", _preferred)
+        return found
+
+    def grade(self, basis: str, sources: Iterable[str]) -> str:
+        """The grade of evidence of something with this basis and these sources."""
+        if basis != "published":
+            return basis
+        opened = any(self.sources[s].opened for s in sources)
+        return "published, opened" if opened else "published, from memory"
+
     def choices(self) -> list[Decision]:
         """The decisions that choose among candidates, in declared order."""
         return [d for d in self.decisions.values() if d.kind == "choice"]
+
+
+def _by_target(rulebase: RuleBase) -> dict[str, list[Rule]]:
+    found: dict[str, list[Rule]] = {}
+    for rule in rulebase.rules.values():
+        for target in dict.fromkeys("outcome" if c.act == "outcome" else c.target for c in rule.then):
+            found.setdefault(target, []).append(rule)
+    return found
+
+
+def _preferred(rulebase: RuleBase) -> dict[str, list[str]]:
+    found: dict[str, list[str]] = {}
+    for rule in rulebase.rules.values():
+        for loser in rule.over:
+            found.setdefault(loser, []).append(rule.id)
+    return found

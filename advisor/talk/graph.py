@@ -15,9 +15,9 @@ from ..leather.units import Units, beside_in, show
 from ..reasoning.advice import Choice
 from ..reasoning.consult import Consultation
 from ..reasoning.facts import Known
-from ..reasoning.patterns import sizes_read
 from ..reasoning.report import report
 from ..rulebase.models import PATTERN_KINDS, STRENGTHS, Kind
+from ..rulebase.patterns import sizes_read
 from ..rulebase.strata import node_of
 from .page import DECISION_WORDS, OUTCOME_WORDS, SEVERITY_WORDS, listed, plain
 

@@ -143,14 +143,14 @@ class Words:
         return f"Looked up for {self.values_said(inputs['key']['value'], '')}: {table.says['because']}"
 
     def _pattern(self, node: Node, _: str) -> str:
-        lines = [
-            f"{plain(p['name'])}: {p['line']}" if "line" in p else
+        said = node.says
+        lines = [f"{plain(p['name'])}: {line}" for p, line in zip(said["lines"], said["sums"], strict=False)] or [
             f"{plain(p['name'])}, {p['kind']}: {number(p['leather'])} layer{'s' if p['leather'] != 1 else ''}"
-            + (f" and {show(p['other'], 'mm', self.units)} besides" if p["other"] else "")
-            for p in node.says["lines"]
+            + (f" and {show(p['other_mm'], 'mm', self.units)} besides" if p["other_mm"] else "")
+            for p in said["lines"]
         ]  # fmt: skip
-        what = "Pieces" if node.says["name"] == "pieces" else "Places where layers meet"
-        return f"{what} of the {plain(node.says['item'])}, by its pattern. {'; '.join(lines) or 'None'}."
+        what = "Pieces" if said["name"] == "pieces" else "Places where layers meet"
+        return f"{what} of the {plain(said['item'])}, by its pattern. {'; '.join(lines) or 'None'}."
 
     def _applied(self, node: Node, about: str) -> str:
         concluded = [c for c in node.says["concluded"] if f" {about} " in f" {c} "] or node.says["concluded"]

@@ -11,8 +11,9 @@ from collections.abc import Iterable
 
 from ..errors import AnswerError, UsageError, nearest, shown
 from ..leather.units import Units
-from ..reasoning.facts import PIECE, Answer, attribute_named, parse_answer, parse_piece
+from ..reasoning.facts import Answer, attribute_named, parse_answer, parse_piece
 from ..rulebase.models import RuleBase
+from ..rulebase.patterns import PIECE
 from . import lexicon as lex
 from .measures import Measures
 from .notes import Fact, Reading, Understood

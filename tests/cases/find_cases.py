@@ -25,7 +25,6 @@ from advisor.errors import AnswerError  # noqa: E402
 from advisor.reasoning.cases import Case, CaseError, Said, case_of  # noqa: E402
 from advisor.reasoning.consult import Consultation  # noqa: E402
 from advisor.reasoning.facts import DOES_NOT_APPLY, DONT_KNOW, parse_answer, parse_answers  # noqa: E402
-from advisor.reasoning.patterns import pattern_sizes  # noqa: E402
 from advisor.rulebase.house import House, load_house  # noqa: E402
 from advisor.rulebase.load import load_rulebase  # noqa: E402
 from advisor.rulebase.models import (  # noqa: E402
@@ -37,6 +36,7 @@ from advisor.rulebase.models import (  # noqa: E402
     RuleBase,
     Value,
 )
+from advisor.rulebase.patterns import pattern_sizes  # noqa: E402
 from advisor.rulebase.strata import node_of, reads, speaks_of  # noqa: E402
 
 SEED = 1

@@ -50,7 +50,7 @@ def _resting_on(advice: Advice, node: Any) -> list[str]:
     """Names of the steps that stand on a node."""
     key = next(k for k, n in advice["proof"]["nodes"].items() if n is node)
     above = [n for n in advice["proof"]["nodes"].values() if key in n["from"] + n["besides"]]
-    places = {"pieces": "piece ", "zones": "zone "}
+    places = {"pieces": "pattern pieces", "zones": "pattern zones"}
     named = [str(n.get("rule") or n.get("name") or n.get("loser") or n["kind"]) for n in above]
     return [places.get(name, name) for name in named]
 
@@ -263,9 +263,94 @@ def order_changed(rng: random.Random, advice: Advice) -> list[str] | None:
     return ["window weight"]
 
 
+def reason_hidden(rng: random.Random, advice: Advice) -> list[str] | None:
+    """What was weighed and did not decide is gone, as if nobody had to be told of it."""
+    found = [n for n in advice["proof"]["nodes"].values() if n["besides"]]
+    if not found:
+        return None
+    node = rng.choice(found)
+    node["besides"].pop(rng.randrange(len(node["besides"])))
+    return [str(node.get("name", node["kind"]))]
+
+
+def reason_set_aside(rng: random.Random, advice: Advice) -> list[str] | None:
+    """A reason is said to be no more than the item's own habit, in the proof and in the ledger."""
+    node = rng.choice([n for n in _nodes(advice, "balance") if any(e["counts"] for e in n["entries"])])
+    entry = rng.choice([e for e in node["entries"] if e["counts"]])
+    for told in (entry, *advice["decisions"][node["name"]]["ledger"]):
+        if [told[k] for k in ("rule", "act", "candidate")] == [entry[k] for k in ("rule", "act", "candidate")]:
+            told["counts"], told["set_aside"] = False, "already in the item's own ranking"
+    return [f"choice {node['name']}"]
+
+
+def root_moved(rng: random.Random, advice: Advice) -> list[str] | None:
+    """A conclusion points to the step of another one."""
+    roots = advice["proof"]["roots"]
+    name, other = rng.sample(sorted(roots), 2)
+    roots[name] = roots[other]
+    return [f"roots {name}"]
+
+
+def step_added(rng: random.Random, advice: Advice) -> list[str] | None:
+    """A step on which nothing stands, for somebody to cite."""
+    nodes = advice["proof"]["nodes"]
+    copy = json.loads(json.dumps(rng.choice(_nodes(advice, "applied"))))
+    copy["because"] = "It was always done so."
+    nodes["added"] = copy
+    return ["It was always done so."]
+
+
+def conflict_removed(rng: random.Random, advice: Advice) -> list[str] | None:
+    """One conflict is gone from the advice and from the roots."""
+    if not advice["conflicts"]:
+        return None
+    place = rng.randrange(len(advice["conflicts"]))
+    del advice["conflicts"][place]
+    roots = advice["proof"]["roots"]
+    for n in range(place + 1, len(advice["conflicts"]) + 1):
+        roots[f"conflict {n}"] = roots[f"conflict {n + 1}"]
+    del roots[f"conflict {len(advice['conflicts']) + 1}"]
+    return ["conflict"]
+
+
+def amount_changed(rng: random.Random, advice: Advice) -> list[str] | None:
+    found = _nodes(advice, "amount")
+    if not found:
+        return None
+    found[0]["count"] += 1
+    return ["amount"]
+
+
+def supposition_hidden(rng: random.Random, advice: Advice) -> list[str] | None:
+    found = [e for e in advice["evidence"] if e["supposed"]]
+    if not found:
+        return None
+    entry = rng.choice(found)
+    entry["supposed"].pop(rng.randrange(len(entry["supposed"])))
+    return [f"evidence of {entry['conclusion']}"]
+
+
+def trace_changed(rng: random.Random, advice: Advice) -> list[str] | None:
+    step = rng.choice(advice["trace"])
+    field = rng.choice(["because", "force", "basis", "withdrawn_by"])
+    step[field] = "somebody"
+    return [f"trace {step['rule']}"]
+
+
+def field_removed(rng: random.Random, advice: Advice) -> list[str] | None:
+    """Something that the advice must show is left out of it."""
+    name = rng.choice(["tannage", "grain", "temper", "cut", "species", "form", "weight"])
+    part = advice["decisions"][name]
+    del part[rng.choice(["low_mm", "high_mm", "feasible_mm", "order_as"] if name == "weight" else [
+        "chosen", "also_fits", "excluded", "ledger", "tie"])]  # fmt: skip
+    return [f"choice {name}", f"window {name}"]
+
+
 FORGERS: tuple[Forger, ...] = (
     value_changed, answer_changed, premise_removed, premise_said_otherwise, preference_swapped, reason_rewritten,
     unit_changed, unit_of_a_fact_changed, absence_shortened, bound_moved, bound_moved_in_the_advice,
     ledger_entry_dropped, strength_raised, choice_changed, caution_removed, caution_softened, rule_left_out,
     sum_changed, table_changed, outcome_changed, grade_raised, grade_of_a_rule_raised, order_changed,
+    reason_hidden, reason_set_aside, root_moved, step_added, conflict_removed, amount_changed, supposition_hidden,
+    trace_changed, field_removed,
 )  # fmt: skip

@@ -1,11 +1,13 @@
-"""Values and sums, reckoned without the program: what each formula must give, sizes of a pattern, lines for people."""
+"""Sums and sizes of patterns, reckoned a second time without the program, in exact decimals."""
+
+from __future__ import annotations
 
 import re
 from decimal import Decimal
 from typing import Any
 
 MM = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4, "inch": 25.4, "ft": 304.8, "oz_leather": 25.4 / 64}
-SUMS: dict[str, Any] = {  # what each formula must give, from exact decimals; zones hold only those of the right kind
+SUMS: dict[str, Any] = {  # what each formula must give; zones hold only those of the right kind
     "strap_force": lambda mass, jerk, straps: mass * Decimal("9.80665") * jerk / straps,
     "strap_thickness": lambda force, safety, strength, width, hole, joint:
         force * safety / (strength * min(width - hole, width * joint)),
@@ -33,35 +35,8 @@ SUMS: dict[str, Any] = {  # what each formula must give, from exact decimals; zo
     "thread_length": lambda weight, pitch, zones: sum(
         2 * z["seam"] * (pitch + z["leather"] * weight + z["other"]) / pitch + 400 for z in zones if z["seam"]) / 1000,
 }  # fmt: skip
+SHARES = {"stitched": Decimal("0.85"), "laced": Decimal("0.7"), "cemented": Decimal(1), "riveted": Decimal("0.5")}
 KINDS = {"closable_thickness": "closed", "rivet_post": "riveted"}
-
-
-class Fault(Exception):  # noqa: N818
-    """A step that does not hold, and why."""
-
-
-def demand(true: object, step: str, why: str) -> None:
-    """Raise Fault unless ``true``."""
-    if not true:
-        raise Fault(f"{step}: {why}")
-
-
-def plain(v: Any) -> Any:
-    """A value as facts are kept: numbers to the thousandth, sequences as lists."""
-    if isinstance(v, list | tuple):
-        return [plain(x) for x in v]
-    return round(float(v), 3) if isinstance(v, int | float) and not isinstance(v, bool) else v
-
-
-def same(found: Any, step: str, **expected: Any) -> None:
-    """Demand that the entries of a node or of a part of the advice are as worked out here."""
-    for key, value in expected.items():
-        demand(plain(found.get(key)) == plain(value), step, f"{key} is {found.get(key)!r}, expected {value!r}")
-
-
-def compare(a: Any, sign: str, b: Any) -> bool:
-    """Two numbers by one of < <= > >=."""
-    return bool((a == b and "=" in sign) or (a < b if "<" in sign else a > b))
 
 
 def measure(text: str, sizes: dict[str, float]) -> Decimal | None:
@@ -75,14 +50,3 @@ def measure(text: str, sizes: dict[str, float]) -> Decimal | None:
         value = Decimal(factor or 1) * Decimal(str(sizes[word])) if word else Decimal(number) * Decimal(str(MM[unit]))
         total += -value if sign == "-" else value
     return total
-
-
-def rounded(shown: float, value: float) -> bool:
-    """Whether a number shown to a person is this value, rounded as people read it."""
-    return abs(shown - value) <= (0.0051 if abs(value) < 10 else 0.51 if shown == int(shown) else 0.051)
-
-
-def label(node: Any) -> str:
-    """What a node is called in a message."""
-    named = (str(node[key]) for key in ("name", "rule", "loser", "id", "column") if node.get(key))
-    return f"{node.get('kind')} {next(named, '')}".strip()

@@ -10,12 +10,14 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from ..errors import AnswerError, nearest
+from ..leather.cutting import FormCount, amount
 from ..leather.pieces import Piece, parse_size, size, substituted_size
 from ..leather.stack import Zone
-from ..rulebase.models import PATTERN_KINDS, Attribute, Item, Kind, RuleBase, Value
-from ..rulebase.strata import node_of
-from .facts import PIECE
+from .models import PATTERN_KINDS, Attribute, Item, Kind, RuleBase, Value
+from .strata import node_of
 
+PIECE = "piece."
+"""What the name of a piece set by hand begins with."""
 Sizes = Mapping[str, float]
 ByHand = Mapping[str, tuple[float, float, float]]
 
@@ -155,3 +157,23 @@ def inputs_of(
 def settled_inputs(attribute: Attribute) -> list[str]:
     """The nodes that an attribute's formula reads."""
     return [node_of(o) for o in attribute.inputs.values() if "." not in o]
+
+
+def compared(
+    rulebase: RuleBase, values: Callable[[str], Sequence[Value]], pieces: tuple[Piece, ...], spare: int = 0
+) -> list[FormCount]:
+    """Every form compared for the pieces, tannage and quantity known; empty before that, ``spare`` items more counted.
+
+    Raises ValueError where a form cannot be reckoned.
+    """
+    tannage, quantity, extra = values("tannage"), values("quantity"), values("extra_waste")
+    if not pieces or not tannage or not quantity:
+        return []
+    form = rulebase.decisions["form"]
+    price = {c: float(v) for c, v in rulebase.decisions["tannage"].table("price").items()}
+    numbers = {c: {k: float(v) for k, v in form.table(c).items()} for c in ("length", "width", "area", "cost", "waste")}
+    sold = {k: str(v) for k, v in form.table("sold_by").items()}
+    return amount(
+        pieces, int(quantity[0]) + spare, str(tannage[0]), price, **numbers, sold=sold,
+        extra=float(extra[0]) if extra else 0.0,
+    )  # fmt: skip

@@ -1,4 +1,6 @@
-"""The rule files, read without the program: a small reader of premises and conclusions."""
+"""The rule files, read a second time without the program: a small reader of premises and conclusions."""
+
+from __future__ import annotations
 
 import hashlib
 import re
@@ -6,8 +8,7 @@ import tomllib
 from pathlib import Path
 from typing import Any
 
-from .values import MM
-
+MM = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4, "inch": 25.4, "ft": 304.8, "oz_leather": 25.4 / 64}
 STRENGTHS = {"slightly": "slight", "clearly": "clear", "strongly": "strong"}
 VERBS = r"is one of|is none of|is not|is|includes one of|includes|lacks|<=|>=|<|>|between"
 
@@ -36,13 +37,6 @@ class Rules:
             self.of_item(slug, item)
         for rule in (r for name in names if name[:6] == "rules/" for r in data[name]["rule"]):
             self.add(rule, [(t, None) for t in rule["then"]], None)
-        self.beaten: dict[str, list[str]] = {}
-        self.raising: dict[str, list[Any]] = {}
-        for rule in self.rules.values():
-            for loser in rule["over"]:
-                self.beaten.setdefault(loser, []).append(rule["id"])
-            for caution in dict.fromkeys(c[1] for c in rule["then"] if c[0] == "caution"):
-                self.raising.setdefault(caution, []).append(rule)
 
     def of_item(self, slug: str, item: Any) -> None:
         """What an item takes for granted and prefers, as rules of its own."""
@@ -102,11 +96,6 @@ class Rules:
             "when": list(dict.fromkeys(when)),
             "then": said,
         }
-
-    def unit(self, name: str) -> str:
-        """The declared unit of an attribute, "count" for a count."""
-        told = self.told.get(name, {})
-        return "count" if told.get("kind") == "count" else str(told.get("unit", ""))
 
     def values(self, name: str, text: str) -> tuple[Any, ...]:
         """Words, groups of candidates spelt out, or a number in the declared unit."""
