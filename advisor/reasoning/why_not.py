@@ -157,15 +157,18 @@ def _confirmed(
     """
     run = present(rulebase, answers, house)
     search = smallest(run, target, keep=wishes(rulebase) | {LABEL})
-    sure: list[tuple[tuple[bool, int], tuple[Change, ...]]] = []
+    sure: list[tuple[tuple[bool, int, int], tuple[Change, ...]]] = []
     for changes in search.found[:MOST_TRIED]:
         then = report(Consultation(rulebase, {**answers, **dict(changes)}, house=house))
         if holds(then):
-            # What is the case cannot be chosen, and what brings a conflict or worse is no way to go.
+            # What is the case cannot be chosen, what brings a conflict or worse is no way to go, and what brings
+            # cautions, such as sparks on a passport cover, is the last that anybody would want.
             given = any(rulebase.attributes[name].group in GIVEN for name, _ in changes)
-            sure.append(((given, len(then.conflicts) + OUTCOMES[::-1].index(then.outcome or "ok")), changes))
+            worse = len(then.conflicts) + OUTCOMES[::-1].index(then.outcome or "ok")
+            grave = sum(c.status == "applies" and c.severity != "note" for c in then.cautions)
+            sure.append(((given, worse, grave), changes))
     sure.sort(key=lambda found: found[0])
-    chosen = [changes for (given, _), changes in sure if not given]
+    chosen = [changes for (given, *_), changes in sure if not given]
     kept = (chosen or [changes for _, changes in sure])[:MOST_WAYS]
     return Search(kept, search.size, search.covered, search.over, search.never)
 

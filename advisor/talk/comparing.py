@@ -10,6 +10,7 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from ..errors import AnswerError
 from ..leather.units import Units, show, show_thickness
+from ..reasoning.changes import GIVEN
 from ..reasoning.difference import Move, moves
 from ..reasoning.facts import Answer, attribute_named, parse_answer
 from ..reasoning.standing import Goal
@@ -65,7 +66,7 @@ def why_not_lines(matter: Matter, text: str) -> list[str]:
     for reason in found.for_lead[:1] if found.state not in ("advised", "no leather") else ():
         page.add(f"For {plain(found.lead[0])} ({reason.strength}): {reason.because} [{reason.rule}]", 2)
     if found.state in ("excluded", "outweighed", "not spoken for", "outside"):
-        _ways(found, page)
+        _ways(matter, found, page)
     return page.lines
 
 
@@ -83,8 +84,12 @@ def why_not_asked(matter: Matter, text: str) -> WhyNot:
     return why_not(matter.rulebase, matter.answers, matter.house, decision, candidates)
 
 
-def _ways(found: WhyNot, page: Page) -> None:
+def _ways(matter: Matter, found: WhyNot, page: Page) -> None:
     verb = "It would fit" if found.state in ("excluded", "not spoken for", "outside") else "It would lead"
+    groups = {matter.rulebase.attributes[c.partition(" ")[0]].group for w in found.ways for c in w.changes}
+    if groups and groups <= set(GIVEN):
+        # What is the case cannot be chosen.
+        verb += " in another case:"
     if found.ways:
         page.add(f"{verb} if {listed((plain_change(w.changes) for w in found.ways), 'or if')}.")
         if len(found.ways[0].changes) > 1:
