@@ -119,8 +119,9 @@ class Steps:
                 for said, (name, sign, values, other, _) in zip(n["premises"], rule["when"], strict=True):
                     gone = [values[0] if values else None] if sign in ("unknown", "lacks") else []
                     by = [self.nodes[k] for k in said["by"]]
+                    about = [x if gone else re.sub("_offered$", "", x) for x in (name, other) if x]
                     demand(
-                        [b["name"] for b in by] == [re.sub("_offered$", "", x) for x in (name, other) if x]
+                        [b["name"] for b in by] == about
                         and [b["lacks"] for b in by if b["kind"] == "absence"] == gone
                         and all(k in n["from"] for k in said["by"]),
                         step,
