@@ -54,7 +54,7 @@ def _range_words(matter: Matter, run: Possibility, attribute: Attribute, low: fl
     moves = tuple(g for g in here.moved(others[-1]) if g != "amount")
     if not moves:
         return f"At both ends the order is the same; between them {listed(map(goal_words, sorted(moved)))} differs."
-    first = effect_words(moves, {g: here.order[g].may for g in moves})
+    first = effect_words(moves, {g: here.order[g].may for g in moves if g in here.order})
     second = effect_words(moves, {g: others[-1].order[g].may for g in moves})
     return f"At {ends[0]}: {first}. At {ends[1]}: {second}."
 

@@ -50,6 +50,8 @@ class Sentence:
         self._except()
         self._correct()
         joined, starts = self._joined()
+        # "Not 3 mm leather" refuses the thickness and not the leather.
+        self.masked |= {s.at - 1 for s in self.sizes if s.at and self.words[s.at - 1] in lex.NO}
         for m in HARMLESS.finditer(joined):
             self.masked |= set(range(*_words(starts, *m.span())))
         matches = self._phrases()

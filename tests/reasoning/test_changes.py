@@ -151,7 +151,8 @@ def test_enough_answers_are_enough_and_none_too_many(rulebase: RuleBase, case: d
     for _ in range(25):
         said = {n: pick.choice(alternatives(run, rulebase.attributes[n])) for n in loose if pick.random() < 0.8}
         rest = {n: a for n, a in answers.items() if n in kept} | said
-        assert order_of(advice_of(rulebase, rest))["tannage"] == here
+        # A lead far too narrow for the dog is not ordered at all, so no tannage is told for it.
+        assert order_of(advice_of(rulebase, rest)).get("tannage", here) == here
     for name in kept:
         opened = run.saying({n: whole(rulebase.attributes[n]) for n in (*loose, name)})
         assert standing(opened).order["tannage"].fixed is None, name

@@ -105,7 +105,7 @@ def test_why_alone_asks_of_what(session: Session) -> None:
 
 
 def test_why_gives_reasons_with_rules(session: Session) -> None:
-    session.hear("sheath for a 110 mm knife")
+    session.hear("sheath for a 110 mm knife, I can sew 9 mm")
     assert "[knife_sheath/ranking]" in tell(session, "why tannage")
     assert "[stacks-fit-the-needle]" in tell(session, "why the weight")
     assert "At least 2.8 mm by knife_sheath/usual-weight" in tell(session, "why the weight in full")
