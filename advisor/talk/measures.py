@@ -106,7 +106,7 @@ class Measures(People):
             before -= 1
         owner = self.said.owner.get(before)
         named = after and after.attribute == "item" and after.first == s.at
-        ended = self.said.word(s.at) in (*",.;:!?", "and") or any(
+        ended = self.said.word(s.at) in (*",.;:!?", "and", "with", "for") or any(
             cue == (self.said.word(s.at),) and self.of_the_next(s, a, s.at + 1) for cue, a in self.said.lexicon.cues
         )
         named = named or (ended and (before < s.at - 1 or (owner and owner.attribute == "item")))
