@@ -1,0 +1,227 @@
+"""What follows for the order: choices, the window, conflicts, outcome, cautions; and that the advice shows all that."""
+
+from decimal import Decimal
+from typing import Any
+
+from ..leather.units import show_weight
+from ..rulebase import models, patterns, written
+from ..rulebase.strata import node_of
+from .known import CONCERN, FORCE, GRADES, INF, Known, agree, shown
+
+
+class Check(Known):
+    """One advice against the rules: ``run`` raises Fault at the first step that does not hold."""
+
+    def run(self) -> None:
+        """Raise Fault at the first step that does not hold, in the order in which things are settled."""
+        base, level = self.base, self.base.strata.node
+        named = {k: getattr(base, k) for k in ("name", "version", "sha256")}
+        agree("rule base", self.advice["rulebase"], named)
+        work: list[Any] = [(level[a.name], 0, self.attribute, a) for a in base.attributes.values()]
+        work += [(level[f"{d.name}_excluded"], 1, self.excluded, d) for d in base.choices()]
+        work += [(level[d.name], 2, self.choice, d) for d in base.choices()]
+        work.append((level["weight"], 2, self.window, "weight"))
+        work += [(base.strata.rule[r.id], 3, self.rule, r) for r in base.rules.values()]
+        for _, _, check, what in sorted(work, key=lambda w: w[:2]):
+            check(what)
+        rules = sorted(base.rules.values(), key=lambda r: base.strata.rule[r.id])
+        order = [key for rule in rules for key in self.applied[rule.id]]
+        self.endings(order)
+        self.views(order)
+
+    def choice(self, d: models.Decision) -> None:
+        """Every reason with what counts, the balance, and what is chosen."""
+        entries, gone = dict[Any, Any](), self.excluded(d)
+        for key, rule, c, who in self.claims[d.name]:
+            by, ranking = self.winner(rule.id), not rule.item and self.item and d.name in self.item.ranks
+            habit = ranking and c.act in ("favour", "disfavour") and self.own[key]
+            aside = f"withdrawn by {by}" if by else "already in the item's own ranking" if habit else None
+            entry = written.entry(rule, c, who, aside, self.stands(self.applied[rule.id][0]))
+            entries.setdefault((rule.id, c.act, who), entry)
+            if c.attribute and rule.concern == "stated wish" and who in gone and not by:
+                self.wishes.append((d.title, who, c.attribute, gone[who]))
+        live = [e for e in entries.values() if e["counts"] or e["set_aside"][:9] != "withdrawn"]
+        ranked = any(e["act"] == "favour" and e["concern"] in models.HABITS for e in live)
+        reasons, eligible = [e for e in live if e["counts"]], set() if ranked else set(d.candidates)
+        points, against = dict.fromkeys(d.candidates, 0), dict.fromkeys(d.candidates, 0)
+        for e in (e for e in reasons if e["strength"] != "must"):
+            who, good = e["candidate"], e["act"] == "favour"
+            points[who] += models.STRENGTHS[e["strength"]] * (1 if good else -1)
+            against[who] += not good
+            brings = e["concern"] in models.HABITS or CONCERN(e["concern"]) <= models.MAY_BRING_IN
+            eligible |= {who} if good and brings else set()
+        costs = {c: str(v) for c, v in d.table("price").items()} if "price" in d.properties else {}
+        if d.name == "form":
+            costs = {f.form: str(f.relative_cost) for f in self.forms() if f.relative_cost is not None}
+            costs = self.told["choice form"]["costs"] if "prices" in self.told and "choice form" in self.told else costs
+        order = {c: (-points[c], against[c], Decimal(costs.get(c, "inf"))) for c in d.candidates}
+        fits = [c for c in order if reasons and c in eligible and c not in gone and (points[c] > 0 or not ranked)]
+        fits.sort(key=order.__getitem__)
+        chosen = [c for c in fits if points[c] == points[fits[0]]] if ranked else fits[:1]
+        lead, tie = chosen[:1], None
+        if len(chosen) > 1:
+            first, second = order[chosen[0]], order[chosen[1]]
+            why = "fewer reasons against it" if first[1] < second[1] else "a lower price"
+            level = "either will do" if len(chosen) == 2 else "any will do"
+            why = f"{chosen[0]} is named first for {why}" if first < second else level
+            tie = f"{', '.join(chosen[:-1])} and {chosen[-1]} stand level: {why}"
+        says: Any = {"chosen": chosen, "also_fits": fits[len(chosen) :], "tie": tie, "excluded": gone}
+        view = says | {"ledger": [{k: v for k, v in e.items() if k != "by"} for e in entries.values()]}
+        view |= {"chosen": [], "also_fits": [], "tie": None} if self.barred else {}
+        shown(f"choice {d.name}", self.shows[d.name], view)
+        if entries:
+            rivals = {c for c in gone if not lead or (c in eligible and points[c] > points[lead[0]])}
+            barring = [e for e in reasons if e["strength"] == "must" and e["candidate"] in rivals]
+            rests = [e["by"] for e in reasons if e in barring or e["candidate"] in lead]
+            says |= {"name": d.name, "entries": list(entries.values()), "costs": costs}
+            self.roots[d.name] = self.make("balance", says, rests, [e["by"] for e in entries.values()])
+        if lead:
+            own = all(self.base.rules[e["rule"]].item for e in reasons if e["candidate"] in lead)
+            self.know(d.name, lead, self.roots[d.name], own)
+            self.facts[f"{d.name}_offered"] = fits
+        elif reasons:
+            self.clashes.append((d.name, f"no {d.title} meets all of this"))
+
+    def forms(self) -> list[Any]:
+        """Every form to buy, compared for the pieces and the tannage."""
+        try:
+            return patterns.compared(self.base, self.facts.__getitem__, self.parts.get("pieces", [()])[0])
+        except ValueError:
+            return []
+
+    def window(self, name: str) -> None:
+        """Every bound, where they meet, and which hold each side: the musts, then the others by concern and force."""
+        claims, low, high, must, rows = self.claims[name], -INF, INF, (-INF, INF), list[Any]()
+        beyond: dict[Any, str] = {}
+        for claim in sorted(claims, key=lambda c: (c[1].force != "must", CONCERN(c[1].concern), -FORCE(c[1].force))):
+            _, rule, c, mm = claim
+            if self.winner(rule.id) or (rule.force != "must" and must[0] > must[1]):
+                continue
+            if rule.force != "must" and (mm > high if c.act == "at least" else mm < low):
+                beyond[claim] = "leaves nothing under the other bounds"
+            else:
+                low, high = (max(low, mm), high) if c.act == "at least" else (low, min(high, mm))
+                must = (low, high) if rule.force == "must" else must
+        clash, crossed = must[0] > must[1], dict[str, Any]()
+        for claim in claims:
+            key, rule, c, mm = claim
+            of, by, end = self.ids.get(str(c.attribute)), self.winner(rule.id), low if c.act == "at least" else high
+            aside, line = f"withdrawn by {by}" if by else beyond.get(claim), self.made.get(str(of), {}).get("line")
+            clear = None if aside or clash else round(abs(mm - end), 3)
+            says = written.bound(rule, c, mm, line, not aside and not clash and mm == end, clear, aside)
+            holds = says["binding"]
+            if clash and rule.force == "must" and not aside and mm == end:
+                holds = crossed.setdefault(c.act, claim) == claim
+            rows.append((says, self.make("bound", says, [self.stands(key), of]), holds))
+        if not clash:
+            rows.sort(key=lambda r: (r[0]["side"], not r[0]["binding"], bool(r[0]["set_aside"]), r[0]["rule"]))
+        ends = [None if clash or abs(e) == INF else e for e in (low, high)]
+        says = {"low_mm": ends[0], "high_mm": ends[1], "feasible_mm": [None if abs(e) == INF else e for e in must]}
+        view = {"low_mm": None, "high_mm": None, "feasible_mm": [None, None]} if self.barred else says
+        weight = None if self.barred or None in ends else show_weight(low, high, "inch")
+        shown(f"window {name}", self.shows[name], view | {"order_as": weight})
+        agree(f"window {name} bounds", len(self.shows[name]["bounds"]), 0 if self.barred else len(rows))
+        for part, (row, *_) in zip(self.shows[name]["bounds"], rows, strict=False):
+            more = {"formula": row["line"], "because": self.base.rules[row["rule"]].because}
+            shown(f"bound {row['side']} of {row['rule']}", part, row | more, ("name", "of", "line"))
+        if rows:
+            rests, besides = [step for _, step, holds in rows if holds], [step for _, step, _ in rows]
+            self.roots[name] = self.make("window", says | {"name": name}, rests, besides)
+        if held := [e for e in ends if e is not None]:
+            self.know(name, [round(sum(held) / len(held), 2)], self.roots[name])
+        if clash:
+            self.clashes.append((name, "no thickness meets both, so none is advised"))
+
+    def clashing(self, order: list[str]) -> list[tuple[str, str]]:
+        """Declared clashes that rules saw in what was said, then wishes left out of which no such clash speaks."""
+        seen, found = list[set[str]](), dict[tuple[str, str], None]()
+        for rule, c in ((r, c) for k in order for r in [self.base.rules[self.made[k]["rule"]]] for c in r.then):
+            told = [self.made[self.ids[n]] for n in map(node_of, self.reads(rule)) if n in self.ids]
+            guesses = [r for n in told if n["kind"] == "supposition" for r in n["rules"] if not self.base.rules[r].item]
+            if c.act == "clash" and not guesses and not self.winner(rule.id):
+                found[self.base.clashes[c.target].between, self.base.clashes[c.target].say] = None
+                seen.append(self.reads(rule))
+        for title, who, wish, gone in self.wishes:
+            behind = set().union(*(self.reads(self.base.rules[r]) for r in gone))
+            if not self.barred and not any(wish in names and names & behind for names in seen):
+                left = f"{who.replace('_', ' ')} is left out, and the best of the rest is advised"
+                found[f"the wished {title}", left] = None
+        return list(found)
+
+    def reads(self, rule: models.Rule) -> set[str]:
+        """The names whose facts a rule that holds has matched."""
+        return {n for p in rule.when for n in (p.attribute, p.other) if n and p.operator != "unknown"}
+
+    def endings(self, order: list[str]) -> None:
+        """The outcome, what cannot be had together, the amount, the cautions, and what the advice shows of them."""
+        advice, base = self.advice, self.base
+        found = {o: [c[0] for c in self.claims[f"outcome {o}"] if not self.winner(c[1].id)] for o in models.OUTCOMES}
+        unmet = [n for n, c in enumerate(self.clashes, 1) if c[0] in base.decisions]
+        given = next((o for o in found if found[o]), None)
+        outcome = given or ("ok_with_conditions" if unmet else "ok" if self.item else None)
+        agree("outcome", advice["outcome"], outcome)
+        conflicts = [*([] if self.barred else self.clashes), *self.clashing(order)]
+        agree("conflicts", [[c["about"], c["outcome"]] for c in advice["conflicts"]], conflicts)
+        for n, (about, left) in enumerate(conflicts, 1):
+            rests = self.nodes.get(self.proof["roots"].get(f"conflict {n}"), {"from": []})["from"]
+            self.roots[f"conflict {n}"] = self.make("conflict", {"about": about, "left": left}, rests)
+        if outcome:
+            rests = found[outcome] if given else [self.ids["item"], self.absence("outcome")]
+            rests = rests if given else [*rests, *(self.roots[f"conflict {n}"] for n in unmet)]
+            besides = [k for o in found if o != outcome for k in found[o]]
+            self.roots["outcome"] = self.make("outcome", {"outcome": outcome}, rests, besides)
+        for f in (f for f in self.forms() if [f.form] == self.facts["form"]):
+            says: Any = {"name": "amount", "form": f.form, "count": f.count, "how": f.how}
+            says |= {"gross_dm2": round(f.gross_dm2, 2), "leftover_dm2": round(f.leftover_dm2, 2)}
+            rests = [self.fact(n) for n in ("form", "pieces", "quantity", "extra_waste")]
+            rests += [self.fact(f"form.{column}") for column in ("length", "width", "area", "waste")]
+            self.roots["amount"] = self.make("amount", says, rests)
+            for part in (part for part in self.shows["amount"]["forms"] if part["form"] == f.form):
+                shown("amount", part, says)
+        listed = {c["id"]: c for c in advice["cautions"]}
+        for c in base.cautions.values():
+            raised, says = self.claims[f"caution {c.id}"], written.caution(c)
+            able = [r for r in base.about(c.id) if ("caution", c.id) in {(t.act, t.target) for t in r.then}]
+            if raised:
+                self.roots[f"caution {c.id}"] = self.make("caution", says, [k for k, *_ in raised], of=c, by=c.id)
+            if raised or c.id in listed or any(map(self.waits, able)):
+                told = listed.pop(c.id, {"rule": None, "status": "not listed"})
+                rules = [r.id for r in able] if not raised else [raised[0][1].id]
+                shown(f"caution {c.id}", told, says | {"status": "applies" if raised else "not ruled out"})
+                agree(f"caution {c.id} raised by {told['rule']}", told["rule"] in rules, True)
+        agree("cautions", list(listed), [])
+
+    def waits(self, rule: models.Rule) -> bool:
+        """Whether nothing but answers not yet given keeps a rule from holding; a supposition is no answer."""
+        for p in rule.when:
+            told = self.made.get(self.ids.get(p.attribute, ""), {})
+            said = told.get("kind") == "answer" and told["state"] != "don't know"
+            asked = p.attribute in self.base.attributes and self.base.attributes[p.attribute].ask != "never"
+            if p.other or not (said or asked) or (said and not self.options(p)):
+                return False
+        return True
+
+    def views(self, order: list[str]) -> None:
+        """The facts, the trace and the evidence that the advice shows; and that the proof has no step besides."""
+        advice, base = self.advice, self.base
+        known = {n: self.made[key] for n, key in self.roots.items() if n in base.attributes}
+        agree("facts", sorted(advice["facts"]), sorted(known))
+        for name, n in known.items():
+            many = base.attributes[name].kind == "set" and (n["value"] or n["kind"] != "answer")
+            value, rule = n["value"] if many else next(iter(n["value"]), None), next(iter(n.get("rules", ())), None)
+            says = {"value": value, "unit": n["unit"], "rule": rule, "formula": n.get("line")}
+            shown(f"fact {name}", advice["facts"][name], says)
+        for key, part in zip(order, advice["trace"], strict=True):
+            rule = base.rules[self.made[key]["rule"]]
+            more = {"withdrawn_by": self.winner(rule.id), "basis": rule.basis, "source": list(rule.source)}
+            but = ("kind", "premises", "grade", "by", "from", "besides")
+            shown(f"trace {rule.id}", part, self.made[key] | more, but)
+        graded = {n: self.graded[k] for n, k in self.roots.items() if n in [*base.decisions, "amount", "outcome"]}
+        graded = {n: told for n, told in graded.items() if told[0][0] >= 0}
+        agree("evidence", sorted(e["conclusion"] for e in advice["evidence"]), sorted(graded))
+        for part in advice["evidence"]:
+            (grade, by), supposed = graded[part["conclusion"]]
+            says = {"grade": GRADES[grade], "by": by, "supposed": sorted(supposed)}
+            shown(f"evidence of {part['conclusion']}", part, says)
+        lost = [step for key in order if (step := self.stands(key)) != key]
+        agree("proof", self.proof, {"roots": self.roots, "applied": order, "withdrawn": lost, "nodes": self.made})
