@@ -158,7 +158,7 @@ class Check(Known):
         found = {o: [c[0] for c in self.claims[f"outcome {o}"] if not self.winner(c[1].id)] for o in models.OUTCOMES}
         unmet = [n for n, c in enumerate(self.clashes, 1) if c[0] in base.decisions]
         given = next((o for o in found if found[o]), None)
-        outcome = given or ("ok_with_conditions" if unmet else "ok" if self.item else None)
+        outcome = given or (("ok_with_conditions" if unmet else "ok") if self.item else None)
         agree("outcome", advice["outcome"], outcome)
         conflicts = [*([] if self.barred else self.clashes), *self.clashing(order)]
         agree("conflicts", [[c["about"], c["outcome"]] for c in advice["conflicts"]], conflicts)

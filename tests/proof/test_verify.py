@@ -22,6 +22,7 @@ from samples import BASE, CASES, RULES, advice_of, advice_of_case, random_answer
 
 from advisor.reasoning.consult import Consultation, engine_for
 from advisor.reasoning.deciding import proven
+from advisor.reasoning.facts import parse_answers
 from advisor.reasoning.matching import Fact, Match
 from advisor.rulebase.house import load_house
 from advisor.rulebase.load import load_rulebase
@@ -60,6 +61,14 @@ def test_each_part_of_the_checker_can_be_read_in_one_sitting() -> None:
 @pytest.mark.parametrize("name", sorted(CASES))
 def test_every_snapshot_case_is_accepted(name: str, honest: dict[str, str]) -> None:
     assert verify(json.loads(honest[name]), BASE) == ""
+
+
+def test_a_clash_about_nothing_that_is_named_is_accepted() -> None:
+    # Somebody who says no item can contradict himself all the same.
+    advice = advice_of(parse_answers(BASE, {"wished_tannage": "parchment"}))
+    assert advice["outcome"] is None
+    assert advice["conflicts"]
+    assert verify(advice, BASE) == ""
 
 
 def test_random_consultations_are_accepted() -> None:
