@@ -18,7 +18,7 @@ KEYS = [
     "\x1b[Z", "\x1b", "\x01", "\x05", "\x0b", "\x0c", "\x12", "\x15", "\x17", "\x18", "\x19", "\x1f", "é", "革",
     "belt\r", "?\r", "don't know\r", "back\r", "slip\r", "change waist to 90 cm\r", "\x1b[200~two\nlines\x1b[201~",
 ]  # fmt: skip
-DIALOGUE = ["belt for jeans, 38 mm wide", "?", "2", "beginer", "beginner", "900 kg", "change waist to 92 cm", "slip",
+DIALOGUE = ["belt for jeans, 38 mm wide", "?", "2", "beginer", "beginner", "purple", "change waist to 92 cm", "slip",
             "why weight", "in inches", "don't know", "done", "quit"]  # fmt: skip
 
 
