@@ -163,7 +163,7 @@ def _unreadable(expected: str) -> NoReturn:
     raise UnitError(expected)
 
 
-_NOTHING = ("no", "nope", "neither", "nothing", "no one", "nobody")
+NOTHING = ("no", "nope", "neither", "nothing", "no one", "nobody")
 
 
 def _word(attribute: Attribute, raw: object) -> str:
@@ -175,7 +175,7 @@ def _word(attribute: Attribute, raw: object) -> str:
         return slug
     if attribute.kind == "yes_no" and word in ("y", "true", "n", "false"):
         return "yes" if word in ("y", "true") else "no"
-    if attribute.kind in ("set", "choice") and word in _NOTHING and "none" in attribute.values:
+    if attribute.kind in ("set", "choice") and word in NOTHING and "none" in attribute.values:
         return "none"
     for value in attribute.values.values():
         if word in value.words or word == value.means:

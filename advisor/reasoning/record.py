@@ -295,16 +295,21 @@ def fold(events: Iterable[Event]) -> Folded:
     return state
 
 
-def _close_turn(state: Folded, turn: Sequence[Answered]) -> None:
-    """The answers of a whole turn are taken; a question answered is one to go back to."""
+def take(answers: dict[str, Answer], turn: Iterable[Answered]) -> None:
+    """Bring the answers to where they stand after the changes of a turn."""
     for change in turn:
         if change.now is None:
-            state.answers.pop(change.attribute, None)
-            if change.attribute in state.asked:
-                state.asked.remove(change.attribute)
+            answers.pop(change.attribute, None)
         else:
-            state.answers[change.attribute] = change.now.answer()
+            answers[change.attribute] = change.now.answer()
+
+
+def _close_turn(state: Folded, turn: Sequence[Answered]) -> None:
+    """The answers of a whole turn are taken; a question answered is one to go back to."""
+    take(state.answers, turn)
     given = {c.attribute for c in turn if c.now is not None}
+    gone = {c.attribute for c in turn} - given
+    state.asked = [name for name in state.asked if name not in gone]
     state.asked += [name for name in (state.question, *state.beside) if name is not None and name in given]
     state.unanswered = None
 

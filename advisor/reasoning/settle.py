@@ -16,6 +16,7 @@ from ..rulebase.models import (
     FORCES,
     HABITS,
     MAY_BRING_IN,
+    STRENGTH_NAMES,
     STRENGTHS,
     Conclusion,
     Decision,
@@ -28,7 +29,6 @@ from .facts import Known
 from .matching import Fact, Match
 
 _DEAREST = Decimal("Infinity")
-_STRENGTH_NAMES: Mapping[int, str] = {n: word for word, n in STRENGTHS.items()}
 
 
 @dataclass(slots=True)
@@ -233,7 +233,7 @@ def settle_choice(
             if counts and not must and _in_ranking(claim, decision, item, own):
                 counts, aside = False, "already in the item's own ranking"
             entry = LedgerEntry(
-                candidate=candidate, act=act, strength="must" if must else _STRENGTH_NAMES[claim.conclusion.strength],
+                candidate=candidate, act=act, strength="must" if must else STRENGTH_NAMES[claim.conclusion.strength],
                 rule=rule.id, because=claim.conclusion.because or rule.because, concern=rule.concern,
                 counts=counts, set_aside=aside,
             )  # fmt: skip

@@ -14,7 +14,7 @@ from .facts import Answer
 from .possibility import Possibility
 from .report import GROUPS
 from .spread import Span, whole
-from .standing import Goal, cautions, standing
+from .standing import BARRED, Goal, Standing, cautions, standing
 
 Values = frozenset[Value]
 
@@ -52,9 +52,9 @@ def tips(run: Possibility, goal: Goal) -> Tips:
 
     ``run`` has nothing open.
     """
-    result = Tips(goal, goal_of(run, goal))
+    here, result = standing(run), Tips(goal, goal_of(run, goal))
     for attribute in changeable(run):
-        if _cannot(run, attribute, goal, result.here):
+        if _stays(here, standing(run.saying({attribute.name: whole(attribute)})), [goal]):
             result.safe.append(attribute.name)
             continue
         find = _turning if attribute.numeric and now(run, attribute.name) else _other_words
@@ -68,9 +68,13 @@ def tips(run: Possibility, goal: Goal) -> Tips:
     return result
 
 
-def _cannot(run: Possibility, attribute: Attribute, goal: Goal, here: Values) -> bool:
-    part = standing(run.saying({attribute.name: whole(attribute)})).order.get(goal)
-    return part is not None and part.fixed is not None and part.may == here
+def _stays(here: Standing, then: Standing, goals: Sequence[Goal]) -> bool:
+    """Whether these goals are settled in ``then`` as they are ``here``; where there may be no order, none is."""
+    before, after, barred = here.order, then.order, frozenset(BARRED)
+    if before["outcome"].may & barred != after["outcome"].may & barred:
+        return False
+    held = [g for g in goals if g in before]
+    return all(g in after and after[g].fixed is not None and after[g].may == before[g].may for g in held)
 
 
 def _other_words(run: Possibility, attribute: Attribute, goal: Goal, here: Values) -> list[Tip]:
@@ -122,7 +126,7 @@ def enough(run: Possibility, goals: Sequence[Goal]) -> list[str]:
 
     What nobody said stays left to the rules. The item is dropped last, what is hardest to change before it.
     """
-    here = standing(run).order
+    here = standing(run)
     at, kept = run, []
     for name in sorted(run.answers, key=lambda n: _dropping(run, n)):
         attribute = run.rulebase.attributes.get(name)
@@ -130,8 +134,7 @@ def enough(run: Possibility, goals: Sequence[Goal]) -> list[str]:
             kept.append(name)
             continue
         dropped = at.saying({name: whole(attribute)})
-        order = standing(dropped).order
-        if all(g in order and order[g].fixed is not None and order[g].may == here[g].may for g in goals if g in here):
+        if _stays(here, standing(dropped), goals):
             at = dropped
         else:
             kept.append(name)

@@ -21,6 +21,7 @@ SEVERITIES: tuple[Severity, ...] = ("stop", "caution", "note")
 BASES = ("published", "common practice", "estimate")
 OUTCOMES = ("refuse", "defer", "another_material", "ok_with_conditions", "ok")
 STRENGTHS: Mapping[str, int] = {"slight": 1, "clear": 2, "strong": 3}
+STRENGTH_NAMES: Mapping[int, str] = {number: word for word, number in STRENGTHS.items()}
 CONCERNS = (
     "life and law",
     "physics",

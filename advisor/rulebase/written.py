@@ -14,15 +14,13 @@ from typing import Any
 from ..leather.formulas import Formula, numbers_put_in
 from ..leather.pieces import Piece
 from ..leather.stack import Zone
-from .models import STRENGTHS, Attribute, Caution, Conclusion, Decision, Item, Premise, Rule, Source
+from .models import STRENGTH_NAMES, Attribute, Caution, Conclusion, Decision, Item, Premise, Rule, Source
 
 _NAMES = ("name", "lacks", "side", "rule", "loser", "decision", "column", "id")
 _KINDS = {
     "applied": "rule", "balance": "choice", "absence": "absence of",
     **dict.fromkeys(("answer", "settled", "supposition", "computed"), "attribute"),
 }  # fmt: skip
-
-_STRENGTHS = {number: word for word, number in STRENGTHS.items()}
 
 Says = dict[str, Any]
 
@@ -113,7 +111,7 @@ def caution(c: Caution) -> Says:
 def entry(rule: Rule, c: Conclusion, candidate: str, set_aside: str | None, by: Any) -> Says:
     """A reason for or against a candidate."""
     return {
-        "candidate": candidate, "act": c.act, "strength": _STRENGTHS.get(c.strength, "must"), "rule": rule.id,
+        "candidate": candidate, "act": c.act, "strength": STRENGTH_NAMES.get(c.strength, "must"), "rule": rule.id,
         "because": c.because or rule.because, "concern": rule.concern, "counts": set_aside is None,
         "set_aside": set_aside, "by": by,
     }  # fmt: skip

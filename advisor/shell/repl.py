@@ -32,7 +32,7 @@ if TYPE_CHECKING:
     from prompt_toolkit.key_binding import KeyPressEvent
 
 CANCELLED = "The line is cancelled. Ctrl-C again leaves."
-STOPPED = "Stopped. What was said before is kept."
+STOPPED = "Stopped. What was said before is kept. Ctrl-C again leaves."
 _BAR_LINES = 2
 
 
@@ -41,10 +41,10 @@ class _HangUpError(Exception):
 
 
 class _HangUp:
-    """Whether the terminal has gone; told once, however often it is noticed."""
+    """Whether the terminal has gone, told once, however often it is noticed; and whether Ctrl-C was the last thing."""
 
     def __init__(self) -> None:
-        self.came = False
+        self.came = self.interrupted = False
 
     def signalled(self, *_: object) -> None:
         """Handles the signals that end a program. Raises _HangUpError the first time."""
@@ -88,6 +88,7 @@ def chat(
                     reply = session.hear(line)
                     _show(out, reply)
                 except KeyboardInterrupt:
+                    hang_up.interrupted = True
                     reply = session.again([STOPPED])
                     _show(out, reply)
                 if reply.ended:
@@ -146,22 +147,21 @@ def _question(session: Session) -> str:
 
 
 def _plain_lines(session: Session, source: TextIO, out: TextIO, hang_up: _HangUp) -> Iterator[str]:
-    interrupted = False
     while True:
         try:
             print(_question(session), end="", file=out, flush=True)
             line = next_line(source)
         except KeyboardInterrupt:
-            print(f"\n{'' if interrupted else CANCELLED}", file=out)
-            if interrupted:
+            print(f"\n{'' if hang_up.interrupted else CANCELLED}", file=out)
+            if hang_up.interrupted:
                 return
-            interrupted = True
+            hang_up.interrupted = True
             continue
         except OSError:
             # Reading from a terminal that has gone.
             hang_up.came = True
             return
-        interrupted = False
+        hang_up.interrupted = False
         if not line:
             print(file=out)
             return
@@ -223,7 +223,6 @@ def _typed(session: Session, out: TextIO, hang_up: _HangUp) -> Iterator[str]:
         hang_up.came = True
         app.loop.call_soon_threadsafe(lambda: None if app.is_done else app.exit(exception=EOFError()))
 
-    interrupted = False
     while True:
         session.width = columns(out)
         standing = f"So far: {session.standing()}."
@@ -233,13 +232,13 @@ def _typed(session: Session, out: TextIO, hang_up: _HangUp) -> Iterator[str]:
             with _signals(leave, "SIGHUP", "SIGTERM"):
                 line = prompt.prompt(_question(session))
         except KeyboardInterrupt:
-            if interrupted:
+            if hang_up.interrupted:
                 return
-            interrupted = True
+            hang_up.interrupted = True
             print(CANCELLED, file=out)
             continue
         except (EOFError, OSError):
             hang_up.came = hang_up.came or _gone(out)
             return
-        interrupted = False
+        hang_up.interrupted = False
         yield line

@@ -13,7 +13,7 @@ from ..reasoning.changes import present
 from ..reasoning.consult import Consultation
 from ..reasoning.facts import Answer
 from ..reasoning.prov import Alternative
-from ..reasoning.record import Turn, usable
+from ..reasoning.record import Turn, take, usable
 from ..reasoning.tipping import by_cases
 from ..rulebase.house import House
 from ..rulebase.models import RuleBase
@@ -32,11 +32,7 @@ def alternatives(
         if usual.get("item"):
             for other in _asked(rulebase, turn.line, usual, house, units):
                 found.setdefault(other.digest, other)
-        for change in turn.changes:
-            if change.now is None:
-                answers.pop(change.attribute, None)
-            else:
-                answers[change.attribute] = change.now.answer()
+        take(answers, turn.changes)
     return list(found.values())
 
 

@@ -1,8 +1,7 @@
 """The short interview of a counter: three questions for an ordinary thing, those of safety always among them.
 
 Questions of a kind are put together and answered in one line: all sizes, what it carries, and who it is for with what
-that forbids.
-Which questions are worth asking and what they mean is decided elsewhere.
+that forbids. Which questions are worth asking and what they mean is decided elsewhere.
 """
 
 from __future__ import annotations

@@ -9,15 +9,16 @@ from typing import TYPE_CHECKING
 
 from ..errors import AnswerError
 from ..leather.units import Units
-from ..reasoning.facts import Answer, parse_answer, state_said
+from ..reasoning.facts import NOTHING, Answer, parse_answer, state_said
 from ..rulebase.models import Attribute
+from .measures import STRAP_WIDTH
 from .page import listed, plain
 from .reply import Reply
 
 if TYPE_CHECKING:
     from .session import Session
 
-NONE, STRAP = "none", "strap_width"
+NONE = "none"
 NO_USUAL = "This one has no usual value, so Enter alone cannot answer it. \"Don't know\" leaves it open."
 OR_NONE = ' Say "none" if there is nothing.'
 _TIMES = re.compile(r"\s+(?:x|by)\s+|\s*×\s*|(?<=\d)x(?=\d)")
@@ -26,7 +27,6 @@ _BARE = re.compile(r"[\d\s.,/]*\d")
 _UNIT = re.compile(r"[\d\s.,/]*\d\s*(\D+)")
 _ONE = r"[\d./]+(?:\s\d+/\d+)?\s*(?:mm|cm|m|in|inch|inches|ft|\"|″)?"
 _SIZES_AHEAD = re.compile(rf"{_ONE}(?:\s*(?:,|;|x|×|by)\s*{_ONE}(?=\s*[,;x×]|\s+by\b|\s*$))*\s*[,;]", re.IGNORECASE)
-_NOTHING = re.compile(r"no|none|nothing|neither|nope|not any", re.IGNORECASE)
 
 
 def in_order(questions: Sequence[Attribute], text: str, units: Units) -> dict[str, Answer]:
@@ -41,7 +41,7 @@ def in_order(questions: Sequence[Attribute], text: str, units: Units) -> dict[st
     boxed = bool(_TIMES.search(re.split("[,;]", text)[0]))
     for said in (_with_units(parts), parts) if not _TIMES.search(text) else (_with_units(parts),):
         for first in range(len(questions) - len(parts) + 1):
-            if boxed and questions[first].name == STRAP:
+            if boxed and questions[first].name == STRAP_WIDTH:
                 continue
             if found := _taken(questions[first:], said, units):
                 return found
@@ -82,7 +82,7 @@ def by_parts(questions: Sequence[Attribute], text: str) -> tuple[dict[str, Answe
     used: list[str] = []
     for part in _BETWEEN.split(text.strip(" .!")):
         left = [q for q in questions if q.name not in found]
-        if _NOTHING.fullmatch(part):
+        if part.lower() in (NONE, *NOTHING):
             taken = {q.name: parse_answer(q, NONE) for q in left if NONE in q.values}
         elif state_said(part):
             taken = {q.name: parse_answer(q, part) for q in left}

@@ -19,7 +19,7 @@ from advisor.reasoning.consult import Consultation
 from advisor.reasoning.facts import Answer, parse_answers
 from advisor.reasoning.report import report
 from advisor.reasoning.spread import whole
-from advisor.reasoning.standing import conflicts, standing
+from advisor.reasoning.standing import BARRED, conflicts, standing
 from advisor.reasoning.targets import holds_thickness, leads
 from advisor.reasoning.tipping import asleep, by_cases, enough, leaning, tips
 from advisor.reasoning.why_not import why_not, why_not_weight
@@ -107,7 +107,7 @@ def test_smallest_changes_are_those_of_an_exhaustive_search(rulebase: RuleBase, 
 @pytest.mark.slow
 @pytest.mark.parametrize("case", CASES, ids=lambda c: c["item"])
 def test_smallest_changes_over_many_questions(rulebase: RuleBase, case: dict[str, str]) -> None:
-    assert exhaustive(rulebase, case, 10, 20) > 300
+    assert exhaustive(rulebase, case, 11, 20) > 400
 
 
 @pytest.mark.parametrize("case", CASES, ids=lambda c: c["item"])
@@ -151,11 +151,12 @@ def test_enough_answers_are_enough_and_none_too_many(rulebase: RuleBase, case: d
     for _ in range(25):
         said = {n: pick.choice(alternatives(run, rulebase.attributes[n])) for n in loose if pick.random() < 0.8}
         rest = {n: a for n, a in answers.items() if n in kept} | said
-        # A lead far too narrow for the dog is not ordered at all, so no tannage is told for it.
-        assert order_of(advice_of(rulebase, rest)).get("tannage", here) == here
+        assert order_of(advice_of(rulebase, rest))["tannage"] == here
     for name in kept:
         opened = run.saying({n: whole(rulebase.attributes[n]) for n in (*loose, name)})
-        assert standing(opened).order["tannage"].fixed is None, name
+        order = standing(opened).order
+        # Where an answer may leave no order at all, the tannage is not settled either.
+        assert order["tannage"].fixed is None or order["outcome"].may & set(BARRED), name
 
 
 def test_an_answer_asleep_changes_nothing(rulebase: RuleBase) -> None:
