@@ -69,9 +69,14 @@ def tips(run: Possibility, goal: Goal) -> Tips:
 
 
 def _stays(here: Standing, then: Standing, goals: Sequence[Goal]) -> bool:
-    """Whether these goals are settled in ``then`` as they are ``here``; where there may be no order, none is."""
+    """Whether these goals are settled in ``then`` as they are ``here``, where nothing is open.
+
+    Where there is no order here, there may be none then; where there is one, there must be one.
+    """
     before, after, barred = here.order, then.order, frozenset(BARRED)
-    if before["outcome"].may & barred != after["outcome"].may & barred:
+    if before["outcome"].may <= barred:
+        return after["outcome"].may <= barred
+    if after["outcome"].may & barred:
         return False
     held = [g for g in goals if g in before]
     return all(g in after and after[g].fixed is not None and after[g].may == before[g].may for g in held)

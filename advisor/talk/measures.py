@@ -21,6 +21,7 @@ _THICK = ("thick", "thickness", "weight")
 # What these ask for is itself the most that may be, so "up to 6 kg" answers them.
 _GREATEST = ("load_mass", "closed_max", "sew_max", "heat_temp", "deadline")
 
+_SOLD = ("leather", "hide", "skin", "suede")
 STRAP_WIDTH = "strap_width"
 _LEFTOVERS = frozenset(("scrap", "offcut", "remnant"))
 
@@ -164,7 +165,8 @@ class Measures(People):
         size = f"{number(s.values[0], 6)} {s.unit}"
         could = [
             a for a in self.base.attributes.values()
-            if a.cues and a.ask != "never" and fits(s.unit, a) and (a.group != "size" or a.name in self.uses)
+            if a.cues and a.ask != "never" and a.group != "job" and fits(s.unit, a)
+            and (a.group != "size" or a.name in self.uses)
             and s.values[0] >= 0 and (a.low or 0) <= parse_quantity(size, a.unit) <= (a.high or 0)
         ]  # fmt: skip
         return f', for example "{could[0].cues[0]} {size}"' if could else ""
@@ -179,7 +181,7 @@ class Measures(People):
         else:
             thick = bool(near) and fits(s.unit, self.base.attributes["blade_spine"]) and (
                 not hit or (cue == ["thick"] and hit[0][0].name not in self.uses))  # fmt: skip
-        of_leather = self.said.word(s.at) in ("leather", "hide") or leather_at(self.base, self.said, s.at) > 0
+        of_leather = self.said.word(s.at) in _SOLD or leather_at(self.base, self.said, s.at) > 0
         thin = s.unit == "mm" and s.values[0] <= THICKEST_HIDE_MM
         return thick or s.unit in _THICKNESS_UNITS or (of_leather and thin)
 
