@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import TextIO
 
 from ..errors import AdvisorError
-from ..talk.reading import MAX_TEXT
+from ..read.reader import MAX_TEXT
 
 STANDARD_INPUT = "-"
 _CHUNK = 1 << 16

@@ -12,11 +12,11 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from ..errors import EXIT_ADVICE, EXIT_USAGE, AdvisorError, UsageError, shown, without_controls
+from ..read.lexicon import items_near
+from ..read.reader import is_assignment
 from ..reasoning.record import Manner
 from ..rulebase.house import House
 from ..rulebase.models import RuleBase
-from ..talk.lexicon import items_near
-from ..talk.reading import is_assignment
 from .lines import lines_of
 from .logbook import kept
 from .repl import columns
@@ -100,11 +100,11 @@ def run(rulebase: RuleBase, house: House | None, options: argparse.Namespace) ->
 def _consult(
     rulebase: RuleBase, house: House | None, options: argparse.Namespace, words: Sequence[str], keep: Keep
 ) -> _Found:
+    from ..read.numbers import measures
     from ..talk.matter import Matter
     from ..talk.page import Page
     from ..talk.recording import recommended  # loads the inference library
     from ..talk.remarks import remarks
-    from ..talk.sizes import measures
 
     reading, answers, advice = recommended(rulebase, words, house, keep, options.units)
     page = Page(columns(sys.stdout, options.width), measures(options.units, " ".join(words)))

@@ -17,8 +17,8 @@ from itertools import chain
 from typing import TYPE_CHECKING, TextIO
 
 from ..errors import without_controls
+from ..read.reader import MAX_TEXT
 from ..reasoning.record import Folded
-from ..talk.reading import MAX_TEXT
 from ..talk.recording import restored
 from ..talk.reply import Reply
 from ..talk.session import Session, left_words

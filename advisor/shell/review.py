@@ -30,12 +30,12 @@ def add(commands: Any) -> None:
 
 def run(rulebase: RuleBase, house: House | None, options: argparse.Namespace) -> int:
     """Print the second opinion."""
+    from ..read.numbers import measures
+    from ..read.offered import LEATHER, joined, question_in, read_leather, read_points
+    from ..read.reader import is_assignment, read_assignments, read_sentence
     from ..reasoning.judging import review  # loads the inference library
     from ..talk.page import Page
-    from ..talk.proposal import LEATHER, joined, question_in, read_leather, read_points
-    from ..talk.reading import is_assignment, read_assignments, read_sentence
     from ..talk.reviewing import review_lines
-    from ..talk.sizes import measures
 
     if options.width is not None and not 40 <= options.width <= 200:
         raise UsageError(f"--width {options.width}: expected 40 to 200 columns")

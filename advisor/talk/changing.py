@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+from ..read.lexicon import lexicon
 from ..reasoning.advice import Advice
 from ..reasoning.difference import moves
 from ..reasoning.facts import Answer, attribute_named, parse_answer
 from ..reasoning.tipping import asleep
 from .comparing import move_lines
-from .lexicon import lexicon
 from .naming import slug_of
 from .page import listed, plain
 from .reply import Reply

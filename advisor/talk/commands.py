@@ -7,11 +7,11 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from ..read.offered import ASKED
 from .asking import explained, preview_lines, why_asked
 from .changing import answer_lines, change, forget, keep
 from .comparing import changes_said, what_if_lines, why_not_lines
 from .leaning import case_lines, conflict_lines, enough_lines, safe_lines, supposed_lines, tip_lines
-from .proposal import ASKED
 from .reply import Reply
 from .why import why_lines
 

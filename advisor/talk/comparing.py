@@ -10,6 +10,7 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from ..errors import AnswerError
 from ..leather.units import Units, show, show_thickness
+from ..read.reader import read_sentence
 from ..reasoning.changes import GIVEN
 from ..reasoning.difference import Move, moves
 from ..reasoning.facts import Answer, attribute_named, parse_answer
@@ -19,7 +20,6 @@ from ..rulebase.models import RuleBase, Value
 from .matter import Matter
 from .naming import bare, candidates_named, near_name, slug_of, thickness_named
 from .page import OUTCOME_WORDS, SEVERITY_WORDS, Page, capital, listed, plain
-from .reading import read_sentence
 
 GOAL_WORDS: Mapping[str, str] = {"form": "what to buy", "amount": "the amount", "conflicts": "the conflicts"}
 _SET = re.compile(r"(.+?)\s+(?:is|are|was|were|=|becomes|became|to)\s+(.+)", re.IGNORECASE)

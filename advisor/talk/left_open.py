@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from ..leather.units import show
+from ..read.reader import Reading
 from ..reasoning.facts import Answer
 from ..reasoning.possibility import Possibility
 from ..reasoning.standing import standing
@@ -11,7 +12,6 @@ from .asking import effect_words
 from .comparing import goal_words
 from .matter import Matter
 from .page import listed, plain
-from .reading import Reading
 
 MOST = 4
 PARTS = 8

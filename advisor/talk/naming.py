@@ -6,8 +6,8 @@ import re
 
 from ..errors import nearest
 from ..leather.units import UnitError, parse_quantity
+from ..read.lexicon import fold
 from ..rulebase.models import RuleBase
-from .lexicon import fold
 
 _ARTICLES = re.compile(r"^(?:the|a|an|some|any|it|buy|order|use|take)\s+", re.IGNORECASE)
 _LEATHER = re.compile(r"\s+(?:leather|tanned|tan|hide)$", re.IGNORECASE)

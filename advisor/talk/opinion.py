@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from ..read.offered import question_in, read_leather
+from ..read.reader import Reading, read_sentence
 from ..reasoning.judging import review
 from ..reasoning.review import Proposal
-from .proposal import question_in, read_leather
-from .reading import Reading, read_sentence
 from .reviewing import review_lines, short_words
 
 if TYPE_CHECKING:

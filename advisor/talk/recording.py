@@ -10,6 +10,8 @@ from collections.abc import Callable, Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from ..leather.units import Units
+from ..read.numbers import measures, systems_said
+from ..read.reader import Reading, read_words
 from ..reasoning.advice import Advice
 from ..reasoning.consult import Consultation
 from ..reasoning.facts import Answer
@@ -31,9 +33,7 @@ from ..reasoning.report import report
 from ..rulebase.house import House
 from ..rulebase.models import RuleBase
 from .page import Page, listed, plain
-from .reading import Reading, read_words
 from .reply import Reply
-from .sizes import measures, systems_said
 from .telling import answer_words
 
 if TYPE_CHECKING:

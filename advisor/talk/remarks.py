@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from ..leather.units import show
+from ..read.lexicon import lexicon
 from ..reasoning.tipping import asleep
-from .lexicon import lexicon
 from .matter import Matter
 from .page import capital, listed, plain
 

@@ -11,6 +11,9 @@ from collections.abc import Callable, Iterable, Sequence
 
 from ..errors import AdvisorError, AnswerError, without_controls
 from ..leather.units import Units, show, show_weight
+from ..read.lexicon import items_near
+from ..read.numbers import systems_said
+from ..read.reader import MAX_TEXT, Reading, read_sentence
 from ..reasoning.advice import Advice
 from ..reasoning.consult import Consultation
 from ..reasoning.facts import Answer, parse_answer, state_said
@@ -25,15 +28,12 @@ from .brief import brief_questions
 from .changing import dropped_by, said_dropped
 from .commands import COMMANDS
 from .left_open import left_open_lines
-from .lexicon import items_near
 from .matter import Matter
 from .opinion import opinion_lines, said_lines
 from .page import OUTCOME_WORDS, Page, capital, listed, plain
-from .reading import MAX_TEXT, Reading, read_sentence
 from .recording import Keep, asked, recorded
 from .remarks import remarks
 from .reply import Reply
-from .sizes import systems_said
 from .slip import slip_lines
 from .together import answer_together, take_usual
 from .wording import advice_lines

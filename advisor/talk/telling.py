@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from ..leather.units import Units, show
+from ..read.numbers import measures
 from ..reasoning.record import (
     Answered,
     Asked,
@@ -27,7 +28,6 @@ from ..reasoning.record import (
 )
 from ..rulebase.models import RuleBase, Value
 from .page import OUTCOME_WORDS, Page, listed, plain
-from .sizes import measures
 
 
 def in_short(events: Sequence[Event]) -> str:

@@ -9,9 +9,9 @@ from typing import TYPE_CHECKING
 
 from ..errors import AnswerError
 from ..leather.units import Units
+from ..read.measures import STRAP_WIDTH
 from ..reasoning.facts import NOTHING, Answer, parse_answer, state_said
 from ..rulebase.models import Attribute
-from .measures import STRAP_WIDTH
 from .page import listed, plain
 from .reply import Reply
 

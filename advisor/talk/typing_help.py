@@ -10,11 +10,11 @@ from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING, NamedTuple
 
 from ..errors import AnswerError, nearest
+from ..read.reader import read_sentence
 from ..reasoning.facts import parse_answer, state_said
 from ..rulebase.models import Attribute, RuleBase
 from .commands import COMMANDS
 from .page import plain
-from .reading import read_sentence
 
 if TYPE_CHECKING:
     from .session import Session

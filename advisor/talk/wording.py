@@ -10,6 +10,7 @@ from ..leather.units import (
     Units,
     show,
 )
+from ..read.lexicon import lexicon
 from ..reasoning.advice import (
     BARRED,
     GRADES,
@@ -20,7 +21,6 @@ from ..reasoning.advice import (
     TraceStep,
 )
 from ..rulebase.models import RuleBase
-from .lexicon import lexicon
 from .ordering import order_part
 from .page import GRADE_WORDS, OUTCOME_WORDS, SEVERITY_WORDS, Page, listed, plain
 

@@ -17,6 +17,7 @@ import find_guards
 import pytest
 
 from advisor.errors import RuleBaseError
+from advisor.read.reader import read_assignments
 from advisor.reasoning.cases import Case, Said, command_words, read_cases
 from advisor.reasoning.consult import Consultation
 from advisor.reasoning.facts import parse_answers
@@ -24,7 +25,6 @@ from advisor.rulebase.house import load_house
 from advisor.rulebase.load import load_rulebase, shipped_rulebase
 from advisor.rulebase.models import RuleBase
 from advisor.shell.cli import main
-from advisor.talk.reading import read_assignments
 
 HERE = Path(__file__).parent
 GOOD = '["turned-work-wants-thin-leather"]\nfires = { item = "turned_pouch" }\n'

@@ -10,11 +10,11 @@ from pathlib import Path
 from typing import Any
 
 from advisor.errors import AnswerError
+from advisor.read.reader import read_sentence
 from advisor.reasoning.consult import Consultation
 from advisor.reasoning.deciding import proven
 from advisor.reasoning.facts import Answer, parse_answers
 from advisor.rulebase.load import load_rulebase
-from advisor.talk.reading import read_sentence
 
 sys.path.append(str(Path(__file__).parents[1] / "snapshots"))
 from test_traces import CASES

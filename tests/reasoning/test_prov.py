@@ -15,6 +15,7 @@ import pytest
 from prov.model import ProvDocument, ProvEntity, ProvRecord
 
 from advisor import load_rulebase
+from advisor.read.reader import read_sentence
 from advisor.reasoning.changes import present
 from advisor.reasoning.consult import Consultation
 from advisor.reasoning.facts import parse_answers
@@ -25,7 +26,6 @@ from advisor.reasoning.record import Event, fold
 from advisor.reasoning.report import report
 from advisor.rulebase.models import RuleBase
 from advisor.talk.alternatives import alternatives
-from advisor.talk.reading import read_sentence
 from advisor.talk.session import Session
 
 sys.path.append(str(Path(__file__).parents[1] / "snapshots"))

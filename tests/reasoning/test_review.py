@@ -10,6 +10,7 @@ import pytest
 
 from advisor import AnswerError, consult, load_rulebase
 from advisor.leather.units import MM_PER_OUNCE, whole_ounce_band
+from advisor.read.offered import read_leather
 from advisor.reasoning.advice import Advice
 from advisor.reasoning.consult import Consultation
 from advisor.reasoning.facts import parse_answers
@@ -17,7 +18,6 @@ from advisor.reasoning.judging import review
 from advisor.reasoning.report import report
 from advisor.reasoning.review import FINE, VERDICTS, Proposal, Review, Thickness
 from advisor.rulebase.models import RuleBase
-from advisor.talk.proposal import read_leather
 from advisor.talk.reviewing import review_lines
 
 ITEMS = sorted(load_rulebase().items)

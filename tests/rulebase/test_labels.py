@@ -9,8 +9,8 @@ from __future__ import annotations
 import pytest
 
 from advisor import Advice, consult
+from advisor.read.reader import read_sentence
 from advisor.rulebase.models import OUTCOMES, RuleBase
-from advisor.talk.reading import read_sentence
 
 SOLD = {"for_sale": "sale", "market": "eu"}
 

@@ -10,13 +10,13 @@ import pytest
 from small_rulebase import FILES, rule_text, write_small
 
 from advisor.leather.formulas import FORMULAS
+from advisor.read import lexicon
 from advisor.rulebase import lint
 from advisor.rulebase import lint_declarations as declared
 from advisor.rulebase import lint_reach as reach
 from advisor.rulebase.findings import Check, Finding
 from advisor.rulebase.load import load_rulebase
 from advisor.rulebase.models import RuleBase
-from advisor.talk import lexicon
 
 RULES, ITEMS = "rules/making.toml", "items/straps.toml"
 TURNED, SOFT = '"construction is turned"', '"favour temper soft slightly"'

@@ -6,9 +6,9 @@ import pytest
 from syrupy.assertion import SnapshotAssertion
 from test_traces import CASES, ReadableFile
 
+from advisor.read.reader import read_sentence
 from advisor.reasoning.consult import Consultation
 from advisor.rulebase.models import RuleBase
-from advisor.talk.reading import read_sentence
 from advisor.talk.why import why_lines
 
 TOLD = {

@@ -8,8 +8,8 @@ from test_traces import ReadableFile
 
 from advisor import consult
 from advisor.leather.units import Units
+from advisor.read.reader import read_sentence
 from advisor.rulebase.models import RuleBase
-from advisor.talk.reading import read_sentence
 from advisor.talk.slip import slip_lines
 
 CASES: dict[str, tuple[str, int, Units]] = {

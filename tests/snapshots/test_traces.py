@@ -11,8 +11,8 @@ from syrupy.assertion import SnapshotAssertion
 from syrupy.extensions.single_file import SingleFileSnapshotExtension, WriteMode
 
 from advisor import consult
+from advisor.read.reader import read_sentence
 from advisor.rulebase.models import RuleBase
-from advisor.talk.reading import read_sentence
 from advisor.talk.wording import advice_lines, trace_lines
 
 CASES = {

@@ -13,9 +13,9 @@ from pathlib import Path
 from typing import Any
 
 from advisor import load_rulebase
+from advisor.read.lexicon import lexicon
+from advisor.read.reader import read_sentence
 from advisor.rulebase.models import RuleBase
-from advisor.talk.lexicon import lexicon
-from advisor.talk.reading import read_sentence
 
 TABLES = ("sentences.toml", "sentences_counter.toml", "sentences_safety.toml", "sentences_later.toml")
 SAFETY_GROUPS = ("people", "limits", "load", "wet")

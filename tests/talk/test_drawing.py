@@ -16,6 +16,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from advisor.read.reader import read_sentence
 from advisor.reasoning.advice import Advice
 from advisor.reasoning.consult import Consultation
 from advisor.reasoning.facts import parse_answers
@@ -24,7 +25,6 @@ from advisor.rulebase.models import RuleBase
 from advisor.talk.drawing import drawing, drawn
 from advisor.talk.graph import RIGHT, Graph, Node, graph_of
 from advisor.talk.layout import place
-from advisor.talk.reading import read_sentence
 
 sys.path.append(str(Path(__file__).parents[1] / "snapshots"))
 from test_traces import CASES

@@ -14,10 +14,10 @@ import pytest
 from measure_reading import TABLES, expected_facts, measure, read_facts, table
 
 from advisor import load_rulebase
-from advisor.talk import lexicon as lex
-from advisor.talk.reading import read_sentence
-from advisor.talk.sentence import Sentence
-from advisor.talk.slips import GUARDED
+from advisor.read import lexicon as lex
+from advisor.read.reader import read_sentence
+from advisor.read.sentence import Sentence
+from advisor.read.spelling import GUARDED
 
 BASE = load_rulebase()
 ROWS = [row for name in TABLES for row in table(name)]

@@ -10,10 +10,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from advisor import AnswerError, load_rulebase
+from advisor.read.offered import Offer, phrases, question_in, read_leather, read_points
+from advisor.read.reader import read_sentence
 from advisor.reasoning.review import Proposal
 from advisor.rulebase.models import RuleBase
-from advisor.talk.proposal import Offer, phrases, question_in, read_leather, read_points
-from advisor.talk.reading import read_sentence
 from advisor.talk.session import Session
 
 BASE = load_rulebase()

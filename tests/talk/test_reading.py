@@ -13,7 +13,7 @@ from measure_reading import expected_facts, read_facts
 
 from advisor import AnswerError, consult, load_rulebase
 from advisor.errors import UsageError
-from advisor.talk.reading import MAX_TEXT, Reading, read_assignments, read_sentence
+from advisor.read.reader import MAX_TEXT, Reading, read_assignments, read_sentence
 
 BASE = load_rulebase()
 TABLE = tomllib.loads(Path(__file__).with_name("sentences.toml").read_text(encoding="utf-8"))["sentence"]

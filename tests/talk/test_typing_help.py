@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
+from advisor.read.reader import read_sentence
 from advisor.rulebase.models import RuleBase
-from advisor.talk.reading import read_sentence
 from advisor.talk.session import Session
 from advisor.talk.typing_help import completions, trouble
 

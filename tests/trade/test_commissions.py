@@ -9,8 +9,8 @@ import pytest
 
 from advisor import Advice, consult
 from advisor.leather.units import MM_PER_OUNCE
+from advisor.read.reader import read_sentence
 from advisor.rulebase.models import RuleBase
-from advisor.talk.reading import read_sentence
 from advisor.talk.wording import advice_lines
 
 CHOICES = ("tannage", "grain", "surface", "temper", "cut", "form", "species")

@@ -11,8 +11,8 @@ import pytest
 
 from advisor import Advice, consult
 from advisor.leather.units import MM_PER_OUNCE
+from advisor.read.reader import read_sentence
 from advisor.rulebase.models import RuleBase
-from advisor.talk.reading import read_sentence
 from advisor.talk.wording import advice_lines
 
 CASES: dict[str, dict[str, Any]] = tomllib.loads((Path(__file__).parent / "judged.toml").read_text("utf-8"))

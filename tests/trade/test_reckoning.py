@@ -13,11 +13,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from advisor import Advice, AnswerError, consult
+from advisor.read.reader import read_sentence
 from advisor.reasoning.advice import CostView, FormView
 from advisor.rulebase.house import House, load_house
 from advisor.rulebase.models import RuleBase
 from advisor.shell.cli import main
-from advisor.talk.reading import read_sentence
 
 HOUSE = Path(__file__).parents[2] / "transcripts_demo" / "house"
 

@@ -11,10 +11,10 @@ from collections.abc import Sequence
 from ..leather.units import number, parse_quantity
 from ..rulebase.models import Attribute
 from . import lexicon as lex
+from .numbers import Size, fits
+from .offered import OUNCES, THICKEST_HIDE_MM, leather_at
+from .offered import thickness as offered_thickness
 from .people import People
-from .proposal import OUNCES, THICKEST_HIDE_MM, leather_at
-from .proposal import thickness as offered_thickness
-from .sizes import Size, fits
 
 _THICKNESS_UNITS = ("iron", "irons", "oz_leather")
 _THICK = ("thick", "thickness", "weight")

@@ -8,9 +8,9 @@ from typing import NamedTuple
 
 from ..rulebase.models import RuleBase
 from . import lexicon as lex
+from .numbers import SHEETS, SPELT, Size, find_sizes
 from .patterns import HARMLESS
-from .sizes import SHEETS, SPELT, Size, find_sizes
-from .slips import mended, near_words
+from .spelling import mended, near_words
 
 _JOINS = frozenset(("and", "or", "nor", ","))
 _OR = frozenset(("or", "a", "an", "the", "in", "else", "even", ","))

@@ -9,8 +9,8 @@ from __future__ import annotations
 from ..errors import shown
 from . import lexicon as lex
 from .notes import Notes
+from .numbers import Size
 from .sentence import Match
-from .sizes import Size
 
 _LINED = ("lined", "lining")
 _LISTING = frozenset(("or", "nor", "and", ",", "a", "an", "the", "any"))

@@ -11,8 +11,8 @@ from ..reasoning.facts import Answer, parse_answer
 from ..reasoning.review import Proposal
 from ..rulebase.models import Attribute, RuleBase, Value
 from . import lexicon as lex
+from .numbers import Size
 from .sentence import Sentence
-from .sizes import Size
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,7 +17,7 @@ from ..rulebase.patterns import PIECE
 from . import lexicon as lex
 from .measures import Measures
 from .notes import Fact, Reading, Understood
-from .proposal import LEATHER, said_leather
+from .offered import LEATHER, said_leather
 from .sentence import Match
 
 MAX_TEXT = 2000

@@ -15,8 +15,8 @@ from ..leather.units import MM_PER_OUNCE, UnitError, parse_quantity
 from ..reasoning.review import LABEL, READ_TO_MM, Proposal, Thickness
 from ..rulebase.models import RuleBase
 from . import lexicon as lex
+from .numbers import Size, find_sizes
 from .sentence import Sentence
-from .sizes import Size, find_sizes
 
 LEATHER = "leather."
 # No hide is thicker (common practice), so "2.5 mm leather" is a thickness and "300 mm leather" a length.
