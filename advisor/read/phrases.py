@@ -3,7 +3,7 @@
 A pattern is a line of data, its parts separated by blanks:
 
 - ``hang`` is the word in any inflection, ``lead!`` only the word as written, ``hang/dangle`` either of them;
-- ``@body`` is any phrase of a class, ``#`` a number, ``#40-250`` a number from 40 to 250;
+- ``@body`` is any phrase of a class, ``#`` a number, ``#40-250`` a number from 40 to 250, ``$`` the end of a clause;
 - ``weight?`` may be missing; between two parts articles, owners and the like may stand;
 - ``..`` lets three more words stand between, ``..6`` six, but no end of a sentence;
 - ``harness & ceiling`` wants both in one sentence in any order, ``harness && ceiling`` anywhere in the text;
@@ -15,7 +15,7 @@ Words are stemmed with Snowball's English stemmer, which knows regular inflectio
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import NamedTuple
@@ -137,6 +137,8 @@ class Language:
                 raise BadPatternError(f"{word} is no number; write # or #40-250.")
             self.ranges.add(word)
             return word
+        if word == "$":
+            return word
         if not re.fullmatch(r"[^\W_]+!?", word):
             raise BadPatternError(f'"{word}" is no word.')
         return word if word.endswith("!") else self.stem(word)
@@ -210,17 +212,13 @@ class Text:
         for i in range(len(words)):
             for name, end in list(language.classes_at(self.index, words, i)):
                 self._put(name, i, end)
+        self.index["$"] = {i: (i,) for i in range(len(words) + 1) if i == len(words) or words[i].mark}
         self.sentence = list(_sentences(words))
-        self.hidden: frozenset[int] = frozenset()
 
     def _put(self, atom: str, first: int, last: int) -> None:
         ends = self.index.setdefault(atom, {})
         if last not in ends.get(first, ()):
             ends[first] = (*ends.get(first, ()), last)
-
-    def hiding(self, spans: Iterable[Span]) -> frozenset[int]:
-        """The words inside ``spans``."""
-        return frozenset(i for span in spans for i in range(*span))
 
     def find(self, pattern: Pattern, hidden: frozenset[int] = frozenset()) -> Iterator[Span]:
         """Where ``pattern`` stands; words in ``hidden`` count for nothing."""
@@ -259,8 +257,10 @@ class Text:
 
     def _starts(self, at: int, gap: int) -> Iterator[int]:
         skipped = passed = 0
-        for i in range(at, len(self.words)):
+        for i in range(at, len(self.words) + 1):
             yield i
+            if i == len(self.words):
+                return
             word = self.words[i]
             if word.stops:
                 return
