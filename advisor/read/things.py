@@ -110,7 +110,7 @@ class Things:
             if not names_use and self.roles.joined(tail):
                 if tail in self.said.owner and self.said.owner[tail].attribute == "item":
                     continue
-                if self._form_at(tail):
+                if self._form_at(tail)[0]:
                     continue
                 if self.roles.noun(tail):
                     points -= 6
