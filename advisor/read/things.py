@@ -87,6 +87,9 @@ class Things:
             ranked = self._with_glosses(ranked)
             return Named(candidates=tuple(ranked[:MOST]), used=frozenset())
         lead = ranked[0]
+        if others := self._of_the_same_kind(lead):
+            ranked = sorted((*ranked, *(c for c in others if c.thing.slug not in best)), key=lambda c: -c.points)
+            return Named(candidates=tuple(ranked[:MOST]))
         rivals = [c for c in ranked[1:] if c.points > lead.points - LEAD and c.role in _MADE]
         apart = [c for c in rivals if c.last <= lead.first or lead.last <= c.first]
         if len(apart) < len(rivals):
@@ -171,6 +174,25 @@ class Things:
                     return [c, o]
         return []
 
+    def _of_the_same_kind(self, lead: Candidate) -> list[Candidate]:
+        """Things with the same last word that words around the lead belong to, which the lead has no use for.
+
+        "Heavy tote" is asked about where it is no name, since another tote is called heavy.
+        """
+        said = self.said
+        kinds = _kinds(self.base)
+        head = said.word(lead.last - 1)
+        around = {w for i, w in enumerate(said.words) if lead.first - 4 < i < lead.first and self.roles.joined(i + 1)}
+        if {"for", "of"} & {said.word(lead.last)}:
+            around |= set(said.words[lead.last + 1 : lead.last + 5])
+        around -= lex.STOP | kinds.own.get(lead.thing.slug, frozenset())
+        rivals = {s: words for s, words in kinds.by_head.get(head, {}).items() if s != lead.thing.slug}
+        found = [slug for slug, words in rivals.items() if words & around]
+        if not found and lead.last - lead.first == 1 and self._unread(lead):
+            # A noun that nobody knows before a bare word of a kind: which of the kind is asked.
+            found = list(rivals)
+        return [lead._replace(thing=self.words.things[slug], points=lead.points - 1) for slug in found]
+
     # -- forms and what they are for
 
     def _form_at(self, i: int) -> tuple[str, int]:
@@ -192,7 +214,10 @@ class Things:
         said = self.said
         i = 0
         while i < len(said.words):
-            form, n = ("", 0) if self._inside_a_name(i) else self._form_at(i)
+            form, n = self._form_at(i)
+            inside = bool(form) and self._inside_a_name(i)
+            if inside and (n < 1 or self.said.owner[i].last - self.said.owner[i].first > 1):
+                form = ""
             if not form:
                 i += 1
                 continue
@@ -202,9 +227,10 @@ class Things:
             if self.roles.joined(last) and not verb and (self.roles.noun(last) or self._form_at(last)[0]):
                 continue
             role = Role.MADE if verb else self.roles.role(first)
-            found = list(self._paired((form,), first, last, role, role.value - verb))
+            # A mask for an axe is another thing than a mask.
+            found = list(self._paired((form,), first, last, role, role.value - verb + 3 * inside))
             yield from found
-            if not found:
+            if not found and not inside:
                 for slug in self.words.forms[form].things:
                     yield Candidate(
                         self.words.things[slug], min(role.value / 3, 4.0), self._text(first, last), first, last, role
@@ -235,9 +261,7 @@ class Things:
 
     def _inside_a_name(self, i: int) -> bool:
         owner = self.said.owner.get(i)
-        if owner is None:
-            return False
-        return owner.attribute == "item" or owner.last - owner.first > 1
+        return owner is not None and (owner.attribute == "item" or owner.last - owner.first > 1)
 
     def _objects_of(self, first: int, last: int) -> Iterator[tuple[str, int, int, bool]]:
         """What a form is for: the nouns before it in its phrase, and those that "for", "to hold" and "on" lead to."""
@@ -290,6 +314,33 @@ class Things:
         if self.roles.joined(lead.last) and self.roles.noun(lead.last):
             found.append((lead.last, lead.last + 1))
         return tuple(found)
+
+
+class _Kinds(NamedTuple):
+    """``by_head``: last word of a name -> thing -> the other words of such names; ``own``: thing -> its words."""
+
+    by_head: Mapping[str, Mapping[str, frozenset[str]]]
+    own: Mapping[str, frozenset[str]]
+
+
+def _kinds(rulebase: RuleBase) -> _Kinds:
+    made: _Kinds = rulebase.once("kinds of things", _made_kinds)
+    return made
+
+
+def _made_kinds(rulebase: RuleBase) -> _Kinds:
+    by_head: dict[str, dict[str, frozenset[str]]] = {}
+    own: dict[str, frozenset[str]] = {}
+    for slug, thing in words_of(rulebase).things.items():
+        for text in (*thing.names, *thing.gloss, thing.name):
+            words = frozenset(t.word for t in lex.tokens(text)) - lex.STOP
+            own[slug] = own.get(slug, frozenset()) | words
+        for text in thing.names:
+            words_in_order = [t.word for t in lex.tokens(text)]
+            if words_in_order and not {"for", "of"} & set(words_in_order):
+                heads = by_head.setdefault(words_in_order[-1], {})
+                heads[slug] = heads.get(slug, frozenset()) | (frozenset(words_in_order[:-1]) - lex.STOP)
+    return _Kinds(by_head, own)
 
 
 # -- ranking by glosses
