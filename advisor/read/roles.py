@@ -10,7 +10,7 @@ from enum import Enum
 from functools import cache
 from importlib.resources import files
 
-from .lexicon import NO, STOP, fold
+from .lexicon import COMPARED, NO, STOP, fold
 from .sentence import Sentence
 
 
@@ -75,7 +75,8 @@ _PERSONS = _words(
 _NO_OTHER = _words(
     "size style project blank kit order job thing thingy idea design pattern piece part gift present version copy"
     " strap blank one way job commission set pair leather maker making width length height depth thickness weight price"
-    " cost look colour color bit shape"
+    " cost look colour color bit shape wool canvas denim felt brass steel rubber cotton silk linen fleece velvet gold"
+    " silver copper iron plastic fur wood"
 )
 """Nouns that make of a thing no other thing."""
 _OF_MANY = _words("piece pair set bunch lot couple dozen batch number half kind sort type style run load copy version")
@@ -102,9 +103,13 @@ class Roles:
         word = self.said.word(i)
         return (
             word[0].isalpha() and len(word) > 2 and i not in self.said.owner and word not in STOP
-            and word not in ARTICLES | NO | _PERSONS | _NO_OTHER | self.cues
-            and word not in plain_english() and not word.endswith(("ish", "ly"))
+            and word not in ARTICLES | NO | _PERSONS | _NO_OTHER | self.cues | COMPARED.keys()
+            and (word in self.said.lexicon.heads or not self._plain(word))
         )  # fmt: skip
+
+    def _plain(self, word: str) -> bool:
+        """Whether a word is seldom a noun, or one that says a value."""
+        return word in plain_english() or word in self.said.lexicon.value_words or word.endswith(("ish", "ly"))
 
     def person(self, i: int) -> bool:
         """Whether the word at ``i`` is one for somebody."""
@@ -174,17 +179,19 @@ class Roles:
     def _asks_for(self, i: int) -> bool:
         """Whether the "for" at ``i`` leads to what is made, as in "leather for", "looking for", "what do I use for"."""
         said = self.said
-        j = i - 1
-        while j >= 0 and (said.words[j] in ARTICLES or said.words[j] in ("please", "just", "mainly", "be", "is")):
-            j -= 1
-        if j < 0 or not said.words[j][0].isalnum():
-            return True
-        word = said.words[j]
-        if j in said.owner:
-            return said.owner[j].attribute != "item" or j in self.material
-        if (word,) in said.lexicon.forms or (word,) in said.lexicon.objects:
-            return False
-        return word in _MATERIAL | _MAKE | STOP | plain_english() or word in said.lexicon.known
+        for j in range(i - 1, max(-1, i - 8), -1):
+            word = said.words[j]
+            if not word[0].isalnum() or word in _MATERIAL | _MAKE or j in self.material:
+                return True
+            owner = said.owner.get(j)
+            if owner and owner.attribute == "item":
+                return False
+            if owner:
+                continue
+            named = (word,) in said.lexicon.forms or (word,) in said.lexicon.objects or word in said.lexicon.heads
+            if named or self.noun(j):
+                return False
+        return True
 
     def _past(self, i: int) -> bool:
         """Whether the verb at ``i`` tells of what was done before: "I've made", "have bought"."""

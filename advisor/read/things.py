@@ -97,9 +97,9 @@ class Things:
             return Named(candidates=offered)
         # Of several things asked for, the first is advised on and the others are said back.
         lead = min([lead, *apart], key=lambda c: c.first)
-        others = tuple(c for c in [ranked[0], *apart] if c is not lead)
+        second = tuple(c for c in [ranked[0], *apart] if c is not lead)
         unread = self._unread(lead)
-        return Named(lead, (), others, False, unread, self._used([lead, *others]))
+        return Named(lead, (), second, False, unread, self._used([lead, *second]))
 
     def _only(self, named: list[Candidate], shaped: Sequence[Candidate]) -> list[Candidate]:
         """ "My dog slips out of her collar": what alone is named is meant, if no other noun can be the thing."""
@@ -183,7 +183,7 @@ class Things:
         kinds = _kinds(self.base)
         head = said.word(lead.last - 1)
         around = {w for i, w in enumerate(said.words) if lead.first - 4 < i < lead.first and self.roles.joined(i + 1)}
-        if {"for", "of"} & {said.word(lead.last)}:
+        if said.word(lead.last) in ("for", "of") and lead.last - lead.first == 1:
             around |= set(said.words[lead.last + 1 : lead.last + 5])
         around -= lex.STOP | kinds.own.get(lead.thing.slug, frozenset())
         rivals = {s: words for s, words in kinds.by_head.get(head, {}).items() if s != lead.thing.slug}
@@ -241,7 +241,7 @@ class Things:
         holders = [slug for slug, form in self.words.forms.items() if form.holds]
         for i, word in enumerate(self.said.words):
             if word in _HOLDS and i not in self.said.owner:
-                yield from self._paired(holders, i, i + 1, Role.ALONE, Role.ALONE.value - 1)
+                yield from self._paired(holders, i, i + 1, Role.ALONE, CLEAR - 1)
 
     def _paired(
         self, forms: Sequence[str], first: int, last: int, role: Role, points: float
@@ -306,10 +306,10 @@ class Things:
         found = []
         i = lead.first - 1
         while i >= 0 and self.roles.joined(i + 1) and lead.first - i < 4:
-            if self.roles.noun(i):
-                found.append((i, i + 1))
-            elif self.said.words[i] in lex.STOP and not self.said.tokens[i].owner:
+            if not self.roles.noun(i):
+                # "Blood red wallet": what stands before a word of colour says more of the colour.
                 break
+            found.append((i, i + 1))
             i -= 1
         if self.roles.joined(lead.last) and self.roles.noun(lead.last):
             found.append((lead.last, lead.last + 1))
