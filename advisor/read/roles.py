@@ -79,6 +79,7 @@ _NO_OTHER = _words(
     " silver copper iron plastic fur wood"
 )
 """Nouns that make of a thing no other thing."""
+_NEW_CLAUSE = frozenset((".", ";", "!", "?", ",", "(", ")", *_words("but now so want need looking would like")))
 _OF_MANY = _words("piece pair set bunch lot couple dozen batch number half kind sort type style run load copy version")
 
 
@@ -205,7 +206,7 @@ class Roles:
         """Whether the clause tells of the past or of another thing: "my last one was", "I have made two wallets"."""
         said = self.said
         start = first - 1
-        while start >= 0 and said.words[start] not in (".", ";", "!", "?", ",", "but", "(", ")", "now", "so"):
+        while start >= 0 and said.words[start] not in _NEW_CLAUSE:
             start -= 1
         lead = said.words[start + 1 : first]
         done = _HAVE & set(lead) and _DONE & set(lead)

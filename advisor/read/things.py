@@ -103,7 +103,7 @@ class Things:
 
     def _only(self, named: list[Candidate], shaped: Sequence[Candidate]) -> list[Candidate]:
         """ "My dog slips out of her collar": what alone is named is meant, if no other noun can be the thing."""
-        slugs = {c.thing.slug for c in named if c.points > 0}
+        slugs = {c.thing.slug for c in named}
         if len(slugs) != 1 or shaped or any(c.role in (Role.LIKE, Role.REFUSED, Role.PAST) for c in named):
             return named
         first = min(c.first for c in named)
@@ -190,7 +190,7 @@ class Things:
         found = [slug for slug, words in rivals.items() if words & around]
         if not found and lead.last - lead.first == 1 and self._unread(lead):
             # A noun that nobody knows before a bare word of a kind: which of the kind is asked.
-            found = list(rivals)
+            found = sorted(rivals, key=lambda slug: (-len(rivals[slug]), slug))
         return [lead._replace(thing=self.words.things[slug], points=lead.points - 1) for slug in found]
 
     # -- forms and what they are for

@@ -15,7 +15,6 @@ from pathlib import Path
 from typing import Any
 
 from advisor import load_rulebase
-from advisor.read.reader import read_sentence
 from advisor.rulebase.models import RuleBase
 
 FOLDER = Path(__file__).parent / "batches"
