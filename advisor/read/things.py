@@ -73,8 +73,8 @@ class Things:
         named = list(self._named())
         shaped = list(self._shaped())
         if max((c.points for c in (*named, *shaped)), default=0.0) < CLEAR:
+            named, shaped = self._only(named, shaped), self._only_shaped(named, shaped)
             shaped += self._kept()
-            named = self._only(named, shaped)
         best: dict[str, Candidate] = {}
         for c in (*named, *shaped):
             if c.thing.slug not in best or c.points > best[c.thing.slug].points:
@@ -110,6 +110,15 @@ class Things:
         if any(self.roles.noun(i) for i in range(first)):
             return named
         return [c._replace(points=max(c.points, CLEAR + 0.5)) for c in named]
+
+    def _only_shaped(self, named: Sequence[Candidate], shaped: list[Candidate]) -> list[Candidate]:
+        """The same for a form with its object, where no other form and no name stands in the sentence."""
+        places = {c.first for c in shaped}
+        if named or len(places) != 1 or any(self.roles.noun(i) for i in range(min(places))):
+            return shaped
+        if any(c.role in (Role.LIKE, Role.REFUSED, Role.PAST) for c in shaped) or len({c.thing for c in shaped}) > 1:
+            return shaped
+        return [c._replace(points=max(c.points, CLEAR + 0.5)) for c in shaped]
 
     def _used(self, candidates: Sequence[Candidate]) -> frozenset[int]:
         return frozenset(i for c in candidates for i in range(c.first, c.last))
@@ -275,14 +284,21 @@ class Things:
                     break
             i -= 1
         stop = min(len(said.words), last + _NEAR)
-        j = last
+        j, after = last, False
         while j < stop:
             if said.words[j] in ".;!?":
                 break
             slug, n = self._object_at(j)
             if slug and not (self.roles.joined(j + n) and self._form_at(j + n)[0]):
+                after = True
                 yield slug, j, j + n, False
             j += n or 1
+        for j in range(first - 1, max(-1, first - _NEAR), -1) if not after else ():
+            if said.words[j] in ".;!?":
+                break
+            slug, n = self._object_at(j)
+            if slug and (j + n < first or (j + n == first and not self.roles.joined(first))):
+                yield slug, j, j + n, False
 
     # -- words that no name fits
 
