@@ -32,7 +32,10 @@ _MADE = (Role.MADE, Role.ALONE, Role.SECOND, Role.REPAIRED)
 
 
 class Candidate(NamedTuple):
-    """A thing that may be meant, how strongly the words point to it, and where they stand (first, last word)."""
+    """A thing that may be meant, how strongly the words point to it, and where they stand (first, last word).
+
+    ``shaped`` says that it was found by its form and what it is for.
+    """
 
     thing: Thing
     points: float
@@ -40,6 +43,7 @@ class Candidate(NamedTuple):
     first: int
     last: int
     role: Role
+    shaped: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -188,17 +192,24 @@ class Things:
 
         "Heavy tote" is asked about where it is no name, since another tote is called heavy.
         """
+        if lead.shaped:
+            return []
         said = self.said
         kinds = _kinds(self.base)
         head = said.word(lead.last - 1)
-        around = {w for i, w in enumerate(said.words) if lead.first - 4 < i < lead.first and self.roles.joined(i + 1)}
-        if said.word(lead.last) in ("for", "of") and lead.last - lead.first == 1:
-            around |= set(said.words[lead.last + 1 : lead.last + 5])
-        around -= lex.STOP | kinds.own.get(lead.thing.slug, frozenset())
+        alone = lead.last - lead.first == 1
+        near, i = list[int](), lead.first - 1
+        while i >= 0 and lead.first - i < 4 and self.roles.joined(i + 1) and said.words[i] not in lex.STOP:
+            near.append(i)
+            i -= 1
+        if said.word(lead.last) in ("for", "of") and alone:
+            near += range(lead.last + 1, min(len(said.words), lead.last + 5))
+        around = {said.words[i] for i in near if i not in said.owner or said.owner[i].attribute == "item"}
+        around = {w for w in around if not self.roles.idle(w)} - kinds.own.get(lead.thing.slug, frozenset())
         rivals = {s: words for s, words in kinds.by_head.get(head, {}).items() if s != lead.thing.slug}
         found = [slug for slug, words in rivals.items() if words & around]
-        if not found and lead.last - lead.first == 1 and self._unread(lead):
-            # A noun that nobody knows before a bare word of a kind: which of the kind is asked.
+        if not found and alone and (around & kinds.modifiers or self._unread(lead)):
+            # Beside a bare word of a kind, a noun that nobody knows or that belongs to other things: it is asked which.
             found = sorted(rivals, key=lambda slug: (-len(rivals[slug]), slug))
         return [lead._replace(thing=self.words.things[slug], points=lead.points - 1) for slug in found]
 
@@ -262,7 +273,7 @@ class Things:
             for slug in slugs:
                 low, high = min(a, first), max(b, last)
                 thing, words = self.words.things[slug], self._around(low, high, a, b)
-                yield Candidate(thing, points + near - 1.5 * found, words, first, last, role)
+                yield Candidate(thing, points + near - 1.5 * found, words, first, last, role, True)
             found += bool(slugs)
 
     def _around(self, low: int, high: int, a: int, b: int) -> str:
@@ -333,10 +344,15 @@ class Things:
 
 
 class _Kinds(NamedTuple):
-    """``by_head``: last word of a name -> thing -> the other words of such names; ``own``: thing -> its words."""
+    """How names are made: which words stand before the last one.
+
+    ``by_head``: last word -> thing -> the other words of such names; ``own``: thing -> its words; ``modifiers``: all
+    words that stand before a last word.
+    """
 
     by_head: Mapping[str, Mapping[str, frozenset[str]]]
     own: Mapping[str, frozenset[str]]
+    modifiers: frozenset[str]
 
 
 def _kinds(rulebase: RuleBase) -> _Kinds:
@@ -356,7 +372,8 @@ def _made_kinds(rulebase: RuleBase) -> _Kinds:
             if words_in_order and not {"for", "of"} & set(words_in_order):
                 heads = by_head.setdefault(words_in_order[-1], {})
                 heads[slug] = heads.get(slug, frozenset()) | (frozenset(words_in_order[:-1]) - lex.STOP)
-    return _Kinds(by_head, own)
+    modifiers = frozenset(w for things in by_head.values() for words in things.values() for w in words)
+    return _Kinds(by_head, own, modifiers)
 
 
 # -- ranking by glosses
