@@ -10,6 +10,7 @@ from typing import NamedTuple
 
 from ..leather.pieces import attributes_in, parse_size
 from ..rulebase.models import Attribute, RuleBase
+from ..rulebase.words import words_of
 from .patterns import GRAVE_PATTERNS, reactions
 
 # Attributes of which "none" may be read out of any refusal: leaving them out is a wish, and eases no caution.
@@ -47,6 +48,8 @@ class Lexicon(NamedTuple):
     patterns: tuple[tuple[re.Pattern[str], str, str], ...]
     fine: frozenset[str]
     item_words: frozenset[str]
+    forms: Mapping[tuple[str, ...], str]
+    objects: Mapping[tuple[str, ...], str]
     reacting: frozenset[str]
     grave: frozenset[tuple[str, str]]
 
@@ -124,6 +127,11 @@ BOUNDS = tuple(
     )
 )  # fmt: skip
 ANIMAL = _folded("dog puppy hound cat kitten horse pony foal donkey pet cow")
+CORRECTS = re.compile(
+    r"(?:^|[.,;!?] )(?:no|nope|sorry|actually|i meant?|i mean|wait|oop|correction|not that|make it|change it"
+    r"|change that|it is really|its really|it is in fact|rather|instead|let make it|lets make it)\b"
+)
+"""What a text begins with that corrects the thing named before."""
 # Of two values said the last in the rule base covers the other: what swims in the sea is immersed too.
 SCALES = ("water",)
 
@@ -175,7 +183,14 @@ def lexicon(rulebase: RuleBase) -> Lexicon:
         # Slugs of one word are too common ("low", "hand") to be read out of a sentence.
         if "_" in v.slug:
             said.setdefault(_key(v.slug), {(name, v.slug): None})
+    things = words_of(rulebase)
+    for thing in things.things.values():
+        for text in thing.names:
+            said.setdefault(_key(text), {})["item", thing.slug] = None
     said.pop((), None)
+    forms = {_key(text): slug for slug, form in things.forms.items() for text in form.words}
+    objects = {_key(text): slug for slug, o in things.objects.items() for text in o.words}
+    objects |= {_key(text): slug for slug, o in things.objects.items() for m in o.members.values() for text in m.words}
     cues = [(tuple(w for w in _key(c) if w not in SKIP), a) for a in asked if a.numeric for c in a.cues]
     uses = {
         i.slug: frozenset(n for p in i.pieces for e in (p.length, p.width) for n in attributes_in(parse_size(e)))
@@ -197,7 +212,7 @@ def lexicon(rulebase: RuleBase) -> Lexicon:
     substances = [(" ".join(key[2:]), v) for key, r in said.items() if key[:2] == ("allergic", "to")
                   for n, v in r if n == "allergy"]  # fmt: skip
     named = {k[-1] for k, readings in said.items() if any(a == "item" for a, _ in readings)}
-    known = frozenset(w for k in (*said, *(c for c, _ in cues)) for w in k)
+    known = frozenset(w for k in (*said, *forms, *objects, *(c for c, _ in cues)) for w in k)
     made = Lexicon(
         phrases={k: tuple(v) for k, v in said.items()},
         longest=max(map(len, said), default=0),
@@ -210,6 +225,8 @@ def lexicon(rulebase: RuleBase) -> Lexicon:
         refused=refused,
         patterns=(*GRAVE_PATTERNS, *reactions(substances)),
         item_words=frozenset(w for w in named if len(w) > 4),
+        forms=forms,
+        objects=objects,
         grave=frozenset((name, v.slug) for name, v in values if v.grave),
         reacting=frozenset(w for word, _ in substances for w in word.split()) | {"allergic", "allergy"},
     )

@@ -11,10 +11,10 @@ from collections.abc import Sequence
 from ..leather.units import number, parse_quantity
 from ..rulebase.models import Attribute
 from . import lexicon as lex
+from .notes import Notes
 from .numbers import Size, fits
 from .offered import OUNCES, THICKEST_HIDE_MM, leather_at
 from .offered import thickness as offered_thickness
-from .people import People
 
 _THICKNESS_UNITS = ("iron", "irons", "oz_leather")
 _THICK = ("thick", "thickness", "weight")
@@ -26,10 +26,11 @@ STRAP_WIDTH = "strap_width"
 _LEFTOVERS = frozenset(("scrap", "offcut", "remnant"))
 
 
-class Measures(People):
-    """Notes that give each number of the sentence its place. ``item`` is set once the item is known."""
+class Measures:
+    """Gives each number of the sentence its place; ``item`` is the thing being made, if it is known."""
 
-    item: str | None
+    def __init__(self, notes: Notes, item: str | None) -> None:
+        self.notes, self.said, self.base, self.item = notes, notes.said, notes.base, item
 
     @property
     def uses(self) -> frozenset[str]:
@@ -124,10 +125,10 @@ class Measures(People):
         """Gives a number to its attribute, or leaves it with the reason."""
         said, span = self.said, (s.start, s.end)
         if s.wrong:
-            self.doubt(span, f"cannot be read: {s.wrong}")
+            self.notes.doubt(span, f"cannot be read: {s.wrong}")
         elif s.kind == "box":
             self.place_box(s)
-        elif s.start in self.aged:
+        elif s.start in self.notes.aged:
             return
         elif s.kind == "times":
             self.place_times(s)
@@ -139,26 +140,26 @@ class Measures(People):
             hit = self.cue(s)
             if self.thickness(s, hit):
                 near = [i for i, _ in said.nearby(s)[0] if said.words[i] in _THICK or said.words[i] in lex.COMPARED]
-                span = self.around(s, min([s.at, *near]), max([s.at, *(i + 1 for i in near)]))
+                span = self.notes.around(s, min([s.at, *near]), max([s.at, *(i + 1 for i in near)]))
                 self.place_thickness(s, span, near)
             elif self.of_a_person(s.at):
-                self.doubt(span, "is the size of a person; say what the thing itself measures")
+                self.notes.doubt(span, "is the size of a person; say what the thing itself measures")
             elif said.word(s.at - 1) in ("every", "per") or not hit or self.of_a_noun(s, hit[2], hit[3]):
-                self.doubt(span, f"was not taken; say what it measures{self.for_example(s)}")
+                self.notes.doubt(span, f"was not taken; say what it measures{self.for_example(s)}")
             elif len(hit[0]) > 1:
                 names = " or ".join(a.name.replace("_", " ") for a in hit[0])
-                self.doubt(span, f"can be the {names}; say which, or name the item")
+                self.notes.doubt(span, f"can be the {names}; say which, or name the item")
             else:
                 self.place_size(s, hit[0][0], hit[2], hit[3])
 
     def place_thickness(self, s: Size, span: tuple[int, int], near: Sequence[int]) -> None:
         """A thickness said is compared with the weight that is worked out, unless it is refused or doubted."""
         refused = self.said.scope(s.at)[0] or self.bound(s)[0]
-        if refused or not offered_thickness(s) or self.thick:
-            self.doubt(span, "is a thickness; the weight of the leather is worked out, not asked")
+        if refused or not offered_thickness(s) or self.notes.thick:
+            self.notes.doubt(span, "is a thickness; the weight of the leather is worked out, not asked")
         else:
-            self.thick.append(s._replace(start=span[0], end=span[1]))
-            self.used.update(near)
+            self.notes.thick.append(s._replace(start=span[0], end=span[1]))
+            self.notes.used.update(near)
 
     def for_example(self, s: Size) -> str:
         """How the size could be said so that it is taken."""
@@ -212,23 +213,23 @@ class Measures(People):
         if way and how[0] == "no" and low <= how[1] < s.at:
             how = ("", s.at)
         if how[0] == "maybe":
-            self.doubt(self.around(s, first, last), "is not settled; it was not taken")
+            self.notes.doubt(self.notes.around(s, first, last), "is not settled; it was not taken")
         elif how[0] == "no":
-            self.doubt(self.around(s, first, last), "is a bound or a refusal, not a size; it was not taken")
+            self.notes.doubt(self.notes.around(s, first, last), "is a bound or a refusal, not a size; it was not taken")
         else:
             texts = [f"{number(v, 6)} {u or s.unit}" for v, u in zip(s.values, s.units, strict=False)]
             if s.kind == "span":
                 both = sorted(texts[:2], key=lambda text: parse_quantity(text, a.unit))
-                self.range(a, s, both, min(first, low), last)
+                self.notes.range(a, s, both, min(first, low), last)
             elif way and not (way == "high" and a.name in _GREATEST):
-                self.range(
+                self.notes.range(
                     a, s, (None, texts[0]) if way == "high" else (texts[0], None), min(first, low), max(last, high)
                 )
             else:
-                self.number(a, s, f"{number(s.values[0], 6)} {s.unit}", min(first, s.at), max(last, s.at))
-                self.used.update((*range(low, s.at), *range(s.at, high)))
+                self.notes.number(a, s, f"{number(s.values[0], 6)} {s.unit}", min(first, s.at), max(last, s.at))
+                self.notes.used.update((*range(low, s.at), *range(s.at, high)))
             same = {cue for cue, other in self.said.lexicon.cues if other is a}
-            self.used.update(i for i, _ in self.said.nearby(s)[0] if (self.said.words[i],) in same)
+            self.notes.used.update(i for i, _ in self.said.nearby(s)[0] if (self.said.words[i],) in same)
 
     def bound(self, s: Size) -> tuple[str, tuple[int, int]]:
         """Whether a size is only a lower or an upper end ("low", "high", ""), and the words that say so."""
@@ -256,12 +257,12 @@ class Measures(People):
             names = self.upright_or_not(s)
         values = s.values[:1] if len(names) == 1 and len(set(s.values)) == 1 else s.values
         if not s.unit:
-            self.doubt((s.start, s.end), "has no unit; write mm, cm or inches")
+            self.notes.doubt((s.start, s.end), "has no unit; write mm, cm or inches")
         elif len(values) > len(names) or not fits(s.unit, self.base.attributes[names[0]]):
-            self.doubt((s.start, s.end), "has no meaning here; name the item, or say which size is which")
+            self.notes.doubt((s.start, s.end), "has no meaning here; name the item, or say which size is which")
         else:
             for name, value, unit in zip(names, values, s.units, strict=False):
-                self.number(self.base.attributes[name], s, f"{number(value, 6)} {unit or s.unit}", s.at, s.at)
+                self.notes.number(self.base.attributes[name], s, f"{number(value, 6)} {unit or s.unit}", s.at, s.at)
 
     def upright_or_not(self, s: Size) -> list[str]:
         """Which of two sizes is the width: the longer one goes the way the item's usual shape is clearly longer."""
@@ -277,19 +278,19 @@ class Measures(People):
         owner = self.said.owner.get(s.at)
         if owner and owner.attribute == "item" and len(s.values) == 2:
             low, high = (number(value, 6) for value in sorted(s.values))
-            self.range(self.base.attributes["quantity"], s, (low, high), s.at, s.at)
+            self.notes.range(self.base.attributes["quantity"], s, (low, high), s.at, s.at)
         else:
             last = s.at + (not self.said.ends(s.at) and s.at not in self.said.owner)
-            self.left.append(self.around(s, s.at, last))
+            self.notes.left.append(self.notes.around(s, s.at, last))
 
     def place_times(self, s: Size) -> None:
         """ "Key fobs x 50", "12 x wallets": how many of the item beside it."""
         for i in (s.at - 1, s.at):
             owner = self.said.owner.get(i)
             if owner and owner.attribute == "item":
-                self.number(self.base.attributes["quantity"], s, number(s.values[0], 6), owner.first, owner.last)
+                self.notes.number(self.base.attributes["quantity"], s, number(s.values[0], 6), owner.first, owner.last)
                 return
-        self.doubt((s.start, s.end), "has no unit or no meaning here; say what it counts or measures")
+        self.notes.doubt((s.start, s.end), "has no unit or no meaning here; say what it counts or measures")
 
     def place_count(self, s: Size) -> None:
         """A number without a unit: how many items, or a count next to its cue."""
@@ -302,27 +303,27 @@ class Measures(People):
         if item and (
             s.values[0] == 1 or any(t.plural and t.word not in lex.KID for t in said.tokens[item.first : item.last])
         ):
-            self.number(quantity, s, text, min(at, item.first), item.last)
+            self.notes.number(quantity, s, text, min(at, item.first), item.last)
         elif said.word(at - 1) == "," and said.word(at) in (",", ".") and self.many(at - 2):
-            self.number(quantity, s, text, at, at)
+            self.notes.number(quantity, s, text, at, at)
         elif said.word(at) == "of" and said.word(at + 1) in ("them", "these", "those"):
-            self.number(quantity, s, text, at, at + 2)
+            self.notes.number(quantity, s, text, at, at + 2)
         elif said.word(at) == "pair" and self.item and self.base.items[self.item].name.startswith("pair of"):
-            self.number(quantity, s, text, at, at + 1 + (said.word(at + 1) == "of"))
+            self.notes.number(quantity, s, text, at, at + 1 + (said.word(at + 1) == "of"))
         elif said.word(at) in ("piece", "pcs") and said.ends(at + 1):
-            self.number(quantity, s, text, at, at + 1)
+            self.notes.number(quantity, s, text, at, at + 1)
         elif hit and hit[1] == 0 and (hit[0][0] is not quantity or said.ends(at)):
-            self.number(hit[0][0], s, text, min(hit[2], at), max(hit[3], at))
+            self.notes.number(hit[0][0], s, text, min(hit[2], at), max(hit[3], at))
         elif not said.ends(at):
             last = at
-            while last < at + 3 and not said.ends(last) and last not in said.owner and last not in self.used:
+            while last < at + 3 and not said.ends(last) and last not in said.owner and last not in self.notes.used:
                 last += 1
-            self.used.update(range(at, last))
-            self.left.append((s.start, said.span(at, last)[1] if last > at else s.end))
-        elif any(c.isdigit() for c in self.text(s.start, s.end)):
-            self.doubt((s.start, s.end), "has no unit or no meaning here; say what it counts or measures")
-        elif self.text(s.start, s.end).lower() != "one":
-            self.left.append((s.start, s.end))
+            self.notes.used.update(range(at, last))
+            self.notes.left.append((s.start, said.span(at, last)[1] if last > at else s.end))
+        elif any(c.isdigit() for c in self.notes.text(s.start, s.end)):
+            self.notes.doubt((s.start, s.end), "has no unit or no meaning here; say what it counts or measures")
+        elif self.notes.text(s.start, s.end).lower() != "one":
+            self.notes.left.append((s.start, s.end))
 
     def many(self, i: int) -> bool:
         """Whether the word at ``i`` ends the name of the item in the plural."""

@@ -13,6 +13,19 @@ from ..rulebase.models import Attribute, RuleBase, Value
 from . import lexicon as lex
 from .numbers import Size
 from .sentence import Sentence
+from .things import Named
+
+
+@dataclass(frozen=True, slots=True)
+class Doubt:
+    """Something that could not be settled: its kind, what it is about, and a sentence for the person."""
+
+    code: str
+    text: str
+    params: Mapping[str, str] = field(default_factory=dict)
+
+    def __str__(self) -> str:
+        return self.text
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,20 +40,22 @@ class Understood:
 
 @dataclass(frozen=True, slots=True)
 class Reading:
-    """What a sentence says, what was not used of it, and what could not be settled (a sentence each).
+    """What a sentence says, what was not used of it, and what could not be settled.
 
     ``ranges`` gives the ends (low, high; None where open) of sizes said as a span or a bound, in the attribute's unit;
     ``choices_open`` the values between which the sentence leaves a choice. Neither is among the answers.
     ``proposal`` is a leather that it names beside the job: it is compared with the advice, never taken for it.
+    ``named`` is what was found of the thing asked for, also where it was not taken or has no recipe.
     """
 
     answers: Mapping[str, Answer]
     understood: tuple[Understood, ...]
     unread: tuple[str, ...]
-    doubts: tuple[str, ...]
+    doubts: tuple[Doubt, ...]
     ranges: Mapping[str, tuple[float | None, float | None]] = field(default_factory=dict)
     choices_open: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     proposal: Proposal = field(default_factory=Proposal)
+    named: Named = field(default_factory=Named)
 
     def summary(self) -> str:
         """What was understood in one line, each thing once; empty when nothing was."""
@@ -59,8 +74,9 @@ class Fact:
 class Notes:
     """The facts of one sentence while they are gathered; see ``reading`` for the order of work."""
 
-    def __init__(self, rulebase: RuleBase, text: str, doubts: list[str], units: Units = "mm") -> None:
+    def __init__(self, rulebase: RuleBase, text: str, doubts: list[Doubt], units: Units = "mm") -> None:
         self.base, self.doubts, self.said = rulebase, doubts, Sentence(rulebase, text)
+        self.named = Named()
         self.units = units
         self.left: list[tuple[int, int]] = []
         self.facts: dict[str, list[Fact]] = {}
@@ -76,10 +92,15 @@ class Notes:
         """A stretch of the text as it was written."""
         return self.said.text[start:end]
 
-    def doubt(self, span: tuple[int, int], why: str) -> None:
+    def doubt(self, span: tuple[int, int], why: str, code: str = "not_taken") -> None:
         """Leaves a stretch of the text unread, with the reason."""
-        self.doubts.append(f"{shown(self.text(*span))} {why}.")
+        words = self.text(*span)
+        self.tell(code, f"{shown(words)} {why}.", words=words)
         self.left.append(span)
+
+    def tell(self, code: str, text: str, **params: str) -> None:
+        """Notes something that could not be settled."""
+        self.doubts.append(Doubt(code, text, params))
 
     def add(self, attribute: str, value: Value, first: int, last: int, s: Size | None = None) -> None:
         """Notes a fact from the words ``first`` to ``last`` and a size, and marks them used."""
@@ -96,7 +117,7 @@ class Notes:
         try:
             self.add(a.name, parse_answer(a, text, "read", self.units).values[0], first, last, s)
         except AnswerError as error:
-            self.doubts.append(str(error))
+            self.tell("out_of_range", str(error), attribute=a.name)
             self.left.append(self.around(s, first, last))
 
     def around(self, s: Size, first: int, last: int) -> tuple[int, int]:
@@ -117,7 +138,7 @@ class Notes:
         try:
             low, high = (None if e is None else float(parse_answer(a, e, "read", self.units).values[0]) for e in ends)
         except AnswerError as error:
-            self.doubts.append(str(error))
+            self.tell("out_of_range", str(error), attribute=a.name)
             self.left.append(self.around(s, first, last))
             return
         self.ranges[a.name] = low, high
@@ -138,9 +159,12 @@ class Notes:
                 understood.append((f.span[0], read))
         ranges = {n: ends for n, ends in self.ranges.items() if n not in answers}
         choices = {n: values for n, values in self.open.items() if n not in answers}
-        self.doubts += [_range_said(self.base.attributes[n], *ends, self.units) for n, ends in ranges.items()]
-        # An open age is told in words of its own.
-        self.doubts += [_choice_said(n, values) for n, values in choices.items() if n != "user_kind"]
+        for n, ends in ranges.items():
+            self.tell("range", _range_said(self.base.attributes[n], *ends, self.units), attribute=n)
+        for n, values in choices.items():
+            # An open age, and an open thing, are told in words of their own.
+            if n not in ("user_kind", "item"):
+                self.tell("choice", _choice_said(n, values), attribute=n)
         self._unread_words()
         spans: list[tuple[int, int]] = []
         for span in sorted(set(self.left), key=lambda s: (s[0], -s[1])):
@@ -149,7 +173,7 @@ class Notes:
         understood.sort(key=lambda u: u[0])
         return Reading(
             answers, tuple(u for _, u in understood), tuple(dict.fromkeys(self.text(*s) for s in spans)),
-            tuple(dict.fromkeys(self.doubts)), ranges, choices, self.proposal,
+            tuple({d.text: d for d in self.doubts}.values()), ranges, choices, self.proposal, self.named,
         )  # fmt: skip
 
     def _settled(self, a: Attribute, found: Sequence[Fact]) -> tuple[Value, ...]:
@@ -167,7 +191,7 @@ class Notes:
         grave = tuple(v for v in values if (a.name, v) in self.said.lexicon.grave)[:1]
         end = "the more careful one was taken" if grave else "say which"
         both = " and ".join(self._shown(a, v) for v in values).capitalize()
-        self.doubts.append(f"{both} cannot both be meant; {end}.")
+        self.tell("contradiction", f"{both} cannot both be meant; {end}.", attribute=a.name)
         self.left += [f.span for f in found if f.value not in grave]
         return grave
 

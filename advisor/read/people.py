@@ -20,21 +20,24 @@ _GROWN = 17
 _UNITS = {"month": 12, "week": 52, "year": 1}
 
 
-class People(Notes):
-    """Notes that know what was refused, what was only thought about, and how old somebody is."""
+class People:
+    """Knows what was refused, what was only thought about, and how old somebody is; writes into ``notes``."""
+
+    def __init__(self, notes: Notes) -> None:
+        self.notes, self.said = notes, notes.said
 
     def allowed(self, m: Match) -> bool:
         """False when negated or only thought about; what concerns somebody's life is kept when in doubt."""
-        if m.root in self.refused:
+        if m.root in self.notes.refused:
             return False
         if m.value in _EASING and self.said.fixed & set(range(m.first, m.last)):
             words = " ".join(self.said.words[m.first : m.last])
-            self.doubt(self.said.span(m.first, m.last), f'is not spelt clearly; did you mean "{words}"?')
-            self.used.update(range(m.first, m.last))
+            self.notes.doubt(self.said.span(m.first, m.last), f'is not spelt clearly; did you mean "{words}"?')
+            self.notes.used.update(range(m.first, m.last))
             return False
         if m.attribute.startswith("wished_") and self.said.word(m.last) in _LINED:
             # "Pigskin lined" says what the lining is, not what the thing is made of.
-            self.left.append(self.said.span(m.first, m.last))
+            self.notes.left.append(self.said.span(m.first, m.last))
             return False
         how, at = self.said.scope(m.root)
         if how == "no" and m.attribute == "item" and self.part_refused(at, m.first):
@@ -46,13 +49,15 @@ class People(Notes):
         how = "no" if after == "free" else how or ("maybe" if after in lex.MAYBE else "")
         first, last = min(at, m.first), m.last + (after == "free")
         if how:
-            self.used.update(range(first, last))
+            self.notes.used.update(range(first, last))
         if how == "no":
-            self.left.append(self.said.span(first, last))
+            self.notes.left.append(self.said.span(first, last))
         grave = (m.attribute, m.value) in self.said.lexicon.grave
         if how == "maybe":
             end = "it is taken as meant, to be on the safe side" if grave else "it was not taken"
-            self.doubts.append(f"{shown(self.text(*self.said.span(first, last)))} is not settled; {end}.")
+            self.notes.tell(
+                "undecided", f"{shown(self.notes.text(*self.said.span(first, last)))} is not settled; {end}."
+            )
         return not how or (how == "maybe" and grave)
 
     def part_refused(self, at: int, item: int) -> bool:
@@ -81,44 +86,44 @@ class People(Notes):
                 plain &= said.ends(j) or said.words[j] in lex.OF_LEATHER | _LISTING
                 twice = said.word(at) != "nor" and said.scope(at)[0] == "no"
                 if how == "no" and plain and not twice:
-                    self.refused.update(range(i, j))
-                    self.add(*meant, at if not between & own else i, j)
-                    self.used.add(at)
+                    self.notes.refused.update(range(i, j))
+                    self.notes.add(*meant, at if not between & own else i, j)
+                    self.notes.used.add(at)
                     break
 
     def children(self) -> None:
         """Ages of people: under three, three to twelve; a child without an age stays open."""
         said = self.said
         ages = self.ages()
-        self.aged = {s.start for s in ages}
-        told = {s.start for s in said.sizes if s.start in self.aged and s.kind == "bare"}
+        self.notes.aged = {s.start for s in ages}
+        told = {s.start for s in said.sizes if s.start in self.notes.aged and s.kind == "bare"}
         far = False
         for s in ages:
             near = range(max(0, s.at - 6), min(len(said.words), s.at + 4))
             kids = [i for i in near if said.words[i] in lex.KID]
             far |= not kids and s.start in told
             alone = s.at > 0 and said.word(s.at - 1) in lex.STOP and said.ends(s.at)
-            alone |= self.text(s.start, s.end).lower().startswith("ages")
+            alone |= self.notes.text(s.start, s.end).lower().startswith("ages")
             person = kids or alone or s.start in told or any(said.words[i] in lex.BABY for i in near)
-            self.used.update(kids)
+            self.notes.used.update(kids)
             animal = lex.ANIMAL & {said.words[i] for i in near}
             close = [i for i in kids if -3 < i - s.at < 2 or (s.start in told and i < s.at)]
             first, last = min([*close, s.at]), max([*(i + 1 for i in close), s.at + (said.word(s.at) in _UNITS)])
             if not person or animal or not s.values or s.values[0] > 12 or said.scope(s.at)[0] == "no":
-                self.left.append(self.around(s, first, last))
+                self.notes.left.append(self.notes.around(s, first, last))
                 continue
-            self.add("user_kind", "child_under3" if s.values[0] < 3 else "child_3_12", first, last, s)
+            self.notes.add("user_kind", "child_under3" if s.values[0] < 3 else "child_3_12", first, last, s)
         for i, word in enumerate(said.words):
-            if word not in lex.KID or far or i in self.used or i in said.owner or i in said.masked:
+            if word not in lex.KID or far or i in self.notes.used or i in said.owner or i in said.masked:
                 continue
             how, at = said.scope(i)
-            self.used.update(range(at, i + 1) if how == "no" else (i,))
+            self.notes.used.update(range(at, i + 1) if how == "no" else (i,))
             if how == "no":
-                self.left.append(said.span(at, i + 1))
+                self.notes.left.append(said.span(at, i + 1))
             else:
-                self.open["user_kind"] = _CHILDREN
-                self.doubts.append(
-                    f"The age of the {word} is open; goods for the under-threes have rules of their own."
+                self.notes.open["user_kind"] = _CHILDREN
+                self.notes.tell(
+                    "age", f"The age of the {word} is open; goods for the under-threes have rules of their own."
                 )
 
     def ages(self) -> list[Size]:
@@ -133,6 +138,6 @@ class People(Notes):
             told = told or (bool(kin) and kin[0] in lex.KID | lex.BABY and s.values[0] in range(1, _GROWN + 1))
             if told and (unit in _UNITS or said.ends(s.at)) and (lex.KID | lex.BABY) & set(said.words):
                 last = s.at + (unit in _UNITS)
-                self.used.update(range(s.at, last))
+                self.notes.used.update(range(s.at, last))
                 found.append(s._replace(kind="age", values=(s.values[0] / _UNITS.get(unit, 1),)))
         return found

@@ -59,7 +59,7 @@ class Sentence:
         # "Pull-up bar" says nothing about pull-up leather, and "toddler reins" are no tack.
         matches = [
             m for m in matches if (m.attribute, m.value) in self.lexicon.grave
-            or (m.attribute == "item" and rulebase.items[m.value].family != "animal")
+            or (m.attribute == "item" and m.value in rulebase.items and rulebase.items[m.value].family != "animal")
             or rulebase.attributes[m.attribute].group in ("people", "wet", "load", "limits")
             or not any(h.first <= m.first and m.last <= h.last for h in hung)
         ]  # fmt: skip

@@ -38,6 +38,7 @@ from .models import (
 from .places import Path
 from .reading import Reader, near_hint
 from .strata import CircleError, stratify
+from .words import hold_words
 
 SOURCES, CAUTIONS, CLASHES = "sources.toml", "cautions.toml", "clashes.toml"
 _ADVERBS = {"slight": "slightly", "clear": "clearly", "strong": "strongly"}
@@ -117,6 +118,7 @@ class _Loader:
         for name, n, rule in raw_rules:
             self.rule(name, n, rule)
         self.preferences()
+        hold_words(reader)
         reader.stop_if_wrong()
         try:
             strata = stratify(attributes, decisions, self.rules, self.sizes)
@@ -124,7 +126,7 @@ class _Loader:
             raise RuleBaseError([self.circle(error)]) from error
         return RuleBase(
             base.name, base.version, reader.digest.hexdigest(), attributes, decisions, self.sources, cautions, clashes,
-            items, self.rules, strata, checks, {"line": reader.line},
+            items, self.rules, strata, checks, {"line": reader.line, "words": reader},
         )  # fmt: skip
 
     def read_items(self) -> dict[str, tuple[str, shape.RawItem]]:

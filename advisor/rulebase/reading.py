@@ -50,7 +50,7 @@ class Reader:
         self.problems: list[Problem] = []
         self.digest = hashlib.sha256()
         self._texts: dict[str, _Text] = {}
-        self._count = 0
+        self._held: dict[str, bytes] = {}
 
     # -- mistakes
 
@@ -79,13 +79,17 @@ class Reader:
             return []
         return [f"{folder}/{name}" for name in sorted(e.name for e in place.iterdir()) if name.endswith(".toml")]
 
-    def read(self, name: str, model: type[Model]) -> Model | None:
-        """One file as ``model``, or None when it is wrong; the mistakes are noted."""
+    def hold(self, name: str) -> bytes | None:
+        """The bytes of one file, counted into the digest once, or None when it is wrong; the mistake is noted.
+
+        A file can be held when the rule base is loaded and read when somebody says the first word.
+        """
+        if name in self._held:
+            return self._held[name]
         place: Traversable = self.folder
         for part in name.split("/"):
             place = place / part
-        self._count += 1
-        if self._count > MAX_FILES:
+        if len(self._held) >= MAX_FILES:
             raise RuleBaseError([Problem(name, 0, "", f"more than {MAX_FILES} rule files; expected fewer.")])
         try:
             raw = place.read_bytes()
@@ -96,6 +100,14 @@ class Reader:
             self.wrong(name, (), "", f"the file is larger than {MAX_BYTES} bytes; split it by subject.")
             return None
         self.digest.update(name.encode() + b"\0" + hashlib.sha256(raw).digest())
+        self._held[name] = raw
+        return raw
+
+    def read(self, name: str, model: type[Model]) -> Model | None:
+        """One file as ``model``, or None when it is wrong; the mistakes are noted."""
+        raw = self.hold(name)
+        if raw is None:
+            return None
         try:
             text = raw.decode()
         except UnicodeDecodeError as error:

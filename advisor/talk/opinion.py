@@ -37,7 +37,7 @@ def opinion_lines(session: Session, text: str) -> list[str]:
         item = str(known.values[0]) if known and known.values else None
         reading = read_sentence(session.rulebase, job, item, session.units)
         answers |= reading.answers
-        lines += reading.doubts
+        lines += map(str, reading.doubts)
         lines += [f"Understood: {reading.summary()}."] if reading.answers else []
         lines += [f"Not understood: {', '.join(reading.unread)}."] if reading.unread else []
     session.proposal = proposal

@@ -232,7 +232,7 @@ class Session:
             reading = read_sentence(self.rulebase, f"{question.cues[0]} {text}", self.item(), self.units)
         if not reading.ranges and not reading.choices_open:
             return []
-        return [*reading.doubts, *left_open_lines(self.matter(), reading)]
+        return [*map(str, reading.doubts), *left_open_lines(self.matter(), reading)]
 
     def _read(self, text: str) -> Reply:
         reading = self.read_line(text)
@@ -270,7 +270,7 @@ class Session:
 
     def not_understood(self, reading: Reading) -> list[str]:
         """What is in doubt and what was not read."""
-        lines = list(reading.doubts)
+        lines = [*map(str, reading.doubts)]
         if reading.unread:
             lines.append(f"Not understood: {', '.join(reading.unread)}.")
         return lines

@@ -1,0 +1,191 @@
+"""What a noun is in its sentence: the thing to be made, what it is for, where it goes, or only a comparison.
+
+The role is decided by the word that governs the noun: the nearest preposition or verb before it, past articles,
+adjectives and other nouns of the same phrase. Everything here is plain English; no word of the trade is named.
+"""
+
+from __future__ import annotations
+
+from enum import Enum
+from functools import cache
+from importlib.resources import files
+
+from .lexicon import NO, STOP, fold
+from .sentence import Sentence
+
+
+class Role(Enum):
+    """What a noun is in its sentence, with the points it earns as the thing to be made."""
+
+    MADE = 12
+    ALONE = 10
+    SECOND = 9
+    REPAIRED = 6
+    PURPOSE = 3
+    PLACE = 2
+    SOURCE = 0
+    LIKE = 0.5
+    REFUSED = -1
+    PAST = 0.25
+
+
+def _words(text: str) -> frozenset[str]:
+    return frozenset(map(fold, text.split()))
+
+
+ARTICLES = _words(
+    "a an the my our your his her its their this that these those some any another one each every both all other such"
+    " same few several couple pair set bunch lot dozen half type kind sort style bit piece"
+)
+_MAKE = _words(
+    """make making build building sew sewing produce create creating craft crafting order ordering want wanting need
+    needing require looking look wanna gonna fancy start starting do doing attempt try trying cut cutting knock design
+    commission commissioned planning plan buy buying get getting after would like love supply quote price source find
+    finding got asked asking replace replacing redo remake remaking renew copy copying rebuild repair repairing mend
+    mending fix fixing stitch stitching wanted wants needed needs wish hoping hope putting together recreate"""
+)
+_MATERIAL = _words(
+    """leather hide skin material stuff something anything sheet piece side panel shoulder what which thickness weight
+    colour color best right suitable good better ideal enough perfect proper recommended recommend use used work do
+    go one it that kind type sort offcut scrap ounce oz mm plan idea project job order request question help advice
+    suggestion need here query wanted required"""
+)
+_PLACES = _words(
+    "on over onto around round inside in into under underneath at by against from off along across through behind above"
+    " below beside between near within via"
+)
+_PURPOSES = _words(
+    "hold holding carry carrying keep keeping protect protecting store storing fit fitting cover covering attach"
+    " attaching hang hanging clip clipping suit wrap wrapping take taking put putting stow stowing transport house"
+    " housing contain containing shield line lining guard guarding wear wearing secure securing tie tying fasten"
+    " holding holds carries keeps protects fits covers goes fix sling"
+)
+_LIKE = _words("like as than similar unlike versus resembling")
+_WITH = _words("with featuring including having without plus")
+_HAVE, _DONE = _words("ive have had weve hav"), _words("made done sewn built tried finished")
+_PERSONS = _words(
+    """friend brother sister dad father mum mom mother wife husband son daughter uncle aunt nephew niece grandad
+    granddad grandpa grandma gran nan grandson granddaughter cousin boss mate partner boyfriend girlfriend bloke guy
+    man woman men women lady gentleman boy girl kid child children neighbour neighbor customer client
+    teacher student person people
+    somebody someone everyone family parent colleague lad lass teenager teen adult beginner fiance groom bride host
+    guest club team school shop him her them me us myself himself herself hubby missus bf gf bro sis kiddo toddler
+    baby chap"""
+)
+_OF_MANY = _words("piece pair set bunch lot couple dozen batch number half kind sort type style run load copy version")
+
+
+@cache
+def plain_english() -> frozenset[str]:
+    """Words that are seldom the name of a thing, folded."""
+    text = (files(__package__) / "plain_english.txt").read_text(encoding="utf-8")
+    lines = (line for line in text.splitlines() if not line.startswith("#"))
+    return frozenset(fold(word) for line in lines for word in line.split())
+
+
+class Roles:
+    """Roles of the nouns of one sentence."""
+
+    def __init__(self, said: Sentence) -> None:
+        self.said = said
+        self.known = said.lexicon.known
+
+    def noun(self, i: int) -> bool:
+        """Whether the word at ``i`` may be a noun that nobody knows here."""
+        word = self.said.word(i)
+        return (
+            word[0].isalpha() and len(word) > 2 and i not in self.said.owner and word not in STOP
+            and word not in ARTICLES and word not in NO and word not in _PERSONS and word not in self.known
+            and word not in plain_english() and not word.endswith(("ish", "ly", "ing"))
+        )  # fmt: skip
+
+    def person(self, i: int) -> bool:
+        """Whether the word at ``i`` is one for somebody."""
+        return self.said.word(i) in _PERSONS
+
+    def joined(self, i: int) -> bool:
+        """Whether the words at ``i - 1`` and ``i`` stand in one phrase, with no mark or size between them."""
+        said = self.said
+        if not 0 < i < len(said.words):
+            return False
+        gap = said.text[said.tokens[i - 1].end : said.tokens[i].start]
+        return said.words[i - 1][0].isalnum() and said.words[i][0].isalnum() and not gap.strip(" -'’/&")
+
+    def role(self, first: int) -> Role:
+        """The role of the noun phrase whose known part begins with the word at ``first``."""
+        said = self.said
+        if said.scope(first)[0] == "no":
+            return Role.REFUSED
+        if self._told(first):
+            return Role.PAST
+        i, steps = first - 1, 0
+        while i >= 0 and steps < 7:
+            word = said.words[i]
+            if not word[0].isalnum():
+                return Role.ALONE
+            if word == "for":
+                return Role.MADE if self._asks_for(i) else Role.PURPOSE
+            if word == "of":
+                if said.word(i - 1) in _OF_MANY:
+                    i, steps = i - 1, steps + 1
+                    continue
+                return Role.PLACE if i - 1 in said.owner or self._content(i - 1) else Role.SOURCE
+            if word in _LIKE and not (word == "like" and said.word(i - 1) in ("would", "id", "wed", "d")):
+                return Role.LIKE
+            if word == "instead" or (word == "to" and said.word(i - 1) == "similar"):
+                return Role.LIKE
+            if word in _WITH:
+                return Role.PLACE
+            if word in _MAKE and not self._past(i):
+                return Role.REPAIRED if word in ("repair", "mend", "fix", "replace") else Role.MADE
+            if word in _PURPOSES and said.word(i - 1) in ("to", "that", "which", "will", "can", "for"):
+                return Role.PURPOSE
+            if word in ("match", "matching") or (word == "with" and said.word(i - 1) == "go"):
+                return Role.LIKE
+            if word in _PLACES:
+                return Role.PLACE
+            if word in ("and", "plus") and i and (owner := said.owner.get(i - 1)):
+                before = self.role(owner.first)
+                return Role.SECOND if before in (Role.MADE, Role.ALONE) else before
+            if word in ("or",) and i and (owner := said.owner.get(i - 1)):
+                return self.role(owner.first)
+            if word == "to":
+                return Role.PURPOSE if i and said.word(i - 1) not in ("want", "need", "like", "going") else Role.MADE
+            i, steps = i - 1, steps + 1
+        return Role.ALONE
+
+    def _content(self, i: int) -> bool:
+        word = self.said.word(i)
+        return word[0].isalnum() and word not in STOP and word not in ARTICLES
+
+    def _asks_for(self, i: int) -> bool:
+        """Whether the "for" at ``i`` leads to what is made, as in "leather for", "looking for", "what do I use for"."""
+        said = self.said
+        j = i - 1
+        while j >= 0 and (said.words[j] in ARTICLES or said.words[j] in ("please", "just", "mainly", "be", "is")):
+            j -= 1
+        if j < 0 or not said.words[j][0].isalnum():
+            return True
+        word = said.words[j]
+        if j in said.owner:
+            owner = said.owner[j]
+            return owner.attribute != "item"
+        return word in _MATERIAL | _MAKE | STOP | plain_english() or word in said.lexicon.known
+
+    def _past(self, i: int) -> bool:
+        """Whether the verb at ``i`` tells of what was done before: "I've made", "have bought"."""
+        said = self.said
+        before = set(said.words[max(0, i - 3) : i])
+        return said.words[i] in ("made", "bought", "tried", "got", "repaired", "fixed") and bool(
+            before & {"ive", "have", "had", "weve", "already", "once", "previously", "hav", "did"}
+        )
+
+    def _told(self, first: int) -> bool:
+        """Whether the clause tells of the past or of another thing: "my last one was", "I have made two wallets"."""
+        said = self.said
+        start = first - 1
+        while start >= 0 and said.words[start] not in (".", ";", "!", "?", ",", "but", "(", ")", "now", "so"):
+            start -= 1
+        lead = said.words[start + 1 : first]
+        done = _HAVE & set(lead) and _DONE & set(lead)
+        return bool(done) or bool({"last", "previous"} & set(lead[-2:]))

@@ -1,0 +1,304 @@
+"""Which thing a sentence asks for: names, forms met with what they are for, and glosses, each with its points.
+
+A thing is taken only where it is clear: named in the place of what is made, with its head last and no other near it.
+Otherwise the best candidates come back with the words that pointed to them, to be asked about.
+"""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import lru_cache
+from typing import NamedTuple
+
+import snowballstemmer
+
+from ..rulebase.models import RuleBase
+from ..rulebase.words import Thing, Words, words_of
+from . import lexicon as lex
+from .roles import Role, Roles
+from .sentence import Match, Sentence
+
+CLEAR, LEAD = 8.0, 2.0
+"""Points at which a thing may be taken, and by how much it must lead."""
+MOST = 4
+"""How many candidates are offered."""
+_NEAR = 8
+_MADE = (Role.MADE, Role.ALONE, Role.SECOND, Role.REPAIRED)
+
+
+class Candidate(NamedTuple):
+    """A thing that may be meant, how strongly the words point to it, and where they stand (first, last word)."""
+
+    thing: Thing
+    points: float
+    words: str
+    first: int
+    last: int
+    role: Role
+
+
+@dataclass(frozen=True, slots=True)
+class Named:
+    """What a sentence asks for.
+
+    ``taken`` is None where it is not clear; then ``candidates`` are offered, best first. ``others`` are things asked
+    for besides, ``either`` says that the sentence leaves the choice, ``unread`` are nouns that change what is taken
+    and were not understood (first, last word).
+    """
+
+    taken: Candidate | None = None
+    candidates: tuple[Candidate, ...] = ()
+    others: tuple[Candidate, ...] = ()
+    either: bool = False
+    unread: tuple[tuple[int, int], ...] = ()
+    used: frozenset[int] = field(default=frozenset())
+
+
+class Things:
+    """Finds the thing of one sentence."""
+
+    def __init__(self, rulebase: RuleBase, said: Sentence) -> None:
+        self.base, self.said = rulebase, said
+        self.words: Words = words_of(rulebase)
+        self.roles = Roles(said)
+
+    def find(self) -> Named:
+        """The thing asked for, or the candidates."""
+        named = list(self._named())
+        shaped = list(self._shaped())
+        best: dict[str, Candidate] = {}
+        for c in (*named, *shaped):
+            if c.thing.slug not in best or c.points > best[c.thing.slug].points:
+                best[c.thing.slug] = c
+        ranked = sorted(best.values(), key=lambda c: (-c.points, c.first))
+        either = self._either(named)
+        if either:
+            return Named(candidates=tuple(either), either=True, used=self._used(either))
+        if not ranked or ranked[0].points < CLEAR:
+            ranked = self._with_glosses(ranked)
+            return Named(candidates=tuple(ranked[:MOST]), used=frozenset())
+        lead = ranked[0]
+        rivals = [c for c in ranked[1:] if c.points > lead.points - LEAD and c.role in _MADE]
+        apart = [c for c in rivals if c.last <= lead.first or lead.last <= c.first]
+        if len(apart) < len(rivals):
+            offered = tuple(c for c in ranked if c.points > lead.points - 2 * LEAD)[:MOST]
+            return Named(candidates=offered)
+        # Of several things asked for, the first is advised on and the others are said back.
+        lead = min([lead, *apart], key=lambda c: c.first)
+        others = tuple(c for c in [ranked[0], *apart] if c is not lead)
+        unread = self._unread(lead)
+        return Named(lead, (), others, False, unread, self._used([lead, *others]))
+
+    def _used(self, candidates: Sequence[Candidate]) -> frozenset[int]:
+        return frozenset(i for c in candidates for i in range(c.first, c.last))
+
+    # -- names
+
+    def _matches(self) -> list[Match]:
+        return [m for m in self.said.matches if m.attribute == "item" and m.value in self.words.things]
+
+    def _named(self) -> Iterator[Candidate]:
+        """Things named outright; one that only says of what kind the next noun is, is none."""
+        for m in self._matches():
+            role = self.roles.role(m.first)
+            points = role.value + 1.5 * min(self._content(m.first, m.last) - 1, 2)
+            tail = m.last
+            names_use = bool({"for", "of"} & set(self.said.words[m.first : m.last]))
+            if not names_use and self.roles.joined(tail):
+                if tail in self.said.owner and self.said.owner[tail].attribute == "item":
+                    continue
+                if self._form_at(tail)[0]:
+                    continue
+                if self.roles.noun(tail):
+                    points -= 6
+            yield Candidate(self.words.things[m.value], points, self._text(m.first, m.last), m.first, m.last, role)
+
+    def _content(self, first: int, last: int) -> int:
+        return sum(w not in lex.STOP for w in self.said.words[first:last])
+
+    def _text(self, first: int, last: int) -> str:
+        start, end = self.said.span(first, last)
+        return self.said.text[start:end]
+
+    def _either(self, named: Sequence[Candidate]) -> list[Candidate]:
+        """ "A tote or a backpack", "between a tote and a backpack": both, unless a life may hang on one."""
+        made = [c for c in named if c.role in _MADE and c.points >= CLEAR - LEAD]
+        grave = self.said.lexicon.grave
+        if any(("item", c.thing.slug) in grave for c in made):
+            return []
+        for c in made:
+            for o in made:
+                if c.last > o.first or c.thing.slug == o.thing.slug:
+                    continue
+                between = set(self.said.words[c.last : o.first])
+                asked = "between" in self.said.words[max(0, c.first - 3) : c.first] and "and" in between
+                if self.said.ored(c.last, o.first) or (asked and between <= {"and", "a", "an", "the", "my"}):
+                    return [c, o]
+        return []
+
+    # -- forms and what they are for
+
+    def _form_at(self, i: int) -> tuple[str, int]:
+        """The form named by the words from ``i`` on, and how many they are."""
+        return self._phrase(self.said.lexicon.forms, i)
+
+    def _object_at(self, i: int) -> tuple[str, int]:
+        return self._phrase(self.said.lexicon.objects, i)
+
+    def _phrase(self, known: Mapping[tuple[str, ...], str], i: int) -> tuple[str, int]:
+        words = self.said.words
+        for n in range(min(4, len(words) - i), 0, -1):
+            if slug := known.get(tuple(words[i : i + n])):
+                return slug, n
+        return "", 0
+
+    def _shaped(self) -> Iterator[Candidate]:
+        """Things known by their form and what it is for, and the usual things of a form alone."""
+        said = self.said
+        i = 0
+        while i < len(said.words):
+            form, n = ("", 0) if self._inside_a_name(i) else self._form_at(i)
+            if not form:
+                i += 1
+                continue
+            first, last = i, i + n
+            i = last
+            verb = said.word(first - 1) == "to"
+            if self.roles.joined(last) and not verb and (self.roles.noun(last) or self._form_at(last)[0]):
+                continue
+            role = Role.MADE if verb else self.roles.role(first)
+            objects = list(self._objects_of(first, last))
+            found = False
+            for thing_object, a, b, near in objects:
+                for slug in self.words.pairs.get((form, thing_object), ()):
+                    found = True
+                    low, high = min(a, first), max(b, last)
+                    yield Candidate(
+                        self.words.things[slug], role.value + (1 if near else 0) - verb, self._around(low, high, a, b),
+                        first, last, role,
+                    )  # fmt: skip
+            if not found:
+                for slug in self.words.forms[form].things:
+                    yield Candidate(
+                        self.words.things[slug], min(role.value / 3, 4.0), self._text(first, last), first, last, role
+                    )
+
+    def _around(self, low: int, high: int, a: int, b: int) -> str:
+        return self._text(low, high) if high - low <= _NEAR else self._text(a, b)
+
+    def _inside_a_name(self, i: int) -> bool:
+        owner = self.said.owner.get(i)
+        if owner is None:
+            return False
+        return owner.attribute == "item" or owner.last - owner.first > 1
+
+    def _objects_of(self, first: int, last: int) -> Iterator[tuple[str, int, int, bool]]:
+        """What a form is for: the nouns before it in its phrase, and those that "for", "to hold" and "on" lead to."""
+        said = self.said
+        i = first - 1
+        while i >= 0 and self.roles.joined(i + 1) and first - i < 5:
+            for start in range(max(0, i - 3), i + 1):
+                slug, n = self._object_at(start)
+                if slug and start + n == i + 1:
+                    yield slug, start, i + 1, True
+                    break
+            i -= 1
+        stop = min(len(said.words), last + _NEAR)
+        j = last
+        while j < stop:
+            if said.words[j] in ".;!?":
+                break
+            slug, n = self._object_at(j)
+            if slug and not (self.roles.joined(j + n) and self._form_at(j + n)[0]):
+                yield slug, j, j + n, False
+            j += n or 1
+
+    # -- words that no name fits
+
+    def _with_glosses(self, ranked: list[Candidate]) -> list[Candidate]:
+        """The candidates so far with those whose glosses share the sentence's rarer words."""
+        scores = _ranking(self.base).scores(self.said.words)
+        found = {c.thing.slug: c for c in ranked if c.role is not Role.REFUSED and c.points > 0}
+        for slug, score in scores:
+            points = min(score / 2, 6.0)
+            if slug in found:
+                found[slug] = found[slug]._replace(points=found[slug].points + points)
+            elif points >= 2:
+                shared = _ranking(self.base).shared(slug, self.said.words)
+                words = ", ".join(self._text(i, i + 1) for i in shared)
+                at = shared[0] if shared else 0
+                found[slug] = Candidate(self.words.things[slug], points, words, at, at, Role.PLACE)
+        return sorted(found.values(), key=lambda c: (-c.points, c.first))
+
+    def _unread(self, lead: Candidate) -> tuple[tuple[int, int], ...]:
+        """The nouns joined to the thing taken that nobody knows here."""
+        found = []
+        i = lead.first - 1
+        while i >= 0 and self.roles.joined(i + 1) and lead.first - i < 4:
+            if self.roles.noun(i):
+                found.append((i, i + 1))
+            elif self.said.words[i] in lex.STOP and not self.said.tokens[i].owner:
+                break
+            i -= 1
+        if self.roles.joined(lead.last) and self.roles.noun(lead.last):
+            found.append((lead.last, lead.last + 1))
+        return tuple(found)
+
+
+# -- ranking by glosses
+
+
+@lru_cache(maxsize=20_000)
+def _stem(word: str) -> str:
+    return str(_stemmer().stemWord(word))
+
+
+@lru_cache(maxsize=1)
+def _stemmer() -> snowballstemmer.stemmer:
+    return snowballstemmer.stemmer("english")
+
+
+class _Ranking:
+    """BM25 over names and glosses (Robertson and Zaragoza 2009, k1 = 1.2, b = 0.75; from memory)."""
+
+    def __init__(self, words: Words) -> None:
+        self.counts: dict[str, Counter[str]] = {}
+        for slug, thing in words.things.items():
+            counts: Counter[str] = Counter()
+            for text, weight in ((thing.name, 3), *((n, 2) for n in thing.names), *((g, 1) for g in thing.gloss)):
+                for token in lex.tokens(text):
+                    if token.word not in lex.STOP and len(token.word) > 2:
+                        counts[_stem(token.word)] += weight
+            self.counts[slug] = counts
+        self.lengths = {slug: c.total() for slug, c in self.counts.items()}
+        self.mean = sum(self.lengths.values()) / max(len(self.lengths), 1)
+        shared = Counter(stem for c in self.counts.values() for stem in c)
+        n = len(self.counts)
+        self.rarity = {stem: math.log(1 + (n - k + 0.5) / (k + 0.5)) for stem, k in shared.items()}
+
+    def scores(self, words: Sequence[str]) -> list[tuple[str, float]]:
+        """Things by falling score."""
+        stems = {_stem(w) for w in words if w not in lex.STOP and len(w) > 2}
+        found = []
+        for slug, counts in self.counts.items():
+            score = 0.0
+            for stem in stems & counts.keys():
+                count = min(counts[stem], 6)
+                length = 0.25 + 0.75 * self.lengths[slug] / self.mean
+                score += self.rarity[stem] * count * 2.2 / (count + 1.2 * length)
+            if score:
+                found.append((slug, score))
+        return sorted(found, key=lambda pair: (-pair[1], pair[0]))[: 2 * MOST]
+
+    def shared(self, slug: str, words: Sequence[str]) -> list[int]:
+        """The words that pointed to a thing, by their place."""
+        counts = self.counts[slug]
+        return [i for i, w in enumerate(words) if w not in lex.STOP and len(w) > 2 and _stem(w) in counts]
+
+
+def _ranking(rulebase: RuleBase) -> _Ranking:
+    made: _Ranking = rulebase.once("ranking of things", lambda base: _Ranking(words_of(base)))
+    return made

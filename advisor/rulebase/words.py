@@ -1,0 +1,194 @@
+"""The words of customers, as data beside the rules: names of things, forms, objects and what they make together.
+
+They decide what is heard and never what is concluded. The files are held when a rule base is loaded, so that its
+digest covers them, and read when somebody says the first word. Other files of the folder are read with shapes of
+their own through ``words_file``.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Annotated, Any
+
+from pydantic import Field
+
+from ..errors import RuleBaseError
+from .files import Shape, Slug
+from .models import RuleBase
+from .reading import Model, Reader, near_hint
+
+FOLDER = "words"
+THINGS = f"{FOLDER}/things"
+FORMS, OBJECTS = f"{FOLDER}/forms.toml", f"{FOLDER}/objects.toml"
+Phrases = Annotated[tuple[Annotated[str, Field(min_length=1, max_length=80)], ...], Field(default=(), max_length=400)]
+
+
+class RawThing(Shape):
+    """Further names of a recipe, or a thing that is known without one (then it has a ``name``)."""
+
+    name: str = ""
+    near: str = ""
+    may_bear: bool = False
+    names: Phrases
+    gloss: Phrases
+
+
+class RawForm(Shape):
+    """A word for a shape of thing that says too little alone. ``things`` are offered where nothing narrows it."""
+
+    words: Phrases
+    may_bear: bool = False
+    things: tuple[str, ...] = ()
+
+
+class RawMember(Shape):
+    """One kind of an object, with its own words and usual measures."""
+
+    words: Phrases
+    sizes: dict[Slug, str] = Field(default_factory=dict)
+
+
+class RawObject(Shape):
+    """Something a thing is made for. ``sizes`` are usual measures that a name stands for, by attribute."""
+
+    words: Phrases
+    sizes: dict[Slug, str] = Field(default_factory=dict)
+    members: dict[Slug, RawMember] = Field(default_factory=dict)
+
+
+class RawPair(Shape):
+    """What a form is when it is for an object, as a cover for an edge tool is a mask or a sheath."""
+
+    form: tuple[Slug, ...]
+    object: tuple[Slug, ...]
+    thing: str
+
+
+class ThingsFile(Shape):
+    """words/things/*.toml."""
+
+    thing: dict[Slug, RawThing]
+
+
+class FormsFile(Shape):
+    """words/forms.toml."""
+
+    form: dict[Slug, RawForm]
+
+
+class ObjectsFile(Shape):
+    """words/objects.toml."""
+
+    object: dict[Slug, RawObject]
+    pair: tuple[RawPair, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Thing:
+    """Something customers ask for. Without a ``recipe`` it is named and nothing is advised; ``near`` comes close."""
+
+    slug: str
+    name: str
+    recipe: bool
+    near: str
+    may_bear: bool
+    names: tuple[str, ...]
+    gloss: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Words:
+    """The names of things, and what forms and objects make together (``pairs``: form, object -> things)."""
+
+    things: Mapping[str, Thing]
+    forms: Mapping[str, RawForm]
+    objects: Mapping[str, RawObject]
+    pairs: Mapping[tuple[str, str], tuple[str, ...]]
+
+
+def hold_words(reader: Reader) -> None:
+    """Counts the files of words into the digest of a rule base."""
+    for name in (*reader.names_in(FOLDER), *reader.names_in(THINGS)):
+        reader.hold(name)
+
+
+def words_file(rulebase: RuleBase, name: str, model: type[Model]) -> Model | None:
+    """One file of words as ``model``, or None if the rule base has none. Raises RuleBaseError with its mistakes."""
+    reader: Reader | None = rulebase.memo.get("words")
+    if reader is None or name not in reader.names_in(name.rpartition("/")[0]):
+        return None
+    made = reader.read(name, model)
+    reader.stop_if_wrong()
+    return made
+
+
+def words_of(rulebase: RuleBase) -> Words:
+    """The names of things of this rule base, read once. Raises RuleBaseError with every mistake in them."""
+    made: Words = rulebase.once("words of things", _read)
+    return made
+
+
+def _read(rulebase: RuleBase) -> Words:
+    reader: Reader | None = rulebase.memo.get("words")
+    raw: dict[str, RawThing] = {}
+    files: dict[str, str] = {}
+    for name in reader.names_in(THINGS) if reader else ():
+        made = reader.read(name, ThingsFile) if reader else None
+        for slug, thing in made.thing.items() if made else ():
+            if slug in raw and reader:
+                reader.wrong(name, ("thing", slug), slug, f"already stands in {files[slug]}; keep one of them.")
+            raw[slug], files[slug] = thing, name
+    forms = words_file(rulebase, FORMS, FormsFile)
+    objects = words_file(rulebase, OBJECTS, ObjectsFile)
+    if reader:
+        _check(rulebase, reader, raw, files, forms, objects)
+    things = {slug: _thing(rulebase, slug, thing) for slug, thing in raw.items()}
+    for slug in rulebase.items:
+        things.setdefault(slug, _thing(rulebase, slug, RawThing(names=(), gloss=())))
+    pairs: dict[tuple[str, str], tuple[str, ...]] = {}
+    for pair in objects.pair if objects else ():
+        for key in ((f, o) for f in pair.form for o in pair.object):
+            pairs[key] = (*pairs.get(key, ()), pair.thing)
+    return Words(things, forms.form if forms else {}, objects.object if objects else {}, pairs)
+
+
+def _thing(rulebase: RuleBase, slug: str, raw: RawThing) -> Thing:
+    item = rulebase.items.get(slug)
+    names = tuple(dict.fromkeys((*(item.words if item else ()), *((raw.name,) if raw.name else ()), *raw.names)))
+    bears = raw.may_bear or bool(getattr(item, "may_bear", False))
+    return Thing(slug, item.name if item else raw.name, item is not None, raw.near, bears, names, raw.gloss)
+
+
+def _check(
+    rulebase: RuleBase, reader: Reader, raw: Mapping[str, RawThing], files: Mapping[str, str],
+    forms: FormsFile | None, objects: ObjectsFile | None,
+) -> None:  # fmt: skip
+    """Notes every name that leads nowhere and raises RuleBaseError if there is one."""
+    known = {*rulebase.items, *raw}
+
+    def lead(file: str, path: tuple[Any, ...], where: str, slug: str) -> None:
+        if slug not in known:
+            reader.wrong(file, path, where, f'"{slug}" is no thing.', near_hint(slug, known))
+
+    for slug, thing in raw.items():
+        path = ("thing", slug)
+        if slug not in rulebase.items and not (thing.name and thing.names):
+            reader.wrong(files[slug], path, slug, "a thing without a recipe needs a name and names.")
+        if slug in rulebase.items and (thing.name or thing.near):
+            reader.wrong(files[slug], path, slug, "its recipe gives the name; write only names and gloss here.")
+        if thing.near and thing.near not in rulebase.items:
+            hint = near_hint(thing.near, rulebase.items)
+            reader.wrong(files[slug], path, slug, f'"{thing.near}" is no recipe.', hint)
+    for slug, form in forms.form.items() if forms else ():
+        for name in form.things:
+            lead(FORMS, ("form", slug), slug, name)
+    forms_known, objects_known = (forms.form if forms else {}), (objects.object if objects else {})
+    for n, pair in enumerate(objects.pair) if objects else ():
+        lead(OBJECTS, ("pair", n), pair.thing, pair.thing)
+        lost = [f for f in pair.form if f not in forms_known] + [o for o in pair.object if o not in objects_known]
+        for name in lost:
+            hint = near_hint(name, (*forms_known, *objects_known))
+            reader.wrong(OBJECTS, ("pair", n), name, f'"{name}" is neither a form nor an object.', hint)
+    if reader.problems:
+        raise RuleBaseError(reader.problems)
