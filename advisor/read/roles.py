@@ -72,6 +72,12 @@ _PERSONS = _words(
     guest club team school shop him her them me us myself himself herself hubby missus bf gf bro sis kiddo toddler
     baby chap"""
 )
+_NO_OTHER = _words(
+    "size style project blank kit order job thing thingy idea design pattern piece part gift present version copy"
+    " strap blank one way job commission set pair leather maker making width length height depth thickness weight price"
+    " cost look colour color bit shape"
+)
+"""Nouns that make of a thing no other thing."""
 _OF_MANY = _words("piece pair set bunch lot couple dozen batch number half kind sort type style run load copy version")
 
 
@@ -84,19 +90,20 @@ def plain_english() -> frozenset[str]:
 
 
 class Roles:
-    """Roles of the nouns of one sentence."""
+    """Roles of the nouns of one sentence. ``material`` are words that name a leather here and no thing."""
 
-    def __init__(self, said: Sentence) -> None:
+    def __init__(self, said: Sentence, material: frozenset[int] = frozenset()) -> None:
         self.said = said
-        self.known = said.lexicon.known
+        self.material = material
+        self.cues = frozenset(w for cue, _ in said.lexicon.cues for w in cue)
 
     def noun(self, i: int) -> bool:
-        """Whether the word at ``i`` may be a noun that nobody knows here."""
+        """Whether the word at ``i`` may be a noun that says more than the words read so far."""
         word = self.said.word(i)
         return (
             word[0].isalpha() and len(word) > 2 and i not in self.said.owner and word not in STOP
-            and word not in ARTICLES and word not in NO and word not in _PERSONS and word not in self.known
-            and word not in plain_english() and not word.endswith(("ish", "ly", "ing"))
+            and word not in ARTICLES | NO | _PERSONS | _NO_OTHER | self.cues
+            and word not in plain_english() and not word.endswith(("ish", "ly"))
         )  # fmt: skip
 
     def person(self, i: int) -> bool:
@@ -120,9 +127,13 @@ class Roles:
             return Role.PAST
         i, steps = first - 1, 0
         while i >= 0 and steps < 7:
-            word = said.words[i]
+            word, owner = said.words[i], said.owner.get(i)
             if not word[0].isalnum():
                 return Role.ALONE
+            if owner and owner.attribute != "item" and i != first - 1:
+                # "Cheap as chips": the words of a value govern nothing.
+                i = owner.first - 1
+                continue
             if word == "for":
                 return Role.MADE if self._asks_for(i) else Role.PURPOSE
             if word == "of":
@@ -142,12 +153,14 @@ class Roles:
                 return Role.PURPOSE
             if word in ("match", "matching") or (word == "with" and said.word(i - 1) == "go"):
                 return Role.LIKE
+            owner = said.owner.get(i - 1)
             if word in _PLACES:
-                return Role.PLACE
-            if word in ("and", "plus") and i and (owner := said.owner.get(i - 1)):
+                # "Snaps on the belt" are a part of what is made.
+                return Role.ALONE if owner and owner.attribute != "item" else Role.PLACE
+            if word in ("and", "plus") and owner:
                 before = self.role(owner.first)
                 return Role.SECOND if before in (Role.MADE, Role.ALONE) else before
-            if word in ("or",) and i and (owner := said.owner.get(i - 1)):
+            if word == "or" and owner:
                 return self.role(owner.first)
             if word == "to":
                 return Role.PURPOSE if i and said.word(i - 1) not in ("want", "need", "like", "going") else Role.MADE
@@ -168,8 +181,9 @@ class Roles:
             return True
         word = said.words[j]
         if j in said.owner:
-            owner = said.owner[j]
-            return owner.attribute != "item"
+            return said.owner[j].attribute != "item" or j in self.material
+        if (word,) in said.lexicon.forms or (word,) in said.lexicon.objects:
+            return False
         return word in _MATERIAL | _MAKE | STOP | plain_english() or word in said.lexicon.known
 
     def _past(self, i: int) -> bool:

@@ -18,6 +18,7 @@ import snowballstemmer
 from ..rulebase.models import RuleBase
 from ..rulebase.words import Thing, Words, words_of
 from . import lexicon as lex
+from .offered import phrases
 from .roles import Role, Roles
 from .sentence import Match, Sentence
 
@@ -26,6 +27,7 @@ CLEAR, LEAD = 8.0, 2.0
 MOST = 4
 """How many candidates are offered."""
 _NEAR = 8
+_HOLDS = frozenset(("hold", "holding", "keep", "keeping", "carry", "carrying", "carries", "store", "storing", "stow"))
 _MADE = (Role.MADE, Role.ALONE, Role.SECOND, Role.REPAIRED)
 
 
@@ -63,12 +65,16 @@ class Things:
     def __init__(self, rulebase: RuleBase, said: Sentence) -> None:
         self.base, self.said = rulebase, said
         self.words: Words = words_of(rulebase)
-        self.roles = Roles(said)
+        self.material = self._material()
+        self.roles = Roles(said, self.material)
 
     def find(self) -> Named:
         """The thing asked for, or the candidates."""
         named = list(self._named())
         shaped = list(self._shaped())
+        if max((c.points for c in (*named, *shaped)), default=0.0) < CLEAR:
+            shaped += self._kept()
+            named = self._only(named, shaped)
         best: dict[str, Candidate] = {}
         for c in (*named, *shaped):
             if c.thing.slug not in best or c.points > best[c.thing.slug].points:
@@ -92,13 +98,35 @@ class Things:
         unread = self._unread(lead)
         return Named(lead, (), others, False, unread, self._used([lead, *others]))
 
+    def _only(self, named: list[Candidate], shaped: Sequence[Candidate]) -> list[Candidate]:
+        """ "My dog slips out of her collar": what alone is named is meant, if no other noun can be the thing."""
+        slugs = {c.thing.slug for c in named if c.points > 0}
+        if len(slugs) != 1 or shaped or any(c.role in (Role.LIKE, Role.REFUSED, Role.PAST) for c in named):
+            return named
+        first = min(c.first for c in named)
+        if any(self.roles.noun(i) for i in range(first)):
+            return named
+        return [c._replace(points=max(c.points, CLEAR + 0.5)) for c in named]
+
     def _used(self, candidates: Sequence[Candidate]) -> frozenset[int]:
         return frozenset(i for c in candidates for i in range(c.first, c.last))
 
     # -- names
 
     def _matches(self) -> list[Match]:
-        return [m for m in self.said.matches if m.attribute == "item" and m.value in self.words.things]
+        return [
+            m for m in self.said.matches
+            if m.attribute == "item" and m.value in self.words.things and m.first not in self.material
+        ]  # fmt: skip
+
+    def _material(self) -> frozenset[int]:
+        """Words that name a leather where another thing is named beside: "8 oz bridle for belts"."""
+        named = [m for m in self.said.matches if m.attribute == "item"]
+        leathers = phrases(self.base)
+        found = [m for m in named if "tannage" in leathers.get(tuple(self.said.words[m.first : m.last]), {})]
+        if len({m.value for m in named}) == len({m.value for m in found}):
+            return frozenset()
+        return frozenset(i for m in found for i in range(m.first, m.last))
 
     def _named(self) -> Iterator[Candidate]:
         """Things named outright; one that only says of what kind the next noun is, is none."""
@@ -125,7 +153,11 @@ class Things:
 
     def _either(self, named: Sequence[Candidate]) -> list[Candidate]:
         """ "A tote or a backpack", "between a tote and a backpack": both, unless a life may hang on one."""
-        made = [c for c in named if c.role in _MADE and c.points >= CLEAR - LEAD]
+        words = self.said.words
+        made = [
+            c for c in named
+            if (c.role in _MADE and c.points >= CLEAR - LEAD) or "between" in words[max(0, c.first - 6) : c.first]
+        ]  # fmt: skip
         grave = self.said.lexicon.grave
         if any(("item", c.thing.slug) in grave for c in made):
             return []
@@ -133,8 +165,8 @@ class Things:
             for o in made:
                 if c.last > o.first or c.thing.slug == o.thing.slug:
                     continue
-                between = set(self.said.words[c.last : o.first])
-                asked = "between" in self.said.words[max(0, c.first - 3) : c.first] and "and" in between
+                between = set(words[c.last : o.first])
+                asked = "between" in words[max(0, c.first - 3) : c.first] and "and" in between
                 if self.said.ored(c.last, o.first) or (asked and between <= {"and", "a", "an", "the", "my"}):
                     return [c, o]
         return []
@@ -170,21 +202,33 @@ class Things:
             if self.roles.joined(last) and not verb and (self.roles.noun(last) or self._form_at(last)[0]):
                 continue
             role = Role.MADE if verb else self.roles.role(first)
-            objects = list(self._objects_of(first, last))
-            found = False
-            for thing_object, a, b, near in objects:
-                for slug in self.words.pairs.get((form, thing_object), ()):
-                    found = True
-                    low, high = min(a, first), max(b, last)
-                    yield Candidate(
-                        self.words.things[slug], role.value + (1 if near else 0) - verb, self._around(low, high, a, b),
-                        first, last, role,
-                    )  # fmt: skip
+            found = list(self._paired((form,), first, last, role, role.value - verb))
+            yield from found
             if not found:
                 for slug in self.words.forms[form].things:
                     yield Candidate(
                         self.words.things[slug], min(role.value / 3, 4.0), self._text(first, last), first, last, role
                     )
+
+    def _kept(self) -> Iterator[Candidate]:
+        """ "Something to keep my chisels in": no form is named, only what is done with it."""
+        holders = [slug for slug, form in self.words.forms.items() if form.holds]
+        for i, word in enumerate(self.said.words):
+            if word in _HOLDS and i not in self.said.owner:
+                yield from self._paired(holders, i, i + 1, Role.ALONE, Role.ALONE.value - 1)
+
+    def _paired(
+        self, forms: Sequence[str], first: int, last: int, role: Role, points: float
+    ) -> Iterator[Candidate]:
+        """What the forms make with the objects around the words ``first`` to ``last``, the nearest object first."""
+        found = 0
+        for thing_object, a, b, near in self._objects_of(first, last):
+            slugs = next((s for form in forms if (s := self.words.pairs.get((form, thing_object)))), ())
+            for slug in slugs:
+                low, high = min(a, first), max(b, last)
+                thing, words = self.words.things[slug], self._around(low, high, a, b)
+                yield Candidate(thing, points + near - 1.5 * found, words, first, last, role)
+            found += bool(slugs)
 
     def _around(self, low: int, high: int, a: int, b: int) -> str:
         return self._text(low, high) if high - low <= _NEAR else self._text(a, b)

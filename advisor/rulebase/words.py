@@ -35,10 +35,14 @@ class RawThing(Shape):
 
 
 class RawForm(Shape):
-    """A word for a shape of thing that says too little alone. ``things`` are offered where nothing narrows it."""
+    """A word for a shape of thing that says too little alone. ``things`` are offered where nothing narrows it.
+
+    In what ``holds``, other things are kept.
+    """
 
     words: Phrases
     may_bear: bool = False
+    holds: bool = False
     things: tuple[str, ...] = ()
 
 
