@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import lru_cache
 from typing import NamedTuple
@@ -201,17 +201,25 @@ class Things:
         near, i = list[int](), lead.first - 1
         while i >= 0 and lead.first - i < 4 and self.roles.joined(i + 1) and said.words[i] not in lex.STOP:
             near.append(i)
+            if not self.roles.noun(i):
+                # "Petrol blue tote": what stands before an adjective says more of the adjective.
+                break
             i -= 1
-        if said.word(lead.last) in ("for", "of") and alone:
-            near += range(lead.last + 1, min(len(said.words), lead.last + 5))
-        around = {said.words[i] for i in near if i not in said.owner or said.owner[i].attribute == "item"}
-        around = {w for w in around if not self.roles.idle(w)} - kinds.own.get(lead.thing.slug, frozenset())
+        before = self._telling(near, lead)
+        use = range(lead.last + 1, min(len(said.words), lead.last + 5)) if said.word(lead.last) in ("for", "of") else ()
+        around = before | (self._telling(use, lead) if alone else frozenset())
         rivals = {s: words for s, words in kinds.by_head.get(head, {}).items() if s != lead.thing.slug}
         found = [slug for slug, words in rivals.items() if words & around]
-        if not found and alone and (around & kinds.modifiers or self._unread(lead)):
+        if not found and alone and (before & kinds.modifiers or self._unread(lead)):
             # Beside a bare word of a kind, a noun that nobody knows or that belongs to other things: it is asked which.
             found = sorted(rivals, key=lambda slug: (-len(rivals[slug]), slug))
         return [lead._replace(thing=self.words.things[slug], points=lead.points - 1) for slug in found]
+
+    def _telling(self, places: Iterable[int], lead: Candidate) -> frozenset[str]:
+        """The words at ``places`` that may make another thing of the lead: no values, nothing of its own."""
+        said, own = self.said, _kinds(self.base).own.get(lead.thing.slug, frozenset())
+        words = {said.words[i] for i in places if i not in said.owner or said.owner[i].attribute == "item"}
+        return frozenset(w for w in words if not self.roles.idle(w)) - own
 
     # -- forms and what they are for
 
