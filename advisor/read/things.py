@@ -103,6 +103,9 @@ class Things:
         lead = min([lead, *apart], key=lambda c: c.first)
         second = tuple(c for c in [ranked[0], *apart] if c is not lead)
         unread = self._unread(lead)
+        if unread and (lead.shaped or self._content(lead.first, lead.last) == 1):
+            offered = (lead, *(c for c in self._with_glosses(ranked) if c.thing.slug != lead.thing.slug))
+            return Named(candidates=offered[:MOST], unread=unread)
         return Named(lead, (), second, False, unread, self._used([lead, *second]))
 
     def _only(self, named: list[Candidate], shaped: Sequence[Candidate]) -> list[Candidate]:
@@ -210,10 +213,17 @@ class Things:
         around = before | (self._telling(use, lead) if alone else frozenset())
         rivals = {s: words for s, words in kinds.by_head.get(head, {}).items() if s != lead.thing.slug}
         found = [slug for slug, words in rivals.items() if words & around]
-        if not found and alone and (before & kinds.modifiers or self._unread(lead)):
+        if not found and alone and (before & kinds.modifiers or self._unread(lead) or self._of_a_deed(lead)):
             # Beside a bare word of a kind, a noun that nobody knows or that belongs to other things: it is asked which.
             found = sorted(rivals, key=lambda slug: (-len(rivals[slug]), slug))
         return [lead._replace(thing=self.words.things[slug], points=lead.points - 1) for slug in found]
+
+    def _of_a_deed(self, lead: Candidate) -> bool:
+        """ "Roping glove", "laced seat": what is done with it, or was done to it, makes of it another of its kind."""
+        i = lead.first - 1
+        word = self.said.word(i)
+        deed = word.endswith(("ed", "ing")) and len(word) > 4 and self.roles.joined(lead.first)
+        return deed and i not in self.said.owner and not self.roles.governs(word)
 
     def _telling(self, places: Iterable[int], lead: Candidate) -> frozenset[str]:
         """The words at ``places`` that may make another thing of the lead: no values, nothing of its own."""
@@ -339,9 +349,10 @@ class Things:
     def _unread(self, lead: Candidate) -> tuple[tuple[int, int], ...]:
         """The nouns joined to the thing taken that nobody knows here."""
         found = []
+        own = _kinds(self.base).own.get(lead.thing.slug, frozenset())
         i = lead.first - 1
         while i >= 0 and self.roles.joined(i + 1) and lead.first - i < 4:
-            if not self.roles.noun(i):
+            if not self.roles.noun(i) or self.said.words[i] in own:
                 # "Blood red wallet": what stands before a word of colour says more of the colour.
                 break
             found.append((i, i + 1))
