@@ -365,7 +365,7 @@ class Things:
 class _Kinds(NamedTuple):
     """How names are made: which words stand before the last one.
 
-    ``by_head``: last word -> thing -> the other words of such names; ``own``: thing -> its words; ``modifiers``: all
+    ``by_head``: last word -> thing -> the other words of such names; ``own``: thing -> the words of its names; ``modifiers``: all
     words that stand before a last word.
     """
 
@@ -383,7 +383,7 @@ def _made_kinds(rulebase: RuleBase) -> _Kinds:
     by_head: dict[str, dict[str, frozenset[str]]] = {}
     own: dict[str, frozenset[str]] = {}
     for slug, thing in words_of(rulebase).things.items():
-        for text in (*thing.names, *thing.gloss, thing.name):
+        for text in (*thing.names, thing.name):
             words = frozenset(t.word for t in lex.tokens(text)) - lex.STOP
             own[slug] = own.get(slug, frozenset()) | words
         for text in thing.names:
