@@ -222,7 +222,7 @@ def test_answers_that_no_rule_base_can_take_are_named_and_left_out(talk: list[Ev
 def test_advice_without_questions_is_derived_anew(rulebase: RuleBase) -> None:
     events: list[Event] = [began(rulebase, by="recommend")]
     words = ["a  belt", "waist=92 cm", "piece.strap=1@38x1100"]
-    _, _, advice = recommended(rulebase, words, None, events.append)
+    advice = recommended(rulebase, words, None, events.append).advice
     assert advice.decisions.tannage.chosen
     assert replay(rulebase, None, events, "0.1.0").differences == []
     forged, n = altered(events, Typed, line="a belt\nwaist=92 kg")
