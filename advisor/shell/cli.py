@@ -104,7 +104,10 @@ def _check_first_word(rulebase: RuleBase, options: argparse.Namespace) -> None:
     near = nearest(word.lower(), NAMES)
     sentence = " ".join(w for w in options.words if not is_assignment(w))
     if near and word in " ".join(read_sentence(rulebase, sentence).unread).split():
-        raise UsageError(f"{shown(word)} is no command; did you mean {near}? Type: advisor --help")
+        raise UsageError(
+            f"{shown(word)} is no command; did you mean {near}? Type: advisor --help. If it is what you make, "
+            f'type: advisor recommend "{without_controls(sentence[:60])}"'
+        )
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
