@@ -213,11 +213,13 @@ class Logbook:
         self._descriptor: int | None = None
         self._count = self._size = 0
         self._off = off
+        self._what = "conversation"
 
     def begin(self, by: By) -> None:
         """A new log; its file is made when the first line was typed."""
         now = datetime.now(UTC)
         self._start = now
+        self._what = "batch" if by == "batch" else "conversation"
         self._waiting = [Began(by=by, made_with=self.made_with, manner=self.manner, at=_utc(now))]
 
     def resume(self, path: Path) -> list[Event]:
@@ -257,7 +259,7 @@ class Logbook:
             if self._descriptor is not None and isinstance(event, Typed | Asked | Ended):
                 os.fsync(self._descriptor)
         except OSError as error:
-            self._fail(f"this conversation is not kept from here on: {error.strerror}.")
+            self._fail(f"this {self._what} is not kept from here on: {error.strerror}.")
 
     def close(self) -> None:
         """Give the file back."""
@@ -271,7 +273,7 @@ class Logbook:
         lines = [LINE.dump_json(Line(n=self._count + i, event=e)) + b"\n" for i, e in enumerate(events, 1)]
         block = b"".join(lines)
         if self._size + len(block) > MAX_BYTES or self._count + len(lines) > MAX_EVENTS:
-            self._fail("the log is full, so this conversation is not kept from here on.")
+            self._fail(f"the log is full, so this {self._what} is not kept from here on.")
             return
         self._count, self._size = self._count + len(lines), self._size + len(block)
         while block:

@@ -19,7 +19,7 @@ import pytest
 from advisor.errors import EXIT_FAULT
 from advisor.reasoning.record import Ended, Entry, Fault, Typed
 from advisor.rulebase.models import RuleBase
-from advisor.shell import cli, printed
+from advisor.shell import cli, logbook, printed
 from advisor.shell.cli import main
 from advisor.shell.logbook import read_log
 from advisor.shell.results import Results
@@ -100,6 +100,18 @@ def test_a_batch_has_one_log_that_its_slips_name(batch: str, logs: Path, capsys:
     assert main(["--resume", path.stem]) == 3
     assert main(["recommend", "--batch", batch, "--slip", "--no-log"]) == 0
     assert len(list(logs.iterdir())) == 1
+
+
+def test_a_batch_longer_than_a_log_is_advised_on_to_its_end(
+    batch: str, logs: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr(logbook, "MAX_EVENTS", 20)
+    assert main(["recommend", "--batch", batch, "--json"]) == 0
+    out, err = capsys.readouterr()
+    assert [one["line"] for one in objects(out)] == [1, 3, 4, 5]
+    assert err == "advisor: the log is full, so this batch is not kept from here on.\n"
+    (path,) = logs.iterdir()
+    assert main(["replay", path.stem]) == 0
 
 
 # -- lines that have no advice
