@@ -140,8 +140,8 @@ class Numbers:
             return self._part(i)
         if self.word(i) not in STARTS:
             return None
-        if self.word(self._couple(i) - 1) == "couple":
-            return Number(2.0, self._couple(i) + (self.word(self._couple(i)) == "of"), worded=True)
+        if last := self._couple(i):
+            return Number(2.0, last, worded=True)
         if part := self._part(i):
             return self._dozens(part)
         if self.word(i - 1) in _VAGUE and self.word(i) in (*_MULTIPLES, "dozen"):
@@ -150,8 +150,11 @@ class Numbers:
         return self._added(Number(*whole, worded=True)) if whole else None
 
     def _couple(self, i: int) -> int:
+        """The token after "a couple of"; 0 where it does not begin at ``i``."""
         at = i + (self.word(i) in _ARTICLES)
-        return at + 1 if self.word(at) == "couple" and self.word(at + 1) == "of" else i
+        said = self.word(at) == "couple" and self.word(at + 1) == "of"
+        # "A couple of them" keeps its "of", as "two of them" does.
+        return at + 1 + (self.word(at + 2) not in ("them", "these", "those")) if said else 0
 
     def _added(self, n: Number) -> Number:
         """With the fraction, the decimals or the multiple that belongs to a whole number."""

@@ -4,8 +4,8 @@ A number is never taken while a number or fraction word beside it was not unders
 and without values. ``1,200`` is a thousand as a count or a price, but can be read two ways as a measure.
 
 Not given at all, so that they stay words of the sentence: ordinals (2nd, twenty-first), labels (no. 8, #8), codes and
-telephone numbers (020 7946, 12-34-56, 4x4s glued to letters), dates and times (12/10/24, 5:30, 5 pm, ten o'clock), years
-after "in" or "since", percentages, proportions (2:1) and pairs such as 24/7. A size of clothing ("size 43", "uk 9") is
+telephone numbers (020 7946, 12-34-56, what is glued to letters), dates and times (12/10/24, 5:30, 5 pm, ten o'clock),
+years after "in" or "since", percentages, proportions (2:1) and pairs such as 24/7. A size of clothing ("size 43", "uk 9") is
 given as the kind "clothing": a hint and no measure.
 """
 
