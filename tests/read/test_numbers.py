@@ -349,17 +349,20 @@ def check(text: str) -> list[Size]:
     return read
 
 
+def seconds(text: str) -> float:
+    start = time.process_time()
+    check(text)
+    return time.process_time() - start
+
+
 def recombined(seed: int, count: int) -> None:
     dice = random.Random(seed)
-    slowest = 0.0
     check("12 mm")
     for _ in range(count):
         pieces = [dice.choice(PIECES) for _ in range(dice.randint(1, 30))]
         text = "".join(p + dice.choice(("", " ", " ", " ", "-")) for p in pieces).lower()
-        start = time.process_time()
-        check(text)
-        slowest = max(slowest, time.process_time() - start)
-    assert slowest < 0.02
+        # A text that is slow is slow each time; a pause of the machine or of the collector is not.
+        assert seconds(text) < 0.02 or min(seconds(text) for _ in range(3)) < 0.02, text
 
 
 def test_recombined_numbers_never_raise_and_take_no_time() -> None:
