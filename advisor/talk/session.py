@@ -30,7 +30,7 @@ from .commands import COMMANDS
 from .left_open import left_open_lines
 from .matter import Matter
 from .opinion import opinion_lines, said_lines
-from .page import OUTCOME_WORDS, Page, capital, listed, plain
+from .page import Page, capital, listed, plain, verdict_words
 from .recording import Keep, asked, recorded
 from .remarks import remarks
 from .reply import Reply
@@ -159,7 +159,7 @@ class Session:
         advice = advice or self.advice()
         d = advice.decisions
         if not d.tannage.chosen:
-            return OUTCOME_WORDS.get(advice.outcome or "", "nothing advised yet")
+            return verdict_words(advice) or "nothing advised yet"
         form = plain(d.form.chosen[0]) if d.form.chosen else "form open"
         w = d.weight
         open_ = w.low_mm is None or w.high_mm is None
