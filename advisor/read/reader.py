@@ -127,6 +127,11 @@ class _Reader:
             return
         self.notes.named = found
         self.notes.used |= found.used
+        for first, last in found.unread:
+            words = self.notes.text(*self.said.span(first, last))
+            name = _a((found.taken or found.candidates[0]).thing.name)
+            self.notes.tell("unread_beside_thing", f"I do not know {shown(words)} here; it may make another thing of "
+                            f"{name}.", words=words)  # fmt: skip
         if found.taken is None:
             if found.either:
                 self.notes.open["item"] = tuple(c.thing.slug for c in found.candidates)
@@ -140,10 +145,6 @@ class _Reader:
             self.notes.add("item", taken.thing.slug, taken.first, taken.last)
             match = Match("item", taken.thing.slug, taken.first, taken.last, taken.first)
             self.said.owner.update(dict.fromkeys(range(taken.first, taken.last), match))
-        for first, last in found.unread:
-            words = self.notes.text(*self.said.span(first, last))
-            self.notes.tell("unread_beside_thing", f"I took {shown(taken.words)} to be {_a(taken.thing.name)}; "
-                            f"{shown(words)} was not understood.", words=words)  # fmt: skip
         for other in found.others:
             self.notes.tell("second_thing", f"One thing at a time: {taken.thing.name} first; ask for "
                             f"{other.thing.name} after it.", thing=other.thing.slug)  # fmt: skip
