@@ -41,9 +41,9 @@ _NO = frozenset(
 _GOVERNED = frozenset(
     re.findall(
         r"\w+",
-        """will would be is are was to for any ever anybody anyone anything anywhere going get gets it its this that they
-        he she meant used use made intended suitable supposed designed a an the my our your his her their in on at or
-        real actual person people body one near about involved of by with from""",
+        """will would be is are was to for any ever anybody anyone anything anywhere going get gets it its this that
+        they he she meant used use made intended suitable supposed designed a an the my our your his her their in on
+        at or real actual person people body one near about involved of by with from""",
     )
 )
 """Words over which a refusal reaches: "not meant for a", "nobody will ever"."""

@@ -29,8 +29,8 @@ _MARKS = _STOPS | frozenset(",:()")
 _BETWEEN = frozenset(
     re.findall(
         r"\w+",
-        """a an the my our your his her its their this that these those some any one of very really just quite so too bit
-        kind sort like old new big little own whole""",
+        """a an the my our your his her its their this that these those some any one of very really just quite so too
+        bit kind sort like old new big little own whole""",
     )
 )
 """Words that may stand between two parts of a pattern, being closed classes and the plainest adjectives."""
