@@ -1,10 +1,15 @@
 """Dangers in ordinary words, before any thing is recognised. What hurts whom is common practice of the trade.
 
-The sentences of ``dangers.toml`` were written and marked before the words for them; each concept has ten that could be
-looked at while the words were bettered (``tuned``) and ten that were scored once, before anything was mended (``held``).
-That first run: 183 of 190 dangers met, 4 of 125 harmless sentences alarmed. Words and sentences are by one hand, so the
-figures are kinder than those of strangers' words; the kept sentences of tests/talk, by other hands and looked at
-only afterwards, gave 103 of 129 at first. The goal for both halves is 90 % met and under 5 % alarmed.
+The sentences of ``dangers.toml`` are in four lots; ``tuned`` could be looked at while the words were written, each other
+was scored once before anything was mended for it. First runs, dangers met and harmless sentences alarmed:
+
+- ``held``: 183 of 190, 4 of 125. Too kind: one hand wrote these and, right after, the words;
+- the kept sentences of tests/talk, by other hands: 103 of 129 dangers;
+- ``second``: 23 of 57, 0 of 60, with the words of that day; then many more words were added;
+- ``third``: 44 of 57 (48 raised a danger of another name or the right one), 1 of 60.
+
+So strangers' words are met less often than the kept ones, and the line of limits on what may bear stays needed. The
+goal for what is kept is 90 % met and under 5 % alarmed.
 """
 
 from __future__ import annotations
@@ -26,9 +31,9 @@ from advisor.read.danger import DANGERS, Raised, check_dangers, dangers_of
 BASE = load_rulebase()
 RULES = Path(__file__).parents[2] / "rulesets" / "leather"
 TABLE: dict[str, Any] = tomllib.loads((Path(__file__).parent / "dangers.toml").read_text(encoding="utf-8"))
-HALVES = ("tuned", "held")
-MARKED = [(concept, text) for concept, t in TABLE["danger"].items() for half in HALVES for text in t[half]]
-HARMLESS = [text for half in HALVES for text in TABLE["harmless"][half]]
+LOTS = ("tuned", "held", "second", "third")
+MARKED = [(concept, text) for concept, t in TABLE["danger"].items() for lot in LOTS for text in t[lot]]
+HARMLESS = [text for lot in LOTS for text in TABLE["harmless"][lot]]
 
 
 def alarms(text: str, may_bear: bool | None = None, unread_modifier: str = "") -> dict[str, Raised]:
@@ -37,24 +42,24 @@ def alarms(text: str, may_bear: bool | None = None, unread_modifier: str = "") -
     return {r.concept: r for r in found if r.state != "ruled_out"}
 
 
-def test_every_concept_has_twenty_sentences() -> None:
+def test_every_concept_has_its_sentences() -> None:
     assert TABLE["danger"].keys() == BASE.attributes["raised"].values.keys()
-    assert all(len(t[half]) == 10 for t in TABLE["danger"].values() for half in HALVES)
-    assert [len(TABLE["harmless"][half]) for half in HALVES] == [125, 125]
-    assert len({text for _, text in MARKED} | set(HARMLESS)) == 630
+    assert {tuple(len(t[lot]) for lot in LOTS) for t in TABLE["danger"].values()} == {(10, 10, 3, 3)}
+    assert [len(TABLE["harmless"][lot]) for lot in LOTS] == [125, 125, 60, 60]
+    assert len({text for _, text in MARKED} | set(HARMLESS)) == len(MARKED) + len(HARMLESS)
 
 
 @pytest.mark.parametrize("concept", TABLE["danger"])
 def test_dangers_are_met_in_ordinary_words(concept: str) -> None:
-    missed = [text for half in HALVES for text in TABLE["danger"][concept][half] if concept not in alarms(text)]
+    missed = [text for lot in LOTS for text in TABLE["danger"][concept][lot] if concept not in alarms(text)]
     assert len(missed) <= 2, missed
 
 
-@pytest.mark.parametrize("half", HALVES)
-def test_harmless_sentences_are_left_alone(half: str) -> None:
-    texts = TABLE["harmless"][half]
+@pytest.mark.parametrize("lot", LOTS)
+def test_harmless_sentences_are_left_alone(lot: str) -> None:
+    texts = TABLE["harmless"][lot]
     alarmed = {text: sorted(found) for text in texts if (found := alarms(text))}
-    print(f"{half}: {len(alarmed)} of {len(texts)} harmless sentences alarmed")
+    print(f"{lot}: {len(alarmed)} of {len(texts)} harmless sentences alarmed")
     assert len(alarmed) < 0.05 * len(texts), alarmed
 
 
