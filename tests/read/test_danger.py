@@ -1,7 +1,7 @@
 """Dangers in ordinary words, before any thing is recognised. What hurts whom is common practice of the trade.
 
-The sentences of ``dangers.toml`` are in four lots; ``tuned`` could be looked at while the words were written, each other
-was scored once before anything was mended for it. First runs, dangers met and harmless sentences alarmed:
+The sentences of ``dangers.toml`` are in four lots; ``tuned`` could be looked at while the words were written, each
+other was scored once before anything was mended for it. First runs, dangers met and harmless sentences alarmed:
 
 - ``held``: 183 of 190, 4 of 125. Too kind: one hand wrote these and, right after, the words;
 - the kept sentences of tests/talk, by other hands: 103 of 129 dangers;
@@ -130,9 +130,12 @@ def test_a_denial_is_said_back(text: str, told: tuple[str, str, str]) -> None:
         ("I don't want to get a rash, belt", "allergy"),
         ("bracelet that doesn't make my wrist go red", "allergy"),
         ("a strap so he doesn't chew it", "mouth"),
+        ("something to hang on a beam and swing from, my lads love it", "person_weight"),
+        ("tooled reins for a horse", "riding"),
+        ("a strap to rescue a man from a well", "person_weight"),
     ],
 )
-def test_a_wish_or_an_exception_is_no_denial(text: str, concept: str) -> None:
+def test_a_wish_an_exception_or_a_figure_of_speech_takes_no_danger_away(text: str, concept: str) -> None:
     assert concept in alarms(text)
 
 
