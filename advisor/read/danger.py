@@ -27,13 +27,10 @@ _Lines = tuple[Annotated[str, Field(max_length=800)], ...]
 Patterns = Annotated[_Lines, Field(default=(), max_length=400)]
 
 _NO = frozenset(
-    """no not never nobody none nothing without neither nor dont doesnt didnt isnt arent wont wouldnt aint noone
-    shouldnt hardly non""".split()
+    ["no", "not", "never", "nobody", "none", "nothing", "without", "neither", "nor", "dont", "doesnt", "didnt", "isnt", "arent", "wont", "wouldnt", "aint", "noone", "shouldnt", "hardly", "non"]
 )
 _GOVERNED = frozenset(
-    """will would be is are was to for any ever anybody anyone anything anywhere going get gets it its this that they he
-    she meant used use made intended suitable supposed designed a an the my our your his her their in on at or real
-    actual person people body one near about involved has have of by with from want need see going""".split()
+    ["will", "would", "be", "is", "are", "was", "to", "for", "any", "ever", "anybody", "anyone", "anything", "anywhere", "going", "get", "gets", "it", "its", "this", "that", "they", "he", "she", "meant", "used", "use", "made", "intended", "suitable", "supposed", "designed", "a", "an", "the", "my", "our", "your", "his", "her", "their", "in", "on", "at", "or", "real", "actual", "person", "people", "body", "one", "near", "about", "involved", "has", "have", "of", "by", "with", "from", "want", "need", "see", "going"]
 )
 """Words over which a refusal reaches: "not meant for a", "nobody will ever"."""
 _REACH = 5

@@ -11,7 +11,7 @@ from typing import NamedTuple
 from ..leather.pieces import attributes_in, parse_size
 from ..rulebase.models import Attribute, RuleBase
 from ..rulebase.words import words_of
-from .patterns import GRAVE_PATTERNS, reactions
+from .patterns import reactions
 
 # Attributes of which "none" may be read out of any refusal: leaving them out is a wish, and eases no caution.
 _REFUSED_WHOLE = ("lining", "hardware", "glue")
@@ -220,7 +220,7 @@ def lexicon(rulebase: RuleBase) -> Lexicon:
         heads=frozenset(named),
         value_words=frozenset(w for k, readings in said.items() if any(a != "item" for a, _ in readings) for w in k),
         refused=refused,
-        patterns=(*GRAVE_PATTERNS, *reactions(substances)),
+        patterns=tuple(reactions(substances)),
         item_words=frozenset(w for w in named if len(w) > 4),
         forms=forms,
         objects=objects,

@@ -93,7 +93,7 @@ class Things:
         lead = ranked[0]
         if others := self._of_the_same_kind(lead):
             ranked = sorted((*ranked, *(c for c in others if c.thing.slug not in best)), key=lambda c: -c.points)
-            return Named(candidates=tuple(ranked[:MOST]))
+            return Named(candidates=tuple(ranked[:MOST]), unread=self._unread(lead))
         rivals = [c for c in ranked[1:] if c.points > lead.points - LEAD and c.role in _MADE]
         apart = [c for c in rivals if c.last <= lead.first or lead.last <= c.first]
         if len(apart) < len(rivals):
@@ -365,8 +365,8 @@ class Things:
 class _Kinds(NamedTuple):
     """How names are made: which words stand before the last one.
 
-    ``by_head``: last word -> thing -> the other words of such names; ``own``: thing -> the words of its names; ``modifiers``: all
-    words that stand before a last word.
+    ``by_head``: last word -> thing -> the other words of such names; ``own``: thing -> the words of its names;
+    ``modifiers``: all words that stand before a last word.
     """
 
     by_head: Mapping[str, Mapping[str, frozenset[str]]]
