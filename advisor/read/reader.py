@@ -15,8 +15,9 @@ from ..reasoning.facts import Answer, attribute_named, parse_answer, parse_piece
 from ..rulebase.models import RuleBase
 from ..rulebase.patterns import PIECE
 from . import lexicon as lex
+from .danger import dangers_of
 from .measures import Measures
-from .notes import Doubt, Fact, Notes, Reading, Understood
+from .notes import Doubt, Notes, Reading, Understood
 from .offered import LEATHER, said_leather
 from .people import People
 from .sentence import Match
@@ -103,6 +104,7 @@ class _Reader:
     def read(self) -> Reading:
         self.people.refusals()
         self.name_thing()
+        self.look_for_dangers()
         self.people.children()
         measures = Measures(self.notes, self.item)
         for s in self.said.sizes:
@@ -149,6 +151,16 @@ class _Reader:
             self.notes.tell("second_thing", f"One thing at a time: {taken.thing.name} first; ask for "
                             f"{other.thing.name} after it.", thing=other.thing.slug)  # fmt: skip
 
+    def look_for_dangers(self) -> None:
+        """Notes every danger in the whole text, whatever the thing is."""
+        named = self.notes.named
+        thing = named.taken or (named.candidates[0] if named.unread else None)
+        bears = thing.thing.may_bear or None if thing else None
+        modifier = ""
+        if named.unread:
+            modifier = self.notes.text(*self.said.span(*named.unread[0]))
+        self.notes.dangers = dangers_of(self.base, self.said.text, bears, modifier)
+
     def _corrects(self, taken: Candidate) -> bool:
         """Whether the text says that the thing is another: "no, it's a pouch", "make it a bag instead"."""
         if taken.thing.slug == self.known:
@@ -177,10 +189,6 @@ class _Reader:
                 kept += [m] if self.people.allowed(m) else []
         for m in kept:
             self._assert(m, kept)
-        usual = self.base.items[self.item].supposes.get("load_carrier", ()) if self.item else ()
-        hung = [f for f in notes.facts.get("load_carrier", ()) if f.value == "person_body_weight"]
-        if hung and "consequence" not in notes.facts and not {"person_body_weight", "furniture"} & set(usual):
-            notes.facts["consequence"] = [Fact("life", hung[0].span, "")]
 
     def taken_words(self) -> set[int]:
         """The words that name the thing taken, which say nothing else."""
