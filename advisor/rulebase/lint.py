@@ -15,6 +15,7 @@ from itertools import combinations, product
 from .findings import Check, Finding, declared, fault, warn, written
 from .lint_declarations import DECLARATION_CHECKS
 from .lint_reach import REACH_CHECKS
+from .lint_words import WORD_CHECKS
 from .models import BOUNDS, READ_OFF, Premise, Rule, RuleBase, Value
 from .strata import node_of
 
@@ -371,5 +372,5 @@ CHECKS: tuple[Check, ...] = (
     *DECLARATION_CHECKS, *REACH_CHECKS,
     twin_rules, subsumed_rules, impossible_rules, preferences_that_never_meet, idle_preferences, empty_premises,
     mergeable_rules, threshold_edges, no_remedies, unopened_musts, orders_of_deferrals, unending_dangers,
-    long_sentences, repeated_because, loose_numbers,
+    long_sentences, repeated_because, loose_numbers, *WORD_CHECKS,
 )  # fmt: skip

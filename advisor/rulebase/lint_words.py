@@ -46,7 +46,7 @@ def values_can_be_said(rulebase: RuleBase) -> Iterator[Finding]:
             continue
         if attribute.kind in ("choice", "set", "yes_no") and not all(v.means for v in attribute.values.values()):
             yield Finding("error", "attributes.toml", 0, attribute.name, "a value without a meaning.", "Say it.")
-        if attribute.numeric and not attribute.cues:
+        if attribute.numeric and attribute.ask == "first" and not attribute.cues:
             yield Finding("warning", "attributes.toml", 0, attribute.name, "no cue: it is never heard.", "Add cues.")
 
 

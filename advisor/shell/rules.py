@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from ..errors import EXIT_ADVICE, EXIT_UNREADABLE, UsageError, nearest
+from ..read.danger import check_dangers
 from ..reasoning.cases import command_words, read_cases
 from ..rulebase.house import House
 from ..rulebase.models import Rule, RuleBase
@@ -88,7 +89,7 @@ def _rule_lines(rulebase: RuleBase, rule: Rule) -> list[str]:
 def _check(rulebase: RuleBase) -> int:
     from ..rulebase.lint import check, coverage
 
-    findings = check(rulebase)
+    findings = [*check(rulebase), *check_dangers(rulebase)]
     for finding in findings:
         print(finding, file=sys.stderr)
     summary = coverage(rulebase)
