@@ -49,7 +49,7 @@ class Summary:
 
 def check(rulebase: RuleBase) -> list[Finding]:
     """Every finding, errors first, then by file and line."""
-    found = [finding for one in CHECKS for finding in one(rulebase)]
+    found = [finding for one in (*CHECKS, *WORD_CHECKS) for finding in one(rulebase)]
     return sorted(found, key=lambda f: (f.severity, f.file, f.line, f.where, f.what))
 
 
@@ -372,5 +372,5 @@ CHECKS: tuple[Check, ...] = (
     *DECLARATION_CHECKS, *REACH_CHECKS,
     twin_rules, subsumed_rules, impossible_rules, preferences_that_never_meet, idle_preferences, empty_premises,
     mergeable_rules, threshold_edges, no_remedies, unopened_musts, orders_of_deferrals, unending_dangers,
-    long_sentences, repeated_because, loose_numbers, *WORD_CHECKS,
+    long_sentences, repeated_because, loose_numbers,
 )  # fmt: skip
