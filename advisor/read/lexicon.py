@@ -12,6 +12,7 @@ from ..leather.pieces import attributes_in, parse_size
 from ..rulebase.models import Attribute, RuleBase
 from ..rulebase.words import words_of
 from .patterns import GRAVE_PATTERNS, reactions
+from .phrases import Phrasebook, phrasebook
 
 # Attributes of which "none" may be read out of any refusal: leaving them out is a wish, and eases no caution.
 _REFUSED_WHOLE = ("lining", "hardware", "glue")
@@ -33,7 +34,7 @@ class Lexicon(NamedTuple):
 
     ``longest`` is the number of words of the longest phrase, ``refused`` the value that a refusal of the words means,
     ``patterns`` what is looked for anywhere, ``fine`` the words that are no slips, ``item_words`` the last words of
-    the names of things, ``reacting`` the words of allergies.
+    the names of things, ``reacting`` the words of allergies, ``book`` the ways of saying a value in more words.
     ``grave`` holds the facts that are kept when doubted, because leaving them out could hurt somebody.
     """
 
@@ -51,6 +52,7 @@ class Lexicon(NamedTuple):
     forms: Mapping[tuple[str, ...], str]
     objects: Mapping[tuple[str, ...], str]
     reacting: frozenset[str]
+    book: Phrasebook
     grave: frozenset[tuple[str, str]]
 
 
@@ -213,11 +215,12 @@ def lexicon(rulebase: RuleBase) -> Lexicon:
                   for n, v in r if n == "allergy"]  # fmt: skip
     named = {k[-1] for k, readings in said.items() if any(a == "item" for a, _ in readings)}
     known = frozenset(w for k in (*said, *forms, *objects, *(c for c, _ in cues)) for w in k)
+    book = phrasebook(rulebase, _key)
     made = Lexicon(
         phrases={k: tuple(v) for k, v in said.items()},
         longest=max(map(len, said), default=0),
         known=known,
-        fine=known | STOP | NO | MAYBE | KID | PLAIN | ANIMAL,
+        fine=known | STOP | NO | MAYBE | KID | PLAIN | ANIMAL | book.words,
         cues=tuple((c, a) for c, a in cues if c),
         uses=uses,
         popular=Counter(n for names in uses.values() for n in names),
@@ -229,6 +232,7 @@ def lexicon(rulebase: RuleBase) -> Lexicon:
         objects=objects,
         grave=frozenset((name, v.slug) for name, v in values if v.grave),
         reacting=frozenset(w for word, _ in substances for w in word.split()) | {"allergic", "allergy"},
+        book=book,
     )
     rulebase.memo["talk"] = made
     return made

@@ -102,11 +102,13 @@ class Notes:
         """Notes something that could not be settled."""
         self.doubts.append(Doubt(code, text, params))
 
-    def add(self, attribute: str, value: Value, first: int, last: int, s: Size | None = None) -> None:
-        """Notes a fact from the words ``first`` to ``last`` and a size, and marks them used."""
-        used = set(range(first, last))
+    def add(
+        self, attribute: str, value: Value, first: int, last: int, s: Size | None = None, gaps: Sequence[int] = ()
+    ) -> None:
+        """Notes a fact from the words ``first`` to ``last`` but ``gaps``, and a size, and marks them used."""
+        used = set(range(first, last)).difference(gaps)
         self.used |= used
-        ends = ([self.said.span(first, last)] if used else []) + ([(s.start, s.end)] if s else [])
+        ends = ([self.said.span(min(used), max(used) + 1)] if used else []) + ([(s.start, s.end)] if s else [])
         note = ", spelling corrected" if self.said.fixed & used else ""
         self.facts.setdefault(attribute, []).append(
             Fact(value, (min(a for a, _ in ends), max(b for _, b in ends)), note)

@@ -166,7 +166,7 @@ class _Reader:
             mild = [o for o in matches if (o.attribute, o.value) not in said.lexicon.grave]
             same = [o for o in mild if (o.first, o.last) == (m.first, m.last)]
             item_near = {o.attribute for i in range(m.last, m.last + 3) if (o := said.owner.get(i))}
-            if set(range(m.first, m.last)) & self.taken_words():
+            if self.taken_words().intersection(m.own):
                 continue
             if len(same) > 1 and m in same:
                 names = " or ".join(o.attribute.replace("_", " ") for o in same)
@@ -199,7 +199,7 @@ class _Reader:
             notes.open[m.attribute] = tuple(dict.fromkeys(values))
             notes.used.update(range(m.first, m.last))
         else:
-            notes.add(m.attribute, m.value, m.first, m.last)
+            notes.add(m.attribute, m.value, m.first, m.last, gaps=m.gaps)
 
     def of_another(self, i: int) -> bool:
         """Whether the word at ``i`` follows an owner who is not the speaker, as in "my child's first wallet"."""
