@@ -137,7 +137,8 @@ def _parsed(attribute: Attribute, raw: object, origin: Origin, units: Units) -> 
 
 
 def _number(attribute: Attribute, raw: object, units: Units) -> float:
-    text = str(raw).strip()
+    # Thousands may be parted by a space of any width.
+    text = " ".join(str(raw).split())
     try:
         if attribute.kind == "count":
             if not re.fullmatch(r"[0-9]{1,9}(\.0+)?", text):
