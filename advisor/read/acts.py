@@ -92,9 +92,10 @@ _OWN = re.compile(
             r"how (?:thick|thin|wide|long|heavy|big|stiff)\b(?: \w+){0,2} (?:should|must|does|do|would)\b",
             rf"how (?:much|many)\b{_SOME}{{0,4}}? (?:for|to make)(?= \w)",
             r"(?:any|some|looking for|need|want|after) (?:\w+ )?"
-            r"(?:advice|ideas?|recommendations?|suggestions?|help|thoughts|tips)\b(?: (?:on|for|about|with|please))?",
+            r"(?:advice|ideas?|recommendations?|suggestions?|help|thoughts|tips)"
+            r" (?:on|for|about|with)\b",
             r"(?:do|have) (?:you|they) (?:have|sell|stock|got|carry)\b",
-            r"(?:can|could|may|might) (?:i|we) (?:have|buy|order) (?!it\b|that\b|this\b|them\b)",
+            r"(?:can|could|may|might) (?:i|we) (?:have|buy|order) (?!it\b|that\b|this\b|them\b|one\b|\d)",
             r"(?:can|could|would|will) (?:you|anyone|anybody|somebody|someone) (?:please )?"
             r"(?:recommend|suggest|advise|help|sell|supply|quote)\b",
             rf"is there{_SOME}{{0,5}}? for(?= \w)",
@@ -131,6 +132,8 @@ _QUESTION = re.compile(
             r"(?:thoughts|ideas|suggestions|anyone|right|correct|ok|okay|yes|no|or not)\s*\?",
             r"(?:explain|define|describe|compare)\b",
             r"(?:tell me about|(?:the )?difference between|(?:the )?meaning of)\b",
+            r"(?:i(?:'m| am| was)? ?(?:just |only )?)?(?:wonder(?:ing)?|not sure|unsure|want to know|like to know)"
+            r" (?:whether|if)\b",
             r"(?:whether|if) (?:i|it|this|that|they|we) (?:should|can|could|is|are|would|will|must|need)\b(?=[^,]*$)",
         )
     )
@@ -144,12 +147,14 @@ _WANTS = re.compile(
 )
 
 _ASKED_OF = r"(?:it|that|this|them|those|these|one|me|us|two|three|four|five|six|the \w+|\d+)\b"
+_ASKED_YOU = r"(?:can|could|would|will) (?:you|we) (?:please |just )?"
 _ASKED_TO = r"(?:can|could|would|will) (?:you|we|i) (?:please |just )?"
-_NOT_MADE_OF = r"(?! (?:from|out|with|of|by|using|without))"
+_NOT_MADE_OF = r"(?! (?:from|out|with|of(?! (?:them|those|these))|by|using|without))"
 _REQUEST = re.compile(
     "|".join(
         (
-            rf"(?:{_ASKED_TO})?(?:change|swap|switch|set|put|add|remove|drop"
+            r"can i (?:please |just )?(?:change|swap|switch|undo|start)\b",
+            rf"(?:{_ASKED_YOU})?(?:change|swap|switch|set|put|add|remove|drop"
             r"|leave out|cancel|undo|scrap|scratch|forget|start|show|print|keep)\b(?! (?:it|them) (?:from|dry|clean))",
             rf"{_ASKED_TO}(?:make|have|do|get|give) {_ASKED_OF}{_NOT_MADE_OF}",
             rf"(?:please )?(?:make|do|give) {_ASKED_OF}{_NOT_MADE_OF}",
@@ -162,7 +167,7 @@ _COURTESY = re.compile(
     r"(?:(?:many |ok |okay |great |lovely |perfect |brilliant |no |oh |well |yes |yeah )*"
     r"(?:thanks|thank you|thankyou|thx|ta|cheers|ok|okay|k|great|lovely|perfect|brilliant|super|cool|nice|wonderful"
     r"|excellent|fine|right|alright|all right|good|got it|i see|understood|hello|hi|hey|hiya|howdy|good morning"
-    r"|good afternoon|good evening|morning|evening|bye for now|please|sorry|no problem|no worries|kind regards"
+    r"|good afternoon|good evening|morning|evening|bye for now|please|sorry|sounds good|that's good|no problem|no worries|kind regards"
     r"|regards|best wishes|much appreciated|thanks in advance|any help appreciated|hope you can help|help please)"
     r"(?: (?:all|there|everyone|everybody|folks|guys|again|very much|a lot|so much|ever so much|then|you|mate"
     r"|for (?:that|this|the help|your help|any help|reading|now)|in advance|good|to (?:know|you)))*[ ,]*)+"
@@ -193,11 +198,11 @@ _TOLD: tuple[tuple[Why, re.Pattern[str]], ...] = (
         r"|\b(?:apparently|supposedly|allegedly|reportedly|according to|word is|rumou?r has)\b"
         r"|\b(?:is|are|it's|its) (?:said|supposed|meant|known|rumoured) to be\b")),
     ("history", re.compile(
-        rf"\b(?:my|the|our|his|her|their|an?|that|this) (?:\w+ )?{_OLD}(?: (?!was\b|were\b|had\b)\w+){{0,2}}"
+        rf"\b(?:my|the|our|his|her|their|an?|that|this) (?:\w+ )?{_OLD}(?: (?!was\b|were\b|had\b)\w+){{0,4}}?"
         rf" (?:was|were|had|did|wasn't|didn't|{_BROKE}|has (?:broken|torn|gone|stretched|worn)"
         r"|is (?:too|falling|worn|broken))\b"
         rf"|\b(?:one|ones|it) (?:just |all |completely |soon |always |has |have )?{_BROKE}\b"
-        r"|\blast (?:time|year|month|summer|winter|week)\b|\b(?:years|months|weeks) ago\b|\bback then\b"
+        r"|^(?:(?:i|we)\b.*)?\b(?:last (?:time|year|month|summer|winter|week)|(?:years|months|weeks) ago|back then)\b"
         r"|\b(?:i|we) (?:once|used to|previously)\b"
         r"|\b(?:i|we)(?:'ve| have|'d| had)? (?:\w+ )?(?:made|tried|used|bought|had|owned)\b"
         r".*\b(?:before|once|already|in the past)\b"
@@ -226,11 +231,13 @@ _ABBREVIATED = re.compile(r"\b(?:oz|in|ft|lb|lbs|mm|cm|kg|sq|approx|no|e\.g|i\.e
 _SOFT = re.compile(
     r",?\s+(?=(?:but|so|however|although|though|because|since|while|whereas)\s)|,\s+|\s+(?=and\s)"
     r"|\s+(?=(?:unlike|compared (?:to|with)|as opposed to|apparently|supposedly"
-    r"|like (?:my|the) (?:old|last|previous)) )"
+    r"|(?:like|as) (?:my|our|the|his|her) (?:old|last|previous|first|current|present)) )"
 )
 _ALWAYS_NEW = re.compile(
     r"(?:but|so|however|although|though|because|since|while|whereas)\s(?!(?:far|much|long|that)\b)"
 )
+_TAG = re.compile(rf"(?:{_AUX}|do|don't|am|ain't) \w+")
+"""What turns a statement into a question: "don't they", "is it"."""
 _NEW_SUBJECT = re.compile(
     r"(?:and |but |so )?(?:(?:i|we|it|this|that|they|he|she)(?:'\w+)? |please |now |here |what i |mine "
     r"|for (?:a|my) new )"
@@ -272,6 +279,8 @@ def _begins(low: str, start: int, gap: re.Match[str], end: int) -> bool:
     """Whether a new clause begins after ``gap``, of the clause that began at ``start``."""
     rest, before = low[gap.end() : end], low[start : gap.start()]
     body = rest[len("and ") :] if rest.startswith("and ") else rest
+    if _TAG.fullmatch(body.strip(" ?")):
+        return False
     if not before.strip() or not rest:
         return False
     comma = gap[0].lstrip().startswith(",")
