@@ -32,8 +32,9 @@ class Lexicon(NamedTuple):
     """A rule base's vocabulary: phrases and their readings, single words, cues, and what patterns measure.
 
     ``longest`` is the number of words of the longest phrase, ``refused`` the value that a refusal of the words means,
-    ``patterns`` what is looked for anywhere, ``fine`` the words that are no slips, ``item_words`` the last words of
-    the names of things, ``reacting`` the words of allergies.
+    ``heads`` the last words of the names of things, ``value_words`` those that values are said with, ``patterns`` what
+    is looked for anywhere, ``fine`` the words that are no slips, ``item_words`` the longer of the heads, ``reacting``
+    the words of allergies.
     ``grave`` holds the facts that are kept when doubted, because leaving them out could hurt somebody.
     """
 
@@ -43,7 +44,8 @@ class Lexicon(NamedTuple):
     cues: tuple[tuple[tuple[str, ...], Attribute], ...]
     uses: Mapping[str, frozenset[str]]
     popular: Counter[str]
-    heads: Mapping[str, str]
+    heads: frozenset[str]
+    value_words: frozenset[str]
     refused: Mapping[tuple[str, ...], tuple[str, str]]
     patterns: tuple[tuple[re.Pattern[str], str, str], ...]
     fine: frozenset[str]
@@ -196,12 +198,6 @@ def lexicon(rulebase: RuleBase) -> Lexicon:
         i.slug: frozenset(n for p in i.pieces for e in (p.length, p.width) for n in attributes_in(parse_size(e)))
         for i in rulebase.items.values()
     }
-    ends = {i.slug: Counter(k[-1] for k in {_key(w) for w in i.words} if k) for i in rulebase.items.values()}
-    # A bare noun names an item when three quarters of that item's names, and none of another's, end in it.
-    heads = {
-        word: slug for slug, count in ends.items() for word, n in count.items()
-        if n * 4 >= 3 * count.total() and sum(word in other for other in ends.values()) == 1
-    }  # fmt: skip
     # What "no pig" says of pig, "do not use any pig" says too; for safety only of what is left out.
     groups = {a.name: a.group for a in asked}
     refused = {
@@ -221,7 +217,8 @@ def lexicon(rulebase: RuleBase) -> Lexicon:
         cues=tuple((c, a) for c, a in cues if c),
         uses=uses,
         popular=Counter(n for names in uses.values() for n in names),
-        heads=heads,
+        heads=frozenset(named),
+        value_words=frozenset(w for k, readings in said.items() if any(a != "item" for a, _ in readings) for w in k),
         refused=refused,
         patterns=(*GRAVE_PATTERNS, *reactions(substances)),
         item_words=frozenset(w for w in named if len(w) > 4),

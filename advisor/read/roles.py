@@ -10,7 +10,7 @@ from enum import Enum
 from functools import cache
 from importlib.resources import files
 
-from .lexicon import NO, STOP, fold
+from .lexicon import COMPARED, NO, STOP, fold
 from .sentence import Sentence
 
 
@@ -72,6 +72,14 @@ _PERSONS = _words(
     guest club team school shop him her them me us myself himself herself hubby missus bf gf bro sis kiddo toddler
     baby chap"""
 )
+_NO_OTHER = _words(
+    "size style project blank kit order job thing thingy idea design pattern piece part gift present version copy"
+    " strap blank one way job commission set pair leather maker making width length height depth thickness weight price"
+    " cost look colour color bit shape wool canvas denim felt brass steel rubber cotton silk linen fleece velvet gold"
+    " silver copper iron plastic fur wood"
+)
+"""Nouns that make of a thing no other thing."""
+_NEW_CLAUSE = frozenset((".", ";", "!", "?", ",", "(", ")", *_words("but now so want need looking would like")))
 _OF_MANY = _words("piece pair set bunch lot couple dozen batch number half kind sort type style run load copy version")
 
 
@@ -84,20 +92,25 @@ def plain_english() -> frozenset[str]:
 
 
 class Roles:
-    """Roles of the nouns of one sentence."""
+    """Roles of the nouns of one sentence. ``material`` are words that name a leather here and no thing."""
 
-    def __init__(self, said: Sentence) -> None:
+    def __init__(self, said: Sentence, material: frozenset[int] = frozenset()) -> None:
         self.said = said
-        self.known = said.lexicon.known
+        self.material = material
+        self.cues = frozenset(w for cue, _ in said.lexicon.cues for w in cue)
 
     def noun(self, i: int) -> bool:
-        """Whether the word at ``i`` may be a noun that nobody knows here."""
+        """Whether the word at ``i`` may be a noun that says more than the words read so far."""
         word = self.said.word(i)
         return (
             word[0].isalpha() and len(word) > 2 and i not in self.said.owner and word not in STOP
-            and word not in ARTICLES and word not in NO and word not in _PERSONS and word not in self.known
-            and word not in plain_english() and not word.endswith(("ish", "ly", "ing"))
+            and word not in ARTICLES | NO | _PERSONS | _NO_OTHER | self.cues | COMPARED.keys()
+            and (word in self.said.lexicon.heads or not self._plain(word))
         )  # fmt: skip
+
+    def _plain(self, word: str) -> bool:
+        """Whether a word is seldom a noun, or one that says a value."""
+        return word in plain_english() or word in self.said.lexicon.value_words or word.endswith(("ish", "ly"))
 
     def person(self, i: int) -> bool:
         """Whether the word at ``i`` is one for somebody."""
@@ -120,9 +133,13 @@ class Roles:
             return Role.PAST
         i, steps = first - 1, 0
         while i >= 0 and steps < 7:
-            word = said.words[i]
+            word, owner = said.words[i], said.owner.get(i)
             if not word[0].isalnum():
                 return Role.ALONE
+            if owner and owner.attribute != "item" and i != first - 1:
+                # "Cheap as chips": the words of a value govern nothing.
+                i = owner.first - 1
+                continue
             if word == "for":
                 return Role.MADE if self._asks_for(i) else Role.PURPOSE
             if word == "of":
@@ -142,12 +159,14 @@ class Roles:
                 return Role.PURPOSE
             if word in ("match", "matching") or (word == "with" and said.word(i - 1) == "go"):
                 return Role.LIKE
+            owner = said.owner.get(i - 1)
             if word in _PLACES:
-                return Role.PLACE
-            if word in ("and", "plus") and i and (owner := said.owner.get(i - 1)):
+                # "Snaps on the belt" are a part of what is made.
+                return Role.ALONE if owner and owner.attribute != "item" else Role.PLACE
+            if word in ("and", "plus") and owner:
                 before = self.role(owner.first)
                 return Role.SECOND if before in (Role.MADE, Role.ALONE) else before
-            if word in ("or",) and i and (owner := said.owner.get(i - 1)):
+            if word == "or" and owner:
                 return self.role(owner.first)
             if word == "to":
                 return Role.PURPOSE if i and said.word(i - 1) not in ("want", "need", "like", "going") else Role.MADE
@@ -161,16 +180,19 @@ class Roles:
     def _asks_for(self, i: int) -> bool:
         """Whether the "for" at ``i`` leads to what is made, as in "leather for", "looking for", "what do I use for"."""
         said = self.said
-        j = i - 1
-        while j >= 0 and (said.words[j] in ARTICLES or said.words[j] in ("please", "just", "mainly", "be", "is")):
-            j -= 1
-        if j < 0 or not said.words[j][0].isalnum():
-            return True
-        word = said.words[j]
-        if j in said.owner:
-            owner = said.owner[j]
-            return owner.attribute != "item"
-        return word in _MATERIAL | _MAKE | STOP | plain_english() or word in said.lexicon.known
+        for j in range(i - 1, max(-1, i - 8), -1):
+            word = said.words[j]
+            if not word[0].isalnum() or word in _MATERIAL | _MAKE or j in self.material:
+                return True
+            owner = said.owner.get(j)
+            if owner and owner.attribute == "item":
+                return False
+            if owner:
+                continue
+            named = (word,) in said.lexicon.forms or (word,) in said.lexicon.objects or word in said.lexicon.heads
+            if named or self.noun(j):
+                return False
+        return True
 
     def _past(self, i: int) -> bool:
         """Whether the verb at ``i`` tells of what was done before: "I've made", "have bought"."""
@@ -184,7 +206,7 @@ class Roles:
         """Whether the clause tells of the past or of another thing: "my last one was", "I have made two wallets"."""
         said = self.said
         start = first - 1
-        while start >= 0 and said.words[start] not in (".", ";", "!", "?", ",", "but", "(", ")", "now", "so"):
+        while start >= 0 and said.words[start] not in _NEW_CLAUSE:
             start -= 1
         lead = said.words[start + 1 : first]
         done = _HAVE & set(lead) and _DONE & set(lead)

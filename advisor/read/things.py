@@ -18,6 +18,7 @@ import snowballstemmer
 from ..rulebase.models import RuleBase
 from ..rulebase.words import Thing, Words, words_of
 from . import lexicon as lex
+from .offered import phrases
 from .roles import Role, Roles
 from .sentence import Match, Sentence
 
@@ -26,6 +27,7 @@ CLEAR, LEAD = 8.0, 2.0
 MOST = 4
 """How many candidates are offered."""
 _NEAR = 8
+_HOLDS = frozenset(("hold", "holding", "keep", "keeping", "carry", "carrying", "carries", "store", "storing", "stow"))
 _MADE = (Role.MADE, Role.ALONE, Role.SECOND, Role.REPAIRED)
 
 
@@ -63,12 +65,16 @@ class Things:
     def __init__(self, rulebase: RuleBase, said: Sentence) -> None:
         self.base, self.said = rulebase, said
         self.words: Words = words_of(rulebase)
-        self.roles = Roles(said)
+        self.material = self._material()
+        self.roles = Roles(said, self.material)
 
     def find(self) -> Named:
         """The thing asked for, or the candidates."""
         named = list(self._named())
         shaped = list(self._shaped())
+        if max((c.points for c in (*named, *shaped)), default=0.0) < CLEAR:
+            shaped += self._kept()
+            named = self._only(named, shaped)
         best: dict[str, Candidate] = {}
         for c in (*named, *shaped):
             if c.thing.slug not in best or c.points > best[c.thing.slug].points:
@@ -81,6 +87,9 @@ class Things:
             ranked = self._with_glosses(ranked)
             return Named(candidates=tuple(ranked[:MOST]), used=frozenset())
         lead = ranked[0]
+        if others := self._of_the_same_kind(lead):
+            ranked = sorted((*ranked, *(c for c in others if c.thing.slug not in best)), key=lambda c: -c.points)
+            return Named(candidates=tuple(ranked[:MOST]))
         rivals = [c for c in ranked[1:] if c.points > lead.points - LEAD and c.role in _MADE]
         apart = [c for c in rivals if c.last <= lead.first or lead.last <= c.first]
         if len(apart) < len(rivals):
@@ -88,9 +97,19 @@ class Things:
             return Named(candidates=offered)
         # Of several things asked for, the first is advised on and the others are said back.
         lead = min([lead, *apart], key=lambda c: c.first)
-        others = tuple(c for c in [ranked[0], *apart] if c is not lead)
+        second = tuple(c for c in [ranked[0], *apart] if c is not lead)
         unread = self._unread(lead)
-        return Named(lead, (), others, False, unread, self._used([lead, *others]))
+        return Named(lead, (), second, False, unread, self._used([lead, *second]))
+
+    def _only(self, named: list[Candidate], shaped: Sequence[Candidate]) -> list[Candidate]:
+        """ "My dog slips out of her collar": what alone is named is meant, if no other noun can be the thing."""
+        slugs = {c.thing.slug for c in named}
+        if len(slugs) != 1 or shaped or any(c.role in (Role.LIKE, Role.REFUSED, Role.PAST) for c in named):
+            return named
+        first = min(c.first for c in named)
+        if any(self.roles.noun(i) for i in range(first)):
+            return named
+        return [c._replace(points=max(c.points, CLEAR + 0.5)) for c in named]
 
     def _used(self, candidates: Sequence[Candidate]) -> frozenset[int]:
         return frozenset(i for c in candidates for i in range(c.first, c.last))
@@ -98,7 +117,19 @@ class Things:
     # -- names
 
     def _matches(self) -> list[Match]:
-        return [m for m in self.said.matches if m.attribute == "item" and m.value in self.words.things]
+        return [
+            m for m in self.said.matches
+            if m.attribute == "item" and m.value in self.words.things and m.first not in self.material
+        ]  # fmt: skip
+
+    def _material(self) -> frozenset[int]:
+        """Words that name a leather where another thing is named beside: "8 oz bridle for belts"."""
+        named = [m for m in self.said.matches if m.attribute == "item"]
+        leathers = phrases(self.base)
+        found = [m for m in named if "tannage" in leathers.get(tuple(self.said.words[m.first : m.last]), {})]
+        if len({m.value for m in named}) == len({m.value for m in found}):
+            return frozenset()
+        return frozenset(i for m in found for i in range(m.first, m.last))
 
     def _named(self) -> Iterator[Candidate]:
         """Things named outright; one that only says of what kind the next noun is, is none."""
@@ -125,7 +156,11 @@ class Things:
 
     def _either(self, named: Sequence[Candidate]) -> list[Candidate]:
         """ "A tote or a backpack", "between a tote and a backpack": both, unless a life may hang on one."""
-        made = [c for c in named if c.role in _MADE and c.points >= CLEAR - LEAD]
+        words = self.said.words
+        made = [
+            c for c in named
+            if (c.role in _MADE and c.points >= CLEAR - LEAD) or "between" in words[max(0, c.first - 6) : c.first]
+        ]  # fmt: skip
         grave = self.said.lexicon.grave
         if any(("item", c.thing.slug) in grave for c in made):
             return []
@@ -133,11 +168,30 @@ class Things:
             for o in made:
                 if c.last > o.first or c.thing.slug == o.thing.slug:
                     continue
-                between = set(self.said.words[c.last : o.first])
-                asked = "between" in self.said.words[max(0, c.first - 3) : c.first] and "and" in between
+                between = set(words[c.last : o.first])
+                asked = "between" in words[max(0, c.first - 3) : c.first] and "and" in between
                 if self.said.ored(c.last, o.first) or (asked and between <= {"and", "a", "an", "the", "my"}):
                     return [c, o]
         return []
+
+    def _of_the_same_kind(self, lead: Candidate) -> list[Candidate]:
+        """Things with the same last word that words around the lead belong to, which the lead has no use for.
+
+        "Heavy tote" is asked about where it is no name, since another tote is called heavy.
+        """
+        said = self.said
+        kinds = _kinds(self.base)
+        head = said.word(lead.last - 1)
+        around = {w for i, w in enumerate(said.words) if lead.first - 4 < i < lead.first and self.roles.joined(i + 1)}
+        if said.word(lead.last) in ("for", "of") and lead.last - lead.first == 1:
+            around |= set(said.words[lead.last + 1 : lead.last + 5])
+        around -= lex.STOP | kinds.own.get(lead.thing.slug, frozenset())
+        rivals = {s: words for s, words in kinds.by_head.get(head, {}).items() if s != lead.thing.slug}
+        found = [slug for slug, words in rivals.items() if words & around]
+        if not found and lead.last - lead.first == 1 and self._unread(lead):
+            # A noun that nobody knows before a bare word of a kind: which of the kind is asked.
+            found = sorted(rivals, key=lambda slug: (-len(rivals[slug]), slug))
+        return [lead._replace(thing=self.words.things[slug], points=lead.points - 1) for slug in found]
 
     # -- forms and what they are for
 
@@ -160,7 +214,10 @@ class Things:
         said = self.said
         i = 0
         while i < len(said.words):
-            form, n = ("", 0) if self._inside_a_name(i) else self._form_at(i)
+            form, n = self._form_at(i)
+            inside = bool(form) and self._inside_a_name(i)
+            if inside and (n < 1 or self.said.owner[i].last - self.said.owner[i].first > 1):
+                form = ""
             if not form:
                 i += 1
                 continue
@@ -170,30 +227,41 @@ class Things:
             if self.roles.joined(last) and not verb and (self.roles.noun(last) or self._form_at(last)[0]):
                 continue
             role = Role.MADE if verb else self.roles.role(first)
-            objects = list(self._objects_of(first, last))
-            found = False
-            for thing_object, a, b, near in objects:
-                for slug in self.words.pairs.get((form, thing_object), ()):
-                    found = True
-                    low, high = min(a, first), max(b, last)
-                    yield Candidate(
-                        self.words.things[slug], role.value + (1 if near else 0) - verb, self._around(low, high, a, b),
-                        first, last, role,
-                    )  # fmt: skip
-            if not found:
+            # A mask for an axe is another thing than a mask.
+            found = list(self._paired((form,), first, last, role, role.value - verb + 3 * inside))
+            yield from found
+            if not found and not inside:
                 for slug in self.words.forms[form].things:
                     yield Candidate(
                         self.words.things[slug], min(role.value / 3, 4.0), self._text(first, last), first, last, role
                     )
+
+    def _kept(self) -> Iterator[Candidate]:
+        """ "Something to keep my chisels in": no form is named, only what is done with it."""
+        holders = [slug for slug, form in self.words.forms.items() if form.holds]
+        for i, word in enumerate(self.said.words):
+            if word in _HOLDS and i not in self.said.owner:
+                yield from self._paired(holders, i, i + 1, Role.ALONE, CLEAR - 1)
+
+    def _paired(
+        self, forms: Sequence[str], first: int, last: int, role: Role, points: float
+    ) -> Iterator[Candidate]:
+        """What the forms make with the objects around the words ``first`` to ``last``, the nearest object first."""
+        found = 0
+        for thing_object, a, b, near in self._objects_of(first, last):
+            slugs = next((s for form in forms if (s := self.words.pairs.get((form, thing_object)))), ())
+            for slug in slugs:
+                low, high = min(a, first), max(b, last)
+                thing, words = self.words.things[slug], self._around(low, high, a, b)
+                yield Candidate(thing, points + near - 1.5 * found, words, first, last, role)
+            found += bool(slugs)
 
     def _around(self, low: int, high: int, a: int, b: int) -> str:
         return self._text(low, high) if high - low <= _NEAR else self._text(a, b)
 
     def _inside_a_name(self, i: int) -> bool:
         owner = self.said.owner.get(i)
-        if owner is None:
-            return False
-        return owner.attribute == "item" or owner.last - owner.first > 1
+        return owner is not None and (owner.attribute == "item" or owner.last - owner.first > 1)
 
     def _objects_of(self, first: int, last: int) -> Iterator[tuple[str, int, int, bool]]:
         """What a form is for: the nouns before it in its phrase, and those that "for", "to hold" and "on" lead to."""
@@ -238,14 +306,41 @@ class Things:
         found = []
         i = lead.first - 1
         while i >= 0 and self.roles.joined(i + 1) and lead.first - i < 4:
-            if self.roles.noun(i):
-                found.append((i, i + 1))
-            elif self.said.words[i] in lex.STOP and not self.said.tokens[i].owner:
+            if not self.roles.noun(i):
+                # "Blood red wallet": what stands before a word of colour says more of the colour.
                 break
+            found.append((i, i + 1))
             i -= 1
         if self.roles.joined(lead.last) and self.roles.noun(lead.last):
             found.append((lead.last, lead.last + 1))
         return tuple(found)
+
+
+class _Kinds(NamedTuple):
+    """``by_head``: last word of a name -> thing -> the other words of such names; ``own``: thing -> its words."""
+
+    by_head: Mapping[str, Mapping[str, frozenset[str]]]
+    own: Mapping[str, frozenset[str]]
+
+
+def _kinds(rulebase: RuleBase) -> _Kinds:
+    made: _Kinds = rulebase.once("kinds of things", _made_kinds)
+    return made
+
+
+def _made_kinds(rulebase: RuleBase) -> _Kinds:
+    by_head: dict[str, dict[str, frozenset[str]]] = {}
+    own: dict[str, frozenset[str]] = {}
+    for slug, thing in words_of(rulebase).things.items():
+        for text in (*thing.names, *thing.gloss, thing.name):
+            words = frozenset(t.word for t in lex.tokens(text)) - lex.STOP
+            own[slug] = own.get(slug, frozenset()) | words
+        for text in thing.names:
+            words_in_order = [t.word for t in lex.tokens(text)]
+            if words_in_order and not {"for", "of"} & set(words_in_order):
+                heads = by_head.setdefault(words_in_order[-1], {})
+                heads[slug] = heads.get(slug, frozenset()) | (frozenset(words_in_order[:-1]) - lex.STOP)
+    return _Kinds(by_head, own)
 
 
 # -- ranking by glosses

@@ -8,7 +8,8 @@ their own through ``words_file``.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from pathlib import Path as FolderPath
 from typing import Annotated, Any
 
 from pydantic import Field
@@ -21,6 +22,8 @@ from .reading import Model, Reader, near_hint
 FOLDER = "words"
 THINGS = f"{FOLDER}/things"
 FORMS, OBJECTS = f"{FOLDER}/forms.toml", f"{FOLDER}/objects.toml"
+SHOP = "words.toml"
+MEMO = "words of things"
 Phrases = Annotated[tuple[Annotated[str, Field(min_length=1, max_length=80)], ...], Field(default=(), max_length=400)]
 
 
@@ -35,10 +38,14 @@ class RawThing(Shape):
 
 
 class RawForm(Shape):
-    """A word for a shape of thing that says too little alone. ``things`` are offered where nothing narrows it."""
+    """A word for a shape of thing that says too little alone. ``things`` are offered where nothing narrows it.
+
+    In what ``holds``, other things are kept.
+    """
 
     words: Phrases
     may_bear: bool = False
+    holds: bool = False
     things: tuple[str, ...] = ()
 
 
@@ -107,6 +114,40 @@ class Words:
     pairs: Mapping[tuple[str, str], tuple[str, ...]]
 
 
+def with_shop_words(rulebase: RuleBase, folder: FolderPath) -> RuleBase:
+    """The rule base with the words of a shop's customers (words.toml in its folder) beside its own.
+
+    They name things, with or without a recipe. Without the file the rule base is returned as it is. Raises
+    RuleBaseError with every mistake in the file.
+    """
+    reader = Reader(folder)
+    if SHOP not in (entry.name for entry in folder.iterdir()):
+        return rulebase
+    made = reader.read(SHOP, ThingsFile)
+    reader.stop_if_wrong()
+    words = words_of(rulebase)
+    own = made.thing if made else {}
+    for slug, raw in own.items():
+        known = words.things.get(slug)
+        if known is None and not (raw.name and raw.names):
+            reader.wrong(SHOP, ("thing", slug), slug, "a thing without a recipe needs a name and names.",
+                         near_hint(slug, words.things))  # fmt: skip
+        if raw.near and raw.near not in rulebase.items:
+            hint = near_hint(raw.near, rulebase.items)
+            reader.wrong(SHOP, ("thing", slug), slug, f'"{raw.near}" is no recipe.', hint)
+    reader.stop_if_wrong()
+    things = dict(words.things)
+    for slug, raw in own.items():
+        before = things.get(slug) or _thing(rulebase, slug, RawThing(name=raw.name, names=(), gloss=()))
+        things[slug] = replace(
+            before, near=raw.near or before.near, may_bear=raw.may_bear or before.may_bear,
+            names=tuple(dict.fromkeys((*before.names, *raw.names))), gloss=(*before.gloss, *raw.gloss),
+        )  # fmt: skip
+    # What was made of the words before must not be used with others.
+    kept = {name: rulebase.memo[name] for name in ("line", "words")}
+    return replace(rulebase, memo={**kept, MEMO: replace(words, things=things)})
+
+
 def hold_words(reader: Reader) -> None:
     """Counts the files of words into the digest of a rule base."""
     for name in (*reader.names_in(FOLDER), *reader.names_in(THINGS)):
@@ -125,7 +166,7 @@ def words_file(rulebase: RuleBase, name: str, model: type[Model]) -> Model | Non
 
 def words_of(rulebase: RuleBase) -> Words:
     """The names of things of this rule base, read once. Raises RuleBaseError with every mistake in them."""
-    made: Words = rulebase.once("words of things", _read)
+    made: Words = rulebase.once(MEMO, _read)
     return made
 
 

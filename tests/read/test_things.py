@@ -1,0 +1,94 @@
+"""Things by their names, by form and what it is for, and by the words of a shop; roles decide. Common practice."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from advisor import load_rulebase
+from advisor.errors import RuleBaseError
+from advisor.read.reader import read_sentence
+from advisor.rulebase.words import with_shop_words
+
+BASE = load_rulebase()
+
+TAKEN = {
+    "a cover thing for my hatchet": "axe_mask",
+    "belt pouch for my phone": "phone_pouch",
+    "leather to wrap the handle of my axe": "handle_wrap",
+    "side of 8oz bridle for belts": "trouser_belt",
+    "my last belt tore, now I want a wallet": "bifold_wallet",
+    "I have made two wallets and want a watch strap": "watch_strap",
+    "snaps on the coin purse": "coin_pouch",
+    "my dog slips out of her collar": "dog_collar",
+    "blood red wallet": "bifold_wallet",
+}
+ASKED = {
+    "a bag": "crossbody",
+    "patch for a jacket elbow": "patch",
+    "something to keep my chisels in": "tool_roll",
+    "a rigger's belt": "heavy_belt",
+}
+
+
+@pytest.mark.parametrize(("text", "thing"), TAKEN.items())
+def test_the_thing_is_taken(text: str, thing: str) -> None:
+    named = read_sentence(BASE, text).named
+    assert named.taken is not None
+    assert named.taken.thing.slug == thing
+
+
+@pytest.mark.parametrize(("text", "thing"), ASKED.items())
+def test_what_is_not_clear_is_asked(text: str, thing: str) -> None:
+    reading = read_sentence(BASE, text)
+    assert reading.named.taken is None
+    assert "item" not in reading.answers
+    assert thing in [c.thing.slug for c in reading.named.candidates]
+
+
+def test_a_noun_in_an_answer_changes_nothing() -> None:
+    reading = read_sentence(BASE, "flat, for my wallet", item="card_holder")
+    assert "item" not in reading.answers
+
+
+def test_a_correction_changes_the_thing() -> None:
+    reading = read_sentence(BASE, "no, it's a belt", item="dog_collar")
+    assert reading.answers["item"].values == ("trouser_belt",)
+
+
+def test_two_things_are_taken_one_at_a_time() -> None:
+    reading = read_sentence(BASE, "a belt and a key fob")
+    assert reading.answers["item"].values == ("trouser_belt",)
+    assert [c.thing.slug for c in reading.named.others] == ["key_fob"]
+    assert any(d.code == "second_thing" for d in reading.doubts)
+
+
+SHOP = """
+[thing.trouser_belt]
+names = ["gallus holder-upper"]
+
+[thing.whatsit]
+name = "whatsit"
+near = "key_fob"
+names = ["whatsit", "local whatsit"]
+"""
+
+
+def test_a_shop_adds_its_customers_words(tmp_path: Path) -> None:
+    (tmp_path / "words.toml").write_text(SHOP, encoding="utf-8")
+    base = with_shop_words(BASE, tmp_path)
+    assert read_sentence(base, "a gallus holder-upper").answers["item"].values == ("trouser_belt",)
+    known = read_sentence(base, "leather for a whatsit")
+    assert known.named.taken is not None
+    assert known.named.taken.thing.near == "key_fob"
+    assert "item" not in known.answers
+    assert any(d.code == "no_recipe" for d in known.doubts)
+    # The words of a shop stay its own.
+    assert read_sentence(BASE, "a gallus holder-upper").answers.get("item") is None
+
+
+def test_a_mistake_in_the_words_of_a_shop_names_its_line(tmp_path: Path) -> None:
+    (tmp_path / "words.toml").write_text('[thing.whatsit]\nname = "whatsit"\nnear = "key_fab"\nnames = ["whatsit"]\n')
+    with pytest.raises(RuleBaseError, match=r'words\.toml:1.*"key_fab" is no recipe.*key_fob'):
+        with_shop_words(BASE, tmp_path)
