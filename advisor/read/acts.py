@@ -21,8 +21,9 @@ class Act(NamedTuple):
     """One clause: what it does and where it stands, ``start`` to ``end`` (not included) in the text.
 
     ``why`` tells more of it. Of a statement: ``own``, the asker's own question about the job ("what leather do I need
-    for a belt"), whose facts count; ``asks_start`` to ``asks_end`` are then the words that only ask. Of a question:
-    ``meaning`` (of a word, or a difference between two), ``either`` (X or Y), else "". Of what is told: ``hearsay``,
+    for a belt"), whose facts count; ``asks_start`` to ``asks_end`` are then the words that only ask. ``either`` is a
+    bare "X or Y", which asks or leaves a choice. Of a question: ``meaning`` (of a word, or a difference between two),
+    ``either``, else "". Of what is told: ``hearsay``,
     ``history``, ``comparison``, ``opinion``, ``supposition``.
     """
 
@@ -158,6 +159,7 @@ _REQUEST = re.compile(
             r"|leave out|cancel|undo|scrap|scratch|forget|start|show|print|keep)\b(?! (?:it|them) (?:from|dry|clean))",
             rf"{_ASKED_TO}(?:make|have|do|get|give) {_ASKED_OF}{_NOT_MADE_OF}",
             rf"(?:please )?(?:make|do|give) {_ASKED_OF}{_NOT_MADE_OF}",
+            r"can (?:it|they|this) be (?:done|ready|finished|made) (?:in|by|for|within)\b",
             r"(?:let's|lets|let us) (?:go|make|have|do|say|use|take|change)\b",
             r"(?:go|going) (?:with|for)\b|same (?:again|in|but|thing)\b|(?:and )?another (?:one|two)\b",
         )
@@ -236,6 +238,7 @@ _SOFT = re.compile(
 _ALWAYS_NEW = re.compile(
     r"(?:but|so|however|although|though|because|since|while|whereas)\s(?!(?:far|much|long|that)\b)"
 )
+_ASKS_AFTER_AND = re.compile(rf"(?:what|whats|what's|how|why)\b|(?:{_AUX}|do) {_SUBJECT}")
 _TAG = re.compile(rf"(?:{_AUX}|do|don't|am|ain't) \w+")
 """What turns a statement into a question: "don't they", "is it"."""
 _NEW_SUBJECT = re.compile(
@@ -288,7 +291,10 @@ def _begins(low: str, start: int, gap: re.Match[str], end: int) -> bool:
         return True
     if _COURTESY.fullmatch(before.strip(" ,")) or (comma and _COURTESY.fullmatch(rest.strip(" ,"))):
         return True
-    if _QUESTION.match(body) or _OWN.match(body) or any(p.match(body) for _, p in _TOLD):
+    if body is not rest and not comma and not _ASKS_AFTER_AND.match(body) and not any(p.match(body) for _, p in _TOLD):
+        return bool(_why_told(before)) and _NEW_SUBJECT.match(rest) is not None
+    relative = body.startswith(("who", "which is", "which are", "which has", "which will"))
+    if (_QUESTION.match(body) and not relative) or _OWN.match(body) or any(p.match(body) for _, p in _TOLD):
         return True
     told = _why_told(before)
     if comma and (told in ("comparison",) or _NEW_SUBJECT.match(rest)):
@@ -317,7 +323,7 @@ def _act(low: str, start: int, end: int, asked: bool) -> Act:
     if not asked and (why := _why_told(clause)):
         return Act("told", start, end, why)
     if _EITHER.fullmatch(clause.strip(" ?")) and not _EITHER_NOT.search(clause):
-        return Act("question", start, end, "either")
+        return Act("question" if asked else "statement", start, end, "either")
     if asked and _WANTS.match(clause):
         return Act("statement", start, end, "own", first, first)
     if asked:
