@@ -15,6 +15,7 @@ from ..reasoning.facts import Answer, attribute_named, parse_answer, parse_piece
 from ..rulebase.models import RuleBase
 from ..rulebase.patterns import PIECE
 from . import lexicon as lex
+from .clauses import Clauses
 from .measures import Measures
 from .notes import Doubt, Fact, Notes, Reading, Understood
 from .offered import LEATHER, said_leather
@@ -96,6 +97,7 @@ class _Reader:
         self.base = rulebase
         self.notes = Notes(rulebase, text, doubts, units)
         self.said = self.notes.said
+        self.clauses = Clauses(self.said)
         self.known = item if item in rulebase.items else None
         self.item = self.known
         self.people = People(self.notes)
@@ -112,7 +114,7 @@ class _Reader:
         self.notes.proposal, used = said_leather(
             self.base, self.said, self.notes.thick, str(wished[0].value) if wished else None
         )
-        self.notes.used |= used
+        self.notes.used |= used | self.clauses.silence | self.clauses.asking
         return self.notes.reading()
 
     # -- the thing
@@ -120,6 +122,8 @@ class _Reader:
     def name_thing(self) -> None:
         """Takes the thing asked for, or notes why it is not clear."""
         found = Things(self.base, self.said).find()
+        if not (self.known or found.taken or found.either) and self.clauses.naming():
+            found = Things(self.base, self.said).find()
         if self.known and not (found.taken and self._corrects(found.taken)):
             # No noun in an answer changes the thing.
             self.notes.named = Named(others=tuple(c for c in (found.taken, *found.others) if c))
