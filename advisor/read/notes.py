@@ -45,6 +45,8 @@ class Reading:
     ``ranges`` gives the ends (low, high; None where open) of sizes said as a span or a bound, in the attribute's unit;
     ``choices_open`` the values between which the sentence leaves a choice. Neither is among the answers.
     ``proposal`` is a leather that it names beside the job: it is compared with the advice, never taken for it.
+    ``hints`` are usual sizes behind a name ("a 13 inch laptop") and what labels come to ("size 34 jeans"), for what
+    nobody answered: a value in the attribute's unit and the words; shown and asked about, never an answer.
     ``named`` is what was found of the thing asked for, also where it was not taken or has no recipe.
     """
 
@@ -56,6 +58,7 @@ class Reading:
     choices_open: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     proposal: Proposal = field(default_factory=Proposal)
     named: Named = field(default_factory=Named)
+    hints: Mapping[str, tuple[Value, str]] = field(default_factory=dict)
 
     def summary(self) -> str:
         """What was understood in one line, each thing once; empty when nothing was."""
@@ -86,6 +89,8 @@ class Notes:
         self.ranges: dict[str, tuple[float | None, float | None]] = {}
         self.open: dict[str, tuple[str, ...]] = {}
         self.thick: list[Size] = []
+        self.hints: dict[str, tuple[Value, str]] = {}
+        self.hinted: list[tuple[frozenset[str], str]] = []
         self.proposal = Proposal()
 
     def text(self, start: int, end: int) -> str:
@@ -167,6 +172,10 @@ class Notes:
             # An open age, and an open thing, are told in words of their own.
             if n not in ("user_kind", "item"):
                 self.tell("choice", _choice_said(n, values), attribute=n)
+        hints = {n: hint for n, hint in self.hints.items() if n not in answers and n not in ranges}
+        for names, text in self.hinted:
+            if not names.isdisjoint(hints):
+                self.tell("hint", text)
         self._unread_words()
         spans: list[tuple[int, int]] = []
         for span in sorted(set(self.left), key=lambda s: (s[0], -s[1])):
@@ -175,7 +184,7 @@ class Notes:
         understood.sort(key=lambda u: u[0])
         return Reading(
             answers, tuple(u for _, u in understood), tuple(dict.fromkeys(self.text(*s) for s in spans)),
-            tuple({d.text: d for d in self.doubts}.values()), ranges, choices, self.proposal, self.named,
+            tuple({d.text: d for d in self.doubts}.values()), ranges, choices, self.proposal, self.named, hints,
         )  # fmt: skip
 
     def _settled(self, a: Attribute, found: Sequence[Fact]) -> tuple[Value, ...]:

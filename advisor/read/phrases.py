@@ -40,17 +40,20 @@ class ValuesFile(Shape):
     """words/values.toml: classes of words, what says nothing, and the ways of saying each value.
 
     ``nothing`` holds phrases that only sound like a value. ``measures`` are words beside a number that say which
-    attribute it is of, ``at_hand`` and ``left_over`` words before and after leather that somebody has, ``kinds`` the
-    tannages that each kind of leather at hand can be, ``seller`` words that make a label of what is called so.
+    attribute it is of, ``prices`` those beside a sum that is not to be spent, ``at_hand`` and ``left_over`` words before and after leather that somebody has, ``kinds`` the
+    tannages that each kind of leather at hand can be, ``seller`` words that make a label of what is called so;
+    ``of_sellers`` are the values of a label that say nothing when the asker says them.
     """
 
     classes: dict[Slug, Sayings] = {}
     nothing: Sayings = ()
     value: dict[Slug, dict[Slug, Sayings]] = {}
     measures: dict[Slug, Sayings] = {}
+    prices: Sayings = ()
     at_hand: Sayings = ()
     left_over: Sayings = ()
     seller: Sayings = ()
+    of_sellers: tuple[str, ...] = ()
     kinds: dict[Slug, tuple[str, ...]] = {}
 
 
@@ -189,9 +192,11 @@ class Phrasebook:
 
     values: Book = field(default_factory=Book)
     measures: Book = field(default_factory=Book)
+    prices: Book = field(default_factory=Book)
     at_hand: Book = field(default_factory=Book)
     left_over: Book = field(default_factory=Book)
     seller: Book = field(default_factory=Book)
+    of_sellers: frozenset[str] = frozenset()
     kinds: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     words: frozenset[str] = frozenset()
 
@@ -221,9 +226,11 @@ def phrasebook(rulebase: RuleBase, fold: Fold) -> Phrasebook:
     made = Phrasebook(
         Book(values),
         Book([p for name, texts in raw.measures.items() for p in phrases(texts, (name, ""), "measures", name)]),
+        Book(list(phrases(raw.prices, ("", ""), "prices"))),
         Book(list(phrases(raw.at_hand, ("", ""), "at_hand"))),
         Book(list(phrases(raw.left_over, ("", ""), "left_over"))),
         Book(list(phrases(raw.seller, ("", ""), "seller"))),
+        frozenset(raw.of_sellers),
         raw.kinds,
         frozenset(word for text in said for part in re.findall(r"[^\s()|\[\]{}<>.]+", text) for word in fold(part)),
     )

@@ -11,11 +11,14 @@ from collections.abc import Iterable, Sequence
 
 from ..errors import AnswerError, UsageError, nearest, shown
 from ..leather.units import Units
+from ..reasoning.review import LABEL
 from ..reasoning.facts import Answer, attribute_named, parse_answer, parse_piece
 from ..rulebase.models import RuleBase
 from ..rulebase.patterns import PIECE
 from . import lexicon as lex
+from .at_hand import AtHand
 from .clauses import Clauses
+from .hints import Hints
 from .measures import Measures
 from .notes import Doubt, Fact, Notes, Reading, Understood
 from .offered import LEATHER, said_leather
@@ -97,6 +100,7 @@ class _Reader:
         self.base = rulebase
         self.notes = Notes(rulebase, text, doubts, units)
         self.said = self.notes.said
+        self.at_hand = AtHand(self.notes)
         self.clauses = Clauses(self.said)
         self.known = item if item in rulebase.items else None
         self.item = self.known
@@ -106,13 +110,16 @@ class _Reader:
         self.people.refusals()
         self.name_thing()
         self.people.children()
+        hints = Hints(self.notes, self.item)
         measures = Measures(self.notes, self.item)
         for s in self.said.sizes:
-            measures.place(s)
+            if not hints.covers(s):
+                measures.place(s)
         self.assert_matches()
+        self.at_hand.note()
         wished = self.notes.facts.get("wished_tannage", ())
         self.notes.proposal, used = said_leather(
-            self.base, self.said, self.notes.thick, str(wished[0].value) if wished else None
+            self.base, self.said, self.notes.thick, str(wished[0].value) if wished else None, self.at_hand.named
         )
         self.notes.used |= used | self.clauses.silence | self.clauses.asking
         return self.notes.reading()
@@ -176,6 +183,8 @@ class _Reader:
                 names = " or ".join(o.attribute.replace("_", " ") for o in same)
                 notes.doubt(said.span(m.first, m.last), f"can be meant of {names}; say which", "two_meanings")
                 notes.used.update(range(m.first, m.last))
+            elif m.attribute == LABEL and m.value in said.lexicon.book.of_sellers and not self.seller_near(m):
+                continue
             elif said.words[m.first : m.last] != ["first"] or ("item" in item_near and not self.of_another(m.first)):
                 kept += [m] if self.people.allowed(m) else []
         for m in kept:
@@ -184,6 +193,14 @@ class _Reader:
         hung = [f for f in notes.facts.get("load_carrier", ()) if f.value == "person_body_weight"]
         if hung and "consequence" not in notes.facts and not {"person_body_weight", "furniture"} & set(usual):
             notes.facts["consequence"] = [Fact("life", hung[0].span, "")]
+
+    def seller_near(self, m: Match) -> bool:
+        """Whether a label, a listing or a seller is spoken of in the sentence that holds the name of a leather."""
+        said = self.said
+        ends = [i for i, word in enumerate(said.words) if word in (".", ";", "!")]
+        first = max((i for i in ends if i < m.first), default=-1)
+        last = min((i for i in ends if i >= m.last), default=len(said.words))
+        return any(first < f.first and f.last <= last for f in said.lexicon.book.seller.find(said.words))
 
     def taken_words(self) -> set[int]:
         """The words that name the thing taken, which say nothing else."""
