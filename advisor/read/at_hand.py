@@ -10,12 +10,13 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from ..leather.units import number
+from ..reasoning.review import LABEL
 from ..rulebase.models import RuleBase
 from . import lexicon as lex
 from .notes import Notes
 from .numbers import Size
 from .offered import leather_at, phrases, thickness
-from .sentence import Sentence
+from .sentence import Match, Sentence
 
 KIND, WEIGHT = "have_tannage", "have_weight"
 _LEATHER = frozenset(("leather", "hide", "skin"))
@@ -115,14 +116,16 @@ class AtHand:
             return
         said, one = notes.said, self.found
         theirs = set(range(one.first, one.last))
-        dropped = [m for m in said.matches if theirs.intersection(m.own) and m.attribute != "item"
-                   and (m.attribute, m.value) not in said.lexicon.grave and said.attributes[m.attribute].group == "job"
-                   or (m.attribute == "label_text" and theirs.intersection(m.own))]  # fmt: skip
+        dropped = [m for m in said.matches if theirs.intersection(m.own) and self._wished(m)]
         said.matches = [m for m in said.matches if m not in dropped]
         said.owner = {i: m for i, m in said.owner.items() if m not in dropped}
         if one.size:
             said.sizes.remove(one.size)
             notes.thick.append(one.size)
+
+    def _wished(self, m: Match) -> bool:
+        """Whether a reading wishes for leather or repeats what is at hand."""
+        return m.attribute in (KIND, LABEL) or m.attribute.startswith("wished_")
 
     @property
     def named(self) -> tuple[int, int] | None:

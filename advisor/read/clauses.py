@@ -15,6 +15,8 @@ _ANYWHERE = frozenset(("people", "limits"))
 """Groups of attributes that are heard wherever they are said: whom it is for, and what it must not hold."""
 _OF_THE_PAST = ("experience", "have_tannage", "have_weight")
 """What a clause about the past still says: how much was made, and what is left over."""
+_OF_SELLERS = "label_text"
+"""What hearsay still says: the name that a seller gives."""
 _BLANK = "."
 
 
@@ -66,7 +68,8 @@ class Clauses:
         if (match.attribute, match.value) in self.said.lexicon.grave:
             return True
         past = act.why == "history" and match.attribute in _OF_THE_PAST
-        return past or self.said.attributes[match.attribute].group in _ANYWHERE
+        heard = act.why == "hearsay" and match.attribute == _OF_SELLERS
+        return past or heard or self.said.attributes[match.attribute].group in _ANYWHERE
 
     def _silent_at(self, place: int) -> bool:
         act = act_at(self.acts, place)

@@ -50,7 +50,7 @@ class RawLabel(Shape):
 class SizesFile(Shape):
     """words/sizes.toml."""
 
-    classes: dict[Slug, Sayings] = {}
+    classes: dict[Slug, Sayings] = Field(default_factory=dict)
     usual: tuple[RawUsual, ...] = ()
     label: tuple[RawLabel, ...] = ()
 
@@ -195,7 +195,6 @@ class Hints:
 
     def _said(self, sizes: Mapping[str, float]) -> str:
         attributes = self.notes.base.attributes
-        return ", ".join(
-            f"{name.replace('_', ' ')} {show(value, attributes[name].unit, self.notes.units)}" for name, value in sizes.items()
-        )
+        shown = ((name.replace("_", " "), show(v, attributes[name].unit, self.notes.units)) for name, v in sizes.items())
+        return ", ".join(f"{name} {size}" for name, size in shown)
 

@@ -34,9 +34,9 @@ _ALL_IN = re.compile(
     r"(mm|cm|millimet(?:re|er)s|centimet(?:re|er)s|inches|inch)\b(?!\s*[\d(])"
 )
 # Adjectives of plain English that may stand between a number and what it counts.
-_DESCRIBING = lex.PLAIN | frozenset(
+_DESCRIBING = lex.PLAIN | lex.folded(
     """round square oval identical matching same different similar separate spare extra leather simple individual
-    personalised personalized custom handmade single double soft hard stiff flat slim light heavy tall wide""".split()
+    personalised personalized custom handmade single double soft hard stiff flat slim light heavy tall wide"""
 )
 _LEFTOVERS = frozenset(("scrap", "offcut", "remnant"))
 
@@ -46,7 +46,7 @@ class Measures:
 
     def __init__(self, notes: Notes, item: str | None) -> None:
         self.notes, self.said, self.base, self.item = notes, notes.said, notes.base, item
-        self.told = [f for f in self.said.lexicon.book.measures.find(self.said.words) if f.meaning[0] in self.base.attributes]
+        self.told = list(self.said.lexicon.book.measures.find(self.said.words))
         self.give_units()
 
     def give_units(self) -> None:
@@ -60,7 +60,8 @@ class Measures:
             sides = {self.said.word(s.at), self.said.word(s.at - 1)}
             named = s.kind == "bare" and sides & (set(lex.COMPARED.values()) | {"by"})
             if not s.unit and s.values and (named or s.kind == "box"):
-                self.said.sizes[n] = s._replace(kind="size" if s.kind == "bare" else s.kind, units=(spelt,) * len(s.values))
+                kind = "size" if s.kind == "bare" else s.kind
+                self.said.sizes[n] = s._replace(kind=kind, units=(spelt,) * len(s.values))
         self.notes.used.update(i for i, t in enumerate(self.said.tokens) if m.start() <= t.start < m.end())
 
     @property
@@ -371,9 +372,10 @@ class Measures:
             s.values[0] == 1 or any(t.plural and t.word not in lex.KID for t in said.tokens[item.first : item.last])
         ):
             self.notes.number(quantity, s, text, min(at, item.first), item.last)
-        elif said.word(at - 1) == "," and said.word(at) in (",", ".") and self.many(at - 2):
-            self.notes.number(quantity, s, text, at, at)
-        elif s.values[0] > 1 and said.word(at - 1) == "," and said.word(at) in ".,;!?" and self.many_before(at - 1):
+        elif said.word(at - 1) == "," and (
+            (said.word(at) in (",", ".") and self.many(at - 2))
+            or (s.values[0] > 1 and said.word(at) in ".,;!?" and self.many_before(at - 1))
+        ):
             self.notes.number(quantity, s, text, at, at)
         elif said.word(at) == "of" and said.word(at + 1) in ("them", "these", "those"):
             self.notes.number(quantity, s, text, at, at + 2)

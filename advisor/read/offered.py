@@ -228,7 +228,11 @@ def leather_at(rulebase: RuleBase, said: Sentence, i: int) -> int:
 
 
 def said_leather(
-    rulebase: RuleBase, said: Sentence, thick: Sequence[Size], wished: str | None, at_hand: tuple[int, int] | None = None
+    rulebase: RuleBase,
+    said: Sentence,
+    thick: Sequence[Size],
+    wished: str | None,
+    at_hand: tuple[int, int] | None = None,
 ) -> tuple[Proposal, set[int]]:
     """The leather that a sentence about a job names beside it, and the words used for it.
 

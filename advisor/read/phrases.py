@@ -40,25 +40,29 @@ class ValuesFile(Shape):
     """words/values.toml: classes of words, what says nothing, and the ways of saying each value.
 
     ``nothing`` holds phrases that only sound like a value. ``measures`` are words beside a number that say which
-    attribute it is of, ``prices`` those beside a sum that is not to be spent, ``at_hand`` and ``left_over`` words before and after leather that somebody has, ``kinds`` the
-    tannages that each kind of leather at hand can be, ``seller`` words that make a label of what is called so;
-    ``of_sellers`` are the values of a label that say nothing when the asker says them.
+    attribute it is of, ``prices`` those beside a sum that is not to be spent, ``at_hand`` and ``left_over`` words
+    before and after leather that somebody has, ``kinds`` the tannages that each kind of leather at hand can be,
+    ``seller`` words that make a label of what is called so; ``of_sellers`` are the values of a label that say nothing
+    when the asker says them.
     """
 
-    classes: dict[Slug, Sayings] = {}
+    classes: dict[Slug, Sayings] = Field(default_factory=dict)
     nothing: Sayings = ()
-    value: dict[Slug, dict[Slug, Sayings]] = {}
-    measures: dict[Slug, Sayings] = {}
+    value: dict[Slug, dict[Slug, Sayings]] = Field(default_factory=dict)
+    measures: dict[Slug, Sayings] = Field(default_factory=dict)
     prices: Sayings = ()
     at_hand: Sayings = ()
     left_over: Sayings = ()
     seller: Sayings = ()
     of_sellers: tuple[str, ...] = ()
-    kinds: dict[Slug, tuple[str, ...]] = {}
+    kinds: dict[Slug, tuple[str, ...]] = Field(default_factory=dict)
 
 
 class Found(NamedTuple):
-    """A phrase found: what it means, its first and last word, the words between that are none of it, how many it needs."""
+    """A phrase found: what it means, its first and last word, the words between that are none of it.
+
+    ``needed`` counts its own words and those that must stand beside it.
+    """
 
     meaning: tuple[str, str]
     first: int
@@ -84,7 +88,7 @@ class Phrase:
     def pattern(self) -> re.Pattern[str]:
         """Compiled when a text first holds a word it begins with, since most never are."""
         numbers = count()
-        return re.compile(re.sub("[(][?]P<beside>", lambda m: f"(?P<beside{next(numbers)}>", self.text))
+        return re.compile(re.sub("(?<=[(][?]P<beside)", lambda _: str(next(numbers)), self.text))
 
 
 class Book:
@@ -109,7 +113,8 @@ class Book:
                     skipped, beside = set[int](), set[int]()
                     for group in range(1, phrase.pattern.groups + 1):
                         a, b = m.span(group)
-                        (beside if group in phrase.beside else skipped).update(range(index[a], index[b]) if b > a else ())
+                        inside = range(index[a], index[b]) if b > a else range(0)
+                        (beside if group in phrase.beside else skipped).update(inside)
                     last = index[m.end()]
                     yield Found(phrase.meaning, i, last, (*skipped, *beside), last - i - len(skipped - beside))
 

@@ -11,8 +11,8 @@ from collections.abc import Iterable, Sequence
 
 from ..errors import AnswerError, UsageError, nearest, shown
 from ..leather.units import Units
-from ..reasoning.review import LABEL
 from ..reasoning.facts import Answer, attribute_named, parse_answer, parse_piece
+from ..reasoning.review import LABEL
 from ..rulebase.models import RuleBase
 from ..rulebase.patterns import PIECE
 from . import lexicon as lex
@@ -27,6 +27,8 @@ from .sentence import Match
 from .things import Candidate, Named, Things
 
 MAX_TEXT = 2000
+# What the name of a thing still says: a toddler's rein is for a toddler, a welding glove meets sparks.
+_HEARD_IN_NAMES = ("people", "limits", "load", "wet")
 __all__ = ["MAX_TEXT", "Reading", "Understood", "is_assignment", "read_assignments", "read_sentence", "read_words"]
 
 
@@ -177,7 +179,8 @@ class _Reader:
             mild = [o for o in matches if (o.attribute, o.value) not in said.lexicon.grave]
             same = [o for o in mild if (o.first, o.last) == (m.first, m.last)]
             item_near = {o.attribute for i in range(m.last, m.last + 3) if (o := said.owner.get(i))}
-            if self.taken_words().intersection(m.own):
+            group = self.base.attributes[m.attribute].group
+            if self.taken_words().intersection(m.own) and group not in _HEARD_IN_NAMES:
                 continue
             if len(same) > 1 and m in same:
                 names = " or ".join(o.attribute.replace("_", " ") for o in same)

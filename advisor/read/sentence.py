@@ -196,7 +196,7 @@ class Sentence:
         }  # fmt: skip
         found += needed
         taken: dict[int, tuple[int, int]] = {}
-        kept = []
+        kept: list[Match] = []
         # In "flying harness for a play" the harness is no prop.
         grave = {m for m in found if m.attribute == "item" and (m.attribute, m.value) in self.lexicon.grave}
         for m in sorted(found, key=lambda m: (m not in grave, -needed.get(m, m.last - m.first), m.first)):
@@ -205,7 +205,14 @@ class Sentence:
                 taken.update(dict.fromkeys(m.own, here))
                 if not any(m[:4] == o[:4] for o in kept):
                     kept += [m, *self._listed(m)]
-        return sorted(dict.fromkeys(kept), key=lambda m: m.first)
+        # The baby of "a baby's bib" is somebody, although the words name a thing.
+        inside = [m for m in found if self._small_child(m) and m not in kept and any(
+            o.attribute == "item" and o.first <= m.first and m.last <= o.last for o in kept)]  # fmt: skip
+        return sorted(dict.fromkeys((*kept, *inside)), key=lambda m: m.first)
+
+    def _small_child(self, m: Match) -> bool:
+        a = self.attributes.get(m.attribute)
+        return a is not None and a.group == "people" and (m.attribute, m.value) in self.lexicon.grave
 
     def _read_as(self, i: int, j: int) -> tuple[tuple[str, str], ...]:
         """What the words ``i`` to ``j`` can mean; an adjective inside the name of a thing may be passed over."""
