@@ -16,6 +16,7 @@ from . import lexicon as lex
 from .notes import Notes
 from .numbers import Size
 from .offered import leather_at, phrases, thickness
+from .roles import Roles
 from .sentence import Match, Sentence
 
 KIND, WEIGHT = "have_tannage", "have_weight"
@@ -75,10 +76,10 @@ def _tail(said: Sentence, end: int) -> int:
 
 def _of_a_thing(said: Sentence, end: int) -> bool:
     """Whether the leather only says what the thing named behind it is made of."""
-    if said.ends(end) or said.word(end) in lex.BREAK or _tail(said, end) > end:
+    roles, owner = Roles(said), said.owner.get(end)
+    if not roles.joined(end) or any(s.at == end for s in said.sizes) or _tail(said, end) > end:
         return False
-    gap = said.text[said.tokens[end - 1].end : said.tokens[end].start]
-    return not gap.strip(" -") and not any(s.at == end for s in said.sizes)
+    return roles.noun(end) or (owner is not None and owner.attribute == "item")
 
 
 def _kind(rulebase: RuleBase, said: Sentence, first: int, end: int) -> str:

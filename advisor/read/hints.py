@@ -195,6 +195,7 @@ class Hints:
 
     def _said(self, sizes: Mapping[str, float]) -> str:
         attributes = self.notes.base.attributes
-        shown = ((name.replace("_", " "), show(v, attributes[name].unit, self.notes.units)) for name, v in sizes.items())
+        units = self.notes.units
+        shown = ((name.replace("_", " "), show(v, attributes[name].unit, units)) for name, v in sizes.items())
         return ", ".join(f"{name} {size}" for name, size in shown)
 

@@ -233,12 +233,13 @@ class Measures:
         words = self.said.words
         near = [i for i, _ in self.said.nearby(s)[0] if lex.COMPARED.get(words[i], words[i]) in _THICK]
         cue = words[hit[2] : hit[3]] if hit else []
+        named = leather_at(self.base, self.said, s.at) > 0
         if s.unit in OUNCES:
-            thick = not hit or hit[0][0].unit != "kg" or cue == ["weight"]
+            thick = not hit or hit[0][0].unit != "kg" or cue == ["weight"] or named or hit[1] > 0
         else:
             thick = bool(near) and fits(s.unit, self.base.attributes["blade_spine"]) and (
                 not hit or (cue == ["thick"] and hit[0][0].name not in self.uses))  # fmt: skip
-        of_leather = self.said.word(s.at) in _SOLD or leather_at(self.base, self.said, s.at) > 0
+        of_leather = self.said.word(s.at) in _SOLD or named
         thin = s.unit == "mm" and s.values[0] <= THICKEST_HIDE_MM
         return thick or s.unit in _THICKNESS_UNITS or (of_leather and thin)
 

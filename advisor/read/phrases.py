@@ -222,9 +222,9 @@ def phrasebook(rulebase: RuleBase, fold: Fold) -> Phrasebook:
                 reader.wrong(FILE, path, text, f"{error}.")
 
     values = [
-        *phrases(raw.nothing, ("", ""), "nothing"),
         *(p for name, said in raw.value.items() for slug, texts in said.items()
           for p in phrases(texts, (name, slug), "value", name, slug)),
+        *phrases(raw.nothing, ("", ""), "nothing"),
     ]  # fmt: skip
     said = (*raw.nothing, *(text for texts in raw.classes.values() for text in texts),
             *(text for slugs in raw.value.values() for texts in slugs.values() for text in texts))  # fmt: skip

@@ -23,10 +23,12 @@ from .measures import Measures
 from .notes import Doubt, Fact, Notes, Reading, Understood
 from .offered import LEATHER, said_leather
 from .people import People
+from .roles import Roles
 from .sentence import Match
 from .things import Candidate, Named, Things
 
 MAX_TEXT = 2000
+COLOUR, EXPERIENCE = "colour", "experience"
 # What the name of a thing still says: a toddler's rein is for a toddler, a welding glove meets sparks.
 _HEARD_IN_NAMES = ("people", "limits", "load", "wet")
 __all__ = ["MAX_TEXT", "Reading", "Understood", "is_assignment", "read_assignments", "read_sentence", "read_words"]
@@ -186,7 +188,7 @@ class _Reader:
                 names = " or ".join(o.attribute.replace("_", " ") for o in same)
                 notes.doubt(said.span(m.first, m.last), f"can be meant of {names}; say which", "two_meanings")
                 notes.used.update(range(m.first, m.last))
-            elif m.attribute == LABEL and m.value in said.lexicon.book.of_sellers and not self.seller_near(m):
+            elif self.of_somebody_else(m):
                 continue
             elif said.words[m.first : m.last] != ["first"] or ("item" in item_near and not self.of_another(m.first)):
                 kept += [m] if self.people.allowed(m) else []
@@ -196,6 +198,27 @@ class _Reader:
         hung = [f for f in notes.facts.get("load_carrier", ()) if f.value == "person_body_weight"]
         if hung and "consequence" not in notes.facts and not {"person_body_weight", "furniture"} & set(usual):
             notes.facts["consequence"] = [Fact("life", hung[0].span, "")]
+
+    def of_somebody_else(self, m: Match) -> bool:
+        """Whether a word belongs to another noun, another person or a seller: a red guitar, a beginner's guitar strap."""
+        if m.attribute == COLOUR:
+            return self.of_another_noun(m)
+        if m.attribute == EXPERIENCE:
+            return m.last - m.first == 1 and self.said.tokens[m.first].owner
+        return m.attribute == LABEL and m.value in self.said.lexicon.book.of_sellers and not self.seller_near(m)
+
+    def of_another_noun(self, m: Match) -> bool:
+        """ "A case for my red guitar": whether a colour belongs to a noun that is not what is made."""
+        said, roles, i = self.said, Roles(self.said), m.last
+        while i < m.last + 3 and roles.joined(i) and said.words[i] not in lex.STOP:
+            owner, key = said.owner.get(i), (said.words[i],)
+            if owner and owner.attribute == "item":
+                return False
+            if (roles.noun(i) or key in said.lexicon.objects) and key not in said.lexicon.forms:
+                follows = said.owner.get(i + 1)
+                return not (follows and follows.attribute == "item" and roles.joined(i + 1))
+            i += 1
+        return False
 
     def seller_near(self, m: Match) -> bool:
         """Whether a label, a listing or a seller is spoken of in the sentence that holds the name of a leather."""
