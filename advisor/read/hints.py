@@ -189,9 +189,8 @@ class Hints:
         words = self.notes.text(*span)
         for name, value in sizes.items():
             self.notes.hints.setdefault(name, (value, words))
-        self.notes.hinted.append((frozenset(sizes), text[:1].upper() + text[1:]))
-        inside = [i for i, t in enumerate(self.notes.said.tokens) if span[0] <= t.start < span[1]]
-        self.notes.used.update(i for i in inside if i not in self.notes.said.owner)
+        inside = {i for i, t in enumerate(self.notes.said.tokens) if span[0] <= t.start < span[1]}
+        self.notes.hinted.append((frozenset(sizes), text[:1].upper() + text[1:], inside))
 
     def _said(self, sizes: Mapping[str, float]) -> str:
         attributes = self.notes.base.attributes

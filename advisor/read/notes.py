@@ -90,7 +90,7 @@ class Notes:
         self.open: dict[str, tuple[str, ...]] = {}
         self.thick: list[Size] = []
         self.hints: dict[str, tuple[Value, str]] = {}
-        self.hinted: list[tuple[frozenset[str], str]] = []
+        self.hinted: list[tuple[frozenset[str], str, set[int]]] = []
         self.proposal = Proposal()
 
     def text(self, start: int, end: int) -> str:
@@ -173,9 +173,10 @@ class Notes:
             if n not in ("user_kind", "item"):
                 self.tell("choice", _choice_said(n, values), attribute=n)
         hints = {n: hint for n, hint in self.hints.items() if n not in answers and n not in ranges}
-        for names, text in self.hinted:
+        for names, text, words in self.hinted:
             if not names.isdisjoint(hints):
                 self.tell("hint", text)
+                self.used |= words
         self._unread_words()
         spans: list[tuple[int, int]] = []
         for span in sorted(set(self.left), key=lambda s: (s[0], -s[1])):
