@@ -47,7 +47,7 @@ class Sentence:
         # The number of "two layers glued" is no quantity, nor is that of "100 % leather".
         kept = [
             self.span(i, i + 1) for m in self._phrases() for i in m.own
-            if (w := self.words[i]) in SPELT or w in SHEETS or w.isdecimal()
+            if (w := self.words[i]) in SPELT or w in SHEETS or w == "couple" or w.isdecimal()
         ]  # fmt: skip
         low = "".join(c.lower() if len(c.lower()) == 1 else c for c in text).replace("’", "'")
         sizes = list(find_sizes(low, kept))
