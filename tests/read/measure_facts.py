@@ -1,4 +1,4 @@
-"""Precision and recall of the facts beside the thing: ``python tests/read/measure_facts.py [held]``.
+"""Precision and recall of the facts beside the thing: ``python tests/read/measure_facts.py [0|1|2]``.
 
 A fact is one value of one attribute, an end of a range or an open choice; the thing asked for is not among them.
 """
@@ -31,16 +31,17 @@ class Tally(NamedTuple):
         return f"precision {self.right}/{self.read} = {precision:.3f}, recall {self.right}/{self.marked} = {recall:.3f}"
 
 
-def rows(held: bool) -> list[dict[str, Any]]:
-    """The rows of the table that were, or were not, held out."""
+def rows(batch: int) -> list[dict[str, Any]]:
+    """The rows of the table that the words were written with (0), and those held out at first (1) and later (2)."""
     table: list[dict[str, Any]] = tomllib.loads(TABLE.read_text(encoding="utf-8"))["sentence"]
-    return [row for row in table if row.get("held", False) is held]
+    return [row for row in table if int(row.get("held", 0)) == batch]
 
 
 def marked(row: Mapping[str, Any]) -> set[tuple[str, ...]]:
     """What a row says may be read, flat."""
     facts = {(name, said(v)) for name, vs in row["facts"].items() for v in (vs if isinstance(vs, list) else [vs])}
     facts |= {("hint", name) for name in row.get("hints", ())}
+    facts |= {("open", name, v) for name, values in row.get("open", {}).items() for v in values}
     return facts | {("leather", name, said(v)) for name, v in row.get("leather", {}).items()}
 
 
@@ -77,5 +78,5 @@ def said(value: object) -> str:
 
 
 if __name__ == "__main__":
-    found = tally(load_rulebase(), rows("held" in sys.argv[1:]))
+    found = tally(load_rulebase(), rows(int(sys.argv[1]) if sys.argv[1:] else 0))
     print(found, *found.wrong, sep="\n  ")
