@@ -100,7 +100,7 @@ def _size(said: Sentence, one: Held) -> Size | None:
         between = said.words[one.last : s.at]
         owners = {said.owner[i].attribute for i in range(one.last, s.at) if i in said.owner}
         near = one.first <= s.at <= one.last or (
-            one.last < s.at <= one.last + _FAR and not set(between) & set(".;!?") and "item" not in owners
+            one.last < s.at <= one.last + _FAR and not set(between) & set(".;!?") and ("item" not in owners or "from" in between)
         )
         called = said.word(s.at) in lex.COMPARED.values() and said.word(s.at) != "thick"
         if near and not called and thickness(s):

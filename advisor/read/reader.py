@@ -21,14 +21,14 @@ from .clauses import Clauses
 from .hints import Hints
 from .measures import Measures
 from .notes import Doubt, Fact, Notes, Reading, Understood
-from .offered import LEATHER, said_leather
+from .offered import LEATHER, leather_at, said_leather
 from .people import People
 from .roles import Roles
 from .sentence import Match
 from .things import Candidate, Named, Things
 
 MAX_TEXT = 2000
-COLOUR, EXPERIENCE = "colour", "experience"
+COLOUR, EXPERIENCE, FOR_SALE = "colour", "experience", "for_sale"
 # What the name of a thing still says: a toddler's rein is for a toddler, a welding glove meets sparks.
 _HEARD_IN_NAMES = ("people", "limits", "load", "wet")
 __all__ = ["MAX_TEXT", "Reading", "Understood", "is_assignment", "read_assignments", "read_sentence", "read_words"]
@@ -203,8 +203,8 @@ class _Reader:
         """Whether a word belongs to another noun, another person or a seller: a red guitar, a beginner's guitar strap."""
         if m.attribute == COLOUR:
             return self.of_another_noun(m)
-        if m.attribute == EXPERIENCE:
-            return m.last - m.first == 1 and self.said.tokens[m.first].owner
+        if m.attribute in (EXPERIENCE, FOR_SALE):
+            return self.said.tokens[m.last - 1].owner
         return m.attribute == LABEL and m.value in self.said.lexicon.book.of_sellers and not self.seller_near(m)
 
     def of_another_noun(self, m: Match) -> bool:
@@ -213,6 +213,8 @@ class _Reader:
         while i < m.last + 3 and roles.joined(i) and said.words[i] not in lex.STOP:
             owner, key = said.owner.get(i), (said.words[i],)
             if owner and owner.attribute == "item":
+                return False
+            if leather_at(self.base, said, i):
                 return False
             if (roles.noun(i) or key in said.lexicon.objects) and key not in said.lexicon.forms:
                 follows = said.owner.get(i + 1)
