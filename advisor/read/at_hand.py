@@ -99,9 +99,9 @@ def _size(said: Sentence, one: Held) -> Size | None:
     for s in said.sizes:
         between = said.words[one.last : s.at]
         owners = {said.owner[i].attribute for i in range(one.last, s.at) if i in said.owner}
-        near = one.first <= s.at <= one.last or (
-            one.last < s.at <= one.last + _FAR and not set(between) & set(".;!?") and ("item" not in owners or "from" in between)
-        )
+        # "Left over from a saddle bag, 2.5 mm": a thing may stand between only as where the leather comes from.
+        same = not set(between) & set(".;!?") and ("item" not in owners or "from" in between)
+        near = one.first <= s.at <= one.last or (one.last < s.at <= one.last + _FAR and same)
         called = said.word(s.at) in lex.COMPARED.values() and said.word(s.at) != "thick"
         if near and not called and thickness(s):
             return s

@@ -18,7 +18,7 @@ from ..rulebase.words import words_file
 from . import lexicon as lex
 from .notes import Notes
 from .numbers import Size
-from .phrases import Book, PhraseError, Sayings, compiled
+from .sayings import Book, PhraseError, Sayings, compiled
 
 FILE = "words/sizes.toml"
 _SIZE = "size"
@@ -86,10 +86,6 @@ def usual_sizes(rulebase: RuleBase) -> UsualSizes:
     return made
 
 
-def _fold(text: str) -> tuple[str, ...]:
-    return tuple(t.word for t in lex.tokens(text))
-
-
 def _read(rulebase: RuleBase) -> UsualSizes:
     raw = words_file(rulebase, FILE, SizesFile)
     if raw is None:
@@ -113,13 +109,13 @@ def _read(rulebase: RuleBase) -> UsualSizes:
             reader.wrong(FILE, ("usual", n), usual.name, f'"{slug}" is no item.')
         for text in usual.words:
             try:
-                phrases.append(compiled(text, raw.classes, _fold, ("usual", str(n))))
+                phrases.append(compiled(text, raw.classes, lex.words_and_marks, ("usual", str(n))))
             except PhraseError as error:
                 reader.wrong(FILE, ("usual", n), usual.name, f"{error}.")
         sizes = {name: measure(("usual", n), usual.name, name, text) for name, text in usual.sizes.items()}
         objects.append(Usual(usual.name, frozenset(usual.things), sizes))
     labels = [
-        Label(label.attribute, frozenset(w for text in label.near for w in _fold(text)), label.says,
+        Label(label.attribute, frozenset(w for text in label.near for w in lex.words_and_marks(text)), label.says,
               {float(k): measure(("label", n), label.attribute, label.attribute, v) for k, v in label.values.items()})
         for n, label in enumerate(raw.label)
     ]  # fmt: skip

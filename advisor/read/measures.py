@@ -16,7 +16,7 @@ from .notes import Notes
 from .numbers import Size, fits
 from .offered import OUNCES, THICKEST_HIDE_MM, leather_at
 from .offered import thickness as offered_thickness
-from .phrases import Found
+from .sayings import Found
 
 _THICKNESS_UNITS = ("iron", "irons", "oz_leather")
 _THICK = ("thick", "thickness", "weight")

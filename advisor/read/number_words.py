@@ -34,8 +34,8 @@ _ORDINALS = {
 _PARTS = {
     **{word: n for word, n in _ORDINALS.items() if n > 2}, "tenth": 10, "eleventh": 11, "twelfth": 12,
     "thirteenth": 13, "fourteenth": 14, "fifteenth": 15, "sixteenth": 16, "seventeenth": 17, "eighteenth": 18,
-    "nineteenth": 19, "twentieth": 20, "thirtieth": 30, "fortieth": 40, "fiftieth": 50, "sixtieth": 60, "hundredth": 100,
-    "thousandth": 1000,
+    "nineteenth": 19, "twentieth": 20, "thirtieth": 30, "fortieth": 40, "fiftieth": 50, "sixtieth": 60,
+    "hundredth": 100, "thousandth": 1000,
 }  # fmt: skip
 _SURE_PARTS = {"half": 2, "quarter": 4}
 _MANY_PARTS = {"halves": 2, "quarters": 4, **{f"{word}s": n for word, n in _PARTS.items()}}
@@ -73,8 +73,8 @@ class Number(NamedTuple):
     """A number at the tokens up to ``last``: its value, or why it cannot be read (``wrong``).
 
     ``worded``: no digit is in it. ``part``: it is a fraction alone. ``comma`` and ``spaced``: thousands are parted by a
-    comma, so that it could be a decimal, or by a space, so that it could be two numbers. ``ordinal``: it is a place in a
-    row and no quantity.
+    comma, so that it could be a decimal, or by a space, so that it could be two numbers. ``ordinal``: it is a place in
+    a row and no quantity.
     """
 
     value: float
@@ -169,7 +169,8 @@ class Numbers:
         if self.word(at) in _ANDS:
             at = self.after(at + 1)
             part = self._part(at)
-            if part and part.value < 1 and (self.word(at) not in _ARTICLES or self._sure(self.after(at + 1), part.last)):
+            sure = self.word(at) not in _ARTICLES or (part and self._sure(self.after(at + 1), part.last))
+            if part and part.value < 1 and sure:
                 n = n._replace(value=n.value + part.value, last=part.last)
         return self._dozens(n)
 
@@ -385,7 +386,8 @@ class Numbers:
         if word in _NUMBER_WORDS:
             return n.value < 20 and word in _TENS if tied else not self._adjective(at)
         if word == "and":
-            return (multiple and self.kind(at + 1) == "digits") or (self.word(at + 1), self.word(at + 2)) == ("a", "bit")
+            a_bit = (self.word(at + 1), self.word(at + 2)) == ("a", "bit")
+            return a_bit or (multiple and self.kind(at + 1) == "digits")
         if self.kind(at) in ("digits", "vulgar") and not tied:
             return multiple or (self.word(n.last - 1) not in (*_DOZENS, "of") and self.part_follows(at))
         return word in _PARTS and not n.part

@@ -5,8 +5,8 @@ and without values. ``1,200`` is a thousand as a count or a price, but can be re
 
 Not given at all, so that they stay words of the sentence: ordinals (2nd, twenty-first), labels (no. 8, #8), codes and
 telephone numbers (020 7946, 12-34-56, what is glued to letters), dates and times (12/10/24, 5:30, 5 pm, ten o'clock),
-years after "in" or "since", percentages, proportions (2:1) and pairs such as 24/7. A size of clothing ("size 43", "uk 9") is
-given as the kind "clothing": a hint and no measure.
+years after "in" or "since", percentages, proportions (2:1) and pairs such as 24/7. A size of clothing ("size 43",
+"uk 9") is given as the kind "clothing": a hint and no measure.
 """
 
 from __future__ import annotations
@@ -42,13 +42,13 @@ _INCHES = ("in", "in.", "ins", "inch", "inches", '"', "''")
 _FEET = ("ft", "foot", "feet", "'")
 _POUNDS = ("pound", "pounds")
 _ALONE = frozenset((
-    "foot", "inch", "metre", "meter", "centimetre", "centimeter", "pound", "kilo", "kilogram", "week", "fortnight", "yard",
-    "ounce",
+    "foot", "inch", "metre", "meter", "centimetre", "centimeter", "pound", "kilo", "kilogram", "week", "fortnight",
+    "yard", "ounce",
 ))  # fmt: skip
 _DIMENSIONS = frozenset(("wide", "long", "thick", "deep", "high", "tall"))
 # "2 in brown" is two of them, not two inches: the articles, and the basic words for colours.
 _NO_INCH = re.compile(
-    r"\s+(?:an?|the|my|our|this|that|these|one|all|each|total|black|brown|tan|red|white|blue|green|grey|gray|natural|leather)\b"
+    r"\s+(?:an?|the|my|our|this|that|these|one|all|each|total|black|brown|tan|red|white|blue|green|gr[ae]y|natural|leather)\b"
 )
 _JOINS = frozenset(("-", "to", "or"))
 _BY = frozenset(("x", "*", "by"))
@@ -63,8 +63,8 @@ _COINS = frozenset((
 ))  # fmt: skip
 _NOTES = {"tenner": 10.0, "tenners": 10.0, "fiver": 5.0, "fivers": 5.0}
 _SPENDING = frozenset((
-    "spend", "spending", "spent", "budget", "cost", "costs", "costing", "afford", "pay", "paying", "price", "priced", "worth",
-    "charge", "sell", "selling",
+    "spend", "spending", "spent", "budget", "cost", "costs", "costing", "afford", "pay", "paying", "price", "priced",
+    "worth", "charge", "sell", "selling",
 ))  # fmt: skip
 _PAYING = frozenset(("spend", "spending", "budget", "costs", "costing", "afford", "paying"))
 _FILLERS = frozenset(("of", "about", "around", "roughly", "up", "to", "is", ":", "for", "at", "only", "just", "most"))
@@ -89,10 +89,11 @@ _PLAIN_MARKS = {
     **dict.fromkeys("‘’‚‛′ʹʼ´`＇", "'"),
     **dict.fromkeys("“”„‟″ʺ＂", '"'),
     **dict.fromkeys("⁄∕÷", "/"),
-    **dict.fromkeys("\u00a0\u1680\u2000\u2001\u2002\u2003\u2004\u2005\u2006\u2007\u2008\u2009\u200a\u202f\u205f\u3000٬", " "),
+    **dict.fromkeys("\u00a0\u1680\u202f\u205f\u3000\u066c", " "),
+    **dict.fromkeys(map(chr, range(0x2000, 0x200B)), " "),
     **dict.fromkeys("‐‑‒–—―−﹘﹣－", "-"),
     **dict.fromkeys("×✕✖⨯", "x"),
-    **dict.fromkeys("٫", "."),
+    "\u066b": ".",
 }
 _MARKS = str.maketrans(_PLAIN_MARKS)
 _MIDDLE_DOT = re.compile(r"(?<=[0-9])[·∙⋅](?=[0-9])")
@@ -170,9 +171,8 @@ def unit_pattern() -> re.Pattern[str]:
 @cache
 def _power_pattern() -> re.Pattern[str]:
     """A unit of area or volume, whether or not anything here is measured in it."""
-    return re.compile(
-        rf"[\s-]*(?:(sq|square|cubic)\.?[\s-]*(?:{_LENGTHS})\b|(?:{_LENGTHS})(?:\s?(?:\^|\*\*)\s?[23]|[23²³]|\s+(?:squared|cubed))(?!\w))"
-    )
+    raised = r"(?:\s?(?:\^|\*\*)\s?[23]|[23²³]|\s+(?:squared|cubed))(?!\w)"
+    return re.compile(rf"[\s-]*(?:(?:sq|square|cubic)\.?[\s-]*(?:{_LENGTHS})\b|(?:{_LENGTHS}){raised})")
 
 
 class _Unit(NamedTuple):
@@ -205,8 +205,8 @@ class _Scan:
         self.text, self.said = text, Numbers(text)
         self._ended = -1
         self._ways: tuple[Callable[[int], _Found], ...] = (
-            self._money, self._age, self._box, self._feet, self._pounds, self._span, self._some, self._half_said, self._times, self._size,
-            self._bare,
+            self._money, self._age, self._box, self._feet, self._pounds, self._span, self._some, self._half_said,
+            self._times, self._size, self._bare,
         )  # fmt: skip
 
     def next(self, i: int) -> tuple[Size | None, int]:
@@ -448,7 +448,7 @@ class _Scan:
     # -- ages
 
     def _age(self, i: int) -> _Found:
-        """ "A 2 year old", "aged 3 to 5", "18 months old": the youngest counts, as small children have rules of their own."""
+        """ "A 2 year old", "aged 3 to 5": the youngest counts, because small children have rules of their own."""
         said, at = self.said, i
         aged = said.word(i) in ("age", "aged", "ages")
         at += aged

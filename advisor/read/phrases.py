@@ -1,261 +1,296 @@
-"""Ways of saying a value, written short: how a phrase of ``words/values.toml`` is compiled, and the books of them.
+"""Phrases looked for in a text whatever the inflection: a small language of patterns over stemmed words.
 
-In a phrase ``(a|b c)`` is one of several, ``[a]`` may be left out, ``<name>`` is one of a class of the file and ``..``
-stands for at most three words of one clause. What stands in ``{}`` must be there and is no part of the phrase.
-Everything else is a word or a mark.
+A pattern is a line of data, its parts separated by blanks:
+
+- ``hang`` is the word in any inflection, ``lead!`` only the word as written, ``hang/dangle`` either of them;
+- ``@body`` is any phrase of a class, ``#`` a number, ``#40-250`` a number from 40 to 250, ``$`` the end of a clause;
+- ``weight?`` may be missing; between two parts articles, owners and the like may stand;
+- ``..`` lets three more words stand between, ``..6`` six, but no end of a sentence;
+- ``harness & ceiling`` wants both in one sentence in any order, ``harness && ceiling`` anywhere in the text;
+- ``!`` before a pattern says that a "not" before it refuses nothing, as before "so that he does not fall".
+
+Words are stemmed with Snowball's English stemmer, which knows regular inflections only; the others are given as forms.
 """
 
 from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
-from functools import cached_property
-from itertools import count
-from typing import Annotated, NamedTuple
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import NamedTuple
 
-from pydantic import Field
+import snowballstemmer
 
-from ..errors import RuleBaseError
-from ..rulebase.files import Shape, Slug
-from ..rulebase.models import RuleBase
-from ..rulebase.reading import Reader, near_hint
-from ..rulebase.words import words_file
-
-FILE = "words/values.toml"
-_PART = re.compile(r"\.\.|<[a-z_]+>|[()|\[\]{}]|[^\s()|\[\]{}<>]+")
-_CLOSING = {"(": ")", "[": "]", "{": "}"}
-_GAP = r"((?:[^\W_]\S* ){0,3}?)"
-_DEEPEST = 6
-Words = tuple[str, ...]
-Fold = Callable[[str], Words]
-Sayings = Annotated[tuple[Annotated[str, Field(min_length=1, max_length=500)], ...], Field(max_length=200)]
-
-
-class PhraseError(ValueError):
-    """A phrase that cannot be compiled; the text says why."""
-
-
-class ValuesFile(Shape):
-    """words/values.toml: classes of words, what says nothing, and the ways of saying each value.
-
-    ``nothing`` holds phrases that only sound like a value. ``measures`` are words beside a number that say which
-    attribute it is of, ``prices`` those beside a sum that is not to be spent, ``at_hand`` and ``left_over`` words
-    before and after leather that somebody has, ``kinds`` the tannages that each kind of leather at hand can be,
-    ``seller`` words that make a label of what is called so; ``of_sellers`` are the values of a label that say nothing
-    when the asker says them.
-    """
-
-    classes: dict[Slug, Sayings] = Field(default_factory=dict)
-    nothing: Sayings = ()
-    value: dict[Slug, dict[Slug, Sayings]] = Field(default_factory=dict)
-    measures: dict[Slug, Sayings] = Field(default_factory=dict)
-    prices: Sayings = ()
-    at_hand: Sayings = ()
-    left_over: Sayings = ()
-    seller: Sayings = ()
-    of_sellers: tuple[str, ...] = ()
-    kinds: dict[Slug, tuple[str, ...]] = Field(default_factory=dict)
+_TOKEN = re.compile(r"\d+(?:[.,]\d+)?|[^\W\d_]+(?:['’][^\W\d_]+)*|[.,;:!?()]")
+_IS = re.compile(r"(?<=^he)s$|(?<=^she)s$|(?<=^it)s$|(?<=^who)s$|(?<=^that)s$|(?<=^there)s$")
+_STOPS = frozenset(".;!?")
+_MARKS = _STOPS | frozenset(",:()")
+_BETWEEN = frozenset(
+    re.findall(
+        r"\w+",
+        """a an the my our your his her its their this that these those some any one of very really just quite so too
+        bit kind sort like old new big little own whole""",
+    )
+)
+"""Words that may stand between two parts of a pattern, being closed classes and the plainest adjectives."""
+_MOST_BETWEEN = 3
+_SPELT = re.findall(
+    r"\w+",
+    """zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen seventeen
+    eighteen nineteen""",
+)
+_TENS = re.findall(r"\w+", "twenty thirty forty fifty sixty seventy eighty ninety hundred")
+_NUMBERS = {
+    **{word: float(n) for n, word in enumerate(_SPELT)},
+    **{word: 10.0 * n for n, word in enumerate(_TENS, start=2)},
+}
 
 
-class Found(NamedTuple):
-    """A phrase found: what it means, its first and last word, the words between that are none of it.
+class Word(NamedTuple):
+    """One word or mark of a text: as written in lower case, its stem, where it stands, its value if a number."""
 
-    ``needed`` counts its own words and those that must stand beside it.
-    """
+    low: str
+    stem: str
+    start: int
+    end: int
+    number: float | None
 
-    meaning: tuple[str, str]
+    @property
+    def stops(self) -> bool:
+        """Whether a sentence ends here."""
+        return self.low in _STOPS
+
+    @property
+    def mark(self) -> bool:
+        """Whether it is punctuation."""
+        return self.low in _MARKS
+
+
+class Span(NamedTuple):
+    """Words from ``first`` up to and without ``last``."""
+
     first: int
     last: int
-    gaps: tuple[int, ...]
-    needed: int
 
 
-@dataclass(frozen=True)
-class Phrase:
-    """A phrase as a pattern over folded words, each followed by a blank; ``begins`` are the words it can begin with."""
+class Part(NamedTuple):
+    """One place of a pattern: what may stand there, whether it may be missing, how many words may stand before it."""
 
-    text: str
-    begins: frozenset[str]
-    meaning: tuple[str, str]
-
-    @cached_property
-    def beside(self) -> frozenset[int]:
-        """The groups of the pattern that hold words which are no part of the phrase."""
-        return frozenset(n for name, n in self.pattern.groupindex.items() if name.startswith("beside"))
-
-    @cached_property
-    def pattern(self) -> re.Pattern[str]:
-        """Compiled when a text first holds a word it begins with, since most never are."""
-        numbers = count()
-        return re.compile(re.sub("(?<=[(][?]P<beside)", lambda _: str(next(numbers)), self.text))
-
-
-class Book:
-    """Phrases that are looked for together."""
-
-    def __init__(self, phrases: Sequence[Phrase] = ()) -> None:
-        self._by_first: dict[str, list[Phrase]] = {}
-        for phrase in phrases:
-            for word in phrase.begins:
-                self._by_first.setdefault(word, []).append(phrase)
-
-    def find(self, words: Sequence[str]) -> Iterator[Found]:
-        """Every phrase that stands in ``words``, once from each place."""
-        starts = [0]
-        for word in words:
-            starts.append(starts[-1] + len(word) + 1)
-        line = "".join(f"{word} " for word in words)
-        index = {start: i for i, start in enumerate(starts)}
-        for i, word in enumerate(words):
-            for phrase in self._by_first.get(word, ()):
-                if m := phrase.pattern.match(line, starts[i]):
-                    skipped, beside = set[int](), set[int]()
-                    for group in range(1, phrase.pattern.groups + 1):
-                        a, b = m.span(group)
-                        inside = range(index[a], index[b]) if b > a else range(0)
-                        (beside if group in phrase.beside else skipped).update(inside)
-                    last = index[m.end()]
-                    yield Found(phrase.meaning, i, last, (*skipped, *beside), last - i - len(skipped - beside))
-
-
-class _Part(NamedTuple):
-    """A stretch of a phrase as a pattern: the words it can begin with and whether it can be empty."""
-
-    pattern: str
-    begins: frozenset[str]
-    empty: bool
-
-
-def compiled(text: str, classes: Mapping[str, Sequence[str]], fold: Fold, meaning: tuple[str, str]) -> Phrase:
-    """The phrase ``text``. Raises PhraseError."""
-    part, end = _series(_PART.findall(text), 0, classes, fold, 0)
-    if end < len(_PART.findall(text)):
-        raise PhraseError("a bracket closes nothing")
-    if part.empty or ".." in text.split()[:1] + text.split()[-1:]:
-        raise PhraseError('it may neither be empty nor begin or end with ".."')
-    return Phrase(part.pattern, part.begins, meaning)
-
-
-def _series(
-    parts: Sequence[str], i: int, classes: Mapping[str, Sequence[str]], fold: Fold, depth: int
-) -> tuple[_Part, int]:
-    """What the parts from ``i`` on say up to a closing bracket or the end, and where that stands."""
-    if depth > _DEEPEST:
-        raise PhraseError("its classes and brackets lie too deep in each other")
-    ways: list[list[_Part]] = [[]]
-    while i < len(parts) and parts[i] not in _CLOSING.values():
-        part = parts[i]
-        if part == "|":
-            ways.append([])
-        elif part in _CLOSING:
-            inner, end = _series(parts, i + 1, classes, fold, depth + 1)
-            if end == len(parts) or parts[end] != _CLOSING[part]:
-                raise PhraseError(f'"{part}" is not closed')
-            if part == "[":
-                inner = _Part(f"{inner.pattern}?", inner.begins, True)
-            if part == "{":
-                inner = inner._replace(pattern=f"(?P<beside>{inner.pattern})")
-            ways[-1].append(inner)
-            i = end
-        elif part == "..":
-            ways[-1].append(_Part(_GAP, frozenset(), True))
-        elif part.startswith("<"):
-            said = classes.get(part[1:-1])
-            if said is None:
-                raise PhraseError(f'"{part}" is no class of the file')
-            ways[-1].append(_either([_series(_PART.findall(s), 0, classes, fold, depth + 1)[0] for s in said]))
-        else:
-            ways[-1] += [_Part(f"{re.escape(word)} ", frozenset((word,)), False) for word in fold(part)]
-        i += 1
-    return _either([_joined(way) for way in ways]), i
-
-
-def _joined(parts: Sequence[_Part]) -> _Part:
-    """Parts one after the other."""
-    begins: frozenset[str] = frozenset()
-    for part in parts:
-        begins |= part.begins
-        if not part.empty:
-            break
-    return _Part("".join(p.pattern for p in parts), begins, all(p.empty for p in parts))
-
-
-def _either(ways: Sequence[_Part]) -> _Part:
-    """One of several; the longest is tried first."""
-    pattern = "|".join(w.pattern for w in sorted(ways, key=lambda w: -len(w.pattern)))
-    begins = frozenset(word for w in ways for word in w.begins)
-    return _Part(f"(?:{pattern})", begins, any(w.empty for w in ways))
+    atoms: frozenset[str]
+    optional: bool
+    gap: int
 
 
 @dataclass(frozen=True, slots=True)
-class Phrasebook:
-    """The phrases of a rule base in books: of values, and of numbers, leather at hand and labels.
+class Pattern:
+    """A pattern ready to be looked for: one or two sides, each a sequence of parts."""
 
-    ``kinds`` maps a kind of leather at hand to tannages; ``words`` are all words of the phrases.
-    """
-
-    values: Book = field(default_factory=Book)
-    measures: Book = field(default_factory=Book)
-    prices: Book = field(default_factory=Book)
-    at_hand: Book = field(default_factory=Book)
-    left_over: Book = field(default_factory=Book)
-    seller: Book = field(default_factory=Book)
-    of_sellers: frozenset[str] = frozenset()
-    kinds: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
-    words: frozenset[str] = frozenset()
+    written: str
+    sides: tuple[tuple[Part, ...], ...]
+    anywhere: bool
+    absolute: bool
+    needs: tuple[frozenset[str], ...]
 
 
-def phrasebook(rulebase: RuleBase, fold: Fold) -> Phrasebook:
-    """The ways of saying each value. Raises RuleBaseError with every mistake in the file."""
-    raw = words_file(rulebase, FILE, ValuesFile)
-    if raw is None:
-        return Phrasebook()
-    reader: Reader = rulebase.memo["words"]
-    _check(rulebase, raw, reader)
-
-    def phrases(said: Sequence[str], meaning: tuple[str, str], *path: str) -> Iterator[Phrase]:
-        for text in said:
-            try:
-                yield compiled(text, raw.classes, fold, meaning)
-            except PhraseError as error:
-                reader.wrong(FILE, path, text, f"{error}.")
-
-    values = [
-        *(p for name, said in raw.value.items() for slug, texts in said.items()
-          for p in phrases(texts, (name, slug), "value", name, slug)),
-        *phrases(raw.nothing, ("", ""), "nothing"),
-    ]  # fmt: skip
-    said = (*raw.nothing, *(text for texts in raw.classes.values() for text in texts),
-            *(text for slugs in raw.value.values() for texts in slugs.values() for text in texts))  # fmt: skip
-    made = Phrasebook(
-        Book(values),
-        Book([p for name, texts in raw.measures.items() for p in phrases(texts, (name, ""), "measures", name)]),
-        Book(list(phrases(raw.prices, ("", ""), "prices"))),
-        Book(list(phrases(raw.at_hand, ("", ""), "at_hand"))),
-        Book(list(phrases(raw.left_over, ("", ""), "left_over"))),
-        Book(list(phrases(raw.seller, ("", ""), "seller"))),
-        frozenset(raw.of_sellers),
-        raw.kinds,
-        frozenset(word for text in said for part in re.findall(r"[^\s()|\[\]{}<>.]+", text) for word in fold(part)),
-    )
-    if reader.problems:
-        raise RuleBaseError(reader.problems)
-    return made
+class BadPatternError(ValueError):
+    """A pattern that can never be found; the message says why."""
 
 
-def _check(rulebase: RuleBase, raw: ValuesFile, reader: Reader) -> None:
-    """Notes every attribute, value and tannage that the rule base does not have."""
-    for part, names in (("value", raw.value), ("measures", raw.measures)):
-        for name in (n for n in names if n not in rulebase.attributes):
-            hint = near_hint(name, rulebase.attributes)
-            reader.wrong(FILE, (part, name), name, f'"{name}" is no attribute.', hint)
-    for name, values in raw.value.items():
-        known = rulebase.attributes[name].values if name in rulebase.attributes else values
-        for slug in (v for v in values if v not in known):
-            reader.wrong(FILE, ("value", name, slug), slug, f'"{slug}" is no value of {name}.', near_hint(slug, known))
-    tannage = rulebase.decisions.get("tannage")
-    candidates = tannage.candidates if tannage else {}
-    for kind, slugs in raw.kinds.items():
-        for slug in (s for s in slugs if s not in candidates):
-            reader.wrong(FILE, ("kinds", kind), slug, f'"{slug}" is no tannage.', near_hint(slug, candidates))
+@lru_cache(maxsize=1)
+def _stemmer() -> snowballstemmer.stemmer:
+    return snowballstemmer.stemmer("english")
+
+
+@lru_cache(maxsize=20_000)
+def _plain_stem(word: str) -> str:
+    return str(_stemmer().stemWord(word))
+
+
+class Language:
+    """The classes and irregular forms that patterns are written with, and the texts they are looked for in."""
+
+    def __init__(self, classes: Mapping[str, Sequence[str]], forms: Mapping[str, Sequence[str]]) -> None:
+        self._irregular = {form: _plain_stem(word) for word, others in forms.items() for form in others}
+        self._classes = classes
+        self._starts: dict[str, list[tuple[tuple[str, ...], str]]] = {}
+        for name in classes:
+            for phrase in self._phrases_of(name, ()):
+                self._starts.setdefault(phrase[0], []).append((phrase, f"@{name}"))
+        self.ranges: set[str] = set()
+
+    def stem(self, word: str) -> str:
+        """The stem that all inflections of ``word`` share."""
+        return self._irregular.get(word) or _plain_stem(word)
+
+    def _phrases_of(self, name: str, inside: tuple[str, ...]) -> frozenset[tuple[str, ...]]:
+        found = set[tuple[str, ...]]()
+        for text in self._classes[name]:
+            if text.startswith("@"):
+                if text[1:] not in self._classes or text[1:] in inside:
+                    raise BadPatternError(f"class {name}: {text} is no class that it may hold.")
+                found |= self._phrases_of(text[1:], (*inside, name))
+            elif phrase := tuple(self._atom(word) for word in text.split()):
+                found.add(phrase)
+        return frozenset(found)
+
+    def _atom(self, word: str) -> str:
+        """What stands for a word, class or number of a pattern in the index of a text. Raises BadPatternError."""
+        if word.startswith("@"):
+            if word[1:] not in self._classes:
+                raise BadPatternError(f"{word} is no class.")
+            return word
+        if word.startswith("#"):
+            if not re.fullmatch(r"#(?:\d+-\d+)?", word):
+                raise BadPatternError(f"{word} is no number; write # or #40-250.")
+            self.ranges.add(word)
+            return word
+        if word == "$":
+            return word
+        if not re.fullmatch(r"[^\W_]+!?", word):
+            raise BadPatternError(f'"{word}" is no word.')
+        return word if word.endswith("!") else self.stem(word)
+
+    def pattern(self, written: str) -> Pattern:
+        """Makes a pattern. Raises BadPatternError with what is wrong in it."""
+        text = written.strip()
+        absolute = text.startswith("!")
+        text = text.removeprefix("!")
+        anywhere = "&&" in text
+        sides = tuple(self._side(side) for side in text.replace("&&", "&").split("&"))
+        needs = tuple(part.atoms for side in sides for part in side if not part.optional)
+        return Pattern(written, sides, anywhere, absolute, needs)
+
+    def _side(self, text: str) -> tuple[Part, ...]:
+        parts, gap = [], 0
+        for word in text.split():
+            if m := re.fullmatch(r"\.\.(\d*)", word):
+                gap = int(m[1] or 3)
+                continue
+            optional = word.endswith("?")
+            atoms = frozenset(self._atom(w) for w in word.removesuffix("?").split("/"))
+            parts.append(Part(atoms, optional, gap))
+            gap = 0
+        if not parts or gap or parts[0].gap or parts[0].optional or parts[-1].optional:
+            raise BadPatternError(f'"{text.strip()}" must begin and end with a part that may not be missing.')
+        return tuple(parts)
+
+    def words(self, text: str, mend: Callable[[str], str] = str) -> list[Word]:
+        """The words and marks of ``text``; hyphens, slashes and other signs only separate.
+
+        ``mend`` gives the word that was meant by one that may be misspelt.
+        """
+        found = []
+        for m in _TOKEN.finditer(text):
+            low = m.group().lower().replace("’", "'")
+            number = float(low.replace(",", ".")) if low[0].isdecimal() else _NUMBERS.get(low)
+            owner = low.removesuffix("'s")
+            low = low.replace("'", "") if not low.endswith("'s") else (f"{owner}s" if len(owner) < 4 else owner)
+            if _IS.search(low):
+                middle = m.end() - 2 if "'" in m.group() or "’" in m.group() else m.end()
+                found.append(Word(low[:-1], low[:-1], m.start(), middle, None))
+                found.append(Word("is", self.stem("is"), middle, m.end(), None))
+            else:
+                low = mend(low)
+                found.append(Word(low, self.stem(low), *m.span(), number))
+        return found
+
+    def read(self, text: str, mend: Callable[[str], str] = str) -> Text:
+        """``text`` made ready for patterns."""
+        return Text(self, self.words(text, mend))
+
+    def classes_at(self, index: Mapping[str, Mapping[int, tuple[int, ...]]], words: Sequence[Word], i: int
+                   ) -> Iterator[tuple[str, int]]:  # fmt: skip
+        """The classes with a phrase that begins at word ``i``, and where it ends."""
+        for key in {words[i].stem, f"{words[i].low}!"}:
+            for phrase, name in self._starts.get(key, ()):
+                if all(i + n in index.get(atom, {}) for n, atom in enumerate(phrase)):
+                    yield name, i + len(phrase)
+
+
+class Text:
+    """A text with an index of what stands where."""
+
+    def __init__(self, language: Language, words: list[Word]) -> None:
+        self.words = words
+        self.index: dict[str, dict[int, tuple[int, ...]]] = {}
+        for i, word in enumerate(words):
+            self._put(word.stem, i, i + 1)
+            self._put(f"{word.low}!", i, i + 1)
+            if word.number is not None:
+                for name in language.ranges:
+                    if name == "#" or _within(word.number, name):
+                        self._put(name, i, i + 1)
+        for i in range(len(words)):
+            for name, end in list(language.classes_at(self.index, words, i)):
+                self._put(name, i, end)
+        self.index["$"] = {i: (i,) for i in range(len(words) + 1) if i == len(words) or words[i].mark}
+        self.sentence = list(_sentences(words))
+
+    def _put(self, atom: str, first: int, last: int) -> None:
+        ends = self.index.setdefault(atom, {})
+        if last not in ends.get(first, ()):
+            ends[first] = (*ends.get(first, ()), last)
+
+    def find(self, pattern: Pattern, hidden: frozenset[int] = frozenset()) -> Iterator[Span]:
+        """Where ``pattern`` stands; words in ``hidden`` count for nothing."""
+        if any(self.index.keys().isdisjoint(atoms) for atoms in pattern.needs):
+            return
+        sides = [list(self._side(side, hidden)) for side in pattern.sides]
+        if len(sides) == 1:
+            yield from sides[0]
+        elif all(sides):
+            for one in sides[0]:
+                for other in sides[1]:
+                    apart = one.last <= other.first or other.last <= one.first
+                    if apart and (pattern.anywhere or self.sentence[one.first] == self.sentence[other.first]):
+                        yield Span(min(one.first, other.first), max(one.last, other.last))
+
+    def _side(self, parts: tuple[Part, ...], hidden: frozenset[int]) -> Iterator[Span]:
+        for start in sorted({i for atom in parts[0].atoms for i in self.index.get(atom, ())}):
+            end = self._match(parts, 0, start, True, hidden)
+            if end is not None:
+                yield Span(start, end)
+
+    def _match(self, parts: tuple[Part, ...], k: int, at: int, begins: bool, hidden: frozenset[int]) -> int | None:
+        """Where the parts from ``k`` on end if they begin at ``at`` or behind words that may stand between."""
+        if k == len(parts):
+            return at
+        part = parts[k]
+        for start in [at] if begins else self._starts(at, part.gap):
+            for atom in part.atoms:
+                for end in self.index.get(atom, {}).get(start, ()):
+                    if hidden and not hidden.isdisjoint(range(start, end)):
+                        continue
+                    found = self._match(parts, k + 1, end, False, hidden)
+                    if found is not None:
+                        return found
+        return self._match(parts, k + 1, at, begins, hidden) if part.optional else None
+
+    def _starts(self, at: int, gap: int) -> Iterator[int]:
+        skipped = passed = 0
+        for i in range(at, len(self.words) + 1):
+            yield i
+            if i == len(self.words):
+                return
+            word = self.words[i]
+            if word.stops:
+                return
+            if word.low in _BETWEEN and passed < _MOST_BETWEEN:
+                passed += 1
+            elif skipped < gap:
+                skipped += not word.mark
+            else:
+                return
+
+
+def _within(number: float, written: str) -> bool:
+    low, high = written[1:].split("-")
+    return float(low) <= number <= float(high)
+
+
+def _sentences(words: Sequence[Word]) -> Iterator[int]:
+    n = 0
+    for word in words:
+        yield n
+        n += word.stops

@@ -112,6 +112,10 @@ class Roles:
         """Whether a word is seldom a noun, or one that says a value."""
         return word in plain_english() or word in self.said.lexicon.value_words or word.endswith(("ish", "ly"))
 
+    def governs(self, word: str) -> bool:
+        """Whether a verb leads to a thing rather than describing it: "making", "wanted"."""
+        return word in _MAKE | _PURPOSES | _MATERIAL | _DONE | _LIKE | _NO_OTHER
+
     def idle(self, word: str) -> bool:
         """Whether a word beside a thing makes no other thing of it: articles, persons, plain adjectives."""
         return word in STOP | ARTICLES | NO | _PERSONS | _NO_OTHER | PLAIN | self.cues or not word[0].isalpha()
@@ -187,7 +191,7 @@ class Roles:
             owner = said.owner.get(j)
             if owner and owner.attribute == "item":
                 return False
-            if owner:
+            if owner or word in _NO_OTHER:
                 continue
             named = (word,) in said.lexicon.forms or (word,) in said.lexicon.objects or word in said.lexicon.heads
             if named or self.noun(j):

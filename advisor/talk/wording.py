@@ -6,23 +6,25 @@ itself (``Advice.model_dump_json``).
 
 from __future__ import annotations
 
+from collections.abc import Collection
+
 from ..leather.units import (
     Units,
     show,
 )
 from ..read.lexicon import lexicon
 from ..reasoning.advice import (
-    BARRED,
     GRADES,
     Advice,
     CautionView,
     Conflict,
     FactView,
+    OpenQuestion,
     TraceStep,
 )
 from ..rulebase.models import RuleBase
 from .ordering import order_part
-from .page import GRADE_WORDS, OUTCOME_WORDS, SEVERITY_WORDS, Page, listed, plain
+from .page import GRADE_WORDS, SEVERITY_WORDS, Page, capital, listed, plain, verdict_words
 
 MOST_QUESTIONS = 3
 MOST_NOTES = 5
@@ -38,24 +40,26 @@ def advice_lines(
     slug = str(item.value) if item and item.value else ""
     name = rulebase.items[slug].name if slug in rulebase.items else ""
     if name:
-        page.add(f"{name[0].upper()}{name[1:]}: {OUTCOME_WORDS[advice.outcome or 'ok']}.")
-    elif advice.outcome in ("refuse", "defer", "another_material"):
-        page.add(f"{OUTCOME_WORDS[advice.outcome][0].upper()}{OUTCOME_WORDS[advice.outcome][1:]}.")
+        page.add(f"{name[0].upper()}{name[1:]}: {verdict_words(advice)}.")
+    elif advice.no_order or advice.outcome == "defer":
+        page.add(f"{capital(verdict_words(advice))}.")
     else:
         page.add("I do not know yet what you are making, so nothing is advised.")
     told = {r.rule for c in advice.conflicts for r in c.reasons}
     for reason in advice.outcome_reasons:
-        if reason.outcome == advice.outcome and reason.rule not in told:
+        if reason.verdict == advice.verdict and reason.rule not in told and reason.outcome != "undecided":
             page.add(f"{reason.because} [{reason.rule}]", 2)
             for remedy in rulebase.rules[reason.rule].remedies:
                 page.add(remedy, 2, "Instead: ")
+    for question in advice.dangers:
+        page.add(danger_words(question), 2, "? ")
     _conflicts(page, advice.conflicts)
-    barred = advice.outcome in BARRED
+    barred = advice.no_order
     if name and not barred:
         order_part(rulebase, page, advice, full)
     _cautions(rulebase, page, advice, full, bool(name), barred)
+    _contested(page, advice, None if full or not barred else {r.rule for r in advice.outcome_reasons})
     if not barred or full:
-        _contested(page, advice)
         _suppositions(rulebase, page, advice)
         _questions(page, advice, full)
     if full:
@@ -67,6 +71,11 @@ def advice_lines(
         _evidence(page, advice, full)
     closing(rulebase, page)
     return page.lines
+
+
+def danger_words(question: OpenQuestion) -> str:
+    """The question that a raised danger waits for, with why it is asked first."""
+    return f"{question.question} {question.danger}"
 
 
 def closing(rulebase: RuleBase, page: Page) -> None:
@@ -139,11 +148,12 @@ def fact_words(name: str, fact: FactView, units: Units = "mm") -> str:
     return plain(name) if plain(name).endswith(f" {value}") else f"{plain(name)} {value}"
 
 
-def _contested(page: Page, advice: Advice) -> None:
-    """Where practice differs, said by the rules that were used."""
+def _contested(page: Page, advice: Advice, rules: Collection[str] | None) -> None:
+    """Where practice differs, said by the rules that were used, or by ``rules`` alone."""
     said = dict.fromkeys(
         f"{s.contested.removeprefix('Makers differ: ')} [{s.rule}]"
-        for s in advice.trace if s.contested and s.withdrawn_by is None
+        for s in advice.trace
+        if s.contested and s.withdrawn_by is None and (rules is None or s.rule in rules)
     )  # fmt: skip
     if said:
         page.head("Makers differ")

@@ -46,14 +46,16 @@ def marked(row: Mapping[str, Any]) -> set[tuple[str, ...]]:
 
 
 def heard(rulebase: RuleBase, row: Mapping[str, Any]) -> set[tuple[str, ...]]:
-    """What the reader takes from a row, flat; of a leather only the points that the row marks."""
+    """What the reader takes from a row, flat; of a leather only the points that the row marks.
+
+    Dangers are looked for in the whole text and are kept in a table of their own.
+    """
     reading = read_sentence(rulebase, row["say"])
-    facts: set[tuple[str, ...]] = {
-        (name, said(v)) for name, a in reading.answers.items() if name != "item" for v in a.values
-    }
+    read = {u.attribute for u in reading.understood} - {"item"}
+    facts: set[tuple[str, ...]] = {(name, said(v)) for name in read for v in reading.answers[name].values}
     facts |= {("range", name, said(end)) for name, ends in reading.ranges.items() for end in ends if end is not None}
     facts |= {("open", name, v) for name, values in reading.choices_open.items() if name != "item" for v in values}
-    facts |= {("hint", name) for name in getattr(reading, "hints", {})}
+    facts |= {("hint", name) for name in reading.hints}
     weight = reading.proposal.weight
     if "weight" in row.get("leather", {}) and weight:
         facts.add(("leather", "weight", said(weight.low)))

@@ -28,7 +28,7 @@ ASKED = {
     "a bag": "crossbody",
     "patch for a jacket elbow": "patch",
     "something to keep my chisels in": "tool_roll",
-    "a rigger's belt": "heavy_belt",
+    "a rigger's belt": "trouser_belt",
 }
 
 
