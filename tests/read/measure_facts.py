@@ -39,7 +39,9 @@ def rows(batch: int) -> list[dict[str, Any]]:
 
 def marked(row: Mapping[str, Any]) -> set[tuple[str, ...]]:
     """What a row says may be read, flat."""
-    facts = {(name, said(v)) for name, vs in row["facts"].items() for v in (vs if isinstance(vs, list) else [vs])}
+    facts: set[tuple[str, ...]] = {
+        (name, said(v)) for name, vs in row["facts"].items() for v in (vs if isinstance(vs, list) else [vs])
+    }
     facts |= {("hint", name) for name in row.get("hints", ())}
     facts |= {("open", name, v) for name, values in row.get("open", {}).items() for v in values}
     return facts | {("leather", name, said(v)) for name, v in row.get("leather", {}).items()}

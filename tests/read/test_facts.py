@@ -180,8 +180,8 @@ def test_a_phrase_that_cannot_be_compiled_says_why(phrase: str) -> None:
         ("values.toml", '\n[value.colr]\nred = ["red"]\n', '"colr" is no attribute'),
         ("values.toml", '\n[value.flame_near]\nyess = ["by the fire"]\n', '"yess" is no value'),
         ("values.toml", '\n[value.flame_near]\nyes = ["by the (fire"]\n', "is not closed"),
-        ("sizes.toml", '\n[[usual]]\nname = "x"\nwords = ["x"]\nthings = ["laptop_case"]\nsizes = { width = "3 mm" }\n',
-         "is no item"),
+        ("sizes.toml", '\n[[usual]]\nname = "x"\nwords = ["x"]\nthings = ["lost"]\nsizes = { width = "3 mm" }\n',
+         '"lost" is no item'),
         ("sizes.toml", '\n[[label]]\nattribute = "waist"\nsays = "x"\nvalues = { "3" = "9 kg" }\n', "waist"),
     ],
 )  # fmt: skip
