@@ -207,7 +207,7 @@ class Sentence:
                     kept += [m, *self._listed(m)]
         # The baby of "a baby's bib" is somebody, although the words name a thing.
         inside = [m for m in found if self._small_child(m) and m not in kept and any(
-            o.attribute == "item" and o.first <= m.first and m.last <= o.last for o in kept)]  # fmt: skip
+            o.first <= m.first and m.last <= o.last for o in kept)]  # fmt: skip
         return sorted(dict.fromkeys((*kept, *inside)), key=lambda m: m.first)
 
     def _small_child(self, m: Match) -> bool:
