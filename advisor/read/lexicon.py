@@ -13,6 +13,7 @@ from ..leather.pieces import attributes_in, parse_size
 from ..rulebase.models import Attribute, RuleBase
 from ..rulebase.words import words_of
 from .patterns import reactions
+from .sayings import Phrasebook, phrasebook
 
 # Attributes of which "none" may be read out of any refusal: leaving them out is a wish, and eases no caution.
 _REFUSED_WHOLE = ("lining", "hardware", "glue")
@@ -36,7 +37,8 @@ class Lexicon(NamedTuple):
     ``longest`` is the number of words of the longest phrase, ``refused`` the value that a refusal of the words means,
     ``names`` the names of each thing, ``heads`` the last words of them, ``value_words`` those that values are said
     with, ``patterns`` what is looked for anywhere, ``fine`` the words that are no slips, ``item_words`` the longer of
-    the heads, ``reacting`` the words of allergies.
+    the heads, ``reacting`` the words of allergies,
+    ``book`` the ways of saying a value in more words.
     ``grave`` holds the facts that are kept when doubted, because leaving them out could hurt somebody.
     """
 
@@ -56,6 +58,7 @@ class Lexicon(NamedTuple):
     forms: Mapping[tuple[str, ...], str]
     objects: Mapping[tuple[str, ...], str]
     reacting: frozenset[str]
+    book: Phrasebook
     grave: frozenset[tuple[str, str]]
 
 
@@ -70,11 +73,12 @@ def fold(word: str) -> str:
     return word[:-1] if len(word) > 3 and re.search(r"[^su]s$", word) else word
 
 
-def _folded(text: str) -> frozenset[str]:
+def folded(text: str) -> frozenset[str]:
+    """The words of a text, folded."""
     return frozenset(map(fold, text.split()))
 
 
-STOP = _folded(
+STOP = folded(
     """a about all also am an and any approx approximately are around as at be been but by can could do does for from
     get going got had has have he her hers him his how i id if ill im in into is it its ive just leather like made make
     making may me mine must my need needs new of off on onto or our out please put rather should so some than that
@@ -83,38 +87,38 @@ STOP = _folded(
     a b c d e f g h i j k l m n o p q r s t u v w x y z"""
 )
 # Left out when a cue is looked for, so that "the blade is 110 mm long" holds the cue "blade long".
-SKIP = _folded("a an the is are be of about around roughly my our his her its with that has , :")
-NO = _folded(
+SKIP = folded("a an the is are be of about around roughly my our his her its with that has , :")
+NO = folded(
     """no not without never none nothing neither nor dont doesnt didnt isnt arent wont wouldnt cant cannot shouldnt
     mustnt avoid avoiding except instead than hate dislike skip"""
 )
-MAYBE = _folded("maybe perhaps might possibly probably unsure whether wonder wondering considering")
-NOT_A_NO = _folded("only just doubt problem matter")
-UNDECIDED = _folded("sure idea certain know decided")
-BREAK = _folded("but just only with because since though although while when if so")
+MAYBE = folded("maybe perhaps might possibly probably unsure whether wonder wondering considering")
+NOT_A_NO = folded("only just doubt problem matter")
+UNDECIDED = folded("sure idea certain know decided")
+BREAK = folded("but just only with because since though although while when if so")
 # "Must not snap while it holds me" negates the snapping, not the holding.
-FAILING = _folded("break snap fail tear rip stretch drop give slip let loosen")
-OPENERS = _folded("a an the i it with want some also please")
+FAILING = folded("break snap fail tear rip stretch drop give slip let loosen")
+OPENERS = folded("a an the i it with want some also please")
 # Adjectives that may stand inside the name of a thing without changing it, as in "a lead for a big dog".
-PLAIN = _folded(
+PLAIN = folded(
     """plain simple small big large little nice old basic pretty thin thick long short wide narrow strong sturdy decent
     lovely fancy proper good great huge tiny young new"""
 )
 # Words that may stand between a refusal and what is refused: "we do not use any pigskin".
-REFUSING = STOP - _folded("for my our your his her to on at into onto if about going get") | _folded(
+REFUSING = STOP - folded("for my our your his her to on at into onto if about going get") | folded(
     "any use using like want work buy have contain containing tanned kind sort bit hint leather"
 )
-OF_LEATHER = _folded("leather hide skin tanned tan lining lined suede")
-KID = _folded("kid child children son daughter nephew niece grandson granddaughter grandchild grandchildren boy girl")
-BABY = _folded("baby toddler infant newborn")
-WHO = _folded("he she they who hes shes theyre whos")
+OF_LEATHER = folded("leather hide skin tanned tan lining lined suede")
+KID = folded("kid child children son daughter nephew niece grandson granddaughter grandchild grandchildren boy girl")
+BABY = folded("baby toddler infant newborn")
+WHO = folded("he she they who hes shes theyre whos")
 COMPARED = {
     "wider": "wide", "narrower": "wide", "longer": "long", "shorter": "long", "taller": "tall", "higher": "high",
     "lower": "high", "deeper": "deep", "shallower": "deep", "thicker": "thick", "thinner": "thick",
 }  # fmt: skip
-IS_AGED = _folded("is are hes shes theyre whos turning turned turn only just nearly almost about")
-TIME_LEFT = _folded("in have got so only within by ive")
-ABOUT = _folded("about around roughly approx approximately , : is")
+IS_AGED = folded("is are hes shes theyre whos turning turned turn only just nearly almost about")
+TIME_LEFT = folded("in have got so only within by ive")
+ABOUT = folded("about around roughly approx approximately , : is")
 _MORE, _LESS = (
     "(?:wider|longer|taller|deeper|heavier|thicker|bigger|larger|higher|more|over|above)",
     ("(?:narrower|shorter|lower|lighter|thinner|smaller|less|under|below)"),
@@ -132,7 +136,7 @@ BOUNDS = tuple(
         ("high", rf"(?:{_LESS} than|under|below)", "(?!)"),
     )
 )  # fmt: skip
-ANIMAL = _folded("dog puppy hound cat kitten horse pony foal donkey pet cow")
+ANIMAL = folded("dog puppy hound cat kitten horse pony foal donkey pet cow")
 CORRECTS = re.compile(
     r"(?:^|[.,;!?] )(?:no|nope|sorry|actually|i meant?|i mean|wait|oop|correction|not that|make it|change it"
     r"|change that|it is really|its really|it is in fact|rather|instead|let make it|lets make it)\b"
@@ -157,6 +161,11 @@ def tokens(text: str) -> list[Token]:
 def phrase(text: str) -> tuple[str, ...]:
     """The folded words of a name or another phrase of the rule base; its marks only separate."""
     return tuple(map(fold, _WORD.findall(text.lower().replace("_", " "))))
+
+
+def words_and_marks(text: str) -> tuple[str, ...]:
+    """The folded words of a text with its marks, as a sentence holds them."""
+    return tuple(t.word for t in tokens(text))
 
 
 def items_near(rulebase: RuleBase, words: Iterable[str], most: int = 5) -> str:
@@ -217,11 +226,12 @@ def lexicon(rulebase: RuleBase) -> Lexicon:
                   for n, v in r if n == "allergy"]  # fmt: skip
     named = {k[-1] for k, readings in said.items() if any(a == "item" for a, _ in readings)}
     known = frozenset(w for k in (*said, *forms, *objects, *(c for c, _ in cues)) for w in k)
+    book = phrasebook(rulebase, words_and_marks)
     made = Lexicon(
         phrases={k: tuple(v) for k, v in said.items()},
         longest=max(map(len, said), default=0),
         known=known,
-        fine=known | STOP | NO | MAYBE | KID | PLAIN | ANIMAL,
+        fine=known | STOP | NO | MAYBE | KID | PLAIN | ANIMAL | book.words,
         cues=tuple((c, a) for c, a in cues if c),
         uses=uses,
         popular=Counter(n for names in uses.values() for n in names),
@@ -235,6 +245,7 @@ def lexicon(rulebase: RuleBase) -> Lexicon:
         objects=objects,
         grave=frozenset((name, v.slug) for name, v in values if v.grave),
         reacting=frozenset(w for word, _ in substances for w in word.split()) | {"allergic", "allergy"},
+        book=book,
     )
     rulebase.memo["talk"] = made
     return made
