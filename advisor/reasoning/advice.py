@@ -240,7 +240,10 @@ class Conflict(Part):
 
 
 class OpenQuestion(Part):
-    """Something nobody answered that can still change the advice."""
+    """Something nobody answered that can still change the advice.
+
+    ``danger`` says why a raised danger withholds the order until this is answered; null for other questions.
+    """
 
     attribute: str
     question: str
@@ -248,6 +251,7 @@ class OpenQuestion(Part):
     supposed: str | None
     affects: list[str]
     values: list[str]
+    danger: str | None = None
 
 
 class TraceStep(Part):

@@ -25,7 +25,9 @@ from .advice import Advice, Origin, Part, RuleBaseName, State
 from .facts import MAX_PIECE_MM, Answer, Known
 
 FORMAT: Literal["leather-consultation-log"] = "leather-consultation-log"
-VERSION = 1
+VERSION = 2
+READABLE = (1, 2)
+"""Versions of the log that can be read. What version 1 had not stands at its default."""
 
 
 class HouseName(Part):
@@ -62,25 +64,42 @@ class Manner(Part):
     brief: bool = False
 
 
+By = Literal["chat", "recommend", "batch"]
+
+
+FaultCode = Literal["internal", "stopped", "no_text", "answer"]
+
+
 class Began(Part):
-    """The first line of every log. ``at`` is the start in UTC."""
+    """The first line of every log. ``at`` is the start in UTC, ``version`` that of what follows."""
 
     kind: Literal["began"] = "began"
     format: Literal["leather-consultation-log"] = FORMAT
     version: int = VERSION
-    by: Literal["chat", "recommend"]
+    by: By
     made_with: MadeWith
     manner: Manner = Manner()
     at: str
 
 
 class Resumed(Part):
-    """The conversation went on later, perhaps with other rules. Only answers of whole turns were restored."""
+    """The conversation went on later, perhaps with other rules. Only answers of whole turns were restored.
+
+    ``version`` is that of what follows; a log of version 1 did not name it here.
+    """
 
     kind: Literal["resumed"] = "resumed"
+    version: int = 1
     made_with: MadeWith
     manner: Manner = Manner()
     at: str
+
+
+class Entry(Part):
+    """The next line of a batch, by its number from 1: a consultation of its own, which begins with no answers."""
+
+    kind: Literal["entry"] = "entry"
+    number: int
 
 
 class Typed(Part):
@@ -91,12 +110,13 @@ class Typed(Part):
 
 
 class Read(Part):
-    """A line read as a sentence: the facts understood, what was in doubt, the words not read."""
+    """A line read as a sentence: the facts understood, what was in doubt, the words not read, the dangers raised."""
 
     kind: Literal["read"] = "read"
     understood: dict[str, Said]
     unread: list[str]
     doubts: list[str]
+    raised: list[str] = Field(default_factory=list)
 
 
 class Answered(Part):
@@ -149,6 +169,19 @@ class Explained(Part):
     asked: str
 
 
+class Fault(Part):
+    """A line that was not understood, because hearing it failed; the answers are as before it.
+
+    ``code`` is ``internal`` for a fault of the program, ``stopped`` where the person stopped it, ``no_text`` or
+    ``answer`` for a line of a batch that cannot be used. ``error`` is the class of the exception, "" where there
+    was none.
+    """
+
+    kind: Literal["fault"] = "fault"
+    code: FaultCode
+    error: str = ""
+
+
 class Asked(Part):
     """The question then open, None when none is, and those ``beside`` it to be answered in the same line.
 
@@ -170,7 +203,7 @@ class Ended(Part):
 
 
 Event = (
-    Began | Resumed | Typed | Read | Answered | Supposed | Fired | Concluded | Explained | Asked | Ended
+    Began | Resumed | Entry | Typed | Read | Answered | Supposed | Fired | Concluded | Explained | Fault | Asked | Ended
 )  # fmt: skip
 
 
@@ -239,7 +272,7 @@ def concluded(advice: Advice) -> Concluded:
 
 @dataclass(frozen=True, slots=True)
 class Turn:
-    """One line that was typed and answered. ``question`` stood open then; ``read`` tells of a sentence."""
+    """One line that was typed and understood. ``question`` stood open then; ``read`` tells of a sentence."""
 
     line: str
     question: str | None
@@ -252,11 +285,13 @@ class Folded:
     """Where a conversation stands after its events.
 
     ``asked`` are the questions answered so far, ``question`` the open one with those ``beside`` it, ``unanswered``
-    a line that was typed and whose turn was cut off; nothing of that turn is in ``answers``.
+    a line that was typed and whose turn was cut off; nothing of that turn is in ``answers``. ``raised`` are the dangers
+    raised by the words of whole turns, each once.
     """
 
     answers: dict[str, Answer] = field(default_factory=dict)
     asked: list[str] = field(default_factory=list)
+    raised: list[str] = field(default_factory=list)
     question: str | None = None
     beside: tuple[str, ...] = ()
     hanging: tuple[str, ...] = ()
@@ -269,20 +304,23 @@ class Folded:
 
 def fold(events: Iterable[Event]) -> Folded:
     """The answers and the open question after ``events``."""
-    state, turn, read = Folded(), list[Answered](), False
+    state, turn, read, raised = Folded(), list[Answered](), False, list[str]()
     for event in events:
         match event:
             case Typed():
-                state.unanswered, turn, read = event.line, [], False
+                state.unanswered, turn, read, raised = event.line, [], False, []
             case Read():
-                read = True
+                read, raised = True, event.raised
             case Answered():
                 turn.append(event)
+            case Fault():
+                state.unanswered, turn, raised = None, [], []
             case Asked() | Ended():
                 if state.unanswered is not None:
                     state.turns.append(Turn(state.unanswered, state.question, read, tuple(turn)))
                 _close_turn(state, turn)
-                turn = []
+                state.raised += [name for name in raised if name not in state.raised]
+                turn, raised = [], []
                 if isinstance(event, Ended):
                     state.ended = True
                 else:
@@ -290,6 +328,8 @@ def fold(events: Iterable[Event]) -> Folded:
                     state.more, state.manner = event.more, event.manner
             case Began():
                 state.manner = event.manner
+            case Entry():
+                state, turn = Folded(manner=state.manner), []
             case Resumed():
                 state.ended, state.unanswered, state.manner, turn = False, None, event.manner, []
     return state

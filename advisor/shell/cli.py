@@ -19,18 +19,31 @@ from pathlib import Path
 from typing import NoReturn, TextIO
 
 from .. import __version__
-from ..errors import EXIT_ADVICE, EXIT_FAULT, EXIT_UNREADABLE, AdvisorError, UsageError
+from ..errors import (
+    EXIT_ADVICE,
+    EXIT_FAULT,
+    EXIT_UNREADABLE,
+    AdvisorError,
+    UsageError,
+    nearest,
+    shown,
+    without_controls,
+)
+from ..read.reader import is_assignment, read_sentence
 from ..reasoning.record import Manner
 from ..rulebase.house import House, load_house
 from ..rulebase.load import load_rulebase
 from ..rulebase.models import RuleBase
 from ..talk.session import Session
 from . import log, recommend, replay, review, rules, verify
+from .lines import STANDARD_INPUT
 from .logbook import kept, taken_up
 from .repl import chat, columns
 
 DESCRIPTION = """Turns an intended leather item into an order: tannage, grain, surface, temper, weight, cut, species,
-form and amount, each with its rule and reason. Without a command it holds a conversation."""
+form and amount, each with its rule and reason. Without a command it holds a conversation; a sentence without a
+command is advised on."""
+NAMES = ("recommend", "log", "replay", "review", "rules", "verify", "schema")
 
 
 class _Parser(argparse.ArgumentParser):
@@ -44,6 +57,16 @@ def parser() -> argparse.ArgumentParser:
     """All commands and their options."""
     top = _Parser(prog="advisor", description=DESCRIPTION)
     top.add_argument("--version", action="version", version=f"advisor {__version__}")
+    _options_for_all(top)
+    commands = top.add_subparsers(dest="command", parser_class=_Parser)
+    for command in (recommend, log, replay, review, rules, verify):
+        command.add(commands)
+    schema = commands.add_parser("schema", help="JSON Schema of the advice, or of a second opinion")
+    schema.add_argument("of", nargs="?", choices=("advice", "review"), default="advice")
+    return top
+
+
+def _options_for_all(top: argparse.ArgumentParser) -> None:
     top.add_argument("--rules", metavar="FOLDER", type=Path, help="use the rule base in this folder")
     top.add_argument(
         "--house", metavar="FOLDER", type=Path, default=os.environ.get("ADVISOR_HOUSE") or None,
@@ -58,21 +81,44 @@ def parser() -> argparse.ArgumentParser:
     )
     top.add_argument("--brief", action="store_true", help="chat: few questions, and the order slip at the end")
     top.add_argument("--plain", action="store_true", help="plain lines, no redrawing")
-    commands = top.add_subparsers(dest="command", parser_class=_Parser)
-    for command in (recommend, log, replay, review, rules, verify):
-        command.add(commands)
-    schema = commands.add_parser("schema", help="JSON Schema of the advice, or of a second opinion")
-    schema.add_argument("of", nargs="?", choices=("advice", "review"), default="advice")
-    return top
+
+
+def _parsed(arguments: list[str]) -> argparse.Namespace:
+    """The options. A sentence without a command before it is one for ``recommend``. Raises UsageError.
+
+    ``first_word`` is then its first word, where that stands alone: perhaps it was meant as a command.
+    """
+    ahead = _Parser(add_help=False, allow_abbrev=False)
+    _options_for_all(ahead)
+    held, rest = ahead.parse_known_args(arguments)
+    said = next((word for word in rest if word == STANDARD_INPUT or not word.startswith("-")), None)
+    if said is None or said in NAMES:
+        return parser().parse_args(arguments, argparse.Namespace(first_word=""))
+    held.first_word = "" if len(said.split()) != 1 or is_assignment(said) else said
+    return parser().parse_args(["recommend", *rest], held)
+
+
+def _check_first_word(rulebase: RuleBase, options: argparse.Namespace) -> None:
+    """Raises UsageError for a word that is nearly a command and means nothing else."""
+    word: str = options.first_word
+    near = nearest(word.lower(), NAMES)
+    sentence = " ".join(w for w in options.words if not is_assignment(w))
+    if near and word in " ".join(read_sentence(rulebase, sentence).unread).split():
+        raise UsageError(
+            f"{shown(word)} is no command; did you mean {near}? Type: advisor --help. If it is what you make, "
+            f'type: advisor recommend "{without_controls(sentence[:60])}"'
+        )
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command and return its exit code."""
     try:
-        options = parser().parse_args(arguments)
+        options = _parsed(sys.argv[1:] if arguments is None else list(arguments))
         if options.command == "schema":
             return _schema(options.of)
         rulebase = load_rulebase(options.rules)
+        if options.first_word:
+            _check_first_word(rulebase, options)
         house = load_house(Path(options.house), rulebase) if options.house else None
         if options.command and options.resume is not None:
             raise UsageError("--resume belongs to the conversation, not to a command")
@@ -133,7 +179,8 @@ def run() -> None:
         code = main()
     except Exception as error:
         # The last resort: a fault of the program, told in one line.
-        print(f"advisor: internal fault: {type(error).__name__}: {error}", file=sys.stderr)
+        said = without_controls(" ".join(str(error).split()))
+        print(f"advisor: internal fault: {type(error).__name__}: {said}", file=sys.stderr)
         code = EXIT_FAULT
     except KeyboardInterrupt:
         code = EXIT_ADVICE

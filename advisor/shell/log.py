@@ -15,7 +15,7 @@ from ..reasoning.changes import present
 from ..reasoning.consult import Consultation
 from ..reasoning.interview import stop
 from ..reasoning.prov import provenance
-from ..reasoning.record import Event, fold
+from ..reasoning.record import Began, Event, fold
 from ..rulebase.house import House
 from ..rulebase.models import RuleBase
 from ..talk.alternatives import alternatives
@@ -85,9 +85,11 @@ def _show(rulebase: RuleBase, path: Path, units: Units | None) -> int:
 def _export(rulebase: RuleBase, house: House | None, path: Path, form: str, units: Units | None) -> int:
     """Print what the log came to. It is derived anew first: only what can be is worth exporting."""
     events = opened(path)
+    if isinstance(events[0], Began) and events[0].by == "batch":
+        raise UsageError(f"{path.stem}: a batch is many consultations; export the log of a single one")
     verdict = replay(rulebase, house, events, __version__)
     if not verdict.as_then:
-        raise LogError(f"{path.stem}: {' '.join(verdict.remarks)} Export it with those it was kept with.")
+        raise LogError(f"{path.stem}: {' '.join(verdict.remarks)} Only what is derived anew as it was is exported.")
     if verdict.differences:
         raise ReplayError(f"{path.stem}: nothing is exported, because the log differs; {verdict.differences[0]}.")
     state = fold(events)

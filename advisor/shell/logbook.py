@@ -15,7 +15,6 @@ from contextlib import contextmanager
 from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import Literal
 
 import platformdirs
 from pydantic import ValidationError
@@ -26,9 +25,11 @@ from ..errors import LogError, nearest, shown
 from ..reasoning.record import (
     FORMAT,
     LINE,
+    READABLE,
     VERSION,
     Asked,
     Began,
+    By,
     Ended,
     Event,
     Folded,
@@ -141,15 +142,16 @@ def _check_head(name: str, text: bytes) -> None:
     event = head.get("event") if isinstance(head, dict) else None
     if not isinstance(event, dict) or event.get("format") != FORMAT:
         raise LogError(f"{name}: this is no decision log; its first line does not name the format {FORMAT}.")
-    if event.get("version") != VERSION or isinstance(event["version"], bool):
+    version = event.get("version")
+    if type(version) is not int or version not in READABLE:
         raise LogError(
-            f"{name}: this log is of version {shown(event.get('version'))}; this program reads version {VERSION}."
+            f"{name}: this log is of version {shown(version)}; this program reads versions {READABLE[0]} to {VERSION}."
         )
 
 
 @contextmanager
 def kept(
-    rulebase: RuleBase, house: House | None, by: Literal["chat", "recommend"], manner: Manner, off: bool
+    rulebase: RuleBase, house: House | None, by: By, manner: Manner, off: bool
 ) -> Iterator[Logbook]:
     """A log for one consultation, closed after it. When it is ``off``, nothing is written."""
     book = Logbook(made_with(rulebase, house, __version__), complain, manner, off)
@@ -211,11 +213,13 @@ class Logbook:
         self._descriptor: int | None = None
         self._count = self._size = 0
         self._off = off
+        self._what = "conversation"
 
-    def begin(self, by: Literal["chat", "recommend"]) -> None:
+    def begin(self, by: By) -> None:
         """A new log; its file is made when the first line was typed."""
         now = datetime.now(UTC)
         self._start = now
+        self._what = "batch" if by == "batch" else "conversation"
         self._waiting = [Began(by=by, made_with=self.made_with, manner=self.manner, at=_utc(now))]
 
     def resume(self, path: Path) -> list[Event]:
@@ -236,7 +240,8 @@ class Logbook:
         self._count, self._size = len(events), size
         earlier = fold(events).manner
         self.manner = Manner(units=self.manner.units or earlier.units, brief=self.manner.brief or earlier.brief)
-        self._waiting = [Resumed(made_with=self.made_with, manner=self.manner, at=_utc(datetime.now(UTC)))]
+        now = _utc(datetime.now(UTC))
+        self._waiting = [Resumed(version=VERSION, made_with=self.made_with, manner=self.manner, at=now)]
         return events
 
     def keep(self, event: Event) -> None:
@@ -254,7 +259,7 @@ class Logbook:
             if self._descriptor is not None and isinstance(event, Typed | Asked | Ended):
                 os.fsync(self._descriptor)
         except OSError as error:
-            self._fail(f"this conversation is not kept from here on: {error.strerror}.")
+            self._fail(f"this {self._what} is not kept from here on: {error.strerror}.")
 
     def close(self) -> None:
         """Give the file back."""
@@ -268,7 +273,7 @@ class Logbook:
         lines = [LINE.dump_json(Line(n=self._count + i, event=e)) + b"\n" for i, e in enumerate(events, 1)]
         block = b"".join(lines)
         if self._size + len(block) > MAX_BYTES or self._count + len(lines) > MAX_EVENTS:
-            self._fail("the log is full, so this conversation is not kept from here on.")
+            self._fail(f"the log is full, so this {self._what} is not kept from here on.")
             return
         self._count, self._size = self._count + len(lines), self._size + len(block)
         while block:
@@ -285,7 +290,7 @@ class Logbook:
             except FileExistsError:
                 continue
             self._descriptor, self.name = descriptor, name
-            _locked(descriptor)
+            locked(descriptor)
             _settle_folder(place)
             return
         raise FileExistsError(17, "too many logs of the same second")
@@ -297,7 +302,7 @@ class Logbook:
 
 def _held(name: str, descriptor: int) -> tuple[list[Event], int]:
     """The events and the size of a log that is to be gone on with, locked and without its torn end."""
-    if not _locked(descriptor):
+    if not locked(descriptor):
         raise LogError(f"{name}: another chat is going on in this log.")
     raw = _bytes(name, descriptor)
     events, torn = _events(name, raw)
@@ -313,7 +318,7 @@ def _utc(moment: datetime) -> str:
     return f"{moment:%Y-%m-%dT%H:%M:%SZ}"
 
 
-def _locked(descriptor: int) -> bool:
+def locked(descriptor: int) -> bool:
     """Whether the file is now ours alone; where files cannot be locked, it is taken to be."""
     if sys.platform != "win32":
         try:

@@ -1,6 +1,6 @@
-"""``advisor recommend``: consultations from sentences and answers, without questions.
+"""``advisor recommend``: a consultation from a sentence and answers, without questions.
 
-One from the command line, or one for each line of a file. It asks nothing; what is open stays open in the advice.
+It asks nothing; what is open stays open in the advice. The same for each line of a file is in ``batch``.
 """
 
 from __future__ import annotations
@@ -9,36 +9,22 @@ import argparse
 import json
 import sys
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import TYPE_CHECKING, Any
 
-from ..errors import EXIT_ADVICE, EXIT_USAGE, AdvisorError, UsageError, shown, without_controls
-from ..read.lexicon import items_near
-from ..read.reader import is_assignment
+from ..errors import EXIT_ADVICE, UsageError, without_controls
 from ..reasoning.record import Manner
 from ..rulebase.house import House
 from ..rulebase.models import RuleBase
-from .lines import lines_of
+from ..talk.recording import recommended
+from .batch import batch
 from .logbook import kept
-from .repl import columns
+from .printed import Found, text_lines, told, undecided_lines
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
-
-    from ..reasoning.advice import Advice
     from ..reasoning.consult import Consultation
-    from ..reasoning.facts import Answer
     from ..talk.page import Page
-    from ..talk.recording import Keep
 
 _QUESTIONS = ("why_not", "what_if", "would_change")
-
-
-class _Found(NamedTuple):
-    """What came of one sentence: the answers, the advice, and a page with what was understood."""
-
-    answers: Mapping[str, Answer]
-    advice: Advice
-    page: Page
 
 
 def add(commands: Any) -> None:
@@ -63,6 +49,13 @@ def add(commands: Any) -> None:
         "--batch", metavar="FILE", help="one sentence on each line of this file, - for standard input; "
         "answers given beside it hold for every line",
     )  # fmt: skip
+    recommend.add_argument(
+        "--from", dest="start", metavar="LINE",
+        help='with --batch: begin at this line; "next" goes on after the last whole line of --out',
+    )  # fmt: skip
+    recommend.add_argument(
+        "--out", metavar="FILE", type=Path, help="with --batch --json: add whole lines to this file as they are done"
+    )
     recommend.add_argument("--width", type=int, metavar="COLUMNS", help="wrap to this many columns (40 to 200)")
     recommend.set_defaults(run=run)
 
@@ -76,10 +69,14 @@ def run(rulebase: RuleBase, house: House | None, options: argparse.Namespace) ->
     if options.proof and not options.json:
         raise UsageError("--proof goes with --json; it is no text for reading. Try --why NAME --full")
     if options.batch is not None:
-        return _batch(rulebase, house, options)
+        if any(getattr(options, n) is not None for n in ("why", *_QUESTIONS)) or options.proof:
+            raise UsageError("--proof and questions such as --why are for one consultation, not for --batch")
+        return batch(rulebase, house, options)
+    if options.start is not None or options.out is not None:
+        raise UsageError("--from and --out go with --batch")
     words = [without_controls(word) for word in options.words]
     with kept(rulebase, house, "recommend", Manner(units=options.units), options.no_log) as book:
-        found = _consult(rulebase, house, options, words, book.keep)
+        found = told(rulebase, house, options, words, recommended(rulebase, words, house, book.keep, options.units))
     if options.why is not None:
         return _why(_again(rulebase, house, found), options, found.page)
     if asked := [name for name in _QUESTIONS if getattr(options, name) is not None]:
@@ -90,43 +87,14 @@ def run(rulebase: RuleBase, house: House | None, options: argparse.Namespace) ->
         from ..reasoning.deciding import proven
 
         advice = proven(_again(rulebase, house, found)) if options.proof else found.advice
-        print("\n".join(found.page.lines), file=sys.stderr)
+        print("\n".join([*found.page.lines, *undecided_lines(advice, found.page)]), file=sys.stderr)
         print(advice.model_dump_json(by_alias=True, indent=2))
     else:
-        print("\n".join(_text(rulebase, options, found, book.name or "")))
+        print("\n".join(text_lines(rulebase, options, found, book.name or "")))
     return EXIT_ADVICE
 
 
-def _consult(
-    rulebase: RuleBase, house: House | None, options: argparse.Namespace, words: Sequence[str], keep: Keep
-) -> _Found:
-    from ..read.numbers import measures
-    from ..talk.matter import Matter
-    from ..talk.page import Page
-    from ..talk.recording import recommended  # loads the inference library
-    from ..talk.remarks import remarks
-
-    reading, answers, advice = recommended(rulebase, words, house, keep, options.units)
-    page = Page(columns(sys.stdout, options.width), measures(options.units, " ".join(words)))
-    if not all(is_assignment(w) for w in words):
-        page.add(f"Understood: {reading.summary() or 'nothing'}.")
-        for doubt in reading.doubts:
-            page.add(f"In doubt: {doubt}")
-        if reading.unread:
-            page.add(f"Not understood: {', '.join(reading.unread)}.")
-        if reading.proposal.points():
-            from ..reasoning.judging import review
-            from ..talk.reviewing import short_words
-
-            page.add(short_words(review(rulebase, answers, reading.proposal, house=house), "advisor review"))
-        for remark in remarks(Matter(rulebase, answers, house, page.width, page.units), answers):
-            page.lines.append(remark)
-        if "item" not in answers and (near := items_near(rulebase, reading.unread)):
-            page.add(near)
-    return _Found(answers, advice, page)
-
-
-def _asked(rulebase: RuleBase, house: House | None, found: _Found, options: argparse.Namespace, name: str) -> int:
+def _asked(rulebase: RuleBase, house: House | None, found: Found, options: argparse.Namespace, name: str) -> int:
     """One question about the advice, in a few lines or as JSON."""
     from ..reasoning.difference import moves
     from ..talk.comparing import changes_said, what_if_lines, why_not_asked, why_not_lines
@@ -155,63 +123,10 @@ def _asked(rulebase: RuleBase, house: House | None, found: _Found, options: argp
     return EXIT_ADVICE
 
 
-def _again(rulebase: RuleBase, house: House | None, found: _Found) -> Consultation:
+def _again(rulebase: RuleBase, house: House | None, found: Found) -> Consultation:
     from ..reasoning.consult import Consultation
 
     return Consultation(rulebase, found.answers, house=house)
-
-
-def _text(rulebase: RuleBase, options: argparse.Namespace, found: _Found, log: str = "") -> list[str]:
-    from ..talk.slip import slip_lines
-    from ..talk.wording import advice_lines
-
-    page = found.page
-    if options.slip:
-        said = slip_lines(rulebase, found.advice, page.width, page.units, log)
-    else:
-        said = advice_lines(rulebase, found.advice, page.width, options.full, page.units)
-    return [*page.lines, *([""] if page.lines else []), *said]
-
-
-def _batch(rulebase: RuleBase, house: House | None, options: argparse.Namespace) -> int:
-    """One block, or one JSON object, for each line, each with a log of its own.
-
-    A line of no use is told with its number and passed over.
-    """
-    if said := [word for word in options.words if not is_assignment(word)]:
-        raise UsageError(f"--batch takes its sentences from the file; {shown(' '.join(said))} belongs there")
-    if options.why is not None or options.proof or any(getattr(options, n) is not None for n in _QUESTIONS):
-        raise UsageError("--proof and questions such as --why are for one consultation, not for --batch")
-    watched = sys.stderr.isatty() and not options.plain
-    done = bad = 0
-    for number, line in lines_of(options.batch):
-        sentence = without_controls(" ".join(line.split()))
-        if not sentence:
-            continue
-        try:
-            with kept(rulebase, house, "recommend", Manner(units=options.units), options.no_log) as book:
-                found = _consult(rulebase, house, options, [sentence, *options.words], book.keep)
-        except AdvisorError as error:
-            wrong = str(error)
-        else:
-            wrong = "" if "item" in found.answers else "no item was understood; name the thing to be made"
-        if wrong:
-            bad += 1
-            print(f"advisor: line {number}: {shown(sentence)}: {wrong}", file=sys.stderr)
-            continue
-        done += 1
-        if options.json:
-            advice = found.advice.model_dump(mode="json", by_alias=True)
-            print(json.dumps({"line": number, "sentence": sentence, "advice": advice}, ensure_ascii=False))
-        else:
-            print("\n".join([f"Line {number}: {sentence}", *_text(rulebase, options, found, book.name or ""), ""]))
-        if watched:
-            print(f"\rLine {number} done.", end="", file=sys.stderr, flush=True)
-    if watched and done:
-        print(file=sys.stderr)
-    if bad:
-        print(f"advisor: {done} lines advised, {bad} of no use.", file=sys.stderr)
-    return EXIT_USAGE if bad else EXIT_ADVICE
 
 
 def _why(run: Consultation, options: argparse.Namespace, page: Page) -> int:

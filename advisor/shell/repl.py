@@ -14,7 +14,7 @@ import threading
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from itertools import chain
-from typing import TYPE_CHECKING, TextIO
+from typing import TYPE_CHECKING, TextIO, TypeVar
 
 from ..errors import without_controls
 from ..read.reader import MAX_TEXT
@@ -22,6 +22,7 @@ from ..reasoning.record import Folded
 from ..talk.recording import restored
 from ..talk.reply import Reply
 from ..talk.session import Session, left_words
+from ..talk.typing_help import Completion as Offered
 from ..talk.typing_help import completions, trouble
 from .lines import next_line
 from .logbook import Logbook
@@ -34,10 +35,11 @@ if TYPE_CHECKING:
 CANCELLED = "The line is cancelled. Ctrl-C again leaves."
 STOPPED = "Stopped. What was said before is kept. Ctrl-C again leaves."
 _BAR_LINES = 2
+_T = TypeVar("_T")
 
 
-class _HangUpError(Exception):
-    """The terminal has gone, or the system asks to end."""
+class _HangUpError(BaseException):
+    """The terminal has gone, or the system asks to end. No fault of the program, so no net may catch it."""
 
 
 class _HangUp:
@@ -97,12 +99,22 @@ def chat(
         except (_HangUpError, KeyboardInterrupt):
             pass
         with _undisturbed():
-            if not ended:
-                # After a hang-up nobody meant to leave, so the record stays open to be gone on with.
-                _show(out, session.close() if hang_up.came else session.leave())
-            if book.name is not None:
-                kept = f'Kept as {book.name}; "advisor replay {book.name}" checks it.'
-                _show(out, Reply(textwrap.wrap(kept, session.width)))
+            try:
+                if not ended:
+                    # After a hang-up nobody meant to leave, so the record stays open to be gone on with.
+                    _show(out, session.close() if hang_up.came else session.leave())
+            finally:
+                if book.name is not None:
+                    kept = f'Kept as {book.name}; "advisor replay {book.name}" checks it.'
+                    _show(out, Reply(textwrap.wrap(kept, session.width)))
+
+
+def _beside(what: Callable[[], _T], otherwise: _T) -> _T:
+    """What is shown beside a line that is typed, or ``otherwise``: no fault in it may end the conversation."""
+    try:
+        return what()
+    except Exception:
+        return otherwise
 
 
 def _gone(out: TextIO) -> bool:
@@ -143,7 +155,8 @@ def _show(out: TextIO, reply: Reply) -> None:
 
 def _question(session: Session) -> str:
     """The open question, wrapped, and the mark after which an answer is typed."""
-    return "\n".join([*textwrap.wrap(session.prompt(), session.width), "> "])
+    asked = _beside(session.prompt, " ".join(q.question for q in session.questions))
+    return "\n".join([*textwrap.wrap(asked, session.width), "> "])
 
 
 def _plain_lines(session: Session, source: TextIO, out: TextIO, hang_up: _HangUp) -> Iterator[str]:
@@ -186,7 +199,8 @@ def _typed(session: Session, out: TextIO, hang_up: _HangUp) -> Iterator[str]:
 
         def get_completions(self, document: Document, complete_event: CompleteEvent) -> Iterable[Completion]:
             del complete_event
-            for word, replaces, meaning in completions(session, document.text_before_cursor):
+            offered: list[Offered] = []
+            for word, replaces, meaning in _beside(lambda: completions(session, document.text_before_cursor), offered):
                 yield Completion(word, -replaces, display_meta=meaning)
 
     keys = KeyBindings()
@@ -199,7 +213,7 @@ def _typed(session: Session, out: TextIO, hang_up: _HangUp) -> Iterator[str]:
     standing = ""
 
     def bar() -> str:
-        said = trouble(session, prompt.default_buffer.text) or standing
+        said = _beside(lambda: trouble(session, prompt.default_buffer.text), "") or standing
         return "\n".join(textwrap.wrap(said, columns(out), max_lines=_BAR_LINES, placeholder=" ..."))
 
     # Reverse and bold only: with the colours away nothing is lost.
@@ -214,23 +228,28 @@ def _typed(session: Session, out: TextIO, hang_up: _HangUp) -> Iterator[str]:
         reserve_space_for_menu=5,
     )  # fmt: skip
 
-    def leave(*_: object) -> None:
+    def end_if_asked() -> None:
         """Ends the prompt from within, so that it can put the terminal back as it was."""
-        app = prompt.app
-        if app.loop is None or not app.is_running:
-            hang_up.signalled()
-            return
-        hang_up.came = True
-        app.loop.call_soon_threadsafe(lambda: None if app.is_done else app.exit(exception=EOFError()))
+        if hang_up.came and prompt.app.future is not None and not prompt.app.future.done():
+            prompt.app.exit(exception=EOFError())
 
-    while True:
+    def leave(*_: object) -> None:
+        """Remembers to leave. Where the prompt has its line already or is not up yet, it is seen before the next."""
+        hang_up.came = True
+        if prompt.app.loop is not None and not prompt.app.loop.is_closed():
+            prompt.app.loop.call_soon_threadsafe(end_if_asked)
+
+    def stands() -> str:
+        left = f"{left_words(session.questions_left())} " if session.item() is not None else ""
+        return f"{left}So far: {session.standing()}."
+
+    # A signal while a line is being handed over ends the chat once the line is answered.
+    while not hang_up.came:
         session.width = columns(out)
-        standing = f"So far: {session.standing()}."
-        if session.item() is not None:
-            standing = f"{left_words(session.questions_left())} {standing}"
+        standing = _beside(stands, "")
         try:
             with _signals(leave, "SIGHUP", "SIGTERM"):
-                line = prompt.prompt(_question(session))
+                line = prompt.prompt(_question(session), pre_run=end_if_asked)
         except KeyboardInterrupt:
             if hang_up.interrupted:
                 return

@@ -1,14 +1,17 @@
 """A conversation as events: what is kept of every line, and the same made anew from a log.
 
 Whoever listens is given each event as it happens; a line that was typed comes before it is answered.
-Where the events go is not known here.
+Where the events go is not known here. A line that runs into a fault of the program leaves the conversation as it was.
 """
 
 from __future__ import annotations
 
+import textwrap
 from collections.abc import Callable, Mapping, Sequence
-from typing import TYPE_CHECKING
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any, NamedTuple
 
+from ..errors import AdvisorError
 from ..leather.units import Units
 from ..read.numbers import measures, systems_said
 from ..read.reader import Reading, read_words
@@ -20,6 +23,8 @@ from ..reasoning.record import (
     Ended,
     Event,
     Explained,
+    Fault,
+    FaultCode,
     Folded,
     Manner,
     Read,
@@ -41,8 +46,12 @@ if TYPE_CHECKING:
 
 Keep = Callable[[Event], None]
 
-
 MAX_LINE = 20_000
+MARK = "\N{REPLACEMENT CHARACTER}"
+LEAST_WRITING = 10
+"""A line of which more than one part in so many are marks for what is no writing is not read."""
+FAULT = "That line ran into a fault of mine; {kept}nothing changed. Say it another way."
+KEPT = "it is kept, and "
 
 
 def writable(line: str) -> str:
@@ -51,27 +60,66 @@ def writable(line: str) -> str:
 
 
 def recorded(session: Session, line: str, keep: Keep) -> Reply:
-    """One line heard, with everything that follows from it kept."""
+    """One line heard, with everything that follows from it kept.
+
+    Whatever goes wrong while it is heard leaves the session as it was. A fault of the program is told and kept with
+    the line; what ends a program, such as Ctrl-C, is passed on.
+    """
     line = writable(line)
-    before, questions = dict(session.answers), session.questions
     keep(Typed(line=line))
+    before = state_of(session)
+    try:
+        try:
+            reply, events = _heard(session, line)
+        except Exception as error:
+            put_back(session, before)
+            reply = _fault_told(session)
+            events = [Fault(code="internal", error=type(error).__name__), asked(session)]
+        for event in events:
+            keep(event)
+    except BaseException as end:
+        put_back(session, before)
+        if isinstance(end, KeyboardInterrupt):
+            keep(Fault(code="stopped"))
+            keep(asked(session))
+        raise
+    return reply
+
+
+def _heard(session: Session, line: str) -> tuple[Reply, list[Event]]:
+    """The reply to one line and what is to be kept of it."""
+    before, questions = dict(session.answers), session.questions
     session.reading = None
     reply = session.respond(line)
-    if session.reading is not None:
-        keep(_read(session.reading))
+    events: list[Event] = [] if session.reading is None else [_read(session.reading)]
     changed = changes(before, session.answers)
-    for change in changed:
-        keep(change)
     if changed:
-        for event in conclusions(session.advice(), session.consultation().known):
-            keep(event)
+        events += [*changed, *conclusions(session.advice(), session.consultation().known)]
     elif session.by_command and not reply.ended and session.questions == questions:
-        keep(Explained(asked=line))
-    if reply.ended:
-        keep(Ended())
-    else:
-        keep(asked(session))
-    return reply
+        events.append(Explained(asked=line))
+    return reply, [*events, Ended() if reply.ended else asked(session)]
+
+
+def state_of(session: Session) -> dict[str, Any]:
+    """All that a session holds. Its lists, sets and mappings are copied, since a line changes them in place."""
+    return {n: v.copy() if isinstance(v, dict | list | set) else v for n, v in vars(session).items()}
+
+
+def put_back(session: Session, state: Mapping[str, Any]) -> None:
+    """The session as it was, and nothing besides."""
+    held = vars(session)
+    held.update({n: v.copy() if isinstance(v, dict | list | set) else v for n, v in state.items()})
+    for name in held.keys() - state.keys():
+        del held[name]
+
+
+def _fault_told(session: Session) -> Reply:
+    """One sentence, and the question that was open. It is said even where the fault lies in asking."""
+    said = FAULT.format(kept=KEPT if session.log_name() else "")
+    try:
+        return session.again([said])
+    except Exception:
+        return Reply(textwrap.wrap(said, session.width), " ".join(q.question for q in session.questions))
 
 
 def restored(session: Session, state: Folded) -> Reply:
@@ -114,21 +162,78 @@ def asked(session: Session) -> Asked:
     )
 
 
-def recommended(
-    rulebase: RuleBase, words: Sequence[str], house: House | None, keep: Keep, wanted: Units | None = None
-) -> tuple[Reading, Mapping[str, Answer], Advice]:
-    """One consultation without questions: what was read, all answers and the advice. ``wanted`` are the measures.
+class Consulted(NamedTuple):
+    """One consultation without questions: what was read, all answers, the advice, and what is to be kept of it."""
 
-    It is kept when all of it could be used. Raises AdvisorError before that.
-    """
-    line = writable("\n".join(" ".join(word.split()) for word in words))
+    reading: Reading
+    answers: Mapping[str, Answer]
+    advice: Advice
+    events: list[Event]
+
+
+def joined(words: Sequence[str]) -> str:
+    """Sentences and assignments as the one line that is kept of them."""
+    return writable("\n".join(" ".join(word.split()) for word in words))
+
+
+def consulted(rulebase: RuleBase, line: str, house: House | None, wanted: Units | None = None) -> Consulted:
+    """One consultation on a ``joined`` line. ``wanted`` are the measures. Raises AdvisorError for what is of no use."""
     reading, answers = read_words(rulebase, line.split("\n"), measures(wanted, line))
     run = Consultation(rulebase, answers, house=house)
     advice = report(run)
-    concluded = conclusions(advice, run.known)
-    for event in (Typed(line=line), _read(reading), *changes({}, answers), *concluded, Ended()):
+    return Consulted(
+        reading, answers, advice, [_read(reading), *changes({}, answers), *conclusions(advice, run.known)]
+    )
+
+
+def recommended(
+    rulebase: RuleBase, words: Sequence[str], house: House | None, keep: Keep, wanted: Units | None = None
+) -> Consulted:
+    """One consultation from the command line, kept when all of it could be used. Raises AdvisorError before that."""
+    line = joined(words)
+    found = consulted(rulebase, line, house, wanted)
+    for event in (Typed(line=line), *found.events, Ended()):
         keep(event)
-    return reading, answers, advice
+    return found
+
+
+@dataclass(frozen=True, slots=True)
+class Unusable:
+    """Why a line of a batch has no advice."""
+
+    code: FaultCode
+    text: str
+    error: str = ""
+
+    def event(self) -> Fault:
+        """What is kept of it."""
+        return Fault(code=self.code, error=self.error)
+
+
+def entered(
+    rulebase: RuleBase, line: str, house: House | None, wanted: Units | None = None
+) -> Consulted | Unusable:
+    """One ``joined`` line of a batch. Raises no Exception: what goes wrong is of this line alone."""
+    sentence, _, _ = line.partition("\n")
+    if sentence.count(MARK) * LEAST_WRITING > len(sentence):
+        return Unusable("no_text", "More than a tenth of the line is no writing.")
+    try:
+        return consulted(rulebase, line, house, wanted)
+    except AdvisorError as error:
+        return unusable(error)
+    except Exception as error:
+        return faulty(error)
+
+
+def unusable(error: AdvisorError) -> Unusable:
+    """A line of a batch that says what cannot be used."""
+    return Unusable("answer", str(error), type(error).__name__)
+
+
+def faulty(error: Exception) -> Unusable:
+    """A line of a batch that ran into a fault of the program."""
+    name = type(error).__name__
+    return Unusable("internal", f"The line ran into a fault of the program ({name}).", name)
 
 
 def _read(reading: Reading) -> Read:

@@ -18,7 +18,7 @@ from ..reasoning.advice import Advice
 from ..reasoning.consult import Consultation
 from ..reasoning.facts import Answer, parse_answer, state_said
 from ..reasoning.interview import Ask, worth_asking
-from ..reasoning.record import Ended
+from ..reasoning.record import Ended, Event
 from ..reasoning.report import report
 from ..reasoning.review import Proposal
 from ..rulebase.house import House
@@ -103,12 +103,15 @@ class Session:
         return Reply(self._wrapped([OPENING]), self.prompt())
 
     def hear(self, line: str) -> Reply:
-        """One line from the person. Never raises for anything that can be typed."""
-        reply = recorded(self, line, self.listener) if self.listener else self.respond(line)
-        return Reply(self._wrapped(reply.lines), reply.prompt, reply.ended)
+        """One line from the person. Raises no Exception: a fault is told, and the session is as before the line."""
+        return recorded(self, line, self.listener or _unkept)
 
     def respond(self, line: str) -> Reply:
-        """The reply to one line, of which nothing is kept."""
+        """The reply to one line, of which nothing is kept. A fault of the program raises."""
+        reply = self._reply(line)
+        return Reply(self._wrapped(reply.lines), reply.prompt, reply.ended)
+
+    def _reply(self, line: str) -> Reply:
         text = without_controls(" ".join(line.split())[: MAX_TEXT + 1])
         self.written |= systems_said(text)
         self.by_command = False
@@ -406,6 +409,10 @@ class Session:
         if answer.state != "known":
             return f"{plain(name)}: {answer.state}"
         return f"{plain(name)} {_values(attribute, answer.values, self.units)}"
+
+
+def _unkept(_: Event) -> None:
+    """For a session to which nobody listens."""
 
 
 def _told(error: AdvisorError) -> str:

@@ -15,8 +15,10 @@ from ..reasoning.record import (
     Began,
     Concluded,
     Ended,
+    Entry,
     Event,
     Explained,
+    Fault,
     Fired,
     Read,
     Resumed,
@@ -29,6 +31,13 @@ from ..reasoning.record import (
 from ..rulebase.models import RuleBase, Value
 from .page import OUTCOME_WORDS, Page, listed, plain
 
+FAULT_WORDS = {
+    "internal": "the program failed here; nothing changed",
+    "stopped": "stopped before it was answered; nothing changed",
+    "no_text": "this is no writing",
+    "answer": "this cannot be used",
+}
+
 
 def in_short(events: Sequence[Event]) -> str:
     """A log in one line: how far it got and what was advised last."""
@@ -37,6 +46,9 @@ def in_short(events: Sequence[Event]) -> str:
                  if isinstance(e, Answered) and e.attribute == "item" and e.now and e.now.values), "")  # fmt: skip
     state = "finished" if isinstance(events[-1], Ended) else "unfinished"
     typed = sum(isinstance(e, Typed) for e in events)
+    if isinstance(events[0], Began) and events[0].by == "batch":
+        faults = sum(isinstance(e, Fault) for e in events)
+        return f"{state}, batch of {typed} {'line' if typed == 1 else 'lines'}, {faults or 'none'} without advice"
     advised = _advised(last) if last else "nothing advised"
     return f"{state}, {lines_typed(typed)}; {plain(item) or 'no item'}: {advised}"
 
@@ -101,6 +113,9 @@ class _Teller:
             case Asked() if event.question is not None:
                 asked = (self.rulebase.attributes.get(n) for n in (event.question, *event.beside))
                 self.page.add(" ".join(a.question for a in asked if a))
+            case Entry():
+                self.page.add(f"Line {event.number}:")
+                self.supposed, self.fired, self.concluded = {}, set(), None
             case Typed():
                 self.page.add(" ".join(event.line.split()), 0, "> ")
             case Read():
@@ -136,6 +151,8 @@ class _Teller:
                 self._say("conflicts", "; ".join(f"{c.about} ({', '.join(c.rules)})" for c in event.conflicts))
             case Explained():
                 self._say("explained", "this changed nothing")
+            case Fault():
+                self._say("fault", f"{FAULT_WORDS[event.code]}{f' ({event.error})' if event.error else ''}")
             case Ended():
                 self.page.add("Ended.")
 

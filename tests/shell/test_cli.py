@@ -10,7 +10,11 @@ from pathlib import Path
 import jsonschema
 import pytest
 
+from advisor import consult, load_rulebase
+from advisor.shell import cli
 from advisor.shell.cli import main
+from advisor.shell.printed import undecided_lines
+from advisor.talk.page import Page
 
 
 def run(*arguments: str) -> int:
@@ -125,8 +129,6 @@ def test_rules_show_names_source_and_place(capsys: pytest.CaptureFixture[str]) -
 
 
 def test_rules_list_has_every_rule(capsys: pytest.CaptureFixture[str]) -> None:
-    from advisor import load_rulebase
-
     assert run("rules", "list") == 0
     assert len(capsys.readouterr().out.splitlines()) == len(load_rulebase().rules)
 
@@ -178,3 +180,69 @@ def test_a_second_opinion_needs_a_leather(capsys: pytest.CaptureFixture[str]) ->
 def test_the_advice_compares_a_leather_that_was_said(capsys: pytest.CaptureFixture[str]) -> None:
     assert run("recommend", "belt from 2.5 mm leather") == 0
     assert "You said 2.5 mm: does not fit, too thin by 0.3 mm (0.8 oz)." in capsys.readouterr().out
+
+
+# -- a sentence without a command
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        ["belt for jeans, 38 mm wide"], ["belt", "for", "jeans,", "38", "mm", "wide"], ["item=trouser_belt"],
+        ["--slip", "belt for jeans"], ["belt for jeans", "--slip"], ["--units", "inch", "belt", "--json"],
+        ["belt", "water=rain", "--units", "inch", "--full"], ["dog lead"], ["dog", "lead"], ["belt", "--why", "weight"],
+        ["something for my uncle"], ["rules of a game, in a case"],
+    ],
+)  # fmt: skip
+def test_a_sentence_without_a_command_is_advised_on(
+    arguments: list[str], capsys: pytest.CaptureFixture[str]
+) -> None:
+    top = ["--units", "inch"] if "--units" in arguments else []
+    rest = [word for word in arguments if word not in top]
+    assert run(*top, "--no-log", "recommend", *rest) == 0
+    wanted = capsys.readouterr()
+    assert run("--no-log", *arguments) == 0
+    assert capsys.readouterr() == wanted
+    assert run(*arguments, "--no-log") == 0
+    assert capsys.readouterr() == wanted
+
+
+@pytest.mark.parametrize(
+    ("arguments", "near"),
+    [
+        (["reveiw"], "review"), (["Replya"], "replay"), (["recomend", "a belt"], "recommend"), (["verfy"], "verify"),
+        (["rulse", "check"], "rules"), (["--plain", "shema"], "schema"), (["reveiw", "belt", "--full"], "review"),
+    ],
+)  # fmt: skip
+def test_a_word_that_is_nearly_a_command_is_asked_back(
+    arguments: list[str], near: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert run(*arguments) == 2
+    out, err = capsys.readouterr()
+    assert f"did you mean {near}?" in err
+    assert out == ""
+
+
+def test_a_thing_whose_name_is_nearly_a_command_is_a_thing(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(cli, "NAMES", (*cli.NAMES, "totem"))
+    assert run("tote", "--no-log") == 0
+    assert "Plain tote" in capsys.readouterr().out
+    assert run("totm", "--no-log") == 2
+    assert "did you mean totem" in capsys.readouterr().err
+
+
+# -- no order before a danger is answered
+
+
+def test_the_words_for_each_answer_to_a_danger_are_printed() -> None:
+    advice = consult(load_rulebase(), {"item": "trouser_belt"})
+    asked = advice.open_questions[0].model_copy(update={
+        "attribute": "bears_person", "question": "Does it bear a person?", "values": ["yes", "no"], "danger": "a fall"
+    })  # fmt: skip
+    raised = advice.model_copy(update={"outcome": None, "open_questions": [asked, *advice.open_questions[1:]]})
+    (line,) = undecided_lines(raised, Page(200))
+    assert line.startswith("Does it bear a person?")
+    assert line.endswith("bears_person=yes or bears_person=no")
+    assert undecided_lines(advice, Page(200)) == []

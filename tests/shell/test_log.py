@@ -7,6 +7,7 @@ import json
 import os
 import random
 import resource
+import shutil
 import signal
 import stat
 import subprocess
@@ -21,7 +22,24 @@ import pexpect
 import pytest
 from prov.model import ProvDocument
 
-from advisor.reasoning.record import Answered, Asked, Ended, Typed, fold, made_with
+from advisor import load_rulebase
+from advisor.reasoning.consult import Consultation
+from advisor.reasoning.record import (
+    LINE,
+    Answered,
+    Asked,
+    Began,
+    Concluded,
+    Ended,
+    Fault,
+    Line,
+    Resumed,
+    Typed,
+    concluded,
+    fold,
+    made_with,
+)
+from advisor.reasoning.report import report
 from advisor.rulebase.models import RuleBase
 from advisor.shell import cli
 from advisor.shell.cli import main
@@ -326,6 +344,84 @@ def test_the_last_unfinished_chat_is_found_and_a_finished_one_by_name(
     assert [type(e) for e in read_log(newer)[0]].count(Ended) == 2
 
 
+# -- faults of the program
+
+PLANTED = """
+import sys
+import advisor.talk.session as talk
+reads, asks = talk.read_sentence, talk.worth_asking
+def read(base, text, *more):
+    if "sparkly" in text:
+        raise ValueError("not enough values to unpack in /srv/secret.py")
+    return reads(base, text, *more)
+def ask(run, answers, *more):
+    if "quantity" in answers and answers["quantity"].values == (7.0,):
+        raise ZeroDivisionError
+    return asks(run, answers, *more)
+talk.read_sentence, talk.worth_asking = read, ask
+from advisor.shell.cli import run
+run()
+"""
+
+
+def planted(said: str, *options: str) -> tuple[int, str, str]:
+    """The program with two faults in it, by pipe: exit code, output and errors."""
+    done = subprocess.run([sys.executable, "-c", PLANTED, *options], input=said, capture_output=True, text=True,
+                          timeout=60, check=False)  # fmt: skip
+    return done.returncode, done.stdout, done.stderr
+
+
+def test_a_chat_by_pipe_goes_on_after_faults(logs: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    lines = ["tote bag", "as sparkly as can be", "change quantity to 7", "change quantity to 2", "quit"]
+    code, out, err = planted("".join(f"{line}\n" for line in lines))
+    assert (code, err) == (0, "")
+    said = " ".join(out.split())
+    assert said.count("That line ran into a fault of mine; it is kept, and nothing changed. Say it another way.") == 2
+    assert "/srv" not in out
+    assert "Changed: quantity 2 " in said
+    assert "What to order" in said
+    path = the_log(logs)
+    assert f"Kept as {path.stem}" in said
+    assert typed(path) == lines
+    events = read_log(path)[0]
+    assert [e.error for e in events if isinstance(e, Fault)] == ["ValueError", "ZeroDivisionError"]
+    assert "/srv" not in path.read_text()
+    assert set(fold(events).answers) == {"item", "quantity"}
+    assert main(["replay", path.stem]) == 0
+    assert capsys.readouterr().out.count("would be") == 2
+    assert main(["log", "export", path.stem, "--as", "svg"]) == 0
+
+
+def test_without_a_log_nothing_is_said_to_be_kept(logs: Path) -> None:
+    _, out, _ = planted("tote bag\nas sparkly as can be\n", "--no-log")
+    assert "That line ran into a fault of mine; nothing changed." in " ".join(out.split())
+    assert not logs.exists()
+
+
+def test_a_conversation_that_died_on_a_line_goes_on_past_it(
+    logs: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    talk(monkeypatch, ["tote bag", "as sparkly as can be"])
+    path = the_log(logs)
+    lines = path.read_text().splitlines(keepends=True)
+    at = max(i for i, line in enumerate(lines) if '"typed"' in line)
+    path.write_text("".join(lines[: at + 1]))
+    code, out, err = planted("change quantity to 2\nquit\n", "--resume")
+    assert (code, err) == (0, "")
+    assert "> as sparkly as can be\nThat line ran into a fault of mine" in out
+    assert "Changed: quantity 2 " in out
+    assert main(["replay", path.stem]) == 0
+
+
+def test_one_shot_tells_its_fault_in_one_sentence(logs: Path) -> None:
+    fault = "import advisor.talk.recording as r\nr.read_words = lambda *_: 1 / 0\n"
+    program = f"{fault}from advisor.shell.cli import run\nrun()"
+    done = subprocess.run([sys.executable, "-c", program, "recommend", "a tote"], capture_output=True, text=True,
+                          timeout=60, check=False)  # fmt: skip
+    assert (done.returncode, done.stdout) == (1, "")
+    assert done.stderr == "advisor: internal fault: ZeroDivisionError: division by zero\n"
+
+
 # -- files that are not as they were written
 
 
@@ -382,7 +478,8 @@ HEAD = '{"n":1,"event":{"kind":"began","format":"leather-consultation-log","vers
         (b"\x00\xff\xfe\n" * 50, "no decision log"),
         (b"[" * 100_000 + b"\n", "no decision log"),
         (b'{"n":1,"event":{"kind":"typed","line":"belt"}}\n', "no decision log"),
-        (HEAD.replace('"version":1', '"version":2').encode() + b'"at":"x"}}\n', "version"),
+        (HEAD.replace('"version":1', '"version":3').encode() + b'"at":"x"}}\n', "reads versions 1 to 2"),
+        (HEAD.replace('"version":1', '"version":0').encode() + b'"at":"x"}}\n', "version"),
         (HEAD.replace('"version":1', '"version":true').encode() + b'"at":"x"}}\n', "version"),
         (HEAD.encode() + b'"at":"x"}}\n', "line 1"),
     ],
@@ -489,3 +586,63 @@ def test_the_name_nearest_to_a_mistyped_one_is_offered(kept: Path, capsys: pytes
 def test_wrong_use_is_said(arguments: list[str], logs: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(arguments) == 2
     assert capsys.readouterr().err.startswith("advisor: ")
+
+
+# -- logs of the first version, as they were kept then
+
+OLD = Path(__file__).parent / "old_logs"
+
+
+@pytest.fixture
+def old(logs: Path) -> Path:
+    shutil.copytree(OLD, logs)
+    return logs
+
+
+def test_an_old_log_is_listed_and_shown(old: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["log", "list"]) == 0
+    out = " ".join(capsys.readouterr().out.split())
+    assert "chat_of_version_1 finished, 3 lines typed; trouser belt: veg tooling" in out
+    assert "recommend_of_version_1 finished, 1 line typed; trouser belt" in out
+    for path in old.iterdir():
+        assert main(["log", "show", path.stem]) == 0
+        assert "> belt for jeans, 38 mm wide" in capsys.readouterr().out
+
+
+def test_an_old_log_is_gone_on_with_by_its_answers(
+    old: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert talk(monkeypatch, ["change waist to 100 cm", "quit"], "--resume", "chat_of_version_1") == 0
+    out = " ".join(capsys.readouterr().out.split())
+    assert "Restored: item trouser belt, strap width 38 mm, waist 920 mm and quantity 2." in out
+    assert "waist 1000 mm" in out
+    events = read_log(old / "chat_of_version_1.jsonl")[0]
+    assert [e.version for e in events if isinstance(e, Began | Resumed)] == [1, 2]
+    assert fold(events).answers["waist"].values == (1000.0,)
+    main(["replay", "chat_of_version_1"])
+    assert "The log was kept by an earlier reader" in " ".join(capsys.readouterr().out.split())
+
+
+@pytest.mark.parametrize("name", ["chat_of_version_1", "recommend_of_version_1"])
+def test_an_old_log_differs_only_where_its_advice_does(
+    name: str, old: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    # What was advised then may no longer be advised; so the log is brought to today's advice first.
+    path = old / f"{name}.jsonl"
+    events = read_log(path)[0]
+    at = max(i for i, e in enumerate(events) if isinstance(e, Concluded))
+    today = concluded(report(Consultation(load_rulebase(), fold(events).answers)))
+    lines = path.read_text().splitlines(keepends=True)
+    said = today.model_copy(update={"advice_sha256": "0" * 64})
+    for advice, code in ((said, 0), (said.model_copy(update={"weight": "1-2 oz"}), 4)):
+        lines[at] = LINE.dump_json(Line(n=at + 1, event=advice)).decode() + "\n"
+        path.write_text("".join(lines))
+        assert main(["replay", name]) == code
+        out = " ".join(capsys.readouterr().out.split())
+        assert "earlier reader" in out
+        assert ("weight" in out) == (code == 4)
+
+
+def test_an_old_log_is_not_exported(old: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["log", "export", "chat_of_version_1", "--as", "svg"]) == 3
+    assert "Only what is derived anew" in capsys.readouterr().err

@@ -13,13 +13,16 @@ from transcripts import FOLDER
 
 from advisor.reasoning.record import (
     LINE,
+    VERSION,
     Answered,
     Asked,
     Began,
     Concluded,
     Ended,
+    Entry,
     Event,
     Explained,
+    Fault,
     Fired,
     Folded,
     Line,
@@ -33,10 +36,10 @@ from advisor.reasoning.record import (
 )
 from advisor.rulebase.house import House, load_house
 from advisor.rulebase.models import RuleBase
-from advisor.talk.recording import recommended, restored
+from advisor.talk.recording import Unusable, entered, joined, recommended, restored
 from advisor.talk.replay import replay
 from advisor.talk.session import Session
-from advisor.talk.telling import log_lines
+from advisor.talk.telling import in_short, log_lines
 
 PATHS = sorted(FOLDER.glob("*.txt"))
 TALK = ["belt for jeans, 38 mm wide, waist 92 cm, sparkly", "1", "", "why tannage", "?", "back", "professional", "more",
@@ -127,7 +130,8 @@ def test_the_fold_of_a_log_is_where_the_session_stands(rulebase: RuleBase) -> No
 
 def test_a_session_restored_asks_the_same_and_goes_on_equal(rulebase: RuleBase) -> None:
     events = log_of(rulebase, TALK[:3])
-    events.append(Resumed(made_with=made_with(rulebase, None, "0.1.0"), at="2024-05-05T09:00:00Z"))
+    made = made_with(rulebase, None, "0.1.0")
+    events.append(Resumed(version=VERSION, made_with=made, at="2024-05-05T09:00:00Z"))
     session = Session(rulebase, listener=events.append)
     reply = restored(session, fold(events[:-1]))
     assert "waist 920 mm" in "\n".join(reply.lines)
@@ -136,7 +140,8 @@ def test_a_session_restored_asks_the_same_and_goes_on_equal(rulebase: RuleBase) 
     assert reply.prompt == session.prompt() != ""
     for line in ("back", "beginner", "done"):
         session.hear(line)
-    assert replay(rulebase, None, events, "0.1.0").differences == []
+    verdict = replay(rulebase, None, events, "0.1.0")
+    assert (verdict.differences, verdict.remarks, verdict.as_then) == ([], [], True)
 
 
 def test_a_turn_cut_off_is_not_in_the_answers_and_its_line_is_kept(talk: list[Event], rulebase: RuleBase) -> None:
@@ -222,7 +227,7 @@ def test_answers_that_no_rule_base_can_take_are_named_and_left_out(talk: list[Ev
 def test_advice_without_questions_is_derived_anew(rulebase: RuleBase) -> None:
     events: list[Event] = [began(rulebase, by="recommend")]
     words = ["a  belt", "waist=92 cm", "piece.strap=1@38x1100"]
-    _, _, advice = recommended(rulebase, words, None, events.append)
+    advice = recommended(rulebase, words, None, events.append).advice
     assert advice.decisions.tannage.chosen
     assert replay(rulebase, None, events, "0.1.0").differences == []
     forged, n = altered(events, Typed, line="a belt\nwaist=92 kg")
@@ -247,3 +252,118 @@ def test_nothing_in_a_log_names_a_person_a_machine_or_a_path(talk: list[Event], 
     assert str(Path.cwd()) not in text
     for private in (getpass.getuser(), socket.gethostname()):
         assert f'"{private}"' not in text
+
+
+# -- logs of an earlier reader
+
+
+def of_version_1(events: Sequence[Event]) -> list[Event]:
+    """The log as if it had been kept by the first reader."""
+    head = events[0]
+    assert isinstance(head, Began)
+    return [head.model_copy(update={"version": 1}), *events[1:]]
+
+
+def test_of_an_earlier_log_only_the_advice_is_compared(talk: list[Event], rulebase: RuleBase) -> None:
+    old = of_version_1(talk)
+    verdict = replay(rulebase, None, old, "0.1.0")
+    assert (verdict.differences, verdict.as_then) == ([], False)
+    assert "earlier reader" in verdict.remarks[0]
+    # What an earlier reader made of the words is not held against it, nor is the checksum of another schema.
+    for kind, fields in (
+        (Read, {"unread": []}), (Explained, {"asked": "why weight"}), (Supposed, {"values": {}}),
+        (Concluded, {"advice_sha256": "0" * 64}),
+    ):  # fmt: skip
+        assert replay(rulebase, None, altered(old, kind, **fields)[0], "0.1.0").differences == []
+
+
+def test_another_advice_of_an_earlier_log_is_a_difference(talk: list[Event], rulebase: RuleBase) -> None:
+    old = of_version_1(talk)
+    at = max(i for i, e in enumerate(old) if isinstance(e, Concluded))
+    last = old[at]
+    assert isinstance(last, Concluded)
+    for field, value in (("weight", "1-2 oz"), ("outcome", "refuse"), ("cautions", {**last.cautions, "made_up": "x"})):
+        forged = [*old[:at], last.model_copy(update={field: value}), *old[at + 1 :]]
+        (found,) = replay(rulebase, None, forged, "0.1.0").differences
+        assert found.n == at + 1
+        assert field.removesuffix("s") in found.where
+
+
+def test_an_earlier_log_gone_on_with_is_derived_anew_from_there(rulebase: RuleBase) -> None:
+    old = of_version_1(log_of(rulebase, TALK[:3]))
+    made = made_with(rulebase, None, "0.1.0")
+    events = [*old, Resumed(version=VERSION, made_with=made, at="2024-05-05T09:00:00Z")]
+    session = Session(rulebase, listener=events.append)
+    restored(session, fold(events[:-1]))
+    session.hear("change waist to 100 cm")
+    assert replay(rulebase, None, events, "0.1.0").differences == []
+    forged, n = altered(events[len(old) :], Fired, rules=[])
+    (found,) = replay(rulebase, None, [*old, *forged], "0.1.0").differences
+    assert found.n == len(old) + n
+
+
+# -- batches
+
+
+BATCH = {1: "belt for jeans, 38 mm wide", 3: "something for my uncle", 4: "item=submarine", 5: "\ufffd" * 9, 7: "tote"}
+
+
+@pytest.fixture(scope="module")
+def batch(rulebase: RuleBase) -> list[Event]:
+    events: list[Event] = [began(rulebase, by="batch")]
+    for number, sentence in BATCH.items():
+        line = joined([sentence, "water=rain"])
+        found = entered(rulebase, line, None)
+        events += [Entry(number=number), Typed(line=line)]
+        events += [found.event()] if isinstance(found, Unusable) else found.events
+    return [*events, Ended()]
+
+
+def test_a_batch_is_derived_anew_and_equal(batch: list[Event], rulebase: RuleBase) -> None:
+    assert [e.code for e in batch if isinstance(e, Fault)] == ["answer", "no_text"]
+    for end in (len(batch), len(batch) - 1, len(batch) - 2, 3, 2):
+        verdict = replay(rulebase, None, batch[:end], "0.1.0")
+        assert (verdict.differences, verdict.remarks, verdict.as_then) == ([], [], True)
+    for kind, fields, named in (
+        (Concluded, {"weight": "1-2 oz"}, "concluded, weight"), (Fault, {"code": "internal"}, ""),
+        (Fault, {"error": "LogError"}, "fault, error"), (Read, {"unread": ["x"]}, "read, unread"),
+    ):  # fmt: skip
+        forged, n = altered(batch, kind, **fields)
+        verdict = replay(rulebase, None, forged, "0.1.0")
+        assert [(d.n, d.where.startswith(named)) for d in verdict.differences] == ([(n, True)] if named else [])
+
+
+def test_the_lines_of_a_batch_share_no_answers(batch: list[Event], rulebase: RuleBase) -> None:
+    assert set(fold(batch).answers) == {"item", "water"}
+    # With other rules each line is advised on by its own answers.
+    verdict = replay(changed(rulebase, sha256="f" * 64), None, batch, "0.1.0")
+    assert (verdict.differences, verdict.as_then) == ([], False)
+    at = [i for i, e in enumerate(batch) if isinstance(e, Concluded)]
+    for i in at:
+        forged = [*batch[:i], batch[i].model_copy(update={"outcome": "defer"}), *batch[i + 1 :]]
+        found = replay(changed(rulebase, sha256="f" * 64), None, forged, "0.1.0").differences
+        assert [d.n for d in found] == [i + 1]
+
+
+def test_a_line_of_a_batch_that_failed_then_is_passed_over(batch: list[Event], rulebase: RuleBase) -> None:
+    failed = [*batch[:3], Fault(code="internal", error="ValueError"), *batch[batch.index(Entry(number=3)) :]]
+    verdict = replay(rulebase, None, failed, "0.1.0")
+    assert verdict.differences == []
+    assert verdict.remarks == [
+        "Event 3: this line ran into a fault then and would be understood today; it was passed over."
+    ]
+
+
+def test_a_batch_is_told_line_by_line(batch: list[Event], rulebase: RuleBase) -> None:
+    text = "\n".join(log_lines(rulebase, batch, 80))
+    assert [n for n in range(9) if f"Line {n}:" in text] == list(BATCH)
+    assert "this cannot be used" in text
+    assert "this is no writing" in text
+    assert in_short(batch) == "finished, batch of 5 lines, 2 without advice"
+
+
+def test_dangers_raised_are_kept_with_the_turn_that_raised_them(talk: list[Event]) -> None:
+    said = [e.model_copy(update={"raised": ["fall"]}) if isinstance(e, Read) else e for e in talk]
+    assert fold(said).raised == ["fall"]
+    cut = said[: next(i for i, e in enumerate(said) if isinstance(e, Read)) + 1]
+    assert fold(cut).raised == []

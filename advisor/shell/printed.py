@@ -1,0 +1,74 @@
+"""What is printed of one consultation without questions, from the command line or of one line of a batch."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Mapping, Sequence
+from typing import NamedTuple
+
+from ..read.lexicon import items_near
+from ..read.numbers import measures
+from ..read.reader import is_assignment
+from ..reasoning.advice import Advice
+from ..reasoning.facts import Answer
+from ..reasoning.judging import review
+from ..rulebase.house import House
+from ..rulebase.models import RuleBase
+from ..talk.matter import Matter
+from ..talk.page import Page
+from ..talk.recording import Consulted
+from ..talk.remarks import remarks
+from ..talk.reviewing import short_words
+from ..talk.slip import slip_lines
+from ..talk.wording import advice_lines
+from .repl import columns
+
+
+class Found(NamedTuple):
+    """What came of one sentence: the answers, the advice, and a page with what was understood."""
+
+    answers: Mapping[str, Answer]
+    advice: Advice
+    page: Page
+
+
+def told(
+    rulebase: RuleBase, house: House | None, options: argparse.Namespace, words: Sequence[str], made: Consulted
+) -> Found:
+    """What was understood of the words, beside the advice."""
+    reading, answers, advice = made.reading, made.answers, made.advice
+    page = Page(columns(sys.stdout, options.width), measures(options.units, " ".join(words)))
+    if not all(is_assignment(w) for w in words):
+        page.add(f"Understood: {reading.summary() or 'nothing'}.")
+        for doubt in reading.doubts:
+            page.add(f"In doubt: {doubt}")
+        if reading.unread:
+            page.add(f"Not understood: {', '.join(reading.unread)}.")
+        if reading.proposal.points():
+            page.add(short_words(review(rulebase, answers, reading.proposal, house=house), "advisor review"))
+        for remark in remarks(Matter(rulebase, answers, house, page.width, page.units), answers):
+            page.lines.append(remark)
+        if "item" not in answers and (near := items_near(rulebase, reading.unread)):
+            page.add(near)
+    return Found(answers, advice, page)
+
+
+def text_lines(rulebase: RuleBase, options: argparse.Namespace, found: Found, log: str = "") -> list[str]:
+    """The advice as it is printed, headed by what was understood; ``log`` names the record of it."""
+    page = found.page
+    if options.slip:
+        said = slip_lines(rulebase, found.advice, page.width, page.units, log)
+    else:
+        said = advice_lines(rulebase, found.advice, page.width, options.full, page.units)
+    return [*page.lines, *([""] if page.lines else []), *said, *undecided_lines(found.advice, page)]
+
+
+def undecided_lines(advice: Advice, page: Page) -> list[str]:
+    """What to write for each answer to the question of a danger that is open."""
+    said = Page(page.width, page.units)
+    for question in advice.open_questions:
+        if question.danger is not None:
+            words = " or ".join(f"{question.attribute}={value}" for value in question.values)
+            said.add(f"{question.question} Nothing is ordered before that is known. Say it beside the words: {words}")
+    return said.lines
