@@ -28,6 +28,13 @@ _PICK = re.compile(r"(?:number |no\.? ?|#|option |the )?(\d{1,2})(?:st|nd|rd|th)
 _PICKS = re.compile(r"\d{1,2}(?:\s*(?:,|and|&|\+)\s*\d{1,2})+")
 _REFUSING = frozenset(("no", "not", "never", "without", "dont", "isnt", "wont", "cant", "doesnt", "nor"))
 
+_LIGHT = frozenset(t.word for t in lex.tokens("""
+    no nope nah not none nothing neither nobody never nowt yes yeah yep yup aye sure definitely certainly absolutely
+    maybe might possibly probably a an the bit little lot lots some sometimes often always much any at all really hardly
+    it is its does doesnt do dont will wont i he she they that of course time in on now then once while again quite very
+    so think suppose guess know way need"""))
+"""Words that answer only where nothing else is said."""
+
 Meant = Literal["value", "usual", "open"]
 
 
@@ -67,16 +74,19 @@ def read_answer(rulebase: RuleBase, question: Attribute, text: str, units: Units
 
     Of several parts ("black, about 30 mm") the first that answers is taken, and the others are handed back.
     """
-    if found := _whole(rulebase, question, text, units):
-        return found
     parts = [p for p in _PARTS.split(text.strip(" .!")) if p]
     if question.kind == "set" and (several := _several(rulebase, question, parts, units)):
         return several
-    for n, part in enumerate(parts if len(parts) > 1 else ()):
-        found = _whole(rulebase, question, part, units)
-        if found and found.meant != "usual":
-            rest = ", ".join((*parts[:n], *parts[n + 1 :]))
-            return replace(found, rest=rest)
+    apart = [(n, _whole(rulebase, question, part, units)) for n, part in enumerate(parts if len(parts) > 1 else ())]
+    said = [(n, found) for n, found in apart if found and found.meant != "usual"]
+    if len(said) == 1 and question.kind != "set" and _exact(question, text, units) is None:
+        n, found = said[0]
+        return replace(found, rest=", ".join((*parts[:n], *parts[n + 1 :])))
+    if found_whole := _whole(rulebase, question, text, units):
+        return found_whole
+    if said:
+        n, found = said[0]
+        return replace(found, rest=", ".join((*parts[:n], *parts[n + 1 :])))
     return None
 
 
@@ -101,6 +111,7 @@ def picked(question: Attribute, text: str) -> tuple[str, ...]:
 
 # -- one part
 
+
 def _whole(rulebase: RuleBase, question: Attribute, text: str, units: Units) -> Answered | None:
     words = _words(rulebase)
     key = _key(text)
@@ -113,13 +124,13 @@ def _whole(rulebase: RuleBase, question: Attribute, text: str, units: Units) -> 
     if exact:
         return Answered("value", exact)
     if picks := picked(question, text):
-        return Answered("value", _answer(question, picks, text))
+        return Answered("value", _answer(picks, text))
     if key in words.usual and not _phrased(rulebase, question, key, whole=True):
         return Answered("usual")
     if question.numeric:
         return _number(words, question, text, units) or _is_open(words, key, text)
     if values := _phrased(rulebase, question, key):
-        return Answered("value", _answer(question, values, text))
+        return Answered("value", _answer(values, text))
     return _is_open(words, key, text)
 
 
@@ -136,7 +147,7 @@ def _several(rulebase: RuleBase, question: Attribute, parts: Sequence[str], unit
             return None
         values += [str(v) for v in found.answer.values]
     wanted = tuple(dict.fromkeys(v for v in values if v != "none"))
-    return Answered("value", _answer(question, wanted, ", ".join(parts))) if wanted else None
+    return Answered("value", _answer(wanted, ", ".join(parts))) if wanted else None
 
 
 def _exact(question: Attribute, text: str, units: Units) -> Answer | None:
@@ -146,7 +157,7 @@ def _exact(question: Attribute, text: str, units: Units) -> Answer | None:
         return None
 
 
-def _answer(question: Attribute, values: Iterable[str], words: str) -> Answer:
+def _answer(values: Iterable[str], words: str) -> Answer:
     return Answer(tuple(dict.fromkeys(values)), "known", "answered", words)
 
 
@@ -155,7 +166,8 @@ def _answer(question: Attribute, values: Iterable[str], words: str) -> Answer:
 def _number(words: _Words, question: Attribute, text: str, units: Units) -> Answered | None:
     """One number with nothing beside it but what changes nothing of it: "about 30", "one", "he's 38 kg"."""
     low = "".join(c.lower() if len(c.lower()) == 1 else c for c in text)
-    sizes = list(find_sizes(low, []))
+    # "A couple" is a number only of something.
+    sizes = list(find_sizes(low, [])) or list(find_sizes(f"{low.strip(' .!')} of them", []))
     if len(sizes) != 1 or sizes[0].wrong or len(sizes[0].values) != 1 or sizes[0].kind not in ("bare", "size", "age"):
         return None
     size = sizes[0]
@@ -196,12 +208,16 @@ def _phrased(rulebase: RuleBase, question: Attribute, key: Key, whole: bool = Fa
     known = _words(rulebase).values.get(question.name, {})
     if whole:
         return known.get(key, ())
+    own = {w for w in _key(question.question) if w not in lex.STOP}
+    bare = all(w in _LIGHT or w in lex.STOP or w in own for w in key)
     found: dict[tuple[int, int], tuple[str, ...]] = {}
     taken: set[int] = set()
     longest = max(map(len, known), default=0)
     for n in range(min(longest, len(key)), 0, -1):
         for i in range(len(key) - n + 1):
-            values = known.get(key[i : i + n])
+            part = key[i : i + n]
+            # "No allergies" is no "no" to another question.
+            values = known.get(part) if bare or not _LIGHT.issuperset(part) or n == len(key) else None
             if values and taken.isdisjoint(range(i, i + n)) and not (i and key[i - 1] in _REFUSING):
                 found[i, i + n] = values
                 taken |= set(range(i, i + n))
