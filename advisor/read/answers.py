@@ -7,7 +7,7 @@ guessed at.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -24,6 +24,8 @@ from .numbers import find_sizes
 
 ANSWERS = f"{FOLDER}/answers.toml"
 _PARTS = re.compile(r"\s*[,;]\s*(?:and\s+|but\s+)?|\s+(?:but|and)\s+")
+# "An inch and a half" is one number.
+_ASIDES = re.compile(r"\s*[,;]\s+(?:and\s+|but\s+)?|\s+but\s+")
 _PICK = re.compile(r"(?:number |no\.? ?|#|option |the )?(\d{1,2})(?:st|nd|rd|th)?(?: one)?[.)]?")
 _PICKS = re.compile(r"\d{1,2}(?:\s*(?:,|and|&|\+)\s*\d{1,2})+")
 _REFUSING = frozenset(("no", "not", "never", "without", "dont", "isnt", "wont", "cant", "doesnt", "nor"))
@@ -74,7 +76,7 @@ def read_answer(rulebase: RuleBase, question: Attribute, text: str, units: Units
 
     Of several parts ("black, about 30 mm") the first that answers is taken, and the others are handed back.
     """
-    parts = [p for p in _PARTS.split(text.strip(" .!")) if p]
+    parts = [p for p in (_ASIDES if question.numeric else _PARTS).split(text.strip(" .!")) if p]
     if question.kind == "set" and (several := _several(rulebase, question, parts, units)):
         return several
     apart = [(n, _whole(rulebase, question, part, units)) for n, part in enumerate(parts if len(parts) > 1 else ())]
@@ -209,18 +211,10 @@ def _phrased(rulebase: RuleBase, question: Attribute, key: Key, whole: bool = Fa
     if whole:
         return known.get(key, ())
     own = {w for w in _key(question.question) if w not in lex.STOP}
-    bare = all(w in _LIGHT or w in lex.STOP or w in own for w in key)
-    found: dict[tuple[int, int], tuple[str, ...]] = {}
-    taken: set[int] = set()
-    longest = max(map(len, known), default=0)
-    for n in range(min(longest, len(key)), 0, -1):
-        for i in range(len(key) - n + 1):
-            part = key[i : i + n]
-            # "No allergies" is no "no" to another question.
-            values = known.get(part) if bare or not _LIGHT.issuperset(part) or n == len(key) else None
-            if values and taken.isdisjoint(range(i, i + n)) and not (i and key[i - 1] in _REFUSING):
-                found[i, i + n] = values
-                taken |= set(range(i, i + n))
+    found = _found(known, key, lambda part: not _LIGHT.issuperset(part))
+    # "No allergies" is no "no" to another question.
+    if not found and all(w in _LIGHT or w in lex.STOP or w in own for w in key):
+        found = _found(known, key, _LIGHT.issuperset)
     values = tuple(dict.fromkeys(v for at in sorted(found) for v in found[at]))
     if question.kind == "set":
         return tuple(v for v in values if v != "none") or values
@@ -231,6 +225,24 @@ def _phrased(rulebase: RuleBase, question: Attribute, key: Key, whole: bool = Fa
         plain = all(key[a:b] in (("yes",), ("no",)) for a, b in found if (a, b) != most)
         return found[most] if (not rest or plain) and len(found[most]) == 1 else ()
     return values
+
+
+def _found(
+    known: Mapping[Key, tuple[str, ...]], key: Key, wanted: Callable[[Key], bool]
+) -> dict[tuple[int, int], tuple[str, ...]]:
+    """The longest known phrases of the wanted kind, none of them refused, and where they stand."""
+    found: dict[tuple[int, int], tuple[str, ...]] = {}
+    taken: set[int] = set()
+    if values := known.get(key):
+        return {(0, len(key)): values}
+    for n in range(min(max(map(len, known), default=0), len(key)), 0, -1):
+        for i in range(len(key) - n + 1):
+            values = known.get(key[i : i + n])
+            free = taken.isdisjoint(range(i, i + n)) and not (i and key[i - 1] in _REFUSING)
+            if values and free and wanted(key[i : i + n]):
+                found[i, i + n] = values
+                taken |= set(range(i, i + n))
+    return found
 
 
 def _key(text: str) -> Key:
@@ -248,8 +260,11 @@ def _read(rulebase: RuleBase) -> _Words:
     for question in rulebase.attributes.values():
         known: dict[Key, tuple[str, ...]] = {}
         for value in question.values.values():
-            texts = [value.slug.replace("_", " "), value.means, *value.words]
-            texts += file.answers.get(question.name, {}).get(value.slug, ())
+            own = file.answers.get(question.name, {})
+            elsewhere = {_key(t) for slug, texts in own.items() if slug != value.slug for t in texts}
+            # A word that this file gives to another value is not the value's own here.
+            texts = [t for t in value.words if question.kind == "set" or _key(t) not in elsewhere]
+            texts += [value.slug.replace("_", " "), value.means, *own.get(value.slug, ())]
             if set(question.values) == {"yes", "no"}:
                 texts += file.yes if value.slug == "yes" else file.no
             elif value.slug == "none":

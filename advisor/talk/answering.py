@@ -11,9 +11,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from ..read.answers import Answered, choices, picked, read_answer
+from ..errors import AdvisorError, AnswerError
+from ..leather.units import Units
+from ..read.answers import Answered, choices, read_answer
 from ..read.lexicon import lexicon
-from ..reasoning.facts import Answer
+from ..reasoning.facts import Answer, parse_answer
 from ..rulebase.models import Attribute, RuleBase
 from ..rulebase.words import words_of
 from .changing import said_dropped, unused_sizes
@@ -170,11 +172,20 @@ def _usual(session: Session, question: Attribute) -> Reply:
     return session.go_on([f"I take the usual: {session.said(question.name)}."])
 
 
-def ask_again(question: Attribute) -> list[str]:
-    """What is said where an answer fits none of the values."""
+def ask_again(question: Attribute, text: str, units: Units) -> list[str]:
+    """What is said where an answer fits none of the values: of a number why, else the values with their numbers."""
     if question.numeric:
-        return [f"That is no answer I can use. {question.help}"]
+        try:
+            parse_answer(question, text, units=units)
+        except AnswerError as error:
+            return [mistake(error), question.help]
     return ["I did not get that. Say it another way, or type a number:", *numbered(question)]
+
+
+def mistake(error: AdvisorError) -> str:
+    """A mistake in the words of a conversation, where nobody types an underscore."""
+    said = str(error)
+    return said.replace(error.attribute, plain(error.attribute), 1) if isinstance(error, AnswerError) else said
 
 
 def numbered(question: Attribute) -> list[str]:
@@ -240,9 +251,3 @@ def _without_recipe(session: Session, slug: str) -> Reply:
         question = f"The nearest I have is {session.thing(near)}. Go by that? yes/no"
         session.pending = Pending({"item": Answer((near,))}, question)
     return session.again([line])
-
-
-__all__ = [
-    "Offer", "Pending", "accept", "answer_question", "ask_again", "confirm", "is_danger", "numbered", "offer_things",
-    "pick_thing", "picked",
-]  # fmt: skip

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+from ..errors import AnswerError
 from ..read.lexicon import lexicon
 from ..read.reader import read_sentence
 from ..reasoning.advice import Advice
@@ -37,8 +38,13 @@ def change(session: Session, named: str, value: str) -> Reply:
 
 def _item_named(session: Session, value: str) -> Answer:
     """The thing that the words name. Raises AnswerError if they name none."""
-    taken = read_sentence(session.rulebase, value, None, session.units).answers.get("item")
-    return taken or parse_answer(session.rulebase.attributes["item"], value, units=session.units)
+    try:
+        return parse_answer(session.rulebase.attributes["item"], value, units=session.units)
+    except AnswerError:
+        taken = read_sentence(session.rulebase, value, None, session.units).answers.get("item")
+        if taken is None:
+            raise
+        return taken
 
 
 def keep(session: Session) -> Reply:

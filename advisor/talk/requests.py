@@ -165,8 +165,3 @@ def check_requests(rulebase: RuleBase) -> list[str]:
         for row in (file.request if file else ()) for name, value in row.change.items()
         if name not in rulebase.attributes or value not in rulebase.attributes[name].values
     ]  # fmt: skip
-
-
-__all__ = [
-    "another_thing", "check_requests", "cleared", "courtesy", "next_customer", "next_thing", "requested", "start_again",
-]  # fmt: skip

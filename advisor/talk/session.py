@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 from typing import Any
 
-from ..errors import AdvisorError, AnswerError, without_controls
+from ..errors import AdvisorError, without_controls
 from ..leather.units import Units, show, show_weight
 from ..read.answers import read_answer
 from ..read.lexicon import CORRECTS, items_near, tokens
@@ -18,7 +18,7 @@ from ..read.numbers import systems_said
 from ..read.reader import MAX_TEXT, Reading, read_sentence
 from ..reasoning.advice import Advice
 from ..reasoning.consult import Consultation
-from ..reasoning.facts import Answer, parse_answer, state_said
+from ..reasoning.facts import Answer, state_said
 from ..reasoning.interview import Ask, worth_asking
 from ..reasoning.record import Ended, Event
 from ..reasoning.report import report
@@ -26,7 +26,17 @@ from ..reasoning.review import Proposal
 from ..rulebase.house import House
 from ..rulebase.models import Attribute, RuleBase, Value
 from ..rulebase.words import words_of
-from .answering import Offer, Pending, accept, answer_question, ask_again, confirm, offer_things, pick_thing
+from .answering import (
+    Offer,
+    Pending,
+    accept,
+    answer_question,
+    ask_again,
+    confirm,
+    mistake,
+    offer_things,
+    pick_thing,
+)
 from .asking import end_lines, why_asked
 from .brief import brief_questions
 from .commands import COMMANDS
@@ -140,7 +150,7 @@ class Session:
                     return command.act(self, said)
             return self._answer(text)
         except AdvisorError as error:
-            return self.again([_told(error)])
+            return self.again([mistake(error)])
 
     def close(self) -> Reply:
         """The end of input: the advice so far, what was supposed and what is still open."""
@@ -278,12 +288,7 @@ class Session:
             return self.again(lines)
         if more := another_thing(self, text):
             return self.again(more)
-        try:
-            parse_answer(question, text, units=self.units)
-        except AnswerError as error:
-            if question.numeric and any(c.isdigit() for c in text):
-                return self.again([_told(error)])
-        return self.again(ask_again(question))
+        return self.again(ask_again(question, text, self.units))
 
     def _left_open(self, question: Attribute, reading: Reading, text: str) -> list[str]:
         """What a range or a choice of two comes to; a range alone is one of what was asked."""
@@ -504,12 +509,6 @@ class Session:
 
 def _unkept(_: Event) -> None:
     """For a session to which nobody listens."""
-
-
-def _told(error: AdvisorError) -> str:
-    """A mistake in the words of a conversation, where nobody types an underscore."""
-    said = str(error)
-    return said.replace(error.attribute, plain(error.attribute), 1) if isinstance(error, AnswerError) else said
 
 
 def left_words(count: int) -> str:
