@@ -28,20 +28,20 @@ DM2_PER_SQUARE_FOOT = 9.290304
 
 # Each spelling people use -> the name in pint's registry. "oz" depends on what is asked; see _unit.
 _SPELLINGS: dict[str, str] = {
-    **dict.fromkeys(("mm", "millimetre", "millimetres", "millimeter", "millimeters"), "millimeter"),
-    **dict.fromkeys(("cm", "centimetre", "centimetres", "centimeter", "centimeters"), "centimeter"),
-    **dict.fromkeys(("m", "metre", "metres", "meter", "meters"), "meter"),
-    **dict.fromkeys(("in", "in.", "inch", "inches", '"', "″"), "inch"),
+    **dict.fromkeys(("mm", "mms", "millimetre", "millimetres", "millimeter", "millimeters"), "millimeter"),
+    **dict.fromkeys(("cm", "cms", "centimetre", "centimetres", "centimeter", "centimeters"), "centimeter"),
+    **dict.fromkeys(("m", "mtr", "mtrs", "metre", "metres", "meter", "meters"), "meter"),
+    **dict.fromkeys(("in", "in.", "ins", "inch", "inches", '"', "″"), "inch"),
     **dict.fromkeys(("ft", "foot", "feet", "'", "′"), "foot"),
-    **dict.fromkeys(("kg", "kgs", "kilo", "kilos", "kilogram", "kilograms"), "kilogram"),
-    **dict.fromkeys(("g", "gram", "grams", "gramme", "grammes"), "gram"),
+    **dict.fromkeys(("kg", "kgs", "kilo", "kilos", "kilogram", "kilograms", "kilogramme", "kilogrammes"), "kilogram"),
+    **dict.fromkeys(("g", "gm", "gms", "gram", "grams", "gramme", "grammes"), "gram"),
     **dict.fromkeys(("lb", "lbs", "pound", "pounds"), "pound"),
     **dict.fromkeys(("stone", "stones"), "stone"),
     **dict.fromkeys(("n", "newton", "newtons"), "newton"),
     **dict.fromkeys(("kn",), "kilonewton"),
     **dict.fromkeys(("mpa", "n/mm2", "n/mm²"), "megapascal"),
     **dict.fromkeys(("psi",), "psi"),
-    **dict.fromkeys(("c", "°c", "degc", "celsius"), "degC"),
+    **dict.fromkeys(("c", "°c", "degc", "celsius", "centigrade"), "degC"),
     **dict.fromkeys(("f", "°f", "degf", "fahrenheit"), "degF"),
     **dict.fromkeys(("day", "days"), "day"),
     **dict.fromkeys(("week", "weeks"), "week"),
@@ -62,9 +62,21 @@ _CANONICAL = {
 }  # fmt: skip
 
 NUMBER = r"(?:\d+\s+\d+\s*/\s*\d+|\d+\s*/\s*\d+|\d+(?:[.,]\d+)?|[.,]\d+)"
+_GROUPED = r"[1-9]\d{0,2}(?: \d{3})+(?:\.\d+)?"
 _SPELLED = sorted((*_SPELLINGS, *_OUNCES), key=len, reverse=True)
 UNIT = "|".join(re.escape(word) + (r"(?![A-Za-z0-9²³])" if word[-1].isalnum() else "") for word in _SPELLED)
-_QUANTITY = re.compile(rf"\s*([-−]?)\s*({NUMBER})\s*({UNIT})?\s*", re.IGNORECASE | re.ASCII)
+_QUANTITY = re.compile(rf"\s*([-−]?)\s*({_GROUPED}|{NUMBER})\s*({UNIT})?\s*", re.IGNORECASE | re.ASCII)
+
+# The names in pint's registry that are sizes of one kind, so that two of them can be the ends of one span.
+_KINDS = {
+    "length": ("millimeter", "centimeter", "meter", "inch", "foot", "iron", "oz_leather"),
+    "mass": ("kilogram", "gram", "pound", "stone"),
+    "area": ("decimeter ** 2", "meter ** 2", "foot ** 2"),
+    "time": ("day", "week"),
+    "force": ("newton", "kilonewton"),
+    "stress": ("megapascal", "psi"),
+    "heat": ("degC", "degF"),
+}
 
 
 class UnitError(ValueError):
@@ -97,9 +109,14 @@ def _same_kind(source: str, target: str) -> bool:
 def parse_number(text: str) -> float:
     """A number as written in a shop: ``38``, ``1 1/2``, ``3/8``, ``0.5``, ``3,5``.
 
-    Raises UnitError on division by zero and on ``1,200``, which is read differently in different places.
+    ``1 200`` is 1200, with thousands parted by spaces of any width. Raises UnitError on what is no number, on division
+    by zero and on ``1,200``, which is read differently in different places.
     """
     flat = " ".join(text.split())
+    if re.fullmatch(_GROUPED, flat, re.ASCII):
+        flat = flat.replace(" ", "")
+    if not re.fullmatch(NUMBER, flat, re.ASCII):
+        raise UnitError("expected a number, such as 38, 1.5 or 1 1/2")
     if "/" in flat:
         *whole, fraction = flat.replace(" /", "/").replace("/ ", "/").split(" ")
         top, bottom = fraction.split("/")
@@ -124,7 +141,7 @@ def parse_quantity(text: str, unit: str, units: Units = "mm") -> float:
     A bare number is read in the unit in which ``show`` gives ``unit``. Raises UnitError when the
     text is no quantity, is of another dimension or is negative where the unit is not a temperature.
     """
-    match = _QUANTITY.fullmatch(text) if len(text) <= MAX_TEXT else None
+    match = _QUANTITY.fullmatch(" ".join(text.split())) if len(text) <= MAX_TEXT else None
     bare = _IMPERIAL[unit][0] if units == "inch" and unit in _IMPERIAL else ""
     if not match:
         raise UnitError(f"expected a number with its unit, such as {1 if bare == 'in' else 25} {bare or unit}")
@@ -304,6 +321,23 @@ def beside_in(sentence: str, units: Units = "mm") -> str:
         part = _SENTENCE_WEIGHT.sub(lambda m: f"{m[1]}{show_thickness(float(m[2]), units)}", parts[n])
         parts[n] = _SENTENCE_MM.sub(inches, part)
     return "".join(parts)
+
+
+def is_unit(spelling: str) -> bool:
+    """Whether people write a unit so."""
+    return spelling.lower() in _SPELLINGS or spelling.lower() in _OUNCES
+
+
+def same_kind(first: str, second: str) -> bool:
+    """Whether two units as somebody wrote them measure the same; an ounce is a mass and a thickness."""
+    return bool(_kinds(first) & _kinds(second))
+
+
+def _kinds(spelling: str) -> frozenset[str]:
+    if spelling.lower() in _OUNCES:
+        return frozenset(("length", "mass"))
+    unit = _SPELLINGS.get(spelling.lower(), spelling)
+    return frozenset(kind for kind, units in _KINDS.items() if unit in units) or frozenset((unit,))
 
 
 def system_of(spelling: str) -> Units | None:

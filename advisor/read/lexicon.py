@@ -6,15 +6,17 @@ import re
 import unicodedata
 from collections import Counter
 from collections.abc import Iterable, Mapping
+from functools import cache
 from typing import NamedTuple
 
 from ..leather.pieces import attributes_in, parse_size
 from ..rulebase.models import Attribute, RuleBase
 from ..rulebase.words import words_of
-from .patterns import GRAVE_PATTERNS, reactions
+from .patterns import reactions
 
 # Attributes of which "none" may be read out of any refusal: leaving them out is a wish, and eases no caution.
 _REFUSED_WHOLE = ("lining", "hardware", "glue")
+_WORD = re.compile(r"\w+(?:['’]\w+)*")
 _TOKEN = re.compile(r"\w+(?:['’]\w+)*|[.,;:!?()]|[^\w\s]")
 
 
@@ -32,9 +34,9 @@ class Lexicon(NamedTuple):
     """A rule base's vocabulary: phrases and their readings, single words, cues, and what patterns measure.
 
     ``longest`` is the number of words of the longest phrase, ``refused`` the value that a refusal of the words means,
-    ``heads`` the last words of the names of things, ``value_words`` those that values are said with, ``patterns`` what
-    is looked for anywhere, ``fine`` the words that are no slips, ``item_words`` the longer of the heads, ``reacting``
-    the words of allergies.
+    ``names`` the names of each thing, ``heads`` the last words of them, ``value_words`` those that values are said
+    with, ``patterns`` what is looked for anywhere, ``fine`` the words that are no slips, ``item_words`` the longer of
+    the heads, ``reacting`` the words of allergies.
     ``grave`` holds the facts that are kept when doubted, because leaving them out could hurt somebody.
     """
 
@@ -44,6 +46,7 @@ class Lexicon(NamedTuple):
     cues: tuple[tuple[tuple[str, ...], Attribute], ...]
     uses: Mapping[str, frozenset[str]]
     popular: Counter[str]
+    names: Mapping[str, tuple[tuple[str, ...], ...]]
     heads: frozenset[str]
     value_words: frozenset[str]
     refused: Mapping[tuple[str, ...], tuple[str, str]]
@@ -56,6 +59,7 @@ class Lexicon(NamedTuple):
     grave: frozenset[tuple[str, str]]
 
 
+@cache
 def fold(word: str) -> str:
     """Lower case, no apostrophes, singular: both sides of every comparison pass through here."""
     word = word.lower().replace("'", "").replace("’", "")
@@ -150,8 +154,9 @@ def tokens(text: str) -> list[Token]:
     return found
 
 
-def _key(text: str) -> tuple[str, ...]:
-    return tuple(t.word for t in tokens(text.replace("_", " ")))
+def phrase(text: str) -> tuple[str, ...]:
+    """The folded words of a name or another phrase of the rule base; its marks only separate."""
+    return tuple(map(fold, _WORD.findall(text.lower().replace("_", " "))))
 
 
 def items_near(rulebase: RuleBase, words: Iterable[str], most: int = 5) -> str:
@@ -180,20 +185,23 @@ def lexicon(rulebase: RuleBase) -> Lexicon:
     said: dict[tuple[str, ...], dict[tuple[str, str], None]] = {}
     for name, v in values:
         for text in v.words:
-            said.setdefault(_key(text), {})[name, v.slug] = None
+            said.setdefault(phrase(text), {})[name, v.slug] = None
     for name, v in values:
         # Slugs of one word are too common ("low", "hand") to be read out of a sentence.
         if "_" in v.slug:
-            said.setdefault(_key(v.slug), {(name, v.slug): None})
+            said.setdefault(phrase(v.slug), {(name, v.slug): None})
     things = words_of(rulebase)
-    for thing in things.things.values():
-        for text in thing.names:
-            said.setdefault(_key(text), {})["item", thing.slug] = None
+    names = {slug: tuple(dict.fromkeys(map(phrase, thing.names))) for slug, thing in things.things.items()}
+    for slug, keys in names.items():
+        for key in keys:
+            said.setdefault(key, {})["item", slug] = None
     said.pop((), None)
-    forms = {_key(text): slug for slug, form in things.forms.items() for text in form.words}
-    objects = {_key(text): slug for slug, o in things.objects.items() for text in o.words}
-    objects |= {_key(text): slug for slug, o in things.objects.items() for m in o.members.values() for text in m.words}
-    cues = [(tuple(w for w in _key(c) if w not in SKIP), a) for a in asked if a.numeric for c in a.cues]
+    forms = {phrase(text): slug for slug, form in things.forms.items() for text in form.words}
+    objects = {phrase(text): slug for slug, o in things.objects.items() for text in o.words}
+    objects |= {
+        phrase(text): slug for slug, o in things.objects.items() for m in o.members.values() for text in m.words
+    }
+    cues = [(tuple(w for w in phrase(c) if w not in SKIP), a) for a in asked if a.numeric for c in a.cues]
     uses = {
         i.slug: frozenset(n for p in i.pieces for e in (p.length, p.width) for n in attributes_in(parse_size(e)))
         for i in rulebase.items.values()
@@ -217,10 +225,11 @@ def lexicon(rulebase: RuleBase) -> Lexicon:
         cues=tuple((c, a) for c, a in cues if c),
         uses=uses,
         popular=Counter(n for names in uses.values() for n in names),
+        names=names,
         heads=frozenset(named),
         value_words=frozenset(w for k, readings in said.items() if any(a != "item" for a, _ in readings) for w in k),
         refused=refused,
-        patterns=(*GRAVE_PATTERNS, *reactions(substances)),
+        patterns=tuple(reactions(substances)),
         item_words=frozenset(w for w in named if len(w) > 4),
         forms=forms,
         objects=objects,

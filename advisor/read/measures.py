@@ -136,6 +136,8 @@ class Measures:
             self.place_some(s)
         elif s.kind == "bare":
             self.place_count(s)
+        elif s.kind == "clothing" or (s.kind == "money" and not self.cue(s)):
+            self.notes.left.append(span)
         elif s.kind != "age":
             hit = self.cue(s)
             if self.thickness(s, hit):

@@ -11,6 +11,7 @@ from ..reasoning.facts import Answer, parse_answer
 from ..reasoning.review import Proposal
 from ..rulebase.models import Attribute, RuleBase, Value
 from . import lexicon as lex
+from .danger import RAISED, Raised
 from .numbers import Size
 from .sentence import Sentence
 from .things import Named
@@ -45,7 +46,9 @@ class Reading:
     ``ranges`` gives the ends (low, high; None where open) of sizes said as a span or a bound, in the attribute's unit;
     ``choices_open`` the values between which the sentence leaves a choice. Neither is among the answers.
     ``proposal`` is a leather that it names beside the job: it is compared with the advice, never taken for it.
-    ``named`` is what was found of the thing asked for, also where it was not taken or has no recipe.
+    ``named`` is what was found of the thing asked for, also where it was not taken or has no recipe. ``dangers`` are
+    looked for in the whole text; those not denied stand among the answers as the fact ``raised``, and what was said
+    outright answers the question of its danger.
     """
 
     answers: Mapping[str, Answer]
@@ -56,6 +59,7 @@ class Reading:
     choices_open: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     proposal: Proposal = field(default_factory=Proposal)
     named: Named = field(default_factory=Named)
+    dangers: tuple[Raised, ...] = ()
 
     def summary(self) -> str:
         """What was understood in one line, each thing once; empty when nothing was."""
@@ -77,6 +81,7 @@ class Notes:
     def __init__(self, rulebase: RuleBase, text: str, doubts: list[Doubt], units: Units = "mm") -> None:
         self.base, self.doubts, self.said = rulebase, doubts, Sentence(rulebase, text)
         self.named = Named()
+        self.dangers: tuple[Raised, ...] = ()
         self.units = units
         self.left: list[tuple[int, int]] = []
         self.facts: dict[str, list[Fact]] = {}
@@ -157,6 +162,7 @@ class Notes:
             for f in (f for f in found if f.value in values):
                 read = Understood(name, self.text(*f.span), self._shown(a, f.value) + f.note, f.span)
                 understood.append((f.span[0], read))
+        self._danger_answers(answers)
         ranges = {n: ends for n, ends in self.ranges.items() if n not in answers}
         choices = {n: values for n, values in self.open.items() if n not in answers}
         for n, ends in ranges.items():
@@ -174,7 +180,26 @@ class Notes:
         return Reading(
             answers, tuple(u for _, u in understood), tuple(dict.fromkeys(self.text(*s) for s in spans)),
             tuple({d.text: d for d in self.doubts}.values()), ranges, choices, self.proposal, self.named,
+            self.dangers,
         )  # fmt: skip
+
+    def _danger_answers(self, answers: dict[str, Answer]) -> None:
+        """What the dangers say: which are raised, and what was said outright of one or denied, said back."""
+        up = [d for d in self.dangers if d.state != "ruled_out"]
+        if up and RAISED in self.base.attributes:
+            concepts = tuple(dict.fromkeys(d.concept for d in up))
+            answers[RAISED] = Answer(concepts, "known", "read", ", ".join(dict.fromkeys(d.words for d in up)))
+        for danger in self.dangers:
+            if danger.state == "open" or danger.attribute in answers:
+                continue
+            values = [d.value for d in self.dangers if d.attribute == danger.attribute and d.state == danger.state]
+            words = ", ".join(dict.fromkeys(d.words for d in self.dangers if d.attribute == danger.attribute))
+            if self.base.attributes[danger.attribute].kind != "set":
+                values = values[:1]
+            answers[danger.attribute] = Answer(tuple(dict.fromkeys(values)), "known", "read", words)
+            if danger.state == "ruled_out":
+                self.tell("denied", f"You said {shown(danger.words)}, so I ask no more about that.",
+                          concept=danger.concept)  # fmt: skip
 
     def _settled(self, a: Attribute, found: Sequence[Fact]) -> tuple[Value, ...]:
         """The values of one attribute; two values of a single choice stay open, unless one is grave."""

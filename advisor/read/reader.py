@@ -16,8 +16,9 @@ from ..rulebase.models import RuleBase
 from ..rulebase.patterns import PIECE
 from . import lexicon as lex
 from .clauses import Clauses
+from .danger import dangers_of
 from .measures import Measures
-from .notes import Doubt, Fact, Notes, Reading, Understood
+from .notes import Doubt, Notes, Reading, Understood
 from .offered import LEATHER, said_leather
 from .people import People
 from .sentence import Match
@@ -105,6 +106,7 @@ class _Reader:
     def read(self) -> Reading:
         self.people.refusals()
         self.name_thing()
+        self.look_for_dangers()
         self.people.children()
         measures = Measures(self.notes, self.item)
         for s in self.said.sizes:
@@ -131,6 +133,11 @@ class _Reader:
             return
         self.notes.named = found
         self.notes.used |= found.used
+        for first, last in found.unread:
+            words = self.notes.text(*self.said.span(first, last))
+            name = _a((found.taken or found.candidates[0]).thing.name)
+            self.notes.tell("unread_beside_thing", f"I do not know {shown(words)} here; it may make another thing of "
+                            f"{name}.", words=words)  # fmt: skip
         if found.taken is None:
             if found.either:
                 self.notes.open["item"] = tuple(c.thing.slug for c in found.candidates)
@@ -144,13 +151,19 @@ class _Reader:
             self.notes.add("item", taken.thing.slug, taken.first, taken.last)
             match = Match("item", taken.thing.slug, taken.first, taken.last, taken.first)
             self.said.owner.update(dict.fromkeys(range(taken.first, taken.last), match))
-        for first, last in found.unread:
-            words = self.notes.text(*self.said.span(first, last))
-            self.notes.tell("unread_beside_thing", f"I took {shown(taken.words)} to be {_a(taken.thing.name)}; "
-                            f"{shown(words)} was not understood.", words=words)  # fmt: skip
         for other in found.others:
             self.notes.tell("second_thing", f"One thing at a time: {taken.thing.name} first; ask for "
                             f"{other.thing.name} after it.", thing=other.thing.slug)  # fmt: skip
+
+    def look_for_dangers(self) -> None:
+        """Notes every danger in the whole text, whatever the thing is."""
+        named = self.notes.named
+        thing = named.taken or (named.candidates[0] if named.unread else None)
+        bears = thing.thing.may_bear or None if thing else None
+        modifier = ""
+        if named.unread:
+            modifier = self.notes.text(*self.said.span(*named.unread[0]))
+        self.notes.dangers = dangers_of(self.base, self.said.text, bears, modifier)
 
     def _corrects(self, taken: Candidate) -> bool:
         """Whether the text says that the thing is another: "no, it's a pouch", "make it a bag instead"."""
@@ -180,10 +193,6 @@ class _Reader:
                 kept += [m] if self.people.allowed(m) else []
         for m in kept:
             self._assert(m, kept)
-        usual = self.base.items[self.item].supposes.get("load_carrier", ()) if self.item else ()
-        hung = [f for f in notes.facts.get("load_carrier", ()) if f.value == "person_body_weight"]
-        if hung and "consequence" not in notes.facts and not {"person_body_weight", "furniture"} & set(usual):
-            notes.facts["consequence"] = [Fact("life", hung[0].span, "")]
 
     def taken_words(self) -> set[int]:
         """The words that name the thing taken, which say nothing else."""

@@ -10,7 +10,7 @@ from enum import Enum
 from functools import cache
 from importlib.resources import files
 
-from .lexicon import COMPARED, NO, STOP, fold
+from .lexicon import COMPARED, NO, PLAIN, STOP, fold
 from .sentence import Sentence
 
 
@@ -112,9 +112,13 @@ class Roles:
         """Whether a word is seldom a noun, or one that says a value."""
         return word in plain_english() or word in self.said.lexicon.value_words or word.endswith(("ish", "ly"))
 
-    def person(self, i: int) -> bool:
-        """Whether the word at ``i`` is one for somebody."""
-        return self.said.word(i) in _PERSONS
+    def governs(self, word: str) -> bool:
+        """Whether a verb leads to a thing rather than describing it: "making", "wanted"."""
+        return word in _MAKE | _PURPOSES | _MATERIAL | _DONE | _LIKE | _NO_OTHER
+
+    def idle(self, word: str) -> bool:
+        """Whether a word beside a thing makes no other thing of it: articles, persons, plain adjectives."""
+        return word in STOP | ARTICLES | NO | _PERSONS | _NO_OTHER | PLAIN | self.cues or not word[0].isalpha()
 
     def joined(self, i: int) -> bool:
         """Whether the words at ``i - 1`` and ``i`` stand in one phrase, with no mark or size between them."""

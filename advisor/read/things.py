@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import lru_cache
 from typing import NamedTuple
@@ -32,7 +32,10 @@ _MADE = (Role.MADE, Role.ALONE, Role.SECOND, Role.REPAIRED)
 
 
 class Candidate(NamedTuple):
-    """A thing that may be meant, how strongly the words point to it, and where they stand (first, last word)."""
+    """A thing that may be meant, how strongly the words point to it, and where they stand (first, last word).
+
+    ``shaped`` says that it was found by its form and what it is for.
+    """
 
     thing: Thing
     points: float
@@ -40,6 +43,7 @@ class Candidate(NamedTuple):
     first: int
     last: int
     role: Role
+    shaped: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,8 +77,8 @@ class Things:
         named = list(self._named())
         shaped = list(self._shaped())
         if max((c.points for c in (*named, *shaped)), default=0.0) < CLEAR:
+            named, shaped = self._only(named, shaped), self._only_shaped(named, shaped)
             shaped += self._kept()
-            named = self._only(named, shaped)
         best: dict[str, Candidate] = {}
         for c in (*named, *shaped):
             if c.thing.slug not in best or c.points > best[c.thing.slug].points:
@@ -89,7 +93,7 @@ class Things:
         lead = ranked[0]
         if others := self._of_the_same_kind(lead):
             ranked = sorted((*ranked, *(c for c in others if c.thing.slug not in best)), key=lambda c: -c.points)
-            return Named(candidates=tuple(ranked[:MOST]))
+            return Named(candidates=tuple(ranked[:MOST]), unread=self._unread(lead))
         rivals = [c for c in ranked[1:] if c.points > lead.points - LEAD and c.role in _MADE]
         apart = [c for c in rivals if c.last <= lead.first or lead.last <= c.first]
         if len(apart) < len(rivals):
@@ -99,6 +103,9 @@ class Things:
         lead = min([lead, *apart], key=lambda c: c.first)
         second = tuple(c for c in [ranked[0], *apart] if c is not lead)
         unread = self._unread(lead)
+        if unread and (lead.shaped or self._content(lead.first, lead.last) == 1):
+            offered = (lead, *(c for c in self._with_glosses(ranked) if c.thing.slug != lead.thing.slug))
+            return Named(candidates=offered[:MOST], unread=unread)
         return Named(lead, (), second, False, unread, self._used([lead, *second]))
 
     def _only(self, named: list[Candidate], shaped: Sequence[Candidate]) -> list[Candidate]:
@@ -110,6 +117,15 @@ class Things:
         if any(self.roles.noun(i) for i in range(first)):
             return named
         return [c._replace(points=max(c.points, CLEAR + 0.5)) for c in named]
+
+    def _only_shaped(self, named: Sequence[Candidate], shaped: list[Candidate]) -> list[Candidate]:
+        """The same for a form with its object, where no other form and no name stands in the sentence."""
+        places = {c.first for c in shaped}
+        if named or len(places) != 1 or any(self.roles.noun(i) for i in range(min(places))):
+            return shaped
+        if any(c.role in (Role.LIKE, Role.REFUSED, Role.PAST) for c in shaped) or len({c.thing for c in shaped}) > 1:
+            return shaped
+        return [c._replace(points=max(c.points, CLEAR + 0.5)) for c in shaped]
 
     def _used(self, candidates: Sequence[Candidate]) -> frozenset[int]:
         return frozenset(i for c in candidates for i in range(c.first, c.last))
@@ -179,19 +195,41 @@ class Things:
 
         "Heavy tote" is asked about where it is no name, since another tote is called heavy.
         """
+        if lead.shaped:
+            return []
         said = self.said
         kinds = _kinds(self.base)
         head = said.word(lead.last - 1)
-        around = {w for i, w in enumerate(said.words) if lead.first - 4 < i < lead.first and self.roles.joined(i + 1)}
-        if said.word(lead.last) in ("for", "of") and lead.last - lead.first == 1:
-            around |= set(said.words[lead.last + 1 : lead.last + 5])
-        around -= lex.STOP | kinds.own.get(lead.thing.slug, frozenset())
+        alone = lead.last - lead.first == 1
+        near, i = list[int](), lead.first - 1
+        while i >= 0 and lead.first - i < 4 and self.roles.joined(i + 1) and said.words[i] not in lex.STOP:
+            near.append(i)
+            if not self.roles.noun(i):
+                # "Petrol blue tote": what stands before an adjective says more of the adjective.
+                break
+            i -= 1
+        before = self._telling(near, lead)
+        use = range(lead.last + 1, min(len(said.words), lead.last + 5)) if said.word(lead.last) in ("for", "of") else ()
+        around = before | (self._telling(use, lead) if alone else frozenset())
         rivals = {s: words for s, words in kinds.by_head.get(head, {}).items() if s != lead.thing.slug}
         found = [slug for slug, words in rivals.items() if words & around]
-        if not found and lead.last - lead.first == 1 and self._unread(lead):
-            # A noun that nobody knows before a bare word of a kind: which of the kind is asked.
+        if not found and alone and (before & kinds.modifiers or self._unread(lead) or self._of_a_deed(lead)):
+            # Beside a bare word of a kind, a noun that nobody knows or that belongs to other things: it is asked which.
             found = sorted(rivals, key=lambda slug: (-len(rivals[slug]), slug))
         return [lead._replace(thing=self.words.things[slug], points=lead.points - 1) for slug in found]
+
+    def _of_a_deed(self, lead: Candidate) -> bool:
+        """ "Roping glove", "laced seat": what is done with it, or was done to it, makes of it another of its kind."""
+        i = lead.first - 1
+        word = self.said.word(i)
+        deed = word.endswith(("ed", "ing")) and len(word) > 4 and self.roles.joined(lead.first)
+        return deed and i not in self.said.owner and not self.roles.governs(word)
+
+    def _telling(self, places: Iterable[int], lead: Candidate) -> frozenset[str]:
+        """The words at ``places`` that may make another thing of the lead: no values, nothing of its own."""
+        said, own = self.said, _kinds(self.base).own.get(lead.thing.slug, frozenset())
+        words = {said.words[i] for i in places if i not in said.owner or said.owner[i].attribute == "item"}
+        return frozenset(w for w in words if not self.roles.idle(w)) - own
 
     # -- forms and what they are for
 
@@ -253,7 +291,7 @@ class Things:
             for slug in slugs:
                 low, high = min(a, first), max(b, last)
                 thing, words = self.words.things[slug], self._around(low, high, a, b)
-                yield Candidate(thing, points + near - 1.5 * found, words, first, last, role)
+                yield Candidate(thing, points + near - 1.5 * found, words, first, last, role, True)
             found += bool(slugs)
 
     def _around(self, low: int, high: int, a: int, b: int) -> str:
@@ -275,14 +313,21 @@ class Things:
                     break
             i -= 1
         stop = min(len(said.words), last + _NEAR)
-        j = last
+        j, after = last, False
         while j < stop:
             if said.words[j] in ".;!?":
                 break
             slug, n = self._object_at(j)
             if slug and not (self.roles.joined(j + n) and self._form_at(j + n)[0]):
+                after = True
                 yield slug, j, j + n, False
             j += n or 1
+        for j in range(first - 1, max(-1, first - _NEAR), -1) if not after else ():
+            if said.words[j] in ".;!?":
+                break
+            slug, n = self._object_at(j)
+            if slug and (j + n < first or (j + n == first and not self.roles.joined(first))):
+                yield slug, j, j + n, False
 
     # -- words that no name fits
 
@@ -304,9 +349,10 @@ class Things:
     def _unread(self, lead: Candidate) -> tuple[tuple[int, int], ...]:
         """The nouns joined to the thing taken that nobody knows here."""
         found = []
+        own = _kinds(self.base).own.get(lead.thing.slug, frozenset())
         i = lead.first - 1
         while i >= 0 and self.roles.joined(i + 1) and lead.first - i < 4:
-            if not self.roles.noun(i):
+            if not self.roles.noun(i) or self.said.words[i] in own:
                 # "Blood red wallet": what stands before a word of colour says more of the colour.
                 break
             found.append((i, i + 1))
@@ -317,10 +363,15 @@ class Things:
 
 
 class _Kinds(NamedTuple):
-    """``by_head``: last word of a name -> thing -> the other words of such names; ``own``: thing -> its words."""
+    """How names are made: which words stand before the last one.
+
+    ``by_head``: last word -> thing -> the other words of such names; ``own``: thing -> the words of its names;
+    ``modifiers``: all words that stand before a last word.
+    """
 
     by_head: Mapping[str, Mapping[str, frozenset[str]]]
     own: Mapping[str, frozenset[str]]
+    modifiers: frozenset[str]
 
 
 def _kinds(rulebase: RuleBase) -> _Kinds:
@@ -331,16 +382,14 @@ def _kinds(rulebase: RuleBase) -> _Kinds:
 def _made_kinds(rulebase: RuleBase) -> _Kinds:
     by_head: dict[str, dict[str, frozenset[str]]] = {}
     own: dict[str, frozenset[str]] = {}
-    for slug, thing in words_of(rulebase).things.items():
-        for text in (*thing.names, *thing.gloss, thing.name):
-            words = frozenset(t.word for t in lex.tokens(text)) - lex.STOP
-            own[slug] = own.get(slug, frozenset()) | words
-        for text in thing.names:
-            words_in_order = [t.word for t in lex.tokens(text)]
-            if words_in_order and not {"for", "of"} & set(words_in_order):
-                heads = by_head.setdefault(words_in_order[-1], {})
-                heads[slug] = heads.get(slug, frozenset()) | (frozenset(words_in_order[:-1]) - lex.STOP)
-    return _Kinds(by_head, own)
+    for slug, names in lex.lexicon(rulebase).names.items():
+        own[slug] = frozenset(word for name in names for word in name) - lex.STOP
+        for name in names:
+            if name and not {"for", "of"} & set(name):
+                heads = by_head.setdefault(name[-1], {})
+                heads[slug] = heads.get(slug, frozenset()) | (frozenset(name[:-1]) - lex.STOP)
+    modifiers = frozenset(w for things in by_head.values() for words in things.values() for w in words)
+    return _Kinds(by_head, own, modifiers)
 
 
 # -- ranking by glosses
@@ -364,9 +413,9 @@ class _Ranking:
         for slug, thing in words.things.items():
             counts: Counter[str] = Counter()
             for text, weight in ((thing.name, 3), *((n, 2) for n in thing.names), *((g, 1) for g in thing.gloss)):
-                for token in lex.tokens(text):
-                    if token.word not in lex.STOP and len(token.word) > 2:
-                        counts[_stem(token.word)] += weight
+                for word in lex.phrase(text):
+                    if word not in lex.STOP and len(word) > 2:
+                        counts[_stem(word)] += weight
             self.counts[slug] = counts
         self.lengths = {slug: c.total() for slug, c in self.counts.items()}
         self.mean = sum(self.lengths.values()) / max(len(self.lengths), 1)

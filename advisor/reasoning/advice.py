@@ -10,9 +10,11 @@ from typing import Any, Literal, get_args
 
 from pydantic import BaseModel, ConfigDict, Field, SerializerFunctionWrapHandler, model_serializer
 
-SCHEMA = "leather-order-advice/1"
-BARRED = ("refuse", "another_material")
-"""Outcomes after which no leather is advised."""
+from ..rulebase.models import NO_ORDER, WITHHELD
+from ..rulebase.written import ADVICE_SCHEMA
+
+SCHEMA = ADVICE_SCHEMA
+Outcome = Literal["ok", "ok_with_conditions", "another_material", "defer", "refuse"]
 Grade = Literal["published, opened", "published, from memory", "common practice", "estimate"]
 GRADES: tuple[Grade, ...] = get_args(Grade)
 """Grades of evidence, the best first."""
@@ -274,11 +276,17 @@ class TraceStep(Part):
 
 
 class OutcomeReason(Part):
-    """A rule behind the outcome."""
+    """A rule behind the outcome; of a deferral ``order`` says whether an order is shown all the same."""
 
     outcome: str
     rule: str
     because: str
+    order: Literal["withheld", "shown"] | None = None
+
+    @property
+    def verdict(self) -> str:
+        """The outcome as one of VERDICTS."""
+        return WITHHELD if self.order == "withheld" else self.outcome
 
 
 class EvidenceView(Part):
@@ -303,15 +311,101 @@ class ProofView(Part):
     nodes: dict[str, dict[str, Any]]
 
 
+class Coded(Part):
+    """Something the program itself says: a code with its parameters, and the same as a sentence."""
+
+    code: str
+    params: dict[str, str | float | list[str]]
+    text: str
+
+
+class Understood(Part):
+    """A fact read from words; ``start`` and ``end`` are places in the sentence, in characters."""
+
+    attribute: str
+    value: str | float | list[str]
+    words: str
+    start: int
+    end: int
+
+
+class CandidateItem(Part):
+    """A thing that the words may mean, and why."""
+
+    item: str
+    name: str
+    because: Coded
+
+
+class Danger(Part):
+    """A danger that words raised: the question that closes it, and whether it applies."""
+
+    concept: str
+    words: str
+    state: Literal["open", "applies", "ruled_out"]
+    attribute: str
+    question: str
+
+
+class Reading(Part):
+    """What was made of the words that a consultation began with."""
+
+    understood: list[Understood]
+    unread: list[str]
+    doubts: list[Coded]
+    candidates: list[CandidateItem]
+    dangers: list[Danger]
+
+
+class OrderLine(Part):
+    """One thing to buy. What does not apply is null; ``shares`` names the line whose leather it is cut from."""
+
+    id: str
+    kind: Literal["leather", "fitting"]
+    part: str | None
+    count: int | None
+    form: str | None
+    size: str | None
+    species: str | None
+    tannage: str | None
+    grain: str | None
+    surface: str | None
+    colour: str | None
+    low_mm: float | None
+    high_mm: float | None
+    order_as: str | None
+    temper: str | None
+    cut: str | None
+    width_mm: float | None
+    length_mm: float | None
+    area_dm2: float | None
+    pieces: list[str]
+    shares: str | None
+    cost: CostView | None
+    label: str
+
+
+class Order(Part):
+    """What to buy, line by line; empty where no order stands."""
+
+    lines: list[OrderLine] = Field(default_factory=list)
+
+
 class Advice(Part):
-    """The whole answer to one consultation. ``proof`` stands only where it was asked for."""
+    """The whole answer to one consultation.
+
+    ``outcome`` is null while nobody knows what is made, and while a raised danger is open; the reasons tell which.
+    ``reading`` is filled by whoever read a sentence. ``proof`` stands only where it was asked for.
+    """
 
     schema_: str = Field(default=SCHEMA, alias="schema")
     rulebase: RuleBaseName
-    outcome: Literal["ok", "ok_with_conditions", "another_material", "defer", "refuse"] | None
+    reading: Reading | None = None
+    outcome: Outcome | None
     outcome_reasons: list[OutcomeReason]
     facts: dict[str, FactView]
     decisions: Decisions
+    order: Order = Field(default_factory=Order)
     stacks: list[StackView]
     basket: list[BasketLine]
     cautions: list[CautionView]
@@ -320,6 +414,21 @@ class Advice(Part):
     trace: list[TraceStep]
     evidence: list[EvidenceView] = Field(default_factory=list)
     proof: ProofView | None = None
+
+    @property
+    def verdict(self) -> str | None:
+        """The outcome as one of VERDICTS: an open danger is "undecided", a deferral tells whether an order stands."""
+        return self.outcome_reasons[0].verdict if self.outcome_reasons else self.outcome
+
+    @property
+    def no_order(self) -> bool:
+        """Whether the verdict lets no order stand."""
+        return self.verdict in NO_ORDER
+
+    @property
+    def dangers(self) -> list[OpenQuestion]:
+        """The open questions about raised dangers, in the order in which they are asked."""
+        return [q for q in self.open_questions if q.danger is not None]
 
     @model_serializer(mode="wrap")
     def _without_an_empty_proof(self, handler: SerializerFunctionWrapHandler) -> dict[str, Any]:

@@ -6,7 +6,7 @@ it fire, go on. What is computed is computed here once per consultation by the n
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from decimal import Decimal
 from functools import cached_property
 
@@ -16,6 +16,7 @@ from ..leather.pieces import Piece
 from ..leather.stack import Zone
 from ..rulebase.house import House
 from ..rulebase.models import (
+    ANSWERED,
     BOUNDS,
     Attribute,
     Clash,
@@ -28,7 +29,7 @@ from ..rulebase.patterns import PIECE, cut_pieces, inputs_of, lay_zones, pieces_
 from ..rulebase.strata import node_of
 from . import advice as view
 from .buying import Buying
-from .facts import Answer, Known, parse_answers, said
+from .facts import Answer, Known, parse_answers, said, with_raised
 from .matching import Engine, Fact, patterns_by_stratum
 from .possibility import Possibility, everything_open
 from .report import report
@@ -49,15 +50,20 @@ from .settle import (
 
 
 def consult(
-    rulebase: RuleBase, answers: Mapping[str, object], engine: Engine | None = None, house: House | None = None
+    rulebase: RuleBase,
+    answers: Mapping[str, object],
+    engine: Engine | None = None,
+    house: House | None = None,
+    raised: Sequence[str] = (),
 ) -> view.Advice:
     """The advice for these answers.
 
     ``answers`` maps attribute names to words, numbers, texts with a unit, lists, or "don't know".
     ``house`` is the price list of a shop; without it forms are compared by a relative index.
+    ``raised`` names the dangers that words raised: each withholds the order until its question is answered.
     Raises AnswerError when one cannot be used. Equal answers give equal advice, byte for byte.
     """
-    return report(Consultation(rulebase, parse_answers(rulebase, answers), engine, house))
+    return report(Consultation(rulebase, parse_answers(rulebase, answers), engine, house, raised=raised))
 
 
 def engine_for(rulebase: RuleBase) -> Engine:
@@ -101,6 +107,7 @@ class Consultation:
     settled decisions, ``clashes`` what could not be settled, ``unmet`` the wishes that something excludes,
     ``not_computed`` why a formula gave nothing, ``priced`` what came from a price list instead of its formula.
     ``without`` names a winner and a loser whose preference is not to hold, to see what it changes.
+    ``raised`` names dangers that words raised; they join the answers as the fact of that name.
     ``held`` settles decisions to what somebody proposes, whatever the balance says: a candidate for a
     choice, mm for the weight. Their ledgers and window stay as reckoned; all that reads them follows.
     Raises AnswerError for what cannot be held.
@@ -114,8 +121,9 @@ class Consultation:
         house: House | None = None,
         without: tuple[str, str] | None = None,
         held: Mapping[str, Value] | None = None,
+        raised: Sequence[str] = (),
     ) -> None:
-        self.rulebase, self.answers, self.house = rulebase, dict(answers), house
+        self.rulebase, self.answers, self.house = rulebase, with_raised(rulebase, answers, raised), house
         self.held = _holdable(rulebase, held or {})
         self.engine = engine or engine_for(rulebase)
         self.known: dict[str, Known] = {}
@@ -233,7 +241,10 @@ class Consultation:
         attribute = self.rulebase.attributes[node]
         answer = self.answers.get(node)
         if answer is not None and answer.state == "known":
-            self._know(Known(node, answer.values, answer.origin, own=self._own_values(node, answer.values)))
+            own = self._own_values(node, answer.values)
+            self._know(Known(node, answer.values, answer.origin, own=own))
+            if node in self.rulebase.asked_of_people():
+                self._know(Known(node + ANSWERED, answer.values, answer.origin, own=own))
             self._note_contradictions(node, answer)
             return
         if answer is not None and answer.state == "does not apply":

@@ -24,6 +24,8 @@ _STATES: Mapping[str, State] = {
     "pass": "don't know", "no clue": "don't know",
     DOES_NOT_APPLY: "does not apply", "n/a": "does not apply", "not applicable": "does not apply",
 }  # fmt: skip
+RAISED = "raised"
+"""The attribute that holds the dangers raised by words."""
 MAX_ANSWER = 2000
 MAX_PIECE_MM = 20_000
 
@@ -63,6 +65,15 @@ def parse_answers(rulebase: RuleBase, answers: Mapping[str, object], origin: Ori
         else parse_answer(attribute_named(rulebase, name), raw, origin)
         for name, raw in answers.items()
     }  # fmt: skip
+
+
+def with_raised(rulebase: RuleBase, answers: Mapping[str, Answer], raised: Iterable[str]) -> dict[str, Answer]:
+    """The answers with dangers raised beside those that stand there already; AnswerError for an unknown one."""
+    found = dict(answers)
+    if concepts := list(raised):
+        before = map(str, found.get(RAISED, Answer(())).values)
+        found[RAISED] = parse_answer(attribute_named(rulebase, RAISED), [*dict.fromkeys([*before, *concepts])], "read")
+    return found
 
 
 def attribute_named(rulebase: RuleBase, name: str) -> Attribute:
@@ -137,7 +148,8 @@ def _parsed(attribute: Attribute, raw: object, origin: Origin, units: Units) -> 
 
 
 def _number(attribute: Attribute, raw: object, units: Units) -> float:
-    text = str(raw).strip()
+    # Thousands may be parted by a space of any width.
+    text = " ".join(str(raw).split())
     try:
         if attribute.kind == "count":
             if not re.fullmatch(r"[0-9]{1,9}(\.0+)?", text):

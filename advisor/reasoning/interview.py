@@ -17,7 +17,7 @@ from .network import wishes
 from .possibility import Possibility, everything_open
 from .relevance import live_questions
 from .report import question_order
-from .spread import whole
+from .spread import YES, whole
 from .standing import Goal, standing
 
 # How much each part of the order weighs when one question is set against another.
@@ -57,27 +57,42 @@ class Stop:
 def worth_asking(run: Possibility, answers: Mapping[str, Answer], ring: str = "later") -> list[Ask]:
     """The questions still worth asking, best first. ``run`` has nothing open; ``answers`` are all that was said.
 
-    With ``ring`` "first" only those that the rule base asks first. A question of safety that the rule base asks
+    Those that a raised danger waits for come before all others. With ``ring`` "first" the rest are only those that
+    the rule base asks first. A question of safety that the rule base asks
     first is kept while it can still raise a caution or the outcome.
     """
-    here = standing(run)
+    here, dangers = standing(run), waiting_dangers(run)
     live: Mapping[str, set[str]] | None = None
     found = []
     for attribute in changeable(run):
-        name = attribute.name
-        if name in answers or (ring == "first" and attribute.ask != "first"):
+        name, danger = attribute.name, attribute.name in dangers
+        if name in answers or (ring == "first" and attribute.ask != "first" and not danger):
             continue
         moves = here.moved(standing(run.saying({name: whole(attribute)})))
         safety = False
         if not moves and attribute.group in SAFETY_GROUPS and attribute.ask == "first":
             live = live_questions(everything_open(run.rulebase, answers, run.house)) if live is None else live
             safety = not live.get(name, set()).isdisjoint(("cautions", "outcome"))
-        if moves or safety:
+        if moves or safety or danger:
             found.append(Ask(name, moves, safety, _rough(run.rulebase, attribute, moves, safety)))
+    grave = sorted((a for a in found if a.name in dangers), key=lambda a: dangers.index(a.name))
+    found = [a for a in found if a.name not in dangers]
     found.sort(key=lambda a: (-a.score, question_order(run.rulebase, a.name)))
     closer = [_looked_into(run, a) for a in found[:LOOKED_INTO]]
     closer.sort(key=lambda a: (-a.score, question_order(run.rulebase, a.name)))
-    return [*closer, *found[LOOKED_INTO:]]
+    return [*grave, *closer, *found[LOOKED_INTO:]]
+
+
+def waiting_dangers(run: Possibility) -> list[str]:
+    """The questions that raised dangers wait for, as their rules are declared; none where leather is refused anyway.
+
+    "Don't know" closes none of them. ``run`` has nothing open.
+    """
+    if "refuse" in standing(run).order["outcome"].may:
+        return []
+    rules = (rule for rule in run.rulebase.rules.values() if rule.waits_for)
+    waits = (name for rule in rules if run.stands(run.net.index[rule.id]) == YES for name in rule.waits_for)
+    return list(dict.fromkeys(waits))
 
 
 def _rough(rulebase: RuleBase, attribute: Attribute, moves: tuple[Goal, ...], safety: bool) -> float:

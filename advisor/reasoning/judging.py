@@ -12,12 +12,13 @@ from itertools import combinations
 
 from ..leather.units import ounces
 from ..rulebase.house import House
-from ..rulebase.models import OUTCOMES, SEVERITIES, RuleBase, Value
+from ..rulebase.models import SEVERITIES, RuleBase, Value
+from ..rulebase.models import VERDICTS as OUTCOME_VERDICTS
 from .advice import CautionView, LedgerEntry, OutcomeReason, RuleBaseName
 from .consult import Consultation
 from .facts import Answer
 from .matching import Engine, Fact
-from .report import caution_view, order_as, report
+from .report import caution_view, order_as, outcome_reason, report
 from .review import (
     FINE,
     LABEL,
@@ -34,7 +35,6 @@ from .review import (
 from .settle import Firing
 from .verdicts import overlap, rank, standing_of, verdict_of, within
 
-_BARRED = ("refuse", "another_material")
 _SIDES = ("at least", "at most")
 
 
@@ -81,8 +81,9 @@ class _Judge:
         """The second opinion with, where something does not fit, the order that keeps most of it."""
         advice = report(self.plain)
         item = self.plain.item()
-        if advice.outcome in _BARRED or item is None:
-            verdict: Verdict = "cannot tell" if item is None else "does not fit"
+        if advice.no_order or item is None:
+            open_yet = item is None or advice.verdict == "undecided"
+            verdict: Verdict = "cannot tell" if open_yet else "does not fit"
             points = [Point(name=n, said=proposal.words.get(n, ""), verdict=verdict) for n in proposal.points()]
             found, reasons, changed, not_said = advice, advice.outcome_reasons, None, dict[str, str]()
         else:
@@ -323,12 +324,12 @@ class _Judge:
     def _raised(self, run: Consultation, name: str, values: Sequence[str]) -> list[OutcomeReason]:
         """The outcomes that this point adds to those the job has anyway."""
         found = [
-            OutcomeReason(outcome=c.target, rule=f.rule.id, because=f.rule.because)
+            outcome_reason(f.rule, c.target)
             for f in self._about(run, name, values) if f.withdrawn_by is None
             for c in f.rule.then if c.act == "outcome"
         ]  # fmt: skip
         new = {(r.outcome, r.rule): r for r in found if r not in self.plain_reasons}
-        return sorted(new.values(), key=lambda r: OUTCOMES.index(r.outcome))
+        return sorted(new.values(), key=lambda r: OUTCOME_VERDICTS.index(r.verdict))
 
     def _remedies(self, rules: Sequence[str], raised: Sequence[OutcomeReason]) -> list[str]:
         ids = dict.fromkeys([*rules, *(r.rule for r in raised)])
@@ -337,7 +338,7 @@ class _Judge:
 
 def _overall(outcome: str | None, points: Sequence[Point]) -> Overall:
     verdicts = [p.verdict for p in points]
-    if outcome in (*_BARRED, "defer") or "does not fit" in verdicts:
+    if outcome in ("refuse", "another_material", "defer") or "does not fit" in verdicts:
         return "do not buy"
     if not verdicts or "cannot tell" in verdicts:
         return "cannot tell"

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from ..rulebase.models import PATTERN_KINDS, Conclusion, Premise, Rule, RuleBase, Value
+from ..rulebase.models import ANSWERED, PATTERN_KINDS, Conclusion, Premise, Rule, RuleBase, Value
 from ..rulebase.patterns import pattern_sizes, settled_inputs
 from ..rulebase.strata import node_of, speaks_of
 from .spread import YES, Status
@@ -21,8 +21,8 @@ class Network:
     ``order`` lists the nodes as they are settled, ``names`` what each of them makes known, ``asks`` the node
     that each premise asks of, ``named`` the values that the text of a conclusion names. ``affected`` are
     the nodes to settle anew when a rule's standing changes, ``dependents`` those reckoned from a node,
-    ``sources`` those a node is reckoned from. ``outcomes``, ``clashes`` and ``warnings`` pair a rule with what it
-    raises.
+    ``sources`` those a node is reckoned from. ``clashes`` and ``warnings`` pair a rule with what it
+    raises, ``outcomes`` with its verdict.
     """
 
     rules: list[Rule]
@@ -64,6 +64,7 @@ def _network(rulebase: RuleBase) -> Network:
     nodes = (*rulebase.attributes, *(f"{name}_excluded" for name in choices), *rulebase.decisions)
     order = sorted(nodes, key=lambda node: level.node[node])
     names: dict[str, tuple[str, ...]] = {node: (node,) for node in nodes} | {c: (c, f"{c}_offered") for c in choices}
+    names |= {a: (a, a + ANSWERED) for a in rulebase.asked_of_people()}
     tests, premises, number = [], list[Premise](), dict[tuple[object, ...], int]()
     tests_of: dict[str, list[int]] = {}
     rules_of: list[set[int]] = []
@@ -125,7 +126,8 @@ def _network(rulebase: RuleBase) -> Network:
         about=about, named=named, winners=[tuple(w) for w in winners], affected=affected, dependents=dependents,
         sources={node: frozenset(before) for node, before in sources.items()},
         values_from=[{node_of(c.attribute) for c in r.then if c.attribute} for r in rules],
-        outcomes=_saying(rules, "outcome"), clashes=_saying(rules, "clash"), warnings=_saying(rules, "caution"),
+        outcomes=[(place, rules[place].verdict(outcome)) for place, outcome in _saying(rules, "outcome")],
+        clashes=_saying(rules, "clash"), warnings=_saying(rules, "caution"),
         sizes=sizes, texts={name: frozenset(values) for name, values in texts.items()},
     )  # fmt: skip
 

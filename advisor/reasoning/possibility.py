@@ -19,7 +19,7 @@ from ..errors import AnswerError
 from ..leather.pieces import Piece
 from ..leather.stack import Zone
 from ..rulebase.house import House
-from ..rulebase.models import CONCERNS, FORCES, PATTERN_KINDS, Attribute, Item, Premise, Rule, RuleBase, Value
+from ..rulebase.models import ANSWERED, CONCERNS, FORCES, PATTERN_KINDS, Attribute, Item, Premise, Rule, RuleBase, Value
 from ..rulebase.patterns import PIECE, cut_pieces, lay_zones, pieces_by_hand
 from .buying import Buying
 from .contest import Saying, settled
@@ -187,6 +187,8 @@ class Possibility:
         name = attribute.name
         self.unsettled.pop(name, None)
         answer = self.answers.get(name)
+        if len(self.net.names[name]) > 1:
+            self.spreads[name + ANSWERED] = self._answered(name)
         if answer is not None and answer.state == "known":
             self.spreads[name] = point(answer.values, attribute.numeric, self._own_answer(name, answer.values))
             return
@@ -209,6 +211,14 @@ class Possibility:
         elif spread.nothing:
             spread = joined(spread, self._by_rules(attribute))
         self.spreads[name] = spread
+
+    def _answered(self, name: str) -> Spread:
+        """Whether and what a person answers to a question; rules and suppositions count for nothing."""
+        answer, opened = self.answers.get(name), self.opened.get(name)
+        if answer is not None:
+            own = self._own_answer(name, answer.values)
+            return point(answer.values, self.rulebase.attributes[name].numeric, own if answer.values else NO)
+        return unknown(self.rulebase.attributes[name]) if opened is None else replace(opened, own=MAYBE, guessed=NO)
 
     def _by_rules(self, attribute: Attribute) -> Spread:
         """What rules make of an attribute that nobody answered."""

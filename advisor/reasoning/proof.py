@@ -10,8 +10,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from ..rulebase import written
-from ..rulebase.models import OUTCOMES
-from .advice import BARRED, BoundView
+from ..rulebase.models import VERDICTS
+from .advice import BoundView
 from .settle import Clashing, Firing
 from .steps import Node, Steps, once
 
@@ -154,18 +154,18 @@ class Proof(Steps):
         for firing in run.in_order():
             for c in firing.rule.then:
                 if c.act == "outcome" and firing.withdrawn_by is None:
-                    found.setdefault(c.target, []).append(self.applied(firing))
+                    found.setdefault(firing.rule.verdict(c.target), []).append(self.applied(firing))
         if found:
-            first = min(found, key=OUTCOMES.index)
-            rest = [n for outcome in OUTCOMES if outcome != first for n in found.get(outcome, ())]
-            return Node("outcome", {"outcome": first}, once(found[first]), once(rest))
+            first = min(found, key=VERDICTS.index)
+            rest = [n for verdict in VERDICTS if verdict != first for n in found.get(verdict, ())]
+            return Node("outcome", written.outcome(first), once(found[first]), once(rest))
         item = self.fact("item")
         if item is None:
             return None
         unmet = [self._conflict(c) for c in run.clashes if c.about in run.rulebase.decisions]
         none = self._node(("no outcome",), self._no_outcome)
         outcome = "ok_with_conditions" if unmet else "ok"
-        return Node("outcome", {"outcome": outcome}, once([item, none, *unmet]))
+        return Node("outcome", written.outcome(outcome), once([item, none, *unmet]))
 
     def _no_outcome(self) -> Node:
         rules = {r.id: self._state(r) for r in self.run.rulebase.givers("outcome")}
@@ -185,7 +185,7 @@ class Proof(Steps):
     def conflicts(self) -> list[Node]:
         """What could not be had together, as the advice lists it."""
         outcome = self.conclusion("outcome")
-        barred = outcome is not None and outcome.says["outcome"] in BARRED
+        barred = outcome is not None and outcome.says["order"] == "withheld"
         found = [] if barred else [self._conflict(c) for c in self.run.clashes]
         for clash, firings in self.run.contradictions():
             says = {"about": clash.between, "left": clash.say}

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from decimal import ROUND_HALF_UP, Decimal
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 from ..leather.cutting import FormCount
 from ..leather.pieces import MAIN_PARTS, net_area
@@ -16,7 +16,17 @@ from ..leather.price import CENT, Quote, net_cost
 from ..leather.showing import layers
 from ..leather.stack import zone_thickness
 from ..leather.units import show_weight
-from ..rulebase.models import OUTCOMES, PATTERN_KINDS, SEVERITIES, Rule, RuleBase, Value
+from ..rulebase.models import (
+    ANSWERED,
+    NO_ORDER,
+    PATTERN_KINDS,
+    SEVERITIES,
+    VERDICTS,
+    WITHHELD,
+    Rule,
+    RuleBase,
+    Value,
+)
 from ..rulebase.strata import node_of
 from . import advice as view
 from .evidence import evidence
@@ -43,15 +53,17 @@ class _Report:
 
     def advice(self) -> view.Advice:
         """Everything that was found."""
-        outcome, reasons = self._outcome()
-        barred = outcome in view.BARRED
+        reasons = self._reasons()
+        verdict = self._verdict(reasons)
+        barred = verdict in NO_ORDER
+        self.why_none = _WHY_NONE.get(verdict or "", "")
         decisions = {d.name: self._choice(d.name, barred) for d in self.rulebase.choices()}
         return view.Advice(
             schema=view.SCHEMA,
             rulebase=view.RuleBaseName(
                 name=self.rulebase.name, version=self.rulebase.version, sha256=self.rulebase.sha256
             ),
-            outcome=outcome,
+            outcome=_OUTCOMES.get(verdict or "", verdict),
             outcome_reasons=reasons,
             facts=self._fact_views(),
             decisions=view.Decisions(**decisions, weight=self._weight(barred), amount=self._amount(barred)),
@@ -64,24 +76,27 @@ class _Report:
             evidence=evidence(Proof(self.run)),
         )
 
-    def _outcome(self) -> tuple[str | None, list[view.OutcomeReason]]:
+    def _reasons(self) -> list[view.OutcomeReason]:
+        """The rules behind the outcome, the strongest first; without any, what could not be met together."""
         found = [
-            view.OutcomeReason(outcome=c.target, rule=f.rule.id, because=f.rule.because)
+            outcome_reason(f.rule, c.target)
             for f in self.run.in_order() if f.withdrawn_by is None
             for c in f.rule.then if c.act == "outcome"
         ]  # fmt: skip
         found = list({(r.outcome, r.rule): r for r in found}.values())
-        found.sort(key=lambda r: OUTCOMES.index(r.outcome))
-        if found:
-            return found[0].outcome, found
-        if self.run.item() is None:
-            return None, []
+        found.sort(key=lambda r: VERDICTS.index(r.verdict))
+        if found or self.run.item() is None:
+            return found
         unmet = [c for c in self.run.clashes if c.about in self.rulebase.decisions]
-        reasons = [
+        return [
             view.OutcomeReason(outcome="ok_with_conditions", rule=k.firing.rule.id, because=k.firing.rule.because)
             for c in unmet for k in c.claims
         ]  # fmt: skip
-        return ("ok_with_conditions" if unmet else "ok"), reasons
+
+    def _verdict(self, reasons: list[view.OutcomeReason]) -> str | None:
+        if reasons:
+            return reasons[0].verdict
+        return None if self.run.item() is None else "ok"
 
     def _unsettled(self) -> str:
         return "what is being made is not known yet" if self.run.item() is None else "nothing known speaks for any"
@@ -91,7 +106,7 @@ class _Report:
         chosen, also_fits = self.run.offered(name)
         why = None
         if barred:
-            why = "no leather is advised for this use"
+            why = self.why_none
         elif not chosen:
             why = "the reasons cannot be met together; see the conflict" if ledger.clash else self._unsettled()
         return view.Choice(
@@ -103,7 +118,7 @@ class _Report:
         w = self.run.window
         if barred:
             return view.Weight(low_mm=None, high_mm=None, order_as=None, feasible_mm=(None, None), bounds=[],
-                               open="no leather is advised for this use")  # fmt: skip
+                               open=self.why_none)  # fmt: skip
         band = order_as(w)
         ways_out = []
         for claim in sorted(w.clash.claims, key=lambda c: c.firing.rule.item is not None) if w.clash else ():
@@ -124,7 +139,7 @@ class _Report:
 
     def _amount(self, barred: bool) -> view.Amount:
         item = self.run.item()
-        why: str | None = "no leather is advised for this use" if barred else None
+        why: str | None = self.why_none if barred else None
         if barred or item is None or not self.run.pieces:
             if why is None:
                 why = "; ".join(self.run.not_computed.values()) or self._unsettled()
@@ -317,17 +332,20 @@ class _Report:
         return texts
 
     def _questions(self) -> list[view.OpenQuestion]:
+        """What nobody answered and can still change the advice; first what closes a danger, "don't know" or not."""
         live = live_questions(self.run.possible)
-        names = sorted(live, key=lambda n: question_order(self.rulebase, n))
+        dangers = open_dangers(self.run)
+        others = sorted(live.keys() - dangers.keys(), key=lambda n: question_order(self.rulebase, n))
         found = []
-        for name in names:
-            attribute, known = self.rulebase.attributes[name], self.run.known.get(name)
-            if name in self.run.answers:
+        for name in (*dangers, *others):
+            attribute, known, danger = self.rulebase.attributes[name], self.run.known.get(name), dangers.get(name)
+            if name in self.run.answers and danger is None:
                 continue
-            supposed = said("", known.values, attribute.unit)[4:] if known and known.values else None
+            supposed = said("", known.values, attribute.unit)[4:] if known and known.values and not danger else None
             found.append(view.OpenQuestion(
                 attribute=name, question=attribute.question, help=attribute.help, supposed=supposed,
-                affects=sorted(live[name]), values=list(attribute.values) if name != "item" else [],
+                affects=sorted(live.get(name, {"outcome"})), danger=danger,
+                values=list(attribute.values) if name != "item" else [],
             ))  # fmt: skip
         return found
 
@@ -335,17 +353,41 @@ class _Report:
         rule = firing.rule
         absent = []
         for test in firing.match.absent:
-            absent.append(
-                f"{test.attribute} is unknown"
-                if test.operator == "known"
-                else f"{test.attribute} lacks {test.values[0]}"
-            )
+            if test.operator != "known":
+                absent.append(f"{test.attribute} lacks {test.values[0]}")
+            elif test.attribute.endswith(ANSWERED):
+                absent.append(f"{node_of(test.attribute)} is unanswered")
+            else:
+                absent.append(f"{test.attribute} is unknown")
         return view.TraceStep(
             step=firing.step, stratum=firing.stratum, rule=rule.id, force=rule.force, concern=rule.concern,
             matched=self._matched(firing), absent=absent, concluded=[c.text for c in rule.then],
             defeated=firing.defeated, withdrawn_by=firing.withdrawn_by, because=rule.because, basis=rule.basis,
             source=list(rule.source), contested=rule.contested or None,
         )  # fmt: skip
+
+
+def outcome_reason(rule: Rule, outcome: str) -> view.OutcomeReason:
+    """A rule behind an outcome; a deferral says whether an order is shown all the same."""
+    shown: Literal["withheld", "shown"] = "withheld" if rule.verdict(outcome) == WITHHELD else "shown"
+    return view.OutcomeReason(
+        outcome=outcome, rule=rule.id, because=rule.because, order=shown if outcome == "defer" else None
+    )
+
+
+def open_dangers(run: Consultation) -> dict[str, str]:
+    """Questions that a raised danger waits for, as their rules are declared, with the reason of each rule.
+
+    There are none where leather is refused anyway.
+    """
+    fired = (run.firings[rule][0] for rule in run.rulebase.rules if rule in run.firings)
+    standing = [f.rule for f in fired if f.withdrawn_by is None]
+    if any(c.act == "outcome" and c.target == "refuse" for rule in standing for c in rule.then):
+        return {}
+    found: dict[str, str] = {}
+    for waiting in standing:
+        found |= dict.fromkeys(set(waiting.waits_for) - found.keys(), waiting.because)
+    return found
 
 
 def caution_view(
@@ -371,6 +413,13 @@ def order_as(window: Window) -> str | None:
     return show_weight(window.low, window.high, "inch")
 
 
+_WHY_NONE = {
+    "refuse": "no leather is advised for this use",
+    "another_material": "no leather is advised for this use",
+    WITHHELD: "no order is shown until the person named has decided",
+    "undecided": "no order is shown until the open question about a danger is answered",
+}
+_OUTCOMES = {WITHHELD: "defer", "undecided": None}
 GROUPS = ("job", "size", "load", "flex", "wet", "finish", "make", "people", "limits", "basket")
 
 

@@ -12,7 +12,7 @@ from typing import Literal
 
 from pydantic import Field
 
-from .advice import BoundView, CautionView, LedgerEntry, OutcomeReason, Part, RuleBaseName
+from .advice import BoundView, CautionView, LedgerEntry, Outcome, OutcomeReason, Part, RuleBaseName
 
 SCHEMA = "leather-order-review/1"
 Verdict = Literal["fits", "fits with reservations", "cannot tell", "does not fit"]
@@ -133,7 +133,7 @@ class Review(Part):
     schema_: str = Field(default=SCHEMA, alias="schema")
     rulebase: RuleBaseName
     item: str | None
-    outcome: Literal["ok", "ok_with_conditions", "another_material", "defer", "refuse"] | None
+    outcome: Outcome | None
     outcome_reasons: list[OutcomeReason]
     overall: Overall
     points: list[Point]

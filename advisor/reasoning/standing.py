@@ -8,8 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from ..leather.units import show_window, whole_ounce_band
-from ..rulebase.models import OUTCOMES, Value
-from .advice import BARRED as BARRED
+from ..rulebase.models import NO_ORDER, VERDICTS, Value
 from .possibility import Possibility
 from .spread import MAYBE, NO, YES, Status, Words, turned
 
@@ -20,7 +19,7 @@ Goal = str
 class Standing:
     """Per goal what can come out; every part is a ``Words``, settled when its ``fixed`` is not None.
 
-    The goals are the outcome, each choice, the weight, the amount and the conflicts.
+    The goals are the outcome (one of VERDICTS), each choice, the weight, the amount and the conflicts.
     """
 
     order: dict[Goal, Words]
@@ -42,10 +41,10 @@ class Standing:
 
 
 def standing(run: Possibility) -> Standing:
-    """What a run comes to. Where no leather is advised for certain, nothing but that is in the order."""
+    """What a run comes to. Where for certain no order stands, nothing but that is in the order."""
     outcome = _outcome(run)
     order = {"outcome": outcome}
-    if not (outcome.fixed and outcome.fixed[0] in BARRED):
+    if not (outcome.fixed and outcome.fixed[0] in NO_ORDER):
         order |= {name: weighed.chosen for name, weighed in run.weighed.items()}
         order["weight"] = _weight(run)
         order["amount"] = _amount(run)
@@ -62,12 +61,12 @@ def _open(*values: Value) -> Words:
 
 
 def _outcome(run: Possibility) -> Words:
-    found: dict[str, Status] = dict.fromkeys(OUTCOMES, NO)
+    found: dict[str, Status] = dict.fromkeys(VERDICTS, NO)
     for place, target in run.net.outcomes:
         if run.statuses[place] != NO:
             found[target] = max(found[target], run.stands(place))
     may: list[Value] = []
-    for outcome in OUTCOMES:
+    for outcome in VERDICTS:
         if found[outcome] != NO:
             may.append(outcome)
         if found[outcome] == YES:

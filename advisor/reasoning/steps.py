@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any
 
 from ..leather.formulas import FORMULAS
 from ..rulebase import written
-from ..rulebase.models import PATTERN_KINDS, Attribute, Kind, Premise, Rule, Value
+from ..rulebase.models import ANSWERED, PATTERN_KINDS, Attribute, Kind, Premise, Rule, Value
 from ..rulebase.patterns import PIECE, sizes_read
 from ..rulebase.strata import node_of
 from .matching import Fact, holds
@@ -226,6 +226,9 @@ class Steps(ABC):
 
     def _absence(self, name: str, value: Value | None) -> Node:
         node = node_of(name)
+        if name.endswith(ANSWERED):
+            # No rule can answer in a person's place.
+            return Node("absence", {"name": name, "lacks": None, "rules": {}})
         rules = {r.id: self._state(r) for r in self.run.rulebase.givers(node, value)}
         says = {"name": name, "lacks": value, "rules": rules}
         return Node(

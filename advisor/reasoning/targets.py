@@ -9,9 +9,10 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
+from ..rulebase.models import NO_ORDER
 from .possibility import Possibility
 from .spread import NO, YES
-from .standing import BARRED, conflicts, standing
+from .standing import conflicts, standing
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,9 +25,9 @@ class Target:
 
 
 def _leather(run: Possibility) -> bool:
-    """Whether leather is advised at all."""
+    """Whether an order stands."""
     outcome = standing(run).order["outcome"].may
-    return bool(outcome) and not any(o in BARRED for o in outcome)
+    return bool(outcome) and not any(o in NO_ORDER for o in outcome)
 
 
 def leads(decision: str, candidate: str) -> Target:

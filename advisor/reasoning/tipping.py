@@ -8,13 +8,13 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 
-from ..rulebase.models import Attribute, Value
+from ..rulebase.models import NO_ORDER, Attribute, Value
 from .changes import HALVINGS, Change, alternatives, changeable, effort, now, thresholds, tidy
 from .facts import Answer
 from .possibility import Possibility
 from .report import GROUPS
 from .spread import Span, whole
-from .standing import BARRED, Goal, Standing, cautions, standing
+from .standing import Goal, Standing, cautions, standing
 
 Values = frozenset[Value]
 
@@ -73,7 +73,7 @@ def _stays(here: Standing, then: Standing, goals: Sequence[Goal]) -> bool:
 
     Where there is no order here, there may be none then; where there is one, there must be one.
     """
-    before, after, barred = here.order, then.order, frozenset(BARRED)
+    before, after, barred = here.order, then.order, frozenset[Value](NO_ORDER)
     if before["outcome"].may <= barred:
         return after["outcome"].may <= barred
     if after["outcome"].may & barred:

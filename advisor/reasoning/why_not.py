@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import Literal
 
 from ..rulebase.house import House
-from ..rulebase.models import OUTCOMES, STRENGTHS, RuleBase
+from ..rulebase.models import STRENGTHS, VERDICTS, RuleBase
 from . import advice as view
 from .advice import Advice
 from .changes import GIVEN, Change, Search, present, smallest
@@ -19,7 +19,6 @@ from .facts import Answer, said
 from .network import wishes
 from .report import report
 from .review import LABEL
-from .standing import BARRED
 from .targets import Target, any_of, fits, holds_thickness, leads
 
 State = Literal["advised", "fits as well", "excluded", "outweighed", "not spoken for", "no leather", "outside"]
@@ -128,7 +127,7 @@ def _distance(choice: view.Choice, candidate: str) -> tuple[int, int]:
 
 
 def _state(advice: Advice, choice: view.Choice, candidate: str) -> State:
-    if advice.outcome in BARRED:
+    if advice.no_order:
         return "no leather"
     if candidate in choice.chosen:
         return "advised"
@@ -164,7 +163,7 @@ def _confirmed(
             # What is the case cannot be chosen, what brings a conflict or worse is no way to go, and what brings
             # cautions, such as sparks on a passport cover, is the last that anybody would want.
             given = any(rulebase.attributes[name].group in GIVEN for name, _ in changes)
-            worse = len(then.conflicts) + OUTCOMES[::-1].index(then.outcome or "ok")
+            worse = len(then.conflicts) + VERDICTS[::-1].index(then.verdict or "ok")
             grave = sum(c.status == "applies" and c.severity != "note" for c in then.cautions)
             sure.append(((given, worse, grave), changes))
     sure.sort(key=lambda found: found[0])
@@ -184,7 +183,7 @@ def why_not_weight(rulebase: RuleBase, answers: Mapping[str, Answer], house: Hou
         Speaking(rule=b.rule, strength=b.force, because=b.because, side=b.side, mm=b.mm)
         for b in in_the_way
     ]
-    if advice.outcome in BARRED:
+    if advice.no_order:
         state: State = "no leather"
     else:
         state = "outside" if in_the_way or weight.low_mm is None else "advised"

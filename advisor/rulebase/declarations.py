@@ -11,11 +11,12 @@ from dataclasses import replace
 from ..leather.formulas import FORMULAS
 from . import files as shape
 from .grammar import GrammarError, Name, Vocabulary, parse_amount, parse_value
-from .models import Attribute, AttributeValue, Candidate, Decision, Property, Value
+from .models import READ_OFF, Attribute, AttributeValue, Candidate, Decision, Property, Value
 from .places import Path
 from .reading import Reader, near_hint
 
 ATTRIBUTES, DECISIONS = "attributes.toml", "decisions.toml"
+_KEPT_ENDING = "a name may not end in _offered, _excluded or _answered; those are read off a decision or an answer"
 
 
 def make_decision(reader: Reader, name: str, raw: shape.RawDecision) -> Decision:
@@ -25,8 +26,8 @@ def make_decision(reader: Reader, name: str, raw: shape.RawDecision) -> Decision
     def wrong(place: Path, where: str, what: str, hint: str = "") -> None:
         reader.wrong(DECISIONS, (*path, *place), where, what, hint)
 
-    if name.endswith(("_offered", "_excluded")):
-        wrong((), name, "a name may not end in _offered or _excluded; those are read off a decision.")
+    if name.endswith(READ_OFF):
+        wrong((), name, f"{_KEPT_ENDING}.")
     if raw.kind == "choice" and not raw.candidates:
         wrong((), name, "a choice needs its candidates.")
     if raw.kind == "quantity" and not raw.unit:
@@ -88,8 +89,8 @@ def make_attributes(
 
         if name in decisions:
             wrong("this is already the name of a decision.")
-        if name.endswith(("_offered", "_excluded")):
-            wrong("a name may not end in _offered or _excluded; those are read off a decision.")
+        if name.endswith(READ_OFF):
+            wrong(f"{_KEPT_ENDING}.")
         values = {k: AttributeValue(k, v.means, v.words, v.grave) for k, v in a.values.items()}
         if a.values_from == "items":
             values = {k: AttributeValue(k, i.name, i.words, i.grave) for k, i in items.items()}

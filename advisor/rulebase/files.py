@@ -162,12 +162,16 @@ class RawPart(Shape):
 
 
 class RawItem(Shape):
-    """One item of a family file; ``grave`` if somebody may be hurt when it is overlooked."""
+    """One item of a family file; ``grave`` if somebody may be hurt when it is overlooked.
+
+    ``may_bear`` if somebody could trust a load or a body to it, whatever it is made for.
+    """
 
     name: str
     family: Slug
     words: tuple[str, ...]
     grave: bool = False
+    may_bear: bool = False
     basis: Basis = "common practice"
     suppose: tuple[Statement, ...] = ()
     first_mistake: str = ""
@@ -185,7 +189,7 @@ class RawItem(Shape):
 
 
 class RawRule(Shape):
-    """A rule as written."""
+    """A rule as written; ``order`` says whether a deferral withholds the order or shows it with its condition."""
 
     id: RuleId
     when: Annotated[tuple[Statement, ...], Field(min_length=1, max_length=12)]
@@ -200,6 +204,7 @@ class RawRule(Shape):
     source: Sources
     over: tuple[str, ...] = ()
     over_because: str = ""
+    order: Literal["withheld", "shown", ""] = ""
     remedies: tuple[Sentence, ...] = ()
     contested: str = ""
 

@@ -13,11 +13,12 @@ from dataclasses import dataclass
 
 from ..errors import nearest, shown
 from ..leather.units import UnitError, parse_quantity
-from .models import OUTCOMES, STRENGTHS, Conclusion, Kind, Premise, Value
+from .models import ANSWERED, OUTCOMES, STRENGTHS, Conclusion, Kind, Premise, Value
 
 _STRENGTH_WORDS = {"slightly": "slight", "clearly": "clear", "strongly": "strong"}
 _PREMISE_FORMS = (
     (re.compile(r"(\w+) is (known|unknown)"), "known"),
+    (re.compile(r"(\w+) is (answered|unanswered)"), "answered"),
     (re.compile(r"(\w+) is one of (.+)"), "in"),
     (re.compile(r"(\w+) is none of (.+)"), "none of"),
     (re.compile(r"(\w+) is not (.+)"), "is not"),
@@ -131,7 +132,7 @@ def parse_premise(text: str, vocabulary: Vocabulary) -> tuple[Premise, ...]:
             return _premise(form, match.groups(), flat, vocabulary)
     raise GrammarError(
         f'{shown(flat)} is no premise; expected "ATTRIBUTE is VALUE", "is not", "is one of", "includes", '
-        '"lacks", a comparison with a unit, "between", "is known" or "is unknown".'
+        '"lacks", a comparison with a unit, "between", "is known", "is unknown", "is answered" or "is unanswered".'
     )
 
 
@@ -139,6 +140,10 @@ def _premise(form: str, parts: tuple[str, ...], text: str, vocabulary: Vocabular
     name = vocabulary.name(parts[0])
     if form == "known":
         return (Premise(name.name, "known" if parts[1] == "known" else "unknown", (), None, text),)
+    if form == "answered":
+        if name.decision or name.computed:
+            raise GrammarError(f"{name.name} is worked out and never answered.")
+        return (Premise(name.name + ANSWERED, "known" if parts[1] == form else "unknown", (), None, text),)
     if form in ("compare", "between"):
         if not name.numeric:
             raise GrammarError(f"{name.name} is not a number and cannot be compared with <, > or between.")

@@ -15,7 +15,7 @@ from itertools import combinations, product
 from .findings import Check, Finding, declared, fault, warn, written
 from .lint_declarations import DECLARATION_CHECKS
 from .lint_reach import REACH_CHECKS
-from .models import BOUNDS, Premise, Rule, RuleBase, Value
+from .models import BOUNDS, READ_OFF, Premise, Rule, RuleBase, Value
 from .strata import node_of
 
 LONGEST_SENTENCE = 25
@@ -148,7 +148,7 @@ def _contradiction(rulebase: RuleBase, premises: Sequence[Premise]) -> str | Non
         if ("unknown" in operators and len(operators) > 1) or any(values <= lacked for values in present):
             return name
         attribute = rulebase.attributes.get(name)
-        if name.endswith(("_offered", "_excluded")) or (attribute is not None and attribute.kind == "set"):
+        if name.endswith(READ_OFF) or (attribute is not None and attribute.kind == "set"):
             continue
         barred = {v for t in tests if t.operator == "is not" for v in t.values}
         if present and not {v for v in set.intersection(*present) - barred if _within(v, tests)}:
@@ -286,6 +286,26 @@ def unopened_musts(rulebase: RuleBase) -> Iterator[Finding]:
             yield warn(rule, f"nobody opened {', '.join(rule.source)}.", "Open it, or lower the force.")
 
 
+def orders_of_deferrals(rulebase: RuleBase) -> Iterator[Finding]:
+    """Deferrals that leave open whether an order is shown, and other rules that speak of it."""
+    for rule in written(rulebase):
+        defers = any(c.act == "outcome" and c.target == "defer" for c in rule.then)
+        if defers and not rule.order:
+            yield fault(rule, "it defers and does not say whether an order is shown.",
+                        'Write order = "withheld" or order = "shown".')  # fmt: skip
+        elif rule.order and not defers:
+            yield fault(rule, f'it does not defer, so order = "{rule.order}" says nothing.', "Take it out.")
+
+
+def unending_dangers(rulebase: RuleBase) -> Iterator[Finding]:
+    """Rules that leave the outcome undecided until something happens that nobody is asked for."""
+    for rule in written(rulebase):
+        undecided = any(c.act == "outcome" and c.target == "undecided" for c in rule.then)
+        if undecided and all(rulebase.attributes[name].ask == "never" for name in rule.waits_for):
+            yield fault(rule, "it leaves the outcome undecided and waits for no answer.",
+                        'Add a premise "ATTRIBUTE is unanswered" about something that is asked.')  # fmt: skip
+
+
 # -- sentences
 
 
@@ -350,5 +370,6 @@ def loose_numbers(rulebase: RuleBase) -> Iterator[Finding]:
 CHECKS: tuple[Check, ...] = (
     *DECLARATION_CHECKS, *REACH_CHECKS,
     twin_rules, subsumed_rules, impossible_rules, preferences_that_never_meet, idle_preferences, empty_premises,
-    mergeable_rules, threshold_edges, no_remedies, unopened_musts, long_sentences, repeated_because, loose_numbers,
+    mergeable_rules, threshold_edges, no_remedies, unopened_musts, orders_of_deferrals, unending_dangers,
+    long_sentences, repeated_because, loose_numbers,
 )  # fmt: skip

@@ -201,7 +201,7 @@ class _Loader:
         self.rules[raw.id] = Rule(
             raw.id, tuple(dict.fromkeys(when)), tuple(then), raw.force, raw.concern, raw.because, raw.basis, raw.source,
             raw.over, raw.over_because, raw.remedies, raw.contested, file,
-            partial(self.reader.line, file, (*path, "id")),
+            partial(self.reader.line, file, (*path, "id")), order=raw.order,
         )  # fmt: skip
 
     def preferences(self) -> None:
@@ -245,6 +245,8 @@ class _Loader:
             for c in self.conclusion(file, (*path, "suppose", n), slug, f"suppose {text}")
         ]  # fmt: skip
         habits += self.conclusion(file, (*path, "family"), slug, f"family is {raw.family}")
+        if raw.may_bear:
+            habits += self.conclusion(file, (*path, "may_bear"), slug, "may_bear is yes")
         supposes: dict[str, tuple[Value, ...]] = {}
         for c in habits:
             supposes[c.target] = (*supposes.get(c.target, ()), *c.values)

@@ -11,6 +11,9 @@ from typing import Any, Literal
 
 Value = str | float
 Kind = Literal["choice", "set", "quantity", "count", "yes_no", "text", "pieces", "zones"]
+ANSWERED = "_answered"
+"""Ends the name under which it is known that a person, no rule and no supposition, gave an attribute its value."""
+READ_OFF = ("_offered", "_excluded", ANSWERED)
 PATTERN_KINDS: tuple[Kind, ...] = ("pieces", "zones")
 Ask = Literal["first", "later", "never"]
 Force = Literal["must", "should", "may"]
@@ -19,7 +22,13 @@ Severity = Literal["note", "caution", "stop"]
 FORCES: tuple[Force, ...] = ("may", "should", "must")
 SEVERITIES: tuple[Severity, ...] = ("stop", "caution", "note")
 BASES = ("published", "common practice", "estimate")
-OUTCOMES = ("refuse", "defer", "another_material", "ok_with_conditions", "ok")
+OUTCOMES = ("refuse", "defer", "another_material", "undecided", "ok_with_conditions", "ok")
+"""What a rule may say of the whole job."""
+WITHHELD = "defer, order withheld"
+VERDICTS = ("refuse", WITHHELD, "another_material", "undecided", "defer", "ok_with_conditions", "ok")
+"""Outcomes from the strongest on. A deferral under which no order is shown stands above one under which it is."""
+NO_ORDER = VERDICTS[:4]
+"""Verdicts under which no order stands."""
 STRENGTHS: Mapping[str, int] = {"slight": 1, "clear": 2, "strong": 3}
 STRENGTH_NAMES: Mapping[int, str] = {number: word for word, number in STRENGTHS.items()}
 CONCERNS = (
@@ -85,6 +94,7 @@ class Conclusion:
 class Rule:
     """A rule of the trade: all premises hold -> all conclusions, with the reason and where it comes from.
 
+    ``order`` says of a rule that defers whether an order is shown all the same; of others it is empty.
     ``place`` gives the line in ``file``. It is asked only to list rules and to report mistakes, and finding all
     lines takes longer than reading all rules.
     """
@@ -104,11 +114,24 @@ class Rule:
     file: str
     place: Callable[[], int] = field(compare=False, repr=False)
     item: str | None = None
+    order: Literal["withheld", "shown", ""] = ""
 
     @property
     def line(self) -> int:
         """Where the rule stands in ``file``, from 1."""
         return self.place()
+
+    @property
+    def waits_for(self) -> tuple[str, ...]:
+        """The questions that a person has to answer before this rule stops leaving the outcome undecided."""
+        if all(c.act != "outcome" or c.target != "undecided" for c in self.then):
+            return ()
+        absent = [p.attribute for p in self.when if p.operator == "unknown"]
+        return tuple(name.removesuffix(ANSWERED) for name in absent if name.endswith(ANSWERED))
+
+    def verdict(self, outcome: str) -> str:
+        """One of VERDICTS for an outcome this rule concludes; a deferral that says nothing withholds the order."""
+        return WITHHELD if outcome == "defer" and self.order != "shown" else outcome
 
 
 @dataclass(frozen=True, slots=True)
@@ -355,6 +378,11 @@ class RuleBase:
         opened = any(self.sources[s].opened for s in sources)
         return "published, opened" if opened else "published, from memory"
 
+    def asked_of_people(self) -> frozenset[str]:
+        """The attributes of which some rule reads whether a person answered them."""
+        found: frozenset[str] = self.once("asked of people", _asked_of_people)
+        return found
+
     def choices(self) -> list[Decision]:
         """The decisions that choose among candidates, in declared order."""
         return [d for d in self.decisions.values() if d.kind == "choice"]
@@ -366,6 +394,11 @@ def _by_target(rulebase: RuleBase) -> dict[str, list[Rule]]:
         for target in dict.fromkeys("outcome" if c.act == "outcome" else c.target for c in rule.then):
             found.setdefault(target, []).append(rule)
     return found
+
+
+def _asked_of_people(rulebase: RuleBase) -> frozenset[str]:
+    names = {p.attribute for rule in rulebase.rules.values() for p in rule.when if p.attribute.endswith(ANSWERED)}
+    return frozenset(name.removesuffix(ANSWERED) for name in names)
 
 
 def _preferred(rulebase: RuleBase) -> dict[str, list[str]]:

@@ -11,7 +11,7 @@ from collections.abc import Iterable, Mapping
 from graphlib import CycleError, TopologicalSorter
 from itertools import pairwise
 
-from .models import BOUNDS, PATTERN_KINDS, REASONS, Attribute, Decision, Rule, Strata
+from .models import ANSWERED, BOUNDS, PATTERN_KINDS, REASONS, Attribute, Decision, Rule, Strata
 
 _SPEAKS_OF = ("set", "add", "suppose", *REASONS, *BOUNDS)
 
@@ -27,8 +27,8 @@ class CircleError(ValueError):
 
 
 def node_of(name: str) -> str:
-    """``tannage_offered`` is read off the same node as ``tannage``."""
-    return name.removesuffix("_offered")
+    """``tannage_offered`` and ``tannage_answered`` are read off the same node as ``tannage``."""
+    return name.removesuffix("_offered").removesuffix(ANSWERED)
 
 
 def reads(rule: Rule) -> set[str]:

@@ -14,8 +14,22 @@ from typing import Any
 from ..leather.formulas import Formula, numbers_put_in
 from ..leather.pieces import Piece
 from ..leather.stack import Zone
-from .models import STRENGTH_NAMES, Attribute, Caution, Conclusion, Decision, Item, Premise, Rule, Source
+from .models import (
+    NO_ORDER,
+    STRENGTH_NAMES,
+    WITHHELD,
+    Attribute,
+    Caution,
+    Conclusion,
+    Decision,
+    Item,
+    Premise,
+    Rule,
+    Source,
+)
 
+ADVICE_SCHEMA = "leather-order-advice/2"
+"""The form in which an advice with its proof is written down."""
 _NAMES = ("name", "lacks", "side", "rule", "loser", "decision", "column", "id")
 _KINDS = {
     "applied": "rule", "balance": "choice", "absence": "absence of",
@@ -101,6 +115,12 @@ def pattern(
 ) -> Says:
     """The pieces or the zones of an item at the sizes known, and why some are missing."""
     return {"name": kind, "item": item.slug, "lines": list(map(asdict, parts)), "sums": sums, "missing": missing}
+
+
+def outcome(verdict: str) -> Says:
+    """What the whole job comes to, and whether an order stands; an open danger leaves it undecided."""
+    said = "defer" if verdict == WITHHELD else verdict
+    return {"outcome": said, "order": "withheld" if verdict in NO_ORDER else "shown"}
 
 
 def caution(c: Caution) -> Says:

@@ -7,7 +7,6 @@ import sys
 from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
-from ..read.lexicon import items_near
 from ..read.numbers import measures
 from ..read.reader import is_assignment
 from ..reasoning.advice import Advice
@@ -15,6 +14,7 @@ from ..reasoning.facts import Answer
 from ..reasoning.judging import review
 from ..rulebase.house import House
 from ..rulebase.models import RuleBase
+from ..talk.heard import how_to_say, thing_lines
 from ..talk.matter import Matter
 from ..talk.page import Page
 from ..talk.recording import Consulted
@@ -40,6 +40,10 @@ def told(
     reading, answers, advice = made.reading, made.answers, made.advice
     page = Page(columns(sys.stdout, options.width), measures(options.units, " ".join(words)))
     if not all(is_assignment(w) for w in words):
+        for line in thing_lines(reading):
+            page.add(line)
+        if said := how_to_say(reading, rulebase):
+            page.add(said)
         page.add(f"Understood: {reading.summary() or 'nothing'}.")
         for doubt in reading.doubts:
             page.add(f"In doubt: {doubt}")
@@ -49,8 +53,6 @@ def told(
             page.add(short_words(review(rulebase, answers, reading.proposal, house=house), "advisor review"))
         for remark in remarks(Matter(rulebase, answers, house, page.width, page.units), answers):
             page.lines.append(remark)
-        if "item" not in answers and (near := items_near(rulebase, reading.unread)):
-            page.add(near)
     return Found(answers, advice, page)
 
 

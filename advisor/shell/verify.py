@@ -10,7 +10,7 @@ from typing import Any
 from ..errors import EXIT_ADVICE, EXIT_REPLAY_DIFFERS, AdvisorError
 from ..rulebase.house import House
 from ..rulebase.models import RuleBase
-from ..verify import verify
+from ..verify import NOT_CHECKED, verify
 
 MAX_BYTES = 20_000_000
 """More is not read; a proof has about half a megabyte."""
@@ -32,5 +32,5 @@ def run(rulebase: RuleBase, house: House | None, options: argparse.Namespace) ->
     except (OSError, ValueError, RecursionError) as error:
         raise AdvisorError(f"{options.file}: {error}; expected the output of recommend ... --json --proof") from error
     wrong = verify(advice, rulebase)
-    print(f"Does not hold: {wrong}." if wrong else "Every step holds.")
+    print(f"Does not hold: {wrong}." if wrong else f"Every step holds. Not checked: {', '.join(NOT_CHECKED)}.")
     return EXIT_REPLAY_DIFFERS if wrong else EXIT_ADVICE

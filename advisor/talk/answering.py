@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 from ..errors import AdvisorError, AnswerError
 from ..leather.units import Units
 from ..read.answers import Answered, choices, read_answer
+from ..read.danger import RAISED
 from ..read.lexicon import lexicon
 from ..reasoning.facts import Answer, parse_answer
 from ..rulebase.models import Attribute, RuleBase
@@ -23,11 +24,15 @@ from .page import capital, listed, plain
 from .reply import Reply
 
 if TYPE_CHECKING:
+    from ..read.reader import Reading
     from ..read.things import Candidate
     from .session import Session
 
 PROTECTING = ("people", "limits", "wet")
 """Groups of which a set of values adds up: allergies, what is not used, what gets on it."""
+ALARMING = ("people", "limits")
+"""Groups of which a question counts as well, as in "is it safe with a nickel allergy"."""
+EASING = ("none", "no", "adult")
 MOST_CHOICES = 12
 ELSE = "something else"
 _YES = re.compile(
@@ -144,6 +149,10 @@ def answer_question(session: Session, question: Attribute, text: str) -> Reply |
     if found.answer is None:
         return None
     lines = _taken(session, question, found)
+    if RAISED in session.rulebase.attributes and not question.numeric:
+        # "He sits on it" answers what it is for, and raises what it must not be used for.
+        raised = session.read_line(text).answers.get(RAISED)
+        accept(session, {RAISED: raised} if raised else {})
     if found.rest:
         reading = session.read_line(found.rest)
         if reading.answers:
@@ -170,6 +179,18 @@ def _usual(session: Session, question: Attribute) -> Reply:
         return session.go_on(["There is no usual value for this, so it stays open."])
     session.answers[question.name] = Answer(values, "known", "answered")
     return session.go_on([f"I take the usual: {session.said(question.name)}."])
+
+
+def alarming(rulebase: RuleBase, reading: Reading) -> dict[str, Answer]:
+    """What a question still says: dangers, allergies and whom it is for; nothing that eases."""
+    grave = lexicon(rulebase).grave
+    return {
+        name: answer for name, answer in reading.answers.items()
+        if answer.values and not set(answer.values) & set(EASING) and name in rulebase.attributes and (
+            name == RAISED or is_danger(rulebase, name) or rulebase.attributes[name].group in ALARMING
+            or any((name, str(v)) in grave for v in answer.values)
+        )
+    }  # fmt: skip
 
 
 def ask_again(question: Attribute, text: str, units: Units) -> list[str]:

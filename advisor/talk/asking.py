@@ -6,8 +6,8 @@ from collections.abc import Mapping, Sequence
 
 from ..leather.units import Units, show
 from ..reasoning.interview import WEIGHT, Ask, Part, preview, stop
-from ..reasoning.standing import BARRED, Goal, standing
-from ..rulebase.models import Attribute, Value
+from ..reasoning.standing import Goal, standing
+from ..rulebase.models import NO_ORDER, Attribute, Value
 from .comparing import goal_words, value_words
 from .leaning import case_lines
 from .matter import Matter
@@ -83,7 +83,7 @@ def effect_words(moves: Sequence[Goal], becomes: Mapping[Goal, frozenset[Value]]
     if not moves:
         return "as now"
     outcome = becomes.get("outcome", frozenset())
-    if any(o in BARRED for o in outcome):
+    if any(o in NO_ORDER for o in outcome):
         return value_words("outcome", sorted(map(str, outcome)))
     named = [_goal(goal, becomes) for goal in moves if goal not in ("conflicts", "amount", "outcome")]
     if "conflicts" in moves and becomes["conflicts"]:
@@ -103,7 +103,7 @@ def _goal(goal: Goal, becomes: Mapping[Goal, frozenset[Value]]) -> str:
 def end_lines(matter: Matter) -> list[str]:
     """Whether an answer could still change the order, and which; cases for what is not known."""
     run = matter.run()
-    if any(o in BARRED for o in standing(run).order["outcome"].may):
+    if any(o in NO_ORDER for o in standing(run).order["outcome"].may):
         return []
     found = stop(run, matter.answers)
     page = matter.page()

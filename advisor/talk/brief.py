@@ -23,10 +23,14 @@ def brief_questions(
 ) -> tuple[list[list[Ask]], int]:
     """Those of ``asks`` that are still put, in order and those put together as one, and how many that can be at most.
 
-    Sizes come first, since nothing else changes an order so much; ordinary questions end when three were put, with
+    What a raised danger waits for stands alone and is not counted. Else sizes come first, since nothing else changes an
+    order so much; ordinary questions end when three were put, with
     those of safety. Who it is for and what they forbid is asked until it is answered, and so is the load unless the
     advice is free of conditions and stops.
     """
+    dangers = {q.attribute for q in advice.dangers}
+    if waiting := [[a] for a in asks if a.name in dangers]:
+        return waiting, len(waiting)
     grave = advice.outcome != "ok" or any(c.severity == "stop" and c.status == "applies" for c in advice.cautions)
 
     def kind(name: str) -> str:

@@ -19,7 +19,7 @@ from ..reasoning.report import report
 from ..rulebase.models import PATTERN_KINDS, STRENGTHS, Kind
 from ..rulebase.patterns import sizes_read
 from ..rulebase.strata import node_of
-from .page import DECISION_WORDS, OUTCOME_WORDS, SEVERITY_WORDS, listed, plain
+from .page import DECISION_WORDS, SEVERITY_WORDS, listed, plain, verdict_words
 
 BoxKind = Literal["answer", "supposition", "sum", "rule", "decision", "caution", "conflict"]
 RIGHT = 1_000_000
@@ -58,7 +58,7 @@ class _Gatherer:
         self.units = units
         self.run, self.rulebase, self.advice = run, run.rulebase, report(run)
         item = run.item()
-        outcome = OUTCOME_WORDS[self.advice.outcome] if self.advice.outcome else "nothing advised yet"
+        outcome = verdict_words(self.advice) or "nothing advised yet"
         self.graph = Graph(f"{item.name if item else 'no item yet'}: {outcome}")
         self.decisions()
         self.weight()
@@ -89,9 +89,9 @@ class _Gatherer:
     def outcome(self) -> None:
         told = {r.rule for c in self.advice.conflicts for r in c.reasons}
         rules = [r.rule for r in self.advice.outcome_reasons
-                 if r.outcome == self.advice.outcome and r.rule not in told]  # fmt: skip
-        if rules and self.advice.outcome:
-            self.feed(self.box("outcome", "decision", "Outcome", OUTCOME_WORDS[self.advice.outcome], RIGHT), rules)
+                 if r.verdict == self.advice.verdict and r.rule not in told]  # fmt: skip
+        if rules:
+            self.feed(self.box("outcome", "decision", "Outcome", verdict_words(self.advice), RIGHT), rules)
 
     def cautions(self) -> None:
         for caution in self.advice.cautions:

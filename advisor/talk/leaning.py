@@ -14,13 +14,13 @@ from ..reasoning.clashes import entangled
 from ..reasoning.facts import Answer
 from ..reasoning.interview import preview
 from ..reasoning.possibility import Possibility
-from ..reasoning.standing import BARRED, Goal
+from ..reasoning.standing import Goal
 from ..reasoning.tipping import Tip, by_cases, enough, leaning, tips
 from ..rulebase.models import RuleBase, Value
 from .comparing import answer_words, goal_words, value_words
 from .matter import Matter
 from .naming import bare, goal_named, near_name
-from .page import OUTCOME_WORDS, Page, capital, listed, plain
+from .page import Page, capital, listed, plain, verdict_words
 
 MOST_TIPS = 6
 MOST_SUPPOSED = 8
@@ -206,8 +206,8 @@ def conflict_lines(matter: Matter) -> list[str]:
 def _order_lines(advice: Advice, width: int) -> list[str]:
     page = Page(width)
     d = advice.decisions
-    if advice.outcome in BARRED:
-        page.add(f"{OUTCOME_WORDS[advice.outcome]}.", 2)
+    if advice.no_order:
+        page.add(f"{verdict_words(advice)}.", 2)
         return page.lines
     parts = [listed((plain(c) for c in choice.chosen), "or") for choice in d.choices().values() if choice.chosen]
     page.add(f"{'; '.join(p for p in [*parts, d.weight.order_as or 'weight in conflict'] if p)}.", 2)

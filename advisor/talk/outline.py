@@ -11,7 +11,8 @@ from typing import Any
 
 from ..leather.units import Units, number, show, show_thickness
 from ..reasoning.steps import Node
-from .page import GRADE_WORDS, OUTCOME_WORDS, SEVERITY_WORDS, Page, capital, listed, plain
+from ..rulebase.models import ANSWERED
+from .page import GRADE_WORDS, SEVERITY_WORDS, Page, capital, listed, outcome_words, plain
 
 MOST_LISTED = 6
 BESIDES = "Weighed besides: "
@@ -102,6 +103,8 @@ class Words:
             return f"Table {plain(says['decision'])} {plain(says['column'])}"
         if node.kind == "source":
             return str(says["title"])
+        if node.kind == "absence" and str(says["name"]).endswith(ANSWERED):
+            return f"No answer about {plain(str(says['name']).removesuffix(ANSWERED))}"
         if node.kind == "absence":
             return f"No {plain(says['name'])}" + (f" {plain(str(says['lacks']))}" if says["lacks"] else " known")
         if node.kind == "bound":
@@ -173,6 +176,8 @@ class Words:
         return f"{says['about'].capitalize()}: {waits}. {says['because']} [{says['rule']}]"
 
     def _absence(self, node: Node, _: str) -> str:
+        if str(node.says["name"]).endswith(ANSWERED):
+            return f"{self.brief(node)}. No rule can answer in your place."
         able = [rule if state == "did not apply" else f"{rule} ({state})" for rule, state in node.says["rules"].items()]
         if not able:
             return f"{self.brief(node)}. No rule can give it."
@@ -245,7 +250,7 @@ class Words:
         return f"Amount: {says['count']} x {plain(says['form'])}; with waste {gross}."
 
     def _outcome(self, node: Node, _: str) -> str:
-        return f"Outcome: {OUTCOME_WORDS[node.says['outcome']]}."
+        return f"Outcome: {outcome_words(node.says)}."
 
     def _caution(self, node: Node, _: str) -> str:
         says = node.says

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import textwrap
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
+from typing import Any
 
 from ..leather.units import Units, beside_in
+from ..reasoning.advice import Advice
+from ..rulebase.models import WITHHELD
 
 OUTCOME_WORDS = {
     "ok": "leather suits this",
@@ -13,6 +16,8 @@ OUTCOME_WORDS = {
     "another_material": "another material suits this better than leather",
     "defer": "this needs somebody licensed or experienced before leather is bought",
     "refuse": "refused: no leather is advised for this",
+    WITHHELD: "somebody licensed or experienced decides first, so no order is shown",
+    "undecided": "not decided, so no order is shown until you answer",
 }
 SEVERITY_WORDS = {"stop": "STOP", "caution": "CAUTION", "note": "Note"}
 GRADE_WORDS = {
@@ -33,6 +38,17 @@ def plain(slug: str) -> str:
 def capital(text: str) -> str:
     """The text with its first letter large and the rest as it was."""
     return text[:1].upper() + text[1:]
+
+
+def verdict_words(advice: Advice) -> str:
+    """What an advice comes to, in words; "" where nothing is known yet."""
+    return OUTCOME_WORDS[advice.verdict] if advice.verdict else ""
+
+
+def outcome_words(says: Mapping[str, Any]) -> str:
+    """The outcome that a step of a proof says, in words."""
+    withheld = says["outcome"] == "defer" and says["order"] == "withheld"
+    return OUTCOME_WORDS[WITHHELD if withheld else says["outcome"]]
 
 
 def listed(words: Iterable[str], joiner: str = "and") -> str:

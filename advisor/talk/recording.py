@@ -37,6 +37,7 @@ from ..reasoning.record import (
 from ..reasoning.report import report
 from ..rulebase.house import House
 from ..rulebase.models import RuleBase
+from .heard import with_reading
 from .page import Page, listed, plain
 from .reply import Reply
 from .telling import answer_words
@@ -180,7 +181,7 @@ def consulted(rulebase: RuleBase, line: str, house: House | None, wanted: Units 
     """One consultation on a ``joined`` line. ``wanted`` are the measures. Raises AdvisorError for what is of no use."""
     reading, answers = read_words(rulebase, line.split("\n"), measures(wanted, line))
     run = Consultation(rulebase, answers, house=house)
-    advice = report(run)
+    advice = with_reading(rulebase, report(run), reading if line.strip() else None)
     return Consulted(
         reading, answers, advice, [_read(reading), *changes({}, answers), *conclusions(advice, run.known)]
     )
@@ -238,4 +239,7 @@ def faulty(error: Exception) -> Unusable:
 
 def _read(reading: Reading) -> Read:
     understood = {name: said_of(answer) for name, answer in reading.answers.items()}
-    return Read(understood=understood, unread=list(reading.unread), doubts=list(reading.doubts))
+    raised = list(dict.fromkeys(d.concept for d in reading.dangers if d.state != "ruled_out"))
+    return Read(
+        understood=understood, unread=list(reading.unread), doubts=[d.text for d in reading.doubts], raised=raised
+    )

@@ -30,7 +30,7 @@ def review_lines(rulebase: RuleBase, review: Review, width: int = 80, units: Uni
     page = Page(width, units)
     page.add(overall_words(rulebase, review))
     for reason in review.outcome_reasons:
-        if reason.outcome == review.outcome:
+        if reason.outcome == (review.outcome or "undecided"):
             page.add(f"{reason.because} [{reason.rule}]", 2)
             for remedy in rulebase.rules[reason.rule].remedies:
                 page.add(remedy, 2, "Instead: ")
@@ -56,6 +56,8 @@ def overall_words(rulebase: RuleBase, review: Review) -> str:
     by = {verdict: [_called(p) for p in _sorted(review.points) if p.verdict == verdict] for verdict in _VERDICT_ORDER}
     if review.item is None and review.outcome is None:
         return "I cannot tell: what it is for is not known yet."
+    if any(r.outcome == "undecided" for r in review.outcome_reasons) and review.outcome is None:
+        return f"{head}Do not buy anything for it yet: {OUTCOME_WORDS['undecided']}."
     if not _judged(review):
         return f"{head}Do not buy any leather for it: {OUTCOME_WORDS[review.outcome or 'refuse']}."
     if review.overall == "do not buy":

@@ -8,6 +8,7 @@ Any answer can be changed later by naming it. A usual value is only taken when i
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
+from dataclasses import replace
 from typing import Any
 
 from ..errors import AdvisorError, without_controls
@@ -30,6 +31,7 @@ from .answering import (
     Offer,
     Pending,
     accept,
+    alarming,
     answer_question,
     ask_again,
     confirm,
@@ -44,7 +46,7 @@ from .direct import asks_only, cannot, direct_answers
 from .left_open import left_open_lines
 from .matter import Matter
 from .opinion import opinion_lines, said_lines
-from .page import OUTCOME_WORDS, Page, capital, listed, plain
+from .page import Page, capital, listed, plain, verdict_words
 from .recording import Keep, asked, put_back, recorded, state_of
 from .remarks import remarks
 from .reply import Reply
@@ -189,7 +191,7 @@ class Session:
         advice = advice or self.advice()
         d = advice.decisions
         if not d.tannage.chosen:
-            return OUTCOME_WORDS.get(advice.outcome or "", "nothing advised yet")
+            return verdict_words(advice) or "nothing advised yet"
         form = plain(d.form.chosen[0]) if d.form.chosen else "form open"
         w = d.weight
         open_ = w.low_mm is None or w.high_mm is None
@@ -264,6 +266,9 @@ class Session:
         if reply := requested(self, text):
             return reply
         if asks_only(text) and not (question and question.name == "item" and self._names_thing(text)):
+            reading = self.read_line(text)
+            if alarming(self.rulebase, reading):
+                return self.take(replace(reading, answers=alarming(self.rulebase, reading)))
             return self.again(direct_answers(self.matter(), text) or cannot(self.matter()))
         if kind := courtesy(text):
             return self.again([kind])
@@ -326,7 +331,9 @@ class Session:
         """All that was read becomes answers; ``before`` is said first."""
         accept(self, reading.answers)
         held = self.pending.answers if self.pending else {}
-        taken = dict.fromkeys(u.text for u in reading.understood if u.attribute not in held)
+        taken = dict.fromkeys(
+            u.text for u in reading.understood if u.attribute in reading.answers and u.attribute not in held
+        )
         lines = [*(before or []), *([f"Understood: {'; '.join(taken)}."] if taken else [])]
         lines += [*self.not_understood(reading), *another_thing(self, self.line)]
         lines += said_lines(self, reading)

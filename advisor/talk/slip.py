@@ -11,8 +11,8 @@ from ..reasoning.advice import Advice, Choice
 from ..rulebase.arrival import WEIGHT_MARK, checks_for
 from ..rulebase.models import RuleBase
 from .ordering import MOST_ALSO, cost_words, count_words, other_forms
-from .page import DECISION_WORDS, OUTCOME_WORDS, SEVERITY_WORDS, Page, listed, plain
-from .wording import fact_words, supposed
+from .page import DECISION_WORDS, SEVERITY_WORDS, Page, capital, listed, plain, verdict_words
+from .wording import danger_words, fact_words, supposed
 
 MOST_OPEN = 6
 
@@ -35,7 +35,7 @@ def slip_lines(
         count = f", {show(many.value, '')} of them" if many and isinstance(many.value, float) and many.value > 1 else ""
         page.add(f"ORDER SLIP: {name}{count}")
         if advice.outcome != "ok":
-            page.add(f"{OUTCOME_WORDS[advice.outcome or 'ok'].capitalize()}.")
+            page.add(f"{capital(verdict_words(advice))}.")
         if said := _said(advice, units):
             page.add(f"{'; '.join(said)}.", 0, "Said: ")
         _reasons(rulebase, page, advice)
@@ -55,9 +55,8 @@ def slip_lines(
 
 def _hindrance(advice: Advice, name: str) -> str:
     """Why nothing can be ordered, or "" when everything an order needs is settled."""
-    if advice.outcome in ("refuse", "defer", "another_material"):
-        text = OUTCOME_WORDS[advice.outcome]
-        return text[0].upper() + text[1:]
+    if advice.no_order or advice.outcome == "defer":
+        return capital(verdict_words(advice))
     if not name:
         return "It is not known yet what is being made"
     d = advice.decisions
@@ -70,10 +69,12 @@ def _reasons(rulebase: RuleBase, page: Page, advice: Advice) -> None:
     """The rules behind the outcome with what to do instead, and wishes that cannot be had together."""
     told = {r.rule for c in advice.conflicts for r in c.reasons}
     for reason in advice.outcome_reasons if advice.outcome != "ok" else ():
-        if reason.outcome == advice.outcome and reason.rule not in told:
+        if reason.verdict == advice.verdict and reason.rule not in told and reason.outcome != "undecided":
             page.add(reason.because, 2)
             for remedy in rulebase.rules[reason.rule].remedies:
                 page.add(remedy, 2, "Instead: ")
+    for question in advice.dangers:
+        page.add(danger_words(question), 2, "? ")
     for conflict in advice.conflicts:
         page.add(f"Cannot be had together: {plain(conflict.about)}.", 2)
         for way in conflict.resolutions:

@@ -24,7 +24,7 @@ from ..reasoning.steps import Node
 from ..rulebase.models import PATTERN_KINDS
 from .ordering import how_counted
 from .outline import Words, outline
-from .page import GRADE_WORDS, OUTCOME_WORDS, Page, capital, listed, plain
+from .page import GRADE_WORDS, Page, capital, listed, outcome_words, plain
 
 MOST_WORDS, MOST_LINES, COLUMNS = 60, 5, 80
 MOST_ANSWERS = 4
@@ -218,7 +218,7 @@ class _Reason:
             other = f", not {self.found.other}" if self.found.other else ""
             return f"{capital(plain(self.found.name))} {listed(map(plain, says['chosen']), 'or')}{other}."
         if node.kind == "outcome":
-            return f"Outcome: {OUTCOME_WORDS[says['outcome']]}."
+            return f"Outcome: {outcome_words(says)}."
         if node.kind == "caution":
             return f"Caution, {says['about']}: it applies."
         if node.kind == "amount":

@@ -12,17 +12,17 @@ from ..leather.units import (
 )
 from ..read.lexicon import lexicon
 from ..reasoning.advice import (
-    BARRED,
     GRADES,
     Advice,
     CautionView,
     Conflict,
     FactView,
+    OpenQuestion,
     TraceStep,
 )
 from ..rulebase.models import RuleBase
 from .ordering import order_part
-from .page import GRADE_WORDS, OUTCOME_WORDS, SEVERITY_WORDS, Page, listed, plain
+from .page import GRADE_WORDS, SEVERITY_WORDS, Page, capital, listed, plain, verdict_words
 
 MOST_QUESTIONS = 3
 MOST_NOTES = 5
@@ -38,19 +38,21 @@ def advice_lines(
     slug = str(item.value) if item and item.value else ""
     name = rulebase.items[slug].name if slug in rulebase.items else ""
     if name:
-        page.add(f"{name[0].upper()}{name[1:]}: {OUTCOME_WORDS[advice.outcome or 'ok']}.")
-    elif advice.outcome in ("refuse", "defer", "another_material"):
-        page.add(f"{OUTCOME_WORDS[advice.outcome][0].upper()}{OUTCOME_WORDS[advice.outcome][1:]}.")
+        page.add(f"{name[0].upper()}{name[1:]}: {verdict_words(advice)}.")
+    elif advice.no_order or advice.outcome == "defer":
+        page.add(f"{capital(verdict_words(advice))}.")
     else:
         page.add("I do not know yet what you are making, so nothing is advised.")
     told = {r.rule for c in advice.conflicts for r in c.reasons}
     for reason in advice.outcome_reasons:
-        if reason.outcome == advice.outcome and reason.rule not in told:
+        if reason.verdict == advice.verdict and reason.rule not in told and reason.outcome != "undecided":
             page.add(f"{reason.because} [{reason.rule}]", 2)
             for remedy in rulebase.rules[reason.rule].remedies:
                 page.add(remedy, 2, "Instead: ")
+    for question in advice.dangers:
+        page.add(danger_words(question), 2, "? ")
     _conflicts(page, advice.conflicts)
-    barred = advice.outcome in BARRED
+    barred = advice.no_order
     if name and not barred:
         order_part(rulebase, page, advice, full)
     _cautions(rulebase, page, advice, full, bool(name), barred)
@@ -67,6 +69,11 @@ def advice_lines(
         _evidence(page, advice, full)
     closing(rulebase, page)
     return page.lines
+
+
+def danger_words(question: OpenQuestion) -> str:
+    """The question that a raised danger waits for, with why it is asked first."""
+    return f"{question.question} {question.danger}"
 
 
 def closing(rulebase: RuleBase, page: Page) -> None:

@@ -7,7 +7,8 @@ concludes is shared, only the reader of rules, the formulas, the patterns of ite
 
 Taken as given: that an answer was given, and its words (another answer with new ids proves another advice); what would
 be without a preference; what a shop's price list gives; what a conflict stands on. Of the cautions that are not ruled
-out, those must be there that wait for answers alone. Texts that no step has, such as ways out, are not looked at.
+out, those must be there that wait for answers alone. Texts that no step has, such as ways out, are not looked at, nor
+is the reading of a sentence; a danger that it raised is checked as the fact ``raised`` is.
 """
 
 from pathlib import Path
@@ -16,14 +17,25 @@ from typing import Any
 from ..errors import AdvisorError
 from ..rulebase.load import load_rulebase
 from ..rulebase.models import RuleBase
+from ..rulebase.written import ADVICE_SCHEMA
 from .known import Fault
 from .order import Check
 
-__all__ = ["verify"]
+__all__ = ["NOT_CHECKED", "verify"]
+
+
+NOT_CHECKED = ("reading",)
+"""Parts of an advice that no step stands behind: what was made of a person's words."""
 
 
 def verify(advice: Any, rules: Path | RuleBase) -> str:
-    """An empty text if every step of an advice holds by these rules or their folder, else the first that does not."""
+    """An empty text if every step of an advice holds by these rules or their folder, else the first that does not.
+
+    Raises AdvisorError for an advice written in another form than this one.
+    """
+    schema = advice.get("schema") if isinstance(advice, dict) else None
+    if schema != ADVICE_SCHEMA and isinstance(schema, str):
+        raise AdvisorError(f"the advice is written as {schema}; this program checks {ADVICE_SCHEMA}")
     base = load_rulebase(rules) if isinstance(rules, Path) else rules
     try:
         Check(advice, base).run()

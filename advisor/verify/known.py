@@ -31,6 +31,14 @@ def shown(step: str, part: Any, says: dict[str, Any], but: Iterable[str] = ("nam
     agree(step, {k: part.get(k, "nothing") for k in says if k not in but}, {k: says[k] for k in says if k not in but})
 
 
+def verdict_shown(advice: Any) -> str | None:
+    """The outcome that an advice shows, as one of VERDICTS; an order is withheld or not by its first reason."""
+    first = advice["outcome_reasons"][:1]
+    if first and first[0]["order"] == "withheld":
+        return models.WITHHELD
+    return "undecided" if first and first[0]["outcome"] == "undecided" else advice["outcome"]
+
+
 class Known:
     """What the answers of an advice come to. A claim is (step, rule, conclusion, value), kept by its name."""
 
@@ -45,7 +53,7 @@ class Known:
         self.ids, self.roots, self.parts = dict[str, str](), dict[str, str](), dict[str, Any]()
         self.clashes, self.wishes = list[tuple[str, str]](), list[Any]()
         self.item: models.Item | None = None
-        self.barred, self.shows = advice["outcome"] in ("refuse", "another_material"), advice["decisions"]
+        self.barred, self.shows = verdict_shown(advice) in models.NO_ORDER, advice["decisions"]
 
     def make(self, kind: str, says: Any, rests: Any = (), besides: Any = (), of: Any = None, by: str = "") -> str:
         """The id of a step as it must be, which the proof must have word for word; ``of`` is what its grade is of."""
@@ -86,6 +94,8 @@ class Known:
 
     def absence(self, name: str, lacks: Any = None) -> str:
         """What is not known, or not among the values of a set, with how each rule stands that could give it."""
+        if name.endswith(models.ANSWERED):
+            return self.make("absence", {"name": name, "lacks": None, "rules": {}})
         able = [r.id for r in self.base.givers(node_of(name), lacks)]
         rules = {r: "applied" if self.applied[r] else "did not apply" for r in able}
         rules |= {r: f"withdrawn by {by}" for r in able if (by := self.winner(r))}
@@ -151,6 +161,7 @@ class Known:
             self.item = self.base.items.get("".join(said)) if a.name == "item" else self.item
             usual = self.item.supposes.get(a.name, ()) if self.item else (None,)
             self.know(a.name, said, key, a.name == "item" or {*usual} == {*said})
+            self.facts[a.name + models.ANSWERED] = list(said)
             musts = {c[0] for c in against if c[1].force == "must" and c[2].act in ("set", "add")}
             self.clashes += [(a.name, "your answer was kept")] * len(musts)
         elif not self.computed(a, told):

@@ -6,7 +6,7 @@ from typing import Any
 from ..leather.units import show_weight
 from ..rulebase import models, patterns, written
 from ..rulebase.strata import node_of
-from .known import CONCERN, FORCE, GRADES, INF, Known, agree, shown
+from .known import CONCERN, FORCE, GRADES, INF, Known, agree, shown, verdict_shown
 
 
 class Check(Known):
@@ -155,11 +155,16 @@ class Check(Known):
     def endings(self, order: list[str]) -> None:
         """The outcome, what cannot be had together, the amount, the cautions, and what the advice shows of them."""
         advice, base = self.advice, self.base
-        found = {o: [c[0] for c in self.claims[f"outcome {o}"] if not self.winner(c[1].id)] for o in models.OUTCOMES}
+        said = [c for o in models.OUTCOMES for c in self.claims[f"outcome {o}"] if not self.winner(c[1].id)]
+        found = {v: [c[0] for c in said if c[1].verdict(c[2].target) == v] for v in models.VERDICTS}
         unmet = [n for n, c in enumerate(self.clashes, 1) if c[0] in base.decisions]
         given = next((o for o in found if found[o]), None)
         outcome = given or (("ok_with_conditions" if unmet else "ok") if self.item else None)
-        agree("outcome", advice["outcome"], outcome)
+        agree("outcome", verdict_shown(advice), outcome)
+        agree("outcome", advice["outcome"], {models.WITHHELD: "defer", "undecided": None}.get(str(outcome), outcome))
+        if given:
+            self.reasons(said)
+        agree("order", advice["order"], {"lines": []})
         conflicts = [*([] if self.barred else self.clashes), *self.clashing(order)]
         agree("conflicts", [[c["about"], c["outcome"]] for c in advice["conflicts"]], conflicts)
         for n, (about, left) in enumerate(conflicts, 1):
@@ -169,7 +174,7 @@ class Check(Known):
             rests = found[outcome] if given else [self.ids["item"], self.absence("outcome")]
             rests = rests if given else [*rests, *(self.roots[f"conflict {n}"] for n in unmet)]
             besides = [k for o in found if o != outcome for k in found[o]]
-            self.roots["outcome"] = self.make("outcome", {"outcome": outcome}, rests, besides)
+            self.roots["outcome"] = self.make("outcome", written.outcome(outcome), rests, besides)
         for f in (f for f in self.forms() if [f.form] == self.facts["form"]):
             says: Any = {"name": "amount", "form": f.form, "count": f.count, "how": f.how}
             says |= {"gross_dm2": round(f.gross_dm2, 2), "leftover_dm2": round(f.leftover_dm2, 2)}
@@ -190,6 +195,16 @@ class Check(Known):
                 shown(f"caution {c.id}", told, says | {"status": "applies" if raised else "not ruled out"})
                 agree(f"caution {c.id} raised by {told['rule']}", told["rule"] in rules, True)
         agree("cautions", list(listed), [])
+
+    def reasons(self, claims: list[Any]) -> None:
+        """Each rule behind an outcome is shown, and with every deferral what it does to the order."""
+        views = dict[Any, Any]()
+        for _, rule, c, _ in claims:
+            order = (rule.order or "withheld") if c.target == "defer" else None
+            says = {"outcome": c.target, "rule": rule.id, "because": rule.because, "order": order}
+            views[rule.id, c.target] = says
+        told = sorted(self.advice["outcome_reasons"], key=lambda r: (r["rule"], r["outcome"]))
+        agree("outcome reasons", told, [views[key] for key in sorted(views)])
 
     def waits(self, rule: models.Rule) -> bool:
         """Whether nothing but answers not yet given keeps a rule from holding; a supposition is no answer."""

@@ -17,6 +17,7 @@ import clips
 from advisor.reasoning.facts import Answer
 from advisor.reasoning.matching import Fact, Match, Pattern, Test
 from advisor.rulebase.models import (
+    ANSWERED,
     CONCERNS,
     FORCES,
     HABITS,
@@ -291,6 +292,10 @@ class Demand:
         return self._found[name]
 
     def find(self, name: str) -> Found:
+        if name.endswith(ANSWERED):
+            asked = name.removesuffix(ANSWERED)
+            answer = self.answers.get(asked)
+            return Found(answer.values, self.value(asked).own) if answer and answer.values else Found()
         stem = name.removesuffix("_offered").removesuffix("_excluded")
         decision = self.rulebase.decisions.get(stem)
         if decision is None:

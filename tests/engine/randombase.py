@@ -13,6 +13,7 @@ from dataclasses import fields, replace
 
 from advisor.reasoning.facts import Answer
 from advisor.rulebase.models import (
+    ANSWERED,
     CONCERNS,
     FORCES,
     PATTERN_KINDS,
@@ -132,6 +133,8 @@ class _Maker:
         if pick.random() < 0.15:
             operator: str = pick.choice(("known", "unknown", "unknown"))
             chosen: list[Value] = []
+            if name in self.attributes and not self.attributes[name].formula and pick.random() < 0.5:
+                name += ANSWERED
         elif isinstance(values[0], float):
             operator, chosen = pick.choice(("<", "<=", ">", ">=", "in")), [pick.choice(values)]
             rivals = [n for n in self._numbers(before) if n != name and self._values(n) == values]

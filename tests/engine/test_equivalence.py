@@ -16,7 +16,7 @@ from advisor.reasoning.consult import Consultation, engine_for
 from advisor.reasoning.engine import DurableEngine
 from advisor.reasoning.facts import Answer
 from advisor.reasoning.matching import Fact, Match, Pattern, patterns_by_stratum
-from advisor.rulebase.models import RuleBase
+from advisor.rulebase.models import ANSWERED, RuleBase
 
 SEED = 20_240
 BASES, EACH, SHIPPED = 64, 25, 500
@@ -74,6 +74,7 @@ def settled_by_demand(demand: Demand) -> dict[str, object]:
     base = demand.rulebase
     choices = [d.name for d in base.choices()]
     names = [*base.attributes, *base.decisions, *(c + end for c in choices for end in ("_offered", "_excluded"))]
+    names += [name + ANSWERED for name in base.asked_of_people()]
     weighed = {name: demand.weighed(name) for name in choices}
     span = demand.span("weight")
     return {

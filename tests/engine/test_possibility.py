@@ -16,11 +16,11 @@ from randombase import random_answers, random_base
 
 from advisor.reasoning.changes import present
 from advisor.reasoning.consult import Consultation
-from advisor.reasoning.facts import Answer
+from advisor.reasoning.facts import RAISED, Answer
 from advisor.reasoning.matching import patterns_by_stratum
 from advisor.reasoning.possibility import Possibility, everything_open
 from advisor.reasoning.spread import MAYBE, NO, YES, Span, Spread, Words, whole, within
-from advisor.rulebase.models import PATTERN_KINDS, Attribute, RuleBase
+from advisor.rulebase.models import ANSWERED, PATTERN_KINDS, Attribute, RuleBase
 
 SEED = 71_993
 TWICE = ("chosen", "lead", "offered", "excluded")
@@ -44,6 +44,8 @@ def random_said(pick: random.Random, attribute: Attribute) -> Answer:
 def shipped_answers(pick: random.Random, rulebase: RuleBase) -> dict[str, Answer]:
     asked = [a for a in rulebase.attributes.values() if a.ask != "never" and a.name != "item" and a.kind != "text"]
     said = {a.name: random_said(pick, a) for a in pick.sample(asked, pick.choice([0, 3, 8, 20, 45]))}
+    if pick.random() < 0.3:
+        said[RAISED] = random_said(pick, rulebase.attributes[RAISED])
     return said if pick.random() < 0.05 else {"item": Answer((pick.choice(sorted(rulebase.items)),)), **said}
 
 
@@ -58,6 +60,7 @@ def differences(run: Possibility, consultation: Consultation) -> Iterator[object
             yield "stands", rule.id
     choices = [d.name for d in base.choices()]
     names = [n for n, a in base.attributes.items() if a.kind not in PATTERN_KINDS]
+    names += [name + ANSWERED for name in sorted(base.asked_of_people())]
     for name in (*names, *base.decisions, *(c + end for c in choices for end in ("_offered", "_excluded"))):
         known = consultation.known.get(name)
         values = tuple(sorted(known.values, key=str)) if known else ()
@@ -219,7 +222,7 @@ def test_what_the_engine_fires_was_never_ruled_out(rulebase: RuleBase) -> None:
     pick = random.Random(SEED + 2)
     for _ in range(60):
         answers = shipped_answers(pick, rulebase)
-        some = {n: a for n, a in answers.items() if n == "item" or pick.random() < 0.3}
+        some = {n: a for n, a in answers.items() if n in ("item", RAISED) or pick.random() < 0.3}
         run = everything_open(rulebase, some)
         for rule_id in Consultation(rulebase, answers).firings:
             assert run.status(rulebase.rules[rule_id]) != NO

@@ -16,6 +16,7 @@ from typing import Any
 
 from advisor import load_rulebase
 from advisor.rulebase.models import RuleBase
+from advisor.talk.recording import consulted
 
 FOLDER = Path(__file__).parent / "batches"
 KINDS = ("beginner", "counter", "maker", "wrong", "danger", "nothing")
@@ -37,9 +38,8 @@ def judged(number: int) -> list[dict[str, Any]]:
 
 def shown(rulebase: RuleBase, text: str) -> list[str]:
     """What the advisor makes of one sentence, in a few lines."""
-    from advisor.talk.heard import consult_words  # what one shot of the command does
-
-    reading, advice = consult_words(rulebase, text)
+    made = consulted(rulebase, text, None)
+    reading, advice = made.reading, made.advice
     named = reading.named
     lines = []
     if named.taken:
@@ -53,7 +53,6 @@ def shown(rulebase: RuleBase, text: str) -> list[str]:
         lines.append(f"second thing said back: {'; '.join(c.thing.name for c in named.others)}")
     facts = [f"{u.text} ({u.words!r})" for u in reading.understood if u.attribute != "item"]
     lines.append(f"facts: {'; '.join(facts) or 'none'}")
-    lines += [f"hint, to be confirmed: {name} {text}" for name, text in reading.hints_said()]
     lines += [f"doubt: {d.text}" for d in reading.doubts]
     lines += [f"danger {d.state}: {d.concept} by {d.words!r}" for d in reading.dangers]
     lines.append(f"outcome: {advice.outcome or 'undecided'}")

@@ -21,14 +21,14 @@ TAKEN = {
     "my last belt tore, now I want a wallet": "bifold_wallet",
     "I have made two wallets and want a watch strap": "watch_strap",
     "snaps on the coin purse": "coin_pouch",
-    "my dog slips out of her collar": "dog_collar",
     "blood red wallet": "bifold_wallet",
 }
 ASKED = {
+    "my dog slips out of her collar": "dog_collar",
     "a bag": "crossbody",
     "patch for a jacket elbow": "patch",
     "something to keep my chisels in": "tool_roll",
-    "a rigger's belt": "heavy_belt",
+    "a rigger's belt": "trouser_belt",
 }
 
 

@@ -42,6 +42,7 @@ class Rules:
         """What an item takes for granted and prefers, as rules of its own."""
         named = f"{'an' if item['name'][:1].lower() in 'aeiou' else 'a'} {item['name']}"
         habits = [*(f"suppose {s}" for s in item.get("suppose", ())), f"family is {item['family']}"]
+        habits += ["may_bear is yes"] * item.get("may_bear", False)
         then: dict[str, Any] = {"habits": [(h, None) for h in habits], "ranking": []}
         adverb = {v: k for k, v in STRENGTHS.items()}
         for table in ("tannage", "avoid", "grain", "temper", "cut"):
@@ -92,6 +93,7 @@ class Rules:
             "over": [],
             "over_because": "",
             "item": item,
+            "order": "",
             **rule,
             "when": list(dict.fromkeys(when)),
             "then": said,
@@ -115,6 +117,8 @@ class Rules:
         """A premise as conditions (name, sign, values, other name, text)."""
         if known := re.fullmatch(r"(\w+) is (known|unknown)", text):
             return [(known[1], known[2], (), None, text)]
+        if told := re.fullmatch(r"(\w+) is (un)?answered", text):
+            return [(f"{told[1]}_answered", f"{told[2] or ''}known", (), None, text)]
         name, verb, rest = re.fullmatch(rf"(\w+) ({VERBS}) (.+)", text).groups()  # type: ignore[union-attr]
         if verb == "between":
             ends = zip((">=", "<="), rest.split(" and "), strict=True)

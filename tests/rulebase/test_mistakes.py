@@ -171,7 +171,7 @@ CASES = [
     Case("name of a decision", ATTRIBUTES, "[attribute.disliked]", "[attribute.temper]", "[attribute.temper]", "temper",
          ("already the name of a decision",)),
     Case("kept ending", ATTRIBUTES, "[attribute.disliked]", "[attribute.tannage_offered]",
-         "[attribute.tannage_offered]", "tannage_offered", ("may not end in _offered or _excluded",)),
+         "[attribute.tannage_offered]", "tannage_offered", ("may not end in _offered, _excluded or _answered",)),
     Case("missing property", DECISIONS, 'strength = "14 MPa"\n', "", "[decision.tannage.candidates.veg_soft]",
          "veg_soft", ('the property "strength" is missing',)),
     Case("misspelt property", DECISIONS, 'strength = "14 MPa"', 'strength = "14 MPa"\nstrenght = "14 MPa"',

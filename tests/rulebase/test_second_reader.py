@@ -34,6 +34,7 @@ def told(rule: Rule) -> list[Any]:
         for c in rule.then
     ]
     fixed = [rule.force, rule.concern, rule.because, rule.basis, list(rule.source), list(rule.over), rule.over_because]
+    fixed.append(rule.order)
     return [when, then, *fixed, rule.item]
 
 
@@ -45,7 +46,7 @@ def said(rule: Any) -> list[Any]:
         for act, target, values, taken, strength, text, because in rule["then"]
     ]
     fixed = [rule[k] for k in ("force", "concern", "because", "basis")] + [list(rule[k]) for k in ("source", "over")]
-    return [when, then, *fixed, rule["over_because"], rule["item"]]
+    return [when, then, *fixed, rule["over_because"], rule["order"], rule["item"]]
 
 
 def test_both_readers_read_every_shipped_rule_alike() -> None:

@@ -1,0 +1,323 @@
+"""What may hurt somebody, looked for in the whole text before the thing is recognised.
+
+A danger is a concept with many words, held as data in ``words/dangers.toml``. What is found is said outright
+(``applies``), asked about (``open``) or was denied and is said back (``ruled_out``). Nothing is concluded here.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Annotated, Literal, NamedTuple
+
+from pydantic import Field
+
+from ..errors import Problem, RuleBaseError
+from ..rulebase.files import Shape, Slug
+from ..rulebase.findings import Finding
+from ..rulebase.models import RuleBase
+from ..rulebase.words import FOLDER, words_file
+from .lexicon import fold, lexicon
+from .phrases import BadPatternError, Language, Pattern, Span, Text, Word
+from .roles import plain_english
+from .spelling import mended
+
+DANGERS = f"{FOLDER}/dangers.toml"
+RAISED = "raised"
+"""The attribute that holds the concepts raised by a text."""
+State = Literal["open", "applies", "ruled_out"]
+_Lines = tuple[Annotated[str, Field(max_length=800)], ...]
+Patterns = Annotated[_Lines, Field(default=(), max_length=400)]
+
+_NO = frozenset(
+    re.findall(
+        r"\w+",
+        """no not never nobody none nothing without neither nor dont doesnt didnt isnt arent wont wouldnt aint noone
+        shouldnt hardly non""",
+    )
+)
+_GOVERNED = frozenset(
+    re.findall(
+        r"\w+",
+        """will would be is are was to for any ever anybody anyone anything anywhere going get gets it its this that
+        they he she meant used use made intended suitable supposed designed a an the my our your his her their in on
+        at or real actual person people body one near about involved of by with from""",
+    )
+)
+"""Words over which a refusal reaches: "not meant for a", "nobody will ever"."""
+_REACH = 5
+_PURPOSE = frozenset(("so", "that", "if", "when", "until"))
+"""Words before a subject that make its refusal a wish or a condition: "so that he does not chew it"."""
+_EXCEPT = frozenset(("but", "except", "unless", "apart", "only", "until"))
+
+
+class RawConcept(Shape):
+    """One danger: the attribute asked about it, and the patterns by which it is known; see the head of the file.
+
+    ``refusable`` is false where a "not" before a cue is a wish, as in "must not give me a rash".
+    """
+
+    attribute: Slug
+    rules_out: Slug
+    unread_modifier: bool = False
+    refusable: bool = True
+    states: dict[Slug, _Lines] = Field(default_factory=dict)
+    raises: Patterns
+    with_bearing: Patterns
+    ruled_out: Patterns
+    hush: Patterns
+
+
+class DangersFile(Shape):
+    """words/dangers.toml."""
+
+    bearing: Slug
+    classes: dict[Slug, _Lines]
+    forms: dict[Slug, _Lines] = Field(default_factory=dict)
+    hush: Patterns
+    concept: dict[Slug, RawConcept]
+
+
+@dataclass(frozen=True, slots=True)
+class Raised:
+    """A danger found in a text: the words that raised it with their place, and whether it was said or denied.
+
+    ``value`` is what ``attribute`` is said to be: where it applies the value stated, where it is ruled out the value
+    that rules it out, and "" where it is open and must be asked.
+    """
+
+    concept: str
+    words: str
+    start: int
+    end: int
+    state: State
+    attribute: str
+    value: str = ""
+
+
+class _Concept(NamedTuple):
+    raw: RawConcept
+    states: tuple[tuple[str, Pattern], ...]
+    raises: tuple[Pattern, ...]
+    with_bearing: tuple[Pattern, ...]
+    ruled_out: tuple[Pattern, ...]
+    hush: tuple[Pattern, ...]
+
+
+class _Dangers(NamedTuple):
+    language: Language
+    bearing: Pattern
+    hush: tuple[Pattern, ...]
+    concepts: Mapping[str, _Concept]
+    mend: Callable[[str], str]
+
+
+class _Found(NamedTuple):
+    span: Span
+    state: State
+    value: str
+
+
+def dangers_of(
+    rulebase: RuleBase, text: str, may_bear: bool | None = None, unread_modifier: str = ""
+) -> tuple[Raised, ...]:
+    """The dangers in ``text``, in the order of the file; several for a concept only where several values are said.
+
+    ``may_bear`` says whether the thing taken may bear something; without it the text's own words for forms decide.
+    ``unread_modifier`` is a word beside the thing that nobody understood: on what may bear it is a question.
+    Never raises on any text. A rule base without the file knows no dangers.
+    """
+    dangers = _dangers(rulebase)
+    if dangers is None:
+        return ()
+    read = dangers.language.read(text, dangers.mend)
+    everywhere = _hidden(read, dangers.hush)
+    found = []
+    for name, concept in dangers.concepts.items():
+        hidden = everywhere | _hidden(read, concept.hush)
+        bears = may_bear if may_bear is not None else any(True for _ in read.find(dangers.bearing, hidden))
+        beside = unread_modifier if bears and concept.raw.unread_modifier else ""
+        for one in _judged(read, concept, hidden, bears):
+            found.append(_raised(name, concept.raw, text, read.words, one))
+        if beside and not any(r.concept == name for r in found):
+            start = max(text.find(beside), 0)
+            end = start + len(beside) if beside in text else start
+            found.append(Raised(name, beside, start, end, "open", concept.raw.attribute))
+    return tuple(found)
+
+
+def check_dangers(rulebase: RuleBase) -> list[Finding]:
+    """What is wrong with the words for dangers: patterns, names of attributes and values, concepts without words."""
+    raw = words_file(rulebase, DANGERS, DangersFile)
+    if raw is None:
+        return [Finding("error", DANGERS, 0, "", "there is no such file, so no danger is heard.")]
+    return [*_wrong_patterns(rulebase, raw), *_wrong_names(rulebase, raw)]
+
+
+# -- judging what was found
+
+
+def _hidden(read: Text, hush: Sequence[Pattern]) -> frozenset[int]:
+    return frozenset(i for pattern in hush for span in read.find(pattern) for i in range(*span))
+
+
+def _judged(read: Text, concept: _Concept, hidden: frozenset[int], bears: bool) -> list[_Found]:
+    """What is to be told of one concept: values said outright, else a question, else a denial."""
+    no = concept.raw.rules_out
+    said: dict[str, _Found] = {}
+    denials = [_Found(span, "ruled_out", no) for p in concept.ruled_out for span in read.find(p) if _whole(read, span)]
+    settled = max((d.span.last for d in denials), default=0)
+    for value, pattern in concept.states:
+        for span in read.find(pattern, hidden):
+            if refused := _refusal(read, concept, pattern, span):
+                denials.append(_Found(refused, "ruled_out", no))
+            else:
+                said.setdefault(value, _Found(span, "applies", value))
+    if said:
+        return list(said.values())
+    asked = _open(read, concept, concept.raises, hidden, denials, settled)
+    if asked is None and bears:
+        settled = max((d.span.last for d in denials), default=0)
+        asked = _open(read, concept, concept.with_bearing, hidden, denials, settled)
+    return [asked] if asked else denials[:1]
+
+
+def _open(
+    read: Text, concept: _Concept, patterns: Sequence[Pattern], hidden: frozenset[int], denials: list[_Found],
+    settled: int,
+) -> _Found | None:  # fmt: skip
+    """The first question from the word ``settled`` on; what is refused is noted as a denial."""
+    for pattern in patterns:
+        for span in read.find(pattern, hidden):
+            if span.first < settled:
+                continue
+            refused = _refusal(read, concept, pattern, span)
+            if refused is None:
+                return _Found(span, "open", "")
+            denials.append(_Found(refused, "ruled_out", concept.raw.rules_out))
+    return None
+
+
+def _whole(read: Text, span: Span) -> bool:
+    """Whether a denial leaves nobody out, unlike "nobody but me sits on it"."""
+    return not any(read.words[i].low in _EXCEPT for i in range(span.first, min(span.last + 1, len(read.words))))
+
+
+def _refusal(read: Text, concept: _Concept, pattern: Pattern, span: Span) -> Span | None:
+    """The words from the "no" that governs ``span`` to its end, or None if nothing refuses it."""
+    if pattern.absolute or not concept.raw.refusable or not _whole(read, span):
+        return None
+    for i in range(span.first - 1, max(span.first - 1 - _REACH, -1), -1):
+        word = read.words[i].low
+        if word in _NO:
+            wish = any(read.words[k].low in _PURPOSE for k in range(max(i - 4, 0), i))
+            return None if wish else Span(i, span.last)
+        if word not in _GOVERNED:
+            return None
+    return None
+
+
+def _raised(name: str, raw: RawConcept, text: str, words: Sequence[Word], found: _Found) -> Raised:
+    start, end = words[found.span.first].start, words[found.span.last - 1].end
+    return Raised(name, text[start:end], start, end, found.state, raw.attribute, found.value)
+
+
+# -- the file
+
+
+def _dangers(rulebase: RuleBase) -> _Dangers | None:
+    made: _Dangers | None = rulebase.once("dangers", _compiled)
+    return made
+
+
+def _compiled(rulebase: RuleBase) -> _Dangers | None:
+    """The patterns ready to be looked for. Raises RuleBaseError with every mistake in them."""
+    raw = words_file(rulebase, DANGERS, DangersFile)
+    if raw is None:
+        return None
+    if wrong := list(_wrong_patterns(rulebase, raw)):
+        raise RuleBaseError([Problem(f.file, f.line, f.where, f.what) for f in wrong])
+    language = Language(raw.classes, raw.forms)
+
+    def made(patterns: Sequence[str]) -> tuple[Pattern, ...]:
+        return tuple(language.pattern(p) for p in patterns)
+
+    concepts = {
+        name: _Concept(
+            c, tuple((value, p) for value, ps in c.states.items() for p in made(ps)),
+            made(c.raises), made(c.with_bearing), made(c.ruled_out), made(c.hush),
+        )
+        for name, c in raw.concept.items()
+    }  # fmt: skip
+    bearing = language.pattern(f"@{raw.bearing}")
+    return _Dangers(language, bearing, made(raw.hush), concepts, _mender(rulebase, raw, language))
+
+
+def _mender(rulebase: RuleBase, raw: DangersFile, language: Language) -> Callable[[str], str]:
+    """Gives the word of a danger that is one slip of spelling from a word that means nothing here."""
+    texts = (*(p for _, p in _all_patterns(raw)), *(text for phrases in raw.classes.values() for text in phrases))
+    known = frozenset(word for text in texts for word in re.findall(r"[^\W\d_]+", text))
+    stems = frozenset(language.stem(word) for word in known)
+    fine = lexicon(rulebase).fine | plain_english()
+
+    @lru_cache(maxsize=5_000)
+    def mend(word: str) -> str:
+        if language.stem(word) in stems or fold(word) in fine:
+            return word
+        return mended((word,), known, language.stem) or word
+
+    return mend
+
+
+def _all_patterns(raw: DangersFile) -> Iterator[tuple[tuple[str, ...], str]]:
+    """Every pattern with its place in the file."""
+    yield from ((("hush",), p) for p in raw.hush)
+    for name, c in raw.concept.items():
+        for key in ("raises", "with_bearing", "ruled_out", "hush"):
+            yield from ((("concept", name, key), p) for p in getattr(c, key))
+        yield from ((("concept", name, "states", value), p) for value, ps in c.states.items() for p in ps)
+
+
+def _finding(rulebase: RuleBase, path: tuple[str, ...], what: str) -> Finding:
+    line = rulebase.memo["line"](DANGERS, path) if "line" in rulebase.memo else 0
+    return Finding("error", DANGERS, line, path[1] if len(path) > 1 else path[0], what)
+
+
+def _wrong_patterns(rulebase: RuleBase, raw: DangersFile) -> Iterator[Finding]:
+    try:
+        language = Language(raw.classes, raw.forms)
+        language.pattern(f"@{raw.bearing}")
+    except BadPatternError as error:
+        yield _finding(rulebase, ("classes",), str(error))
+        return
+    seen: dict[tuple[tuple[str, ...], str], None] = {}
+    for path, written in _all_patterns(raw):
+        if (path, written) in seen:
+            yield _finding(rulebase, path, f'"{written}" stands there twice.')
+        seen[path, written] = None
+        try:
+            language.pattern(written)
+        except BadPatternError as error:
+            yield _finding(rulebase, path, f'"{written}": {error}')
+
+
+def _wrong_names(rulebase: RuleBase, raw: DangersFile) -> Iterator[Finding]:
+    known = rulebase.attributes[RAISED].values if RAISED in rulebase.attributes else {}
+    for name in known.keys() - raw.concept.keys() if known else ():
+        yield _finding(rulebase, ("concept",), f'"{name}" of the attribute {RAISED} has no words.')
+    for name, c in raw.concept.items():
+        path = ("concept", name)
+        if name not in known:
+            yield _finding(rulebase, path, f'"{name}" is no value of the attribute {RAISED}.')
+        if not (c.raises or c.with_bearing or c.states):
+            yield _finding(rulebase, path, "it has no words by which it is heard.")
+        attribute = rulebase.attributes.get(c.attribute)
+        if attribute is None:
+            yield _finding(rulebase, path, f'"{c.attribute}" is no attribute.')
+            continue
+        allowed = {*attribute.values, *(("yes", "no") if attribute.kind == "yes_no" else ())}
+        for value in (c.rules_out, *c.states):
+            if value not in allowed:
+                yield _finding(rulebase, path, f'"{value}" is no value of {c.attribute}.')

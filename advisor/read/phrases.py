@@ -1,0 +1,296 @@
+"""Phrases looked for in a text whatever the inflection: a small language of patterns over stemmed words.
+
+A pattern is a line of data, its parts separated by blanks:
+
+- ``hang`` is the word in any inflection, ``lead!`` only the word as written, ``hang/dangle`` either of them;
+- ``@body`` is any phrase of a class, ``#`` a number, ``#40-250`` a number from 40 to 250, ``$`` the end of a clause;
+- ``weight?`` may be missing; between two parts articles, owners and the like may stand;
+- ``..`` lets three more words stand between, ``..6`` six, but no end of a sentence;
+- ``harness & ceiling`` wants both in one sentence in any order, ``harness && ceiling`` anywhere in the text;
+- ``!`` before a pattern says that a "not" before it refuses nothing, as before "so that he does not fall".
+
+Words are stemmed with Snowball's English stemmer, which knows regular inflections only; the others are given as forms.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import NamedTuple
+
+import snowballstemmer
+
+_TOKEN = re.compile(r"\d+(?:[.,]\d+)?|[^\W\d_]+(?:['’][^\W\d_]+)*|[.,;:!?()]")
+_IS = re.compile(r"(?<=^he)s$|(?<=^she)s$|(?<=^it)s$|(?<=^who)s$|(?<=^that)s$|(?<=^there)s$")
+_STOPS = frozenset(".;!?")
+_MARKS = _STOPS | frozenset(",:()")
+_BETWEEN = frozenset(
+    re.findall(
+        r"\w+",
+        """a an the my our your his her its their this that these those some any one of very really just quite so too
+        bit kind sort like old new big little own whole""",
+    )
+)
+"""Words that may stand between two parts of a pattern, being closed classes and the plainest adjectives."""
+_MOST_BETWEEN = 3
+_SPELT = re.findall(
+    r"\w+",
+    """zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen seventeen
+    eighteen nineteen""",
+)
+_TENS = re.findall(r"\w+", "twenty thirty forty fifty sixty seventy eighty ninety hundred")
+_NUMBERS = {
+    **{word: float(n) for n, word in enumerate(_SPELT)},
+    **{word: 10.0 * n for n, word in enumerate(_TENS, start=2)},
+}
+
+
+class Word(NamedTuple):
+    """One word or mark of a text: as written in lower case, its stem, where it stands, its value if a number."""
+
+    low: str
+    stem: str
+    start: int
+    end: int
+    number: float | None
+
+    @property
+    def stops(self) -> bool:
+        """Whether a sentence ends here."""
+        return self.low in _STOPS
+
+    @property
+    def mark(self) -> bool:
+        """Whether it is punctuation."""
+        return self.low in _MARKS
+
+
+class Span(NamedTuple):
+    """Words from ``first`` up to and without ``last``."""
+
+    first: int
+    last: int
+
+
+class Part(NamedTuple):
+    """One place of a pattern: what may stand there, whether it may be missing, how many words may stand before it."""
+
+    atoms: frozenset[str]
+    optional: bool
+    gap: int
+
+
+@dataclass(frozen=True, slots=True)
+class Pattern:
+    """A pattern ready to be looked for: one or two sides, each a sequence of parts."""
+
+    written: str
+    sides: tuple[tuple[Part, ...], ...]
+    anywhere: bool
+    absolute: bool
+    needs: tuple[frozenset[str], ...]
+
+
+class BadPatternError(ValueError):
+    """A pattern that can never be found; the message says why."""
+
+
+@lru_cache(maxsize=1)
+def _stemmer() -> snowballstemmer.stemmer:
+    return snowballstemmer.stemmer("english")
+
+
+@lru_cache(maxsize=20_000)
+def _plain_stem(word: str) -> str:
+    return str(_stemmer().stemWord(word))
+
+
+class Language:
+    """The classes and irregular forms that patterns are written with, and the texts they are looked for in."""
+
+    def __init__(self, classes: Mapping[str, Sequence[str]], forms: Mapping[str, Sequence[str]]) -> None:
+        self._irregular = {form: _plain_stem(word) for word, others in forms.items() for form in others}
+        self._classes = classes
+        self._starts: dict[str, list[tuple[tuple[str, ...], str]]] = {}
+        for name in classes:
+            for phrase in self._phrases_of(name, ()):
+                self._starts.setdefault(phrase[0], []).append((phrase, f"@{name}"))
+        self.ranges: set[str] = set()
+
+    def stem(self, word: str) -> str:
+        """The stem that all inflections of ``word`` share."""
+        return self._irregular.get(word) or _plain_stem(word)
+
+    def _phrases_of(self, name: str, inside: tuple[str, ...]) -> frozenset[tuple[str, ...]]:
+        found = set[tuple[str, ...]]()
+        for text in self._classes[name]:
+            if text.startswith("@"):
+                if text[1:] not in self._classes or text[1:] in inside:
+                    raise BadPatternError(f"class {name}: {text} is no class that it may hold.")
+                found |= self._phrases_of(text[1:], (*inside, name))
+            elif phrase := tuple(self._atom(word) for word in text.split()):
+                found.add(phrase)
+        return frozenset(found)
+
+    def _atom(self, word: str) -> str:
+        """What stands for a word, class or number of a pattern in the index of a text. Raises BadPatternError."""
+        if word.startswith("@"):
+            if word[1:] not in self._classes:
+                raise BadPatternError(f"{word} is no class.")
+            return word
+        if word.startswith("#"):
+            if not re.fullmatch(r"#(?:\d+-\d+)?", word):
+                raise BadPatternError(f"{word} is no number; write # or #40-250.")
+            self.ranges.add(word)
+            return word
+        if word == "$":
+            return word
+        if not re.fullmatch(r"[^\W_]+!?", word):
+            raise BadPatternError(f'"{word}" is no word.')
+        return word if word.endswith("!") else self.stem(word)
+
+    def pattern(self, written: str) -> Pattern:
+        """Makes a pattern. Raises BadPatternError with what is wrong in it."""
+        text = written.strip()
+        absolute = text.startswith("!")
+        text = text.removeprefix("!")
+        anywhere = "&&" in text
+        sides = tuple(self._side(side) for side in text.replace("&&", "&").split("&"))
+        needs = tuple(part.atoms for side in sides for part in side if not part.optional)
+        return Pattern(written, sides, anywhere, absolute, needs)
+
+    def _side(self, text: str) -> tuple[Part, ...]:
+        parts, gap = [], 0
+        for word in text.split():
+            if m := re.fullmatch(r"\.\.(\d*)", word):
+                gap = int(m[1] or 3)
+                continue
+            optional = word.endswith("?")
+            atoms = frozenset(self._atom(w) for w in word.removesuffix("?").split("/"))
+            parts.append(Part(atoms, optional, gap))
+            gap = 0
+        if not parts or gap or parts[0].gap or parts[0].optional or parts[-1].optional:
+            raise BadPatternError(f'"{text.strip()}" must begin and end with a part that may not be missing.')
+        return tuple(parts)
+
+    def words(self, text: str, mend: Callable[[str], str] = str) -> list[Word]:
+        """The words and marks of ``text``; hyphens, slashes and other signs only separate.
+
+        ``mend`` gives the word that was meant by one that may be misspelt.
+        """
+        found = []
+        for m in _TOKEN.finditer(text):
+            low = m.group().lower().replace("’", "'")
+            number = float(low.replace(",", ".")) if low[0].isdecimal() else _NUMBERS.get(low)
+            owner = low.removesuffix("'s")
+            low = low.replace("'", "") if not low.endswith("'s") else (f"{owner}s" if len(owner) < 4 else owner)
+            if _IS.search(low):
+                middle = m.end() - 2 if "'" in m.group() or "’" in m.group() else m.end()
+                found.append(Word(low[:-1], low[:-1], m.start(), middle, None))
+                found.append(Word("is", self.stem("is"), middle, m.end(), None))
+            else:
+                low = mend(low)
+                found.append(Word(low, self.stem(low), *m.span(), number))
+        return found
+
+    def read(self, text: str, mend: Callable[[str], str] = str) -> Text:
+        """``text`` made ready for patterns."""
+        return Text(self, self.words(text, mend))
+
+    def classes_at(self, index: Mapping[str, Mapping[int, tuple[int, ...]]], words: Sequence[Word], i: int
+                   ) -> Iterator[tuple[str, int]]:  # fmt: skip
+        """The classes with a phrase that begins at word ``i``, and where it ends."""
+        for key in {words[i].stem, f"{words[i].low}!"}:
+            for phrase, name in self._starts.get(key, ()):
+                if all(i + n in index.get(atom, {}) for n, atom in enumerate(phrase)):
+                    yield name, i + len(phrase)
+
+
+class Text:
+    """A text with an index of what stands where."""
+
+    def __init__(self, language: Language, words: list[Word]) -> None:
+        self.words = words
+        self.index: dict[str, dict[int, tuple[int, ...]]] = {}
+        for i, word in enumerate(words):
+            self._put(word.stem, i, i + 1)
+            self._put(f"{word.low}!", i, i + 1)
+            if word.number is not None:
+                for name in language.ranges:
+                    if name == "#" or _within(word.number, name):
+                        self._put(name, i, i + 1)
+        for i in range(len(words)):
+            for name, end in list(language.classes_at(self.index, words, i)):
+                self._put(name, i, end)
+        self.index["$"] = {i: (i,) for i in range(len(words) + 1) if i == len(words) or words[i].mark}
+        self.sentence = list(_sentences(words))
+
+    def _put(self, atom: str, first: int, last: int) -> None:
+        ends = self.index.setdefault(atom, {})
+        if last not in ends.get(first, ()):
+            ends[first] = (*ends.get(first, ()), last)
+
+    def find(self, pattern: Pattern, hidden: frozenset[int] = frozenset()) -> Iterator[Span]:
+        """Where ``pattern`` stands; words in ``hidden`` count for nothing."""
+        if any(self.index.keys().isdisjoint(atoms) for atoms in pattern.needs):
+            return
+        sides = [list(self._side(side, hidden)) for side in pattern.sides]
+        if len(sides) == 1:
+            yield from sides[0]
+        elif all(sides):
+            for one in sides[0]:
+                for other in sides[1]:
+                    apart = one.last <= other.first or other.last <= one.first
+                    if apart and (pattern.anywhere or self.sentence[one.first] == self.sentence[other.first]):
+                        yield Span(min(one.first, other.first), max(one.last, other.last))
+
+    def _side(self, parts: tuple[Part, ...], hidden: frozenset[int]) -> Iterator[Span]:
+        for start in sorted({i for atom in parts[0].atoms for i in self.index.get(atom, ())}):
+            end = self._match(parts, 0, start, True, hidden)
+            if end is not None:
+                yield Span(start, end)
+
+    def _match(self, parts: tuple[Part, ...], k: int, at: int, begins: bool, hidden: frozenset[int]) -> int | None:
+        """Where the parts from ``k`` on end if they begin at ``at`` or behind words that may stand between."""
+        if k == len(parts):
+            return at
+        part = parts[k]
+        for start in [at] if begins else self._starts(at, part.gap):
+            for atom in part.atoms:
+                for end in self.index.get(atom, {}).get(start, ()):
+                    if hidden and not hidden.isdisjoint(range(start, end)):
+                        continue
+                    found = self._match(parts, k + 1, end, False, hidden)
+                    if found is not None:
+                        return found
+        return self._match(parts, k + 1, at, begins, hidden) if part.optional else None
+
+    def _starts(self, at: int, gap: int) -> Iterator[int]:
+        skipped = passed = 0
+        for i in range(at, len(self.words) + 1):
+            yield i
+            if i == len(self.words):
+                return
+            word = self.words[i]
+            if word.stops:
+                return
+            if word.low in _BETWEEN and passed < _MOST_BETWEEN:
+                passed += 1
+            elif skipped < gap:
+                skipped += not word.mark
+            else:
+                return
+
+
+def _within(number: float, written: str) -> bool:
+    low, high = written[1:].split("-")
+    return float(low) <= number <= float(high)
+
+
+def _sentences(words: Sequence[Word]) -> Iterator[int]:
+    n = 0
+    for word in words:
+        yield n
+        n += word.stops
