@@ -33,6 +33,7 @@ PROTECTING = ("people", "limits", "wet")
 ALARMING = ("people", "limits")
 """Groups of which a question counts as well, as in "is it safe with a nickel allergy"."""
 EASING = ("none", "no", "adult")
+OWN_ANSWER = "This one needs your own answer."
 MOST_CHOICES = 12
 ELSE = "something else"
 _YES = re.compile(
@@ -172,8 +173,8 @@ def _taken(session: Session, question: Attribute, found: Answered) -> list[str]:
 def _usual(session: Session, question: Attribute) -> Reply:
     """ "Whatever is usual": the value that Enter would take, named; where there is none, or a danger, it is asked."""
     values = session.known(question)
-    if is_danger(session.rulebase, question.name):
-        return session.again(["This one needs your own answer.", *numbered(question)])
+    if waits(session, question.name):
+        return session.again([OWN_ANSWER, *numbered(question)])
     if values is None:
         session.answers[question.name] = Answer((), "don't know")
         return session.go_on(["There is no usual value for this, so it stays open."])
@@ -183,13 +184,11 @@ def _usual(session: Session, question: Attribute) -> Reply:
 
 def alarming(rulebase: RuleBase, reading: Reading) -> dict[str, Answer]:
     """What a question still says: dangers, allergies and whom it is for; nothing that eases."""
-    grave = lexicon(rulebase).grave
+    # What is only asked raises a danger and does not yet say that it is so.
     return {
         name: answer for name, answer in reading.answers.items()
-        if answer.values and not set(answer.values) & set(EASING) and name in rulebase.attributes and (
-            name == RAISED or is_danger(rulebase, name) or rulebase.attributes[name].group in ALARMING
-            or any((name, str(v)) in grave for v in answer.values)
-        )
+        if answer.values and not set(answer.values) & set(EASING)
+        and rulebase.attributes[name].group in ALARMING and rulebase.attributes[name].kind != "yes_no"
     }  # fmt: skip
 
 
@@ -217,18 +216,9 @@ def numbered(question: Attribute) -> list[str]:
     return lines
 
 
-def is_danger(rulebase: RuleBase, name: str) -> bool:
-    """Whether a question decides if somebody could be harmed, so that nothing may be taken for its answer."""
-    made: frozenset[str] = rulebase.once("danger questions", _danger_questions)
-    return name in made
-
-
-def _danger_questions(rulebase: RuleBase) -> frozenset[str]:
-    """The questions of which rules wait for an answer once words raised a danger."""
-    return frozenset(
-        p.attribute for rule in rulebase.rules.values() if any(p.attribute == "raised" for p in rule.when)
-        for p in rule.when if p.attribute != "raised"
-    )  # fmt: skip
+def waits(session: Session, name: str) -> bool:
+    """Whether a danger that words raised waits for this question, so that nothing may be taken for its answer."""
+    return any(question.attribute == name for question in session.advice().dangers)
 
 
 # -- which thing is meant

@@ -14,6 +14,7 @@ from ..errors import AdvisorError, AnswerError
 from ..leather.units import show, show_weight
 from ..read import lexicon as lex
 from ..read.acts import Act, acts_of
+from ..read.danger import RAISED
 from ..read.glossary import terms_in, told
 from ..read.offered import question_in, read_leather
 from ..reasoning.advice import Advice, FormView
@@ -251,7 +252,7 @@ def _tried(matter: Matter, clause: str) -> list[str]:
         changes = changes_said(matter.rulebase, _BEGINNING.sub("", clause), matter.item, matter.units)
     except AnswerError:
         return []
-    changes.pop("item", None)
+    changes = {n: a for n, a in changes.items() if n not in ("item", RAISED)}
     if not changes or matter.advice().outcome in ("refuse", "another_material"):
         return []
     return _tried_lines(matter, changes)

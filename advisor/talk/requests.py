@@ -12,6 +12,7 @@ from pydantic import Field
 
 from ..errors import AnswerError
 from ..read.acts import acts_of
+from ..read.danger import RAISED
 from ..read.lexicon import lexicon, tokens
 from ..reasoning.facts import Answer, parse_answer
 from ..rulebase.files import Shape, Slug
@@ -116,8 +117,8 @@ def next_customer(session: Session) -> Reply:
 
 def next_thing(session: Session, text: str) -> Reply:
     """Another thing for the same person: whom it is for and what they will not have stay."""
-    attributes = session.rulebase.attributes
-    kept = {n: a for n, a in session.answers.items() if n in attributes and attributes[n].group in CARRIED}
+    groups = {name: attribute.group for name, attribute in session.rulebase.attributes.items() if name != RAISED}
+    kept = {n: a for n, a in session.answers.items() if groups.get(n) in CARRIED}
     reply = cleared(session, [], kept)
     said = [f"Kept from before: {listed(session.said(n) for n in kept)}."] if kept else []
     reading = session.read_line(text)

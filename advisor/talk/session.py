@@ -13,6 +13,7 @@ from typing import Any
 
 from ..errors import AdvisorError, without_controls
 from ..leather.units import Units, show, show_weight
+from ..read.acts import acts_of
 from ..read.answers import read_answer
 from ..read.lexicon import CORRECTS, items_near, tokens
 from ..read.numbers import systems_said
@@ -266,13 +267,22 @@ class Session:
         if reply := requested(self, text):
             return reply
         if asks_only(text) and not (question and question.name == "item" and self._names_thing(text)):
-            reading = self.read_line(text)
-            if alarming(self.rulebase, reading):
-                return self.take(replace(reading, answers=alarming(self.rulebase, reading)))
-            return self.again(direct_answers(self.matter(), text) or cannot(self.matter()))
+            return self._asked(text)
         if kind := courtesy(text):
             return self.again([kind])
         return None
+
+    def _asked(self, text: str) -> Reply:
+        """A question answered; what it raises of danger is taken up, and nothing else."""
+        said = direct_answers(self.matter(), text) or cannot(self.matter())
+        if all(act.why in ("meaning", "either") for act in acts_of(text) if act.kind == "question"):
+            return self.again(said)
+        reading = self.read_line(text)
+        alarms = alarming(self.rulebase, reading)
+        if not alarms:
+            return self.again(said)
+        self.line = "" if said == cannot(self.matter()) else text
+        return self.take(replace(reading, answers=alarms))
 
     def _names_thing(self, text: str) -> bool:
         """Whether a question names what is to be made, as "what leather do I need for a belt"."""

@@ -13,7 +13,7 @@ from ..read.answers import read_answer
 from ..read.measures import STRAP_WIDTH
 from ..reasoning.facts import NOTHING, Answer, parse_answer, state_said
 from ..rulebase.models import Attribute, RuleBase
-from .answering import is_danger, numbered
+from .answering import OWN_ANSWER, numbered, waits
 from .page import listed, plain
 from .reply import Reply
 
@@ -112,9 +112,9 @@ def _only_one(
 
 def take_usual(session: Session) -> Reply:
     """Enter alone: the values shown, each named. What has none stays open."""
-    dangers = [q for q in session.questions if is_danger(session.rulebase, q.name)]
+    dangers = [q for q in session.questions if waits(session, q.name)]
     if dangers:
-        return session.again(["This one needs your own answer.", *numbered(dangers[0])])
+        return session.again([OWN_ANSWER, *numbered(dangers[0])])
     usual = {q.name: values for q in session.questions if (values := session.known(q)) is not None}
     if not usual:
         or_none = any(NONE in q.values for q in session.questions)
