@@ -482,11 +482,7 @@ class Session:
 
     def _wrapped(self, lines: list[str]) -> list[str]:
         page = Page(self.width)
-        for line in lines:
-            if len(line) <= self.width:
-                page.lines.append(line)
-            else:
-                page.add(line.strip(), len(line) - len(line.lstrip()))
+        page.keep(lines)
         return page.lines
 
     # -- looking up

@@ -152,7 +152,6 @@ def test_an_unknown_thing_is_answered_with_known_ones_near_it(session: Session) 
     said = " ".join(tell(session, "a bag for my tent pegs").split())
     near = said.partition("Which do you mean? ")[2]
     assert "1 " in near
-    assert "bag" in near
     assert near.endswith("something else")
     assert "suspends" not in near
     assert "Known things near" not in tell(session, "a quiddity")

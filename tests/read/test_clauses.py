@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 
 from advisor.read.acts import act_at, acts_of
 
-TABLE = tomllib.loads(Path(__file__).with_name("acts.toml").read_text(encoding="utf-8"))["sentences"]
+TABLE = tomllib.loads(Path(__file__).with_name("clauses.toml").read_text(encoding="utf-8"))["sentences"]
 
 
 @pytest.mark.parametrize("row", TABLE, ids=lambda row: row["text"][:50])
