@@ -169,8 +169,9 @@ _COURTESY = re.compile(
     r"(?:(?:many |ok |okay |great |lovely |perfect |brilliant |no |oh |well |yes |yeah )*"
     r"(?:thanks|thank you|thankyou|thx|ta|cheers|ok|okay|k|great|lovely|perfect|brilliant|super|cool|nice|wonderful"
     r"|excellent|fine|right|alright|all right|good|got it|i see|understood|hello|hi|hey|hiya|howdy|good morning"
-    r"|good afternoon|good evening|morning|evening|bye for now|please|sorry|sounds good|that's good|no problem|no worries|kind regards"
-    r"|regards|best wishes|much appreciated|thanks in advance|any help appreciated|hope you can help|help please)"
+    r"|good afternoon|good evening|morning|evening|bye for now|please|sorry|sounds good|that's good"
+    r"|no problem|no worries|kind regards|regards|best wishes|much appreciated|thanks in advance|any help appreciated"
+    r"|hope you can help|help please)"
     r"(?: (?:all|there|everyone|everybody|folks|guys|again|very much|a lot|so much|ever so much|then|you|mate"
     r"|for (?:that|this|the help|your help|any help|reading|now)|in advance|good|to (?:know|you)))*[ ,]*)+"
 )

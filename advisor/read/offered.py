@@ -280,7 +280,8 @@ def said_leather(
 # -- sentences that ask for a second opinion
 
 _GOOD = (
-    r"(?:all ?right|alright|ok(?:ay)?|good(?: enough)?|enough|fine|right|suitable|wrong|too (?:thin|thick|soft|stiff))"
+    r"(?:all ?right|alright|ok(?:ay)?|good(?: enough)?|enough|fine|right|suitable|wrong"
+    r"|too (?:thin|thick|soft|stiff|strong|weak|heavy|light))"
 )
 _FOR = r"(?:\s+(?:for|on)\s+(?P<job>.+?))?"
 QUESTIONS = (
