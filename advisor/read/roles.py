@@ -74,7 +74,7 @@ _PERSONS = _words(
 )
 _NO_OTHER = _words(
     "size style project blank kit order job thing thingy idea design pattern piece part gift present version copy"
-    " strap blank one way job commission set pair leather maker making width length height depth thickness weight price"
+    " blank one way job commission set pair leather maker making width length height depth thickness weight price"
     " cost look colour color bit shape wool canvas denim felt brass steel rubber cotton silk linen fleece velvet gold"
     " silver copper iron plastic fur wood"
 )

@@ -350,7 +350,8 @@ class Things:
             if said.words[j] in ".;!?":
                 break
             slug, n = self._object_at(j)
-            if slug and not (self.roles.joined(j + n) and self._form_at(j + n)[0]) and self.roles.links(last, j):
+            more = self.roles.joined(j + n) and (self._form_at(j + n)[0] or self.roles.noun(j + n))
+            if slug and not more and self.roles.links(last, j):
                 after = True
                 if self.said.scope(j)[0] != "no":
                     yield slug, j, j + n, False
@@ -359,7 +360,8 @@ class Things:
             if said.words[j] in ".;!?" or (said.words[j] == "," and j != first - 1):
                 break
             slug, n = self._object_at(j)
-            if slug and self.said.scope(j)[0] != "no" and (j + n < first or (j + n == first and not self.roles.joined(first))):
+            apart = j + n < first or (j + n == first and not self.roles.joined(first))
+            if slug and apart and self.said.scope(j)[0] != "no":
                 yield slug, j, j + n, False
 
     # -- words that no name fits
