@@ -80,6 +80,7 @@ _NO_OTHER = _words(
 )
 """Nouns that make of a thing no other thing."""
 _NEW_CLAUSE = frozenset((".", ";", "!", "?", ",", "(", ")", *_words("but now so want need looking would like")))
+_CORRECTING = _words("its it that thats make i sorry actually rather more really a an")
 _YOUNG = _words("baby toddler kid child boy girl infant newborn")
 _OF_MANY = _words("piece pair set bunch lot couple dozen batch number half kind sort type style run load copy version")
 
@@ -138,7 +139,10 @@ class Roles:
     def role(self, first: int) -> Role:
         """The role of the noun phrase whose known part begins with the word at ``first``."""
         said = self.said
-        if said.scope(first)[0] == "no":
+        how, at = said.scope(first)
+        # "No, it's a pouch" refuses what was understood before, and not the pouch.
+        corrects = at == 0 and said.word(1) in _CORRECTING
+        if how == "no" and not corrects:
             return Role.REFUSED
         if self._told(first):
             return Role.PAST
