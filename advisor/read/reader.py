@@ -22,7 +22,8 @@ from .danger import dangers_of
 from .hints import Hints
 from .measures import Measures
 from .notes import Doubt, Notes, Reading, Understood
-from .offered import LEATHER, leather_at, said_leather
+from .leathers import Leathers
+from .offered import LEATHER, leather_at
 from .people import People
 from .roles import Roles
 from .sentence import Match
@@ -117,17 +118,16 @@ class _Reader:
         self.look_for_dangers()
         self.people.children()
         hints = Hints(self.notes, self.item)
-        measures = Measures(self.notes, self.item)
+        leathers = Leathers(self.notes, self.at_hand.named)
+        measures = Measures(self.notes, self.item, leathers)
         for s in self.said.sizes:
             if not hints.covers(s):
                 measures.place(s)
+        measures.pairs()
         self.assert_matches()
         self.at_hand.note()
-        wished = self.notes.facts.get("wished_tannage", ())
-        self.notes.proposal, used = said_leather(
-            self.base, self.said, self.notes.thick, str(wished[0].value) if wished else None, self.at_hand.named
-        )
-        self.notes.used |= used | self.clauses.silence | self.clauses.asking
+        leathers.read()
+        self.notes.used |= self.clauses.silence | self.clauses.asking
         return self.notes.reading()
 
     # -- the thing
@@ -154,14 +154,14 @@ class _Reader:
                 self.notes.open["item"] = tuple(c.thing.slug for c in found.candidates)
             return
         taken = found.taken
+        match = Match("item", taken.thing.slug, taken.first, taken.last, taken.first)
+        self.said.owner.update(dict.fromkeys(range(taken.first, taken.last), match))
         if not taken.thing.recipe:
             self.notes.tell("no_recipe", f"I know what {_a(taken.thing.name)} is, but have no recipe for it.",
                             thing=taken.thing.slug)  # fmt: skip
         else:
             self.item = taken.thing.slug
             self.notes.add("item", taken.thing.slug, taken.first, taken.last)
-            match = Match("item", taken.thing.slug, taken.first, taken.last, taken.first)
-            self.said.owner.update(dict.fromkeys(range(taken.first, taken.last), match))
         for other in found.others:
             self.notes.tell("second_thing", f"One thing at a time: {taken.thing.name} first; ask for "
                             f"{other.thing.name} after it.", thing=other.thing.slug)  # fmt: skip
