@@ -19,7 +19,7 @@ from .roles import Roles
 
 _SHORT = ("leather", "hide", "skin")
 _WISHES = ("wished_tannage", "wished_species", "wished_surface")
-_COLOUR = "colour"
+_COLOUR, SPECIES = "colour", "wished_species"
 _POINTS = ("tannage", "grain", "form", "cut", "temper")
 """What a word in a sentence is taken to say; the rest is an attribute or only a seller's name."""
 _FACTS = {"tannage": ("wished_tannage", "have_tannage")}
@@ -70,13 +70,13 @@ class Leathers:
 
     def beside(self, first: int, last: int, colours: bool = False) -> bool:
         """Whether a word for leather or a thickness touches the words ``first`` to ``last``, over colours."""
-        sizes = [s for s in self.said.sizes if s.at in (first, last) and thickness(s)]
         before, after = first - 1, last
         while (o := self.said.owner.get(before)) and o.attribute == _COLOUR and not colours:
             before -= 1
         while (o := self.said.owner.get(after)) and o.attribute == _COLOUR and not colours:
             after += 1
-        return bool(sizes) or self.tells(before, colours) or self.tells(after, colours)
+        sized = any(s.at in (first, last, before + 1, after) and thickness(s) for s in self.said.sizes)
+        return sized or self.tells(before, colours) or self.tells(after, colours)
 
     # -- counts and amounts
 
@@ -101,9 +101,9 @@ class Leathers:
         while i < min(len(self.said.words), s.at + _REACH):
             n = self.at(i)
             if n and "form" in self.reads(i, n):
-                end = i + n
                 # "3 skins sheepskin" counts once, "2 side pockets" counts pockets.
-                return None if self._leads_on(end) else (i, end)
+                plain = n == 1 and "cut" in self.reads(i, n)
+                return None if plain and self._leads_on(i + n) else (i, i + n)
             if n or self.tells(i, True):
                 i += n or 1
             elif self.said.word(i) in lex.PLAIN or self.said.word(i) in ("of", "whole", "full"):
@@ -149,7 +149,7 @@ class Leathers:
         sized = [slug for slug in group if slug.endswith("x".join(number(v, 6) for v in sorted(s.values)))]
         if not sized:
             return False
-        self.notes.point(self._shown("form", (sized[0],), ""), (s.start, s.end))
+        self.notes.point(f"form {self._shown('form', (sized[0],), '')}", (s.start, s.end))
         words = {"form": self.notes.text(s.start, s.end)}
         self.proposal = joined(self.proposal, Proposal({"form": (sized[0],)}, words=words))
         near = s.at if self.known.get((self.said.word(s.at),), {}).get("form") else s.at - 1
@@ -182,7 +182,9 @@ class Leathers:
         i = 0
         while i < len(self.said.words):
             n = self.at(i)
-            if n and i not in self.used and self._counts(i, n):
+            if n and i not in self.used and self._of_species(i, n):
+                i += n
+            elif n and i not in self.used and self._counts(i, n):
                 last = self._end_of(i)
                 self._take(i, max(last, i + n), None)
                 i = max(last, i + n)
@@ -197,6 +199,26 @@ class Leathers:
             )
         self.notes.proposal = self.proposal
         self.notes.used |= self.used
+
+    def _of_species(self, i: int, n: int) -> bool:
+        """ "Calf 1.2 mm", "hair sheep skins": takes the animal beside another word for leather as a wish."""
+        said = self.said
+        slugs = self.reads(i, n).get("species", ())
+        if len(slugs) != 1 or SPECIES in self.notes.facts or i in said.owner or said.scope(i)[0]:
+            return False
+        if SPECIES not in self.base.attributes or not (self.beside(i, i + n) or self._formed(i + n)):
+            return False
+        if self._leads_on(i + n) and not self.beside(i, i + n):
+            return False
+        self.notes.add(SPECIES, slugs[0], i, i + n)
+        self.used.update(range(i, i + n))
+        return True
+
+    def _formed(self, i: int) -> bool:
+        """Whether a form of leather that is no plain word follows."""
+        n = self.at(i)
+        reads = self.reads(i, n) if n else {}
+        return "form" in reads and "cut" not in reads
 
     def _end_of(self, i: int) -> int:
         while i < len(self.said.words) and (

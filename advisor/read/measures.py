@@ -124,7 +124,10 @@ class Measures:
 
     def side(self, s: Size) -> str:
         """The side that the words right beside a size name, "" where they name none."""
-        word = self.said.word(s.at)
+        word, after = self.said.word(s.at), s.at + 1
+        if s.kind == "bare" and Roles(self.said).joined(after) and self.said.tokens[after].plural:
+            # "Six round coasters", "two deep pockets" count things.
+            return ""
         if name := _SIDES.get(lex.COMPARED.get(word, word), ""):
             return name
         before = s.at - 1
@@ -173,7 +176,8 @@ class Measures:
                 return self.nearest_unit(value, size)
         text = self.notes.text(s.start, s.end)
         worded = not any(c.isdigit() for c in text)
-        counted = worded or "by" in text.split() or bool(self.said.shortened) or any(v % 1 for v in s.values)
+        counter = bool(self.said.shortened) or any(o.kind == "times" for o in self.said.sizes)
+        counted = worded or counter or "by" in text.split() or any(v % 1 for v in s.values)
         return "in" if counted and max(s.values) <= (_WORDED_TO if worded else _INCHES_TO) else ""
 
     def nearest_unit(self, value: float, usual: float) -> str:
@@ -199,7 +203,7 @@ class Measures:
         for cue, a in self.said.lexicon.cues:
             for i in range(len(words) - len(cue) + 1):
                 j = i + len(cue)
-                if words[i:j] != cue or not fits(s.unit, a):
+                if words[i:j] != cue or not fits(s.unit, a) or self.said.word(seen[j - 1][0] + 1) == "enough":
                     continue
                 if i >= split and self.of_the_next(s, a, seen[j - 1][0] + 1):
                     continue
@@ -295,10 +299,11 @@ class Measures:
             before -= 1
         owner = self.said.owner.get(before)
         named = after and after.attribute == "item" and after.first == s.at
+        leather = after is not None and after.attribute in ("colour", "wished_tannage", "wished_species")
         ended = self.said.word(s.at) in (*",.;:!?", "and", "with", "for") or any(
             cue == (self.said.word(s.at),) and self.of_the_next(s, a, s.at + 1) for cue, a in self.said.lexicon.cues
         )
-        named = named or (ended and (before < s.at - 1 or (owner and owner.attribute == "item")))
+        named = named or ((ended or leather) and (before < s.at - 1 or (owner and owner.attribute == "item")))
         if s.unit and s.values[0] >= 0 and named and "width" not in self.uses:
             for a in (self.base.attributes[n] for n in ("strap_width", "length") if n in self.uses):
                 size = parse_quantity(f"{number(s.values[0], 6)} {s.unit}", a.unit) if fits(s.unit, a) else None
@@ -456,7 +461,10 @@ class Measures:
     def box_names(self, s: Size) -> list[str]:
         """The attributes that the sizes of a box are of, in their order; [] where that is not clear."""
         if not self.uses:
-            return ["width", "length", "depth"][: len(s.values)] if not self.item else []
+            if self.item:
+                return []
+            sheet = self.notes.text(s.start, s.end)[:1].isalpha()
+            return ["width", "height"] if sheet else ["width", "length", "depth"][: len(s.values)]
         order: tuple[str, ...] = ("height", "width", "depth")
         if "length" in self.uses:
             order = ("length", "width", "height", "depth")

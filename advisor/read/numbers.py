@@ -567,7 +567,7 @@ class _Scan:
             if part is None:
                 break
             parts.append(part)
-            if self.said.word(part.last) not in _BY or (len(parts) > 1 and self._counts(part.last, parts[0].last)):
+            if self.said.word(part.last) not in _BY or self._counts(part.last, parts):
                 break
             at = part.last + 1
         if len(parts) < 2 or not self._whole(parts[-1]):
@@ -577,11 +577,15 @@ class _Scan:
             return None
         return self._size_of("box", parts, parts[-1].last) if all(same_kind(u, units[0]) for u in units) else None
 
-    def _counts(self, i: int, first: int) -> bool:
-        """ "1 1/4 x 22 x8": whether the sign at ``i`` stands before a count, unlike the ``first`` one."""
-        said = self.said
-        before, after = ((said.glued(at), said.glued(at + 1)) for at in (first, i))
-        return after == (False, True) and before != after
+    def _counts(self, i: int, parts: Sequence[_Part]) -> bool:
+        """ "1 1/4 x 22 x8", "0.7 x5": whether the sign at ``i`` stands before a count, unlike the first one."""
+        said, first = self.said, parts[0]
+        here = said.glued(i), said.glued(i + 1)
+        if here != (False, True):
+            return False
+        if len(parts) > 1:
+            return (said.glued(first.last), said.glued(first.last + 1)) != here
+        return not first.unit and "." in self.text[first.start : said.end(first.last)]
 
     def _times(self, i: int) -> _Found:
         """ "X10", "10x": how many."""

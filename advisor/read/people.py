@@ -35,7 +35,7 @@ class People:
             self.notes.doubt(self.said.span(m.first, m.last), f'is not spelt clearly; did you mean "{words}"?')
             self.notes.used.update(range(m.first, m.last))
             return False
-        if m.attribute.startswith("wished_") and self.said.word(m.last) in _LINED:
+        if m.attribute.startswith("wished_") and self.said.word(m.last) in _LINED and not self.asks_for_lining(m):
             # "Pigskin lined" says what the lining is, not what the thing is made of.
             self.notes.left.append(self.said.span(m.first, m.last))
             return False
@@ -59,6 +59,11 @@ class People:
                 "undecided", f"{shown(self.notes.text(*self.said.span(first, last)))} is not settled; {end}."
             )
         return not how or (how == "maybe" and grave)
+
+    def asks_for_lining(self, m: Match) -> bool:
+        """ "12 sq ft pig lining for bags": whether the lining is what is bought, named before any thing."""
+        before = any(o.attribute == "item" and i < m.first for i, o in self.said.owner.items())
+        return self.said.word(m.last) == _LINED[1] and not before
 
     def part_refused(self, at: int, item: int) -> bool:
         """ "No nickel on the handbag": what is refused is on the item, not the item itself."""

@@ -25,7 +25,7 @@ from .notes import Doubt, Notes, Reading, Understood
 from .leathers import Leathers
 from .offered import LEATHER, leather_at
 from .people import People
-from .roles import Roles
+from .roles import ARTICLES, Roles
 from .sentence import Match
 from .things import Candidate, Named, Things
 
@@ -219,6 +219,8 @@ class _Reader:
     def of_another_noun(self, m: Match) -> bool:
         """ "A case for my red guitar": whether a colour belongs to a noun that is not what is made."""
         said, roles, i = self.said, Roles(self.said), m.last
+        if self.told_of_another(m.first, roles):
+            return True
         while i < m.last + 3 and roles.joined(i) and said.words[i] not in lex.STOP:
             owner, key = said.owner.get(i), (said.words[i],)
             if owner and owner.attribute == "item":
@@ -230,6 +232,18 @@ class _Reader:
                 return not (follows and follows.attribute == "item" and roles.joined(i + 1))
             i += 1
         return False
+
+    def told_of_another(self, first: int, roles: Roles) -> bool:
+        """ "The car is black": whether a colour is said of a noun that is neither the thing nor a leather."""
+        said, verb = self.said, first - 1
+        while verb >= 0 and said.words[verb] in ("very", "quite", "all", "a", "bit", "rather", "only", "now"):
+            verb -= 1
+        if verb < 1 or said.words[verb] not in ("is", "was", "are", "were"):
+            return False
+        subject, owner = verb - 1, said.owner.get(verb - 1)
+        if owner or leather_at(self.base, said, subject):
+            return False
+        return roles.noun(subject) and (said.words[subject - 1] in ARTICLES if subject else False)
 
     def seller_near(self, m: Match) -> bool:
         """Whether a label, a listing or a seller is spoken of in the sentence that holds the name of a leather."""
