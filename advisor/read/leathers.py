@@ -23,8 +23,8 @@ _COLOUR, SPECIES = "colour", "wished_species"
 _POINTS = ("tannage", "grain", "form", "cut", "temper")
 """What a word in a sentence is taken to say; the rest is an attribute or only a seller's name."""
 _FACTS = {"tannage": ("wished_tannage", "have_tannage")}
-_REACH = 4
-"""Over how many words for leather and colours a number may stand from the form it counts."""
+_REACH, _REACH_BACK = 4, 7
+"""Over how many words for leather and colours a number may stand before the form it counts, or behind it."""
 _OWNED = frozenset(("my", "his", "her", "our", "their", "your", "its"))
 
 
@@ -103,17 +103,25 @@ class Leathers:
             if n and "form" in self.reads(i, n):
                 # "3 skins sheepskin" counts once, "2 side pockets" counts pockets.
                 plain = n == 1 and "cut" in self.reads(i, n)
-                return None if plain and self._leads_on(i + n) else (i, i + n)
+                told = s.kind == "times" or self.beside(i, i + n, True) or self._of_leather(i + n)
+                return None if plain and (self._leads_on(i + n) or not told) else (i, i + n)
             if n or self.tells(i, True):
                 i += n or 1
             elif self.said.word(i) in lex.PLAIN or self.said.word(i) in ("of", "whole", "full"):
+                i += 1
+            elif i == s.at and self._formed(i + 1) and Roles(self.said).joined(i + 1):
+                # "1 shorn sheepskin": one adjective that nobody listed.
                 i += 1
             else:
                 return None
         return None
 
+    def _of_leather(self, i: int) -> bool:
+        """Whether "of" and a word for a leather follow: "sides of bridle leather"."""
+        return self.said.word(i) == "of" and (self.tells(i + 1, False) or self.at(i + 1) > 0)
+
     def _form_before(self, s: Size) -> tuple[int, int] | None:
-        for i in range(s.at - 1, max(-1, s.at - 1 - _REACH), -1):
+        for i in range(s.at - 1, max(-1, s.at - 1 - _REACH_BACK), -1):
             for first in range(max(0, i - 2), i + 1):
                 n = self.at(first)
                 if n and first + n == i + 1 and "form" in self.reads(first, n):
@@ -208,7 +216,7 @@ class Leathers:
             return False
         if SPECIES not in self.base.attributes or not (self.beside(i, i + n) or self._formed(i + n)):
             return False
-        if self._leads_on(i + n) and not self.beside(i, i + n):
+        if self._leads_on(i + n):
             return False
         self.notes.add(SPECIES, slugs[0], i, i + n)
         self.used.update(range(i, i + n))
@@ -234,6 +242,9 @@ class Leathers:
         said, last = self.said, i + n
         reads = self.reads(i, n)
         owner = said.owner.get(i)
+        if owner and owner.attribute in _WISHES and i > owner.first and last == owner.last:
+            # "Tooling side": the wish is for the leather, and the form stands beside it.
+            return "form" in reads and not said.scope(owner.first)[0]
         if owner or said.scope(i)[0] or said.masked.intersection(range(i, last)) or not set(reads) & set(_POINTS):
             return False
         if self.notes.named.taken and i in range(self.notes.named.taken.first, self.notes.named.taken.last):
@@ -247,7 +258,11 @@ class Leathers:
             ended = said.ends(last) or (item is not None and item.attribute == "item")
             return ended or self.beside(i, last, True) or bool(self.at(last))
         if "grain" in reads:
-            return n > 1 or not leads or self.beside(i, last) or (item is not None and item.attribute == "item")
+            if self.beside(i, last) or n > 1:
+                return True
+            # "A split in the liner" is none, "in suede" is one.
+            return said.word(i - 1) not in ("a", "the") and (
+                not leads or (item is not None and item.attribute == "item"))  # fmt: skip
         if "temper" in reads:
             return self._tempered(i, last)
         if said.word(i - 1) in _OWNED or leads:

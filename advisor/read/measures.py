@@ -212,7 +212,7 @@ class Measures:
                 rank = (far, -len(cue), a.name not in self.uses, j <= split)
                 found.append((rank, a, seen[i][0], seen[j - 1][0] + 1))
         best = min(found, key=lambda f: f[0], default=None)
-        if told := self.beside(s):
+        if told := self.beside(s) or self.called_side(s):
             return told
         called = self.called_by(s)
         if called and (best is None or best[0][0] > 0):
@@ -241,6 +241,16 @@ class Measures:
             if near and min(near, key=lambda o: self._apart(o, f) or 0) == s:
                 return (a,), 0, f.first, f.last
         return None
+
+    def called_side(self, s: Size) -> tuple[Sequence[Attribute], int, int, int] | None:
+        """ "Fourteen inches across", "22 foot round": the side that the words beside a size name, without a pattern."""
+        name = self.side(s) if not self.item and s.unit else ""
+        if not name or not fits(s.unit, self.base.attributes[name]):
+            return None
+        if self.said.word(s.at) == "round" and s.unit in _LONG_UNITS:
+            # So large a thing is measured round its outside.
+            name = "length"
+        return (self.base.attributes[name],), 0, s.at, s.at + (self.said.word(s.at) in _SIDES)
 
     def _apart(self, s: Size, f: Found) -> int | None:
         """How many words stand between a size and a phrase of the same clause; None where it is another or too far."""
@@ -347,6 +357,8 @@ class Measures:
             elif len(hit[0]) > 1:
                 names = " or ".join(a.name.replace("_", " ") for a in hit[0])
                 self.notes.doubt(span, f"can be the {names}; say which, or name the item")
+            elif not self.item and s.kind == "size" and hit[0][0].name in GENERAL and self.too_large(s, [hit[0][0].name]):
+                self.notes.point(f"{hit[0][0].name} {self.notes.text(s.start, s.end)}", (s.start, s.end))
             else:
                 self.place_size(s, hit[0][0], hit[2], hit[3])
 
@@ -363,10 +375,9 @@ class Measures:
         if refused or not thick:
             self.notes.doubt(span, "is refused or can be no thickness of leather; it was not taken")
             return
-        units = self.notes.units
-        ends = [show(mm, "mm", units) for mm in dict.fromkeys((thick.low, thick.high))]
-        words = {"low": "at least ", "high": "at most "}.get(way, "") + " to ".join(ends)
-        self.notes.point(words, span)
+        ends = " to ".join(show(mm, "mm", "mm") for mm in dict.fromkeys((thick.low, thick.high)))
+        ounces = f" ({' to '.join(number(v, 6) for v in s.values)} oz)" if s.unit in OUNCES else ""
+        self.notes.point({"low": "at least ", "high": "at most "}.get(way, "") + ends + ounces, span)
         self.notes.used.update((*near, *range(low, s.at), *range(s.at, high)))
         if not way:
             self.notes.thick.append(s._replace(start=span[0], end=span[1]))
@@ -473,7 +484,7 @@ class Measures:
         names = [n for n in order if n in self.uses]
         if len(s.values) == 2 and names[:2] == ["height", "width"]:
             return self.upright_or_not(s)
-        if len(s.values) == 2 and names == ["length"] and STRAP_WIDTH in self.uses:
+        if len(s.values) == 2 and names in (["length"], []) and STRAP_WIDTH in self.uses:
             # "3/4 x 22": a strap is as wide as the smaller.
             return [STRAP_WIDTH, "length"] if s.values[0] <= s.values[1] else ["length", STRAP_WIDTH]
         return names
@@ -484,6 +495,8 @@ class Measures:
         values = s.values[:1] if len(names) == 1 and len(set(s.values)) == 1 else s.values
         if not s.unit:
             self.notes.doubt((s.start, s.end), "has no unit; write mm, cm or inches")
+        elif not self.item and self.too_large(s, names):
+            self.notes.point(f"size {self.notes.text(s.start, s.end)}", (s.start, s.end))
         elif len(values) > len(names) or not fits(s.unit, self.base.attributes[names[0]]):
             self.notes.doubt((s.start, s.end), "has no meaning here; name the item, or say which size is which")
         else:
@@ -491,6 +504,15 @@ class Measures:
                 # "3/8 x 6 ft": a part of one is inches, whatever the length is in.
                 own = unit or ("in" if value < 1 and s.unit in _LONG_UNITS else s.unit)
                 self.notes.number(self.base.attributes[name], s, f"{number(value, 6)} {own}", s.at, s.at)
+
+    def too_large(self, s: Size, names: Sequence[str]) -> bool:
+        """Whether a size is outside what is asked of any thing, so that it can only be said back."""
+        if not names or not fits(s.unit, self.base.attributes[names[0]]):
+            return False
+        return any(
+            parse_quantity(f"{number(value, 6)} {unit or s.unit}", "mm") > (self.base.attributes[name].high or 0)
+            for name, value, unit in zip(names, s.values, s.units, strict=False)
+        )  # fmt: skip
 
     def upright_or_not(self, s: Size) -> list[str]:
         """Which of two sizes is the width: the longer one goes the way the item's usual shape is clearly longer."""
@@ -504,7 +526,8 @@ class Measures:
     def place_some(self, s: Size) -> None:
         """ "20 or 30 coasters": how many stays open between the two."""
         owner = self.said.owner.get(s.at)
-        if owner and owner.attribute == "item" and len(s.values) == 2:
+        pieces = self.said.word(s.at) in ("piece", "pcs")
+        if (pieces or (owner and owner.attribute == "item")) and len(s.values) == 2:
             low, high = (number(value, 6) for value in sorted(s.values))
             self.notes.range(self.base.attributes["quantity"], s, (low, high), s.at, s.at)
         else:

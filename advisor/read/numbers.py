@@ -105,18 +105,20 @@ _DECIMAL_BAND = re.compile(r"(?<![\w./])([0-9]*\.[0-9]+)/(?=[0-9]+(?:\.[0-9]+)?(
 _WIDEST_BAND = 2
 # "1.4-1.6 two hides", "1.4 half hide": a new number begins after a decimal.
 _NEXT_NUMBER = re.compile(r"(?<=\.[0-9]) (?=(?:one|two|three|four|five|six|seven|eight|nine|ten|half|[0-9]) ?[a-z])")
+# "Two half hides" are two of them.
+_HALVES = re.compile(r"(?<=two|ree|our|ive|six|[0-9]) (?=half (?!inches|ounces|pounds|pints|hours|days)[a-z]+s\b)")
 _ISH = re.compile(r"(?<=[0-9])ish\b")
 
 
 def normal(text: str) -> str:
     """``text`` with the plain form of each quote, prime, fraction slash, space and dash; of the same length.
 
-    The slash of a band of thickness becomes a dash, "100ish" loses its ending, and a comma parts two numbers.
+    The slash of a band of thickness becomes a dash, "100ish" loses its ending, and a mark parts two numbers.
     """
     plain = _MIDDLE_DOT.sub(".", text.translate(_MARKS))
     plain = _BAND.sub(lambda m: m[0].replace("/", "-") if 0 < int(m[2]) - int(m[1]) <= _WIDEST_BAND else m[0], plain)
     plain = _DECIMAL_BAND.sub(r"\1-", plain)
-    return _ISH.sub("   ", _NEXT_NUMBER.sub(",", plain))
+    return _ISH.sub("   ", _HALVES.sub(";", _NEXT_NUMBER.sub(";", plain)))
 
 
 class Size(NamedTuple):

@@ -20,6 +20,7 @@ from .at_hand import AtHand
 from .clauses import Clauses
 from .danger import dangers_of
 from .hints import Hints
+from .lexicon import OF_LEATHER
 from .measures import Measures
 from .notes import Doubt, Notes, Reading, Understood
 from .leathers import Leathers
@@ -117,6 +118,7 @@ class _Reader:
         self.name_thing()
         self.look_for_dangers()
         self.people.children()
+        self.people.elders()
         hints = Hints(self.notes, self.item)
         leathers = Leathers(self.notes, self.at_hand.named)
         measures = Measures(self.notes, self.item, leathers)
@@ -225,7 +227,7 @@ class _Reader:
             owner, key = said.owner.get(i), (said.words[i],)
             if owner and owner.attribute == "item":
                 return False
-            if leather_at(self.base, said, i):
+            if leather_at(self.base, said, i) or said.words[i] in OF_LEATHER:
                 return False
             if (roles.noun(i) or key in said.lexicon.objects) and key not in said.lexicon.forms:
                 follows = said.owner.get(i + 1)

@@ -19,7 +19,7 @@ from .lexicon import Token, fold, tokens
 
 FILE = "words/shorthand.toml"
 _NEAR = 2
-_NUMBER, _SHORT, _LEATHER = "number", "short", "leather"
+_NUMBER, _SHORT, _LEATHER, _COUNTER = "number", "short", "leather", "counter"
 
 
 class RawBeside(Shape):
@@ -77,7 +77,7 @@ def _leather_words(rulebase: RuleBase) -> frozenset[str]:
 
 
 def _named(words: Iterable[str]) -> Iterable[str]:
-    return (word if word in (_NUMBER, _SHORT, _LEATHER) else fold(word) for word in words)
+    return (word if word in (_NUMBER, _SHORT, _LEATHER, _COUNTER) else fold(word) for word in words)
 
 
 def expanded(rulebase: RuleBase, text: str, found: Sequence[Token]) -> tuple[list[Token], list[tuple[int, int]]]:
@@ -114,6 +114,7 @@ def _needed(known: Shorthand, needs: frozenset[str], found: Sequence[Token], i: 
         t.word in needs
         or (_NUMBER in needs and t.word[0].isdigit())
         or (_SHORT in needs and t.start in sure)
+        or (_COUNTER in needs and len(sure) > 1)
         or (_LEATHER in needs and t.word in known.leather)
         for t in near
     )
