@@ -106,7 +106,7 @@ _WIDEST_BAND = 2
 # "1.4-1.6 two hides", "1.4 half hide": a new number begins after a decimal.
 _NEXT_NUMBER = re.compile(r"(?<=\.[0-9]) (?=(?:one|two|three|four|five|six|seven|eight|nine|ten|half|[0-9]) ?[a-z])")
 # "Two half hides" are two of them.
-_HALVES = re.compile(r"(?<=two|ree|our|ive|six|[0-9]) (?=half (?!inches|ounces|pounds|pints|hours|days)[a-z]+s\b)")
+_HALVES = re.compile(r"((?:\b(?:two|three|four|five|six)|[0-9])) (?=half (?!inches|ounces|pounds|pints|hours|days)[a-z]+s\b)")
 _ISH = re.compile(r"(?<=[0-9])ish\b")
 
 
@@ -118,7 +118,7 @@ def normal(text: str) -> str:
     plain = _MIDDLE_DOT.sub(".", text.translate(_MARKS))
     plain = _BAND.sub(lambda m: m[0].replace("/", "-") if 0 < int(m[2]) - int(m[1]) <= _WIDEST_BAND else m[0], plain)
     plain = _DECIMAL_BAND.sub(r"\1-", plain)
-    return _ISH.sub("   ", _HALVES.sub(";", _NEXT_NUMBER.sub(";", plain)))
+    return _ISH.sub("   ", _HALVES.sub(r"\1;", _NEXT_NUMBER.sub(";", plain)))
 
 
 class Size(NamedTuple):
