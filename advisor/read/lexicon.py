@@ -131,8 +131,8 @@ _MORE, _LESS = (
     ("(?:narrower|shorter|lower|lighter|thinner|smaller|less|under|below)"),
 )
 _NONE = "(?:no|not|never|nothing|isnt|cant be|mustnt be|not be)"
-_OR_MORE = "(?:or|and) (?:more|over|up|wider|longer)|minimum|min|plus|upward"
-_OR_LESS = "(?:or|and) (?:less|under|below|narrower|shorter)|maximum|max|top|at most"
+_OR_MORE = "(?:or|and) (?:more|over|up|wider|longer)|minimum|min|plus|upward|at least"
+_OR_LESS = "(?:or|and) (?:less|under|below|narrower|shorter)|maximum|max|top|at (?:the )?most"
 # Which end a bound is: the words before the size, and those after it.
 BOUNDS = tuple(
     (way, re.compile(rf"(?:^|(?<= )){before}$"), re.compile(rf"(?:{after})(?= |$)"))

@@ -16,6 +16,9 @@ from .numbers import Size
 from .sentence import Sentence
 from .things import Named
 
+SAID_LEATHER = "leather"
+"""What stands for an attribute where something is said of the leather itself."""
+
 
 @dataclass(frozen=True, slots=True)
 class Doubt:
@@ -31,12 +34,16 @@ class Doubt:
 
 @dataclass(frozen=True, slots=True)
 class Understood:
-    """One fact read: the attribute, the words it came from and where they stand, and how it is shown back."""
+    """One fact read: the attribute, the words it came from and where they stand, and how it is shown back.
+
+    What is said of the leather itself and is no answer has the attribute ``leather``; ``value`` then says what.
+    """
 
     attribute: str
     words: str
     text: str
     span: tuple[int, int]
+    value: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,6 +104,11 @@ class Notes:
         self.hints: dict[str, tuple[Value, str]] = {}
         self.hinted: list[tuple[frozenset[str], str, set[int]]] = []
         self.proposal = Proposal()
+        self.points: list[Understood] = []
+
+    def point(self, value: str, span: tuple[int, int]) -> None:
+        """Notes what is said of the leather itself."""
+        self.points.append(Understood(SAID_LEATHER, self.text(*span), f"{SAID_LEATHER} {value}", span, value))
 
     def text(self, start: int, end: int) -> str:
         """A stretch of the text as it was written."""
@@ -188,6 +200,7 @@ class Notes:
         for span in sorted(set(self.left), key=lambda s: (s[0], -s[1])):
             if not spans or span[1] > spans[-1][1]:
                 spans.append(span)
+        understood += [(u.span[0], u) for u in dict.fromkeys(self.points)]
         understood.sort(key=lambda u: u[0])
         return Reading(
             answers, tuple(u for _, u in understood), tuple(dict.fromkeys(self.text(*s) for s in spans)),

@@ -36,6 +36,8 @@ _SHEET = re.compile(
 _MULTIPLES = {
     **dict.fromkeys(("fortnight", "fortnights"), (2.0, "week")),
     **dict.fromkeys(("yard", "yards", "yd", "yds"), (3.0, "ft")),
+    **dict.fromkeys(("mil", "mils"), (1.0, "mm")),
+    **dict.fromkeys(("sf", "s.f."), (1.0, "sqft")),
 }
 _LENGTHS = "millimet(?:er|re)s?|centimet(?:er|re)s?|met(?:er|re)s?|inch(?:es)?|in|foot|feet|ft|mm|cm|dm|m"
 _INCHES = ("in", "in.", "ins", "inch", "inches", '"', "''")
@@ -43,7 +45,7 @@ _FEET = ("ft", "foot", "feet", "'")
 _POUNDS = ("pound", "pounds")
 _ALONE = frozenset((
     "foot", "inch", "metre", "meter", "centimetre", "centimeter", "pound", "kilo", "kilogram", "week", "fortnight",
-    "yard", "ounce",
+    "yard", "ounce", "millimetre", "millimeter",
 ))  # fmt: skip
 _DIMENSIONS = frozenset(("wide", "long", "thick", "deep", "high", "tall"))
 # "2 in brown" is two of them, not two inches: the articles, and the basic words for colours.
@@ -97,11 +99,26 @@ _PLAIN_MARKS = {
 }
 _MARKS = str.maketrans(_PLAIN_MARKS)
 _MIDDLE_DOT = re.compile(r"(?<=[0-9])[·∙⋅](?=[0-9])")
+# "8/9 oz" is a band and no fraction of an ounce, "0.6/0.8" the same in mm.
+_BAND = re.compile(r"(?<![\w./])([2-9]|1[0-9])/([3-9]|1[0-9])(?=\s*(?:oz|ounces?)\b)")
+_DECIMAL_BAND = re.compile(r"(?<![\w./])([0-9]*\.[0-9]+)/(?=[0-9]+(?:\.[0-9]+)?(?![\w/]))")
+_WIDEST_BAND = 2
+# "1.4-1.6 two hides", "1.4 half hide": a new number begins after a decimal.
+_NEXT_NUMBER = re.compile(r"(?<=\.[0-9]) (?=(?:one|two|three|four|five|six|seven|eight|nine|ten|half|[0-9]) ?[a-z])")
+# "Two half hides" are two of them.
+_HALVES = re.compile(r"((?:\b(?:two|three|four|five|six)|[0-9])) (?=half (?!inches|ounces|pounds|pints|hours|days)[a-z]+s\b)")
+_ISH = re.compile(r"(?<=[0-9])ish\b")
 
 
 def normal(text: str) -> str:
-    """``text`` with the plain form of each quote, prime, fraction slash, space and dash; of the same length."""
-    return _MIDDLE_DOT.sub(".", text.translate(_MARKS))
+    """``text`` with the plain form of each quote, prime, fraction slash, space and dash; of the same length.
+
+    The slash of a band of thickness becomes a dash, "100ish" loses its ending, and a mark parts two numbers.
+    """
+    plain = _MIDDLE_DOT.sub(".", text.translate(_MARKS))
+    plain = _BAND.sub(lambda m: m[0].replace("/", "-") if 0 < int(m[2]) - int(m[1]) <= _WIDEST_BAND else m[0], plain)
+    plain = _DECIMAL_BAND.sub(r"\1-", plain)
+    return _ISH.sub("   ", _HALVES.sub(r"\1;", _NEXT_NUMBER.sub(";", plain)))
 
 
 class Size(NamedTuple):
@@ -552,15 +569,25 @@ class _Scan:
             if part is None:
                 break
             parts.append(part)
-            if self.said.word(part.last) not in _BY:
+            if self.said.word(part.last) not in _BY or self._counts(part.last, parts):
                 break
             at = part.last + 1
         if len(parts) < 2 or not self._whole(parts[-1]):
             return None
         units = [p.unit for p in parts if p.unit]
-        if any(p.number.worded for p in parts) and not units:
+        if any(p.number.worded for p in parts) and not units and self.said.word(parts[0].last) != "by":
             return None
         return self._size_of("box", parts, parts[-1].last) if all(same_kind(u, units[0]) for u in units) else None
+
+    def _counts(self, i: int, parts: Sequence[_Part]) -> bool:
+        """ "1 1/4 x 22 x8", "0.7 x5": whether the sign at ``i`` stands before a count, unlike the first one."""
+        said, first = self.said, parts[0]
+        here = said.glued(i), said.glued(i + 1)
+        if here != (False, True):
+            return False
+        if len(parts) > 1:
+            return (said.glued(first.last), said.glued(first.last + 1)) != here
+        return not first.unit and "." in self.text[first.start : said.end(first.last)]
 
     def _times(self, i: int) -> _Found:
         """ "X10", "10x": how many."""

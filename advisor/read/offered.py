@@ -7,7 +7,7 @@ Only words that the rule base has for its candidates, groups and labels are read
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 
 from ..errors import AnswerError, nearest, shown
@@ -225,56 +225,6 @@ def leather_at(rulebase: RuleBase, said: Sentence, i: int) -> int:
         if readings.keys() - {LABEL} and owners <= set(_OWN) and said.word(i + n) != "free":
             return n
     return 0
-
-
-def said_leather(
-    rulebase: RuleBase,
-    said: Sentence,
-    thick: Sequence[Size],
-    wished: str | None,
-    at_hand: tuple[int, int] | None = None,
-) -> tuple[Proposal, set[int]]:
-    """The leather that a sentence about a job names beside it, and the words used for it.
-
-    It is named next to a thickness, or by a word for a tannage that stands by itself; ``wished`` is a tannage
-    already read, ``at_hand`` the words that name leather which somebody has.
-    """
-    proposal, used = Proposal(), set[int]()
-
-    def take(first: int, last: int, size: Size | None) -> None:
-        nonlocal proposal
-        ends = [said.span(first, last)] if last > first else []
-        ends += [(size.start, size.end)] if size else []
-        text = said.text[min(a for a, _ in ends) : max(b for _, b in ends)]
-        found = read_leather(rulebase, text).proposal
-        words = {"weight": said.text[size.start : size.end]} if size and found.weight else {}
-        proposal = joined(joined(found, Proposal(words=words)), proposal)
-        used.update(range(first, last))
-
-    def end_of(i: int) -> int:
-        while (n := leather_at(rulebase, said, i)) or (said.word(i) == _SHORT):
-            i += n or 1
-        return i
-
-    if at_hand and at_hand[0] < at_hand[1]:
-        take(*at_hand, None)
-    for size in thick[:1]:
-        take(size.at, end_of(size.at), size)
-    for i in range(len(said.words)):
-        n = leather_at(rulebase, said, i)
-        reads = phrases(rulebase).get(tuple(said.words[i : i + n]), {}) if n else {}
-        # Words for one tannage are read as a wish; alone, "harness" is a thing and no leather.
-        if len(reads.get("tannage", ())) < 2 or i in used or i in said.owner or said.scope(i)[0]:
-            continue
-        if "tannage" in proposal.choices:
-            continue
-        last = end_of(i)
-        owner = said.owner.get(last)
-        if said.ends(last) or (owner and owner.attribute == "item"):
-            take(i, last, None)
-    if wished and "tannage" not in proposal.choices:
-        proposal = joined(Proposal({"tannage": (wished,)}, words={"tannage": wished.replace("_", " ")}), proposal)
-    return proposal, used
 
 
 # -- sentences that ask for a second opinion

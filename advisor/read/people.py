@@ -6,6 +6,8 @@ word whose spelling had to be mended.
 
 from __future__ import annotations
 
+import re
+
 from ..errors import shown
 from . import lexicon as lex
 from .notes import Notes
@@ -17,6 +19,14 @@ _LISTING = frozenset(("or", "nor", "and", ",", "a", "an", "the", "any"))
 _EASING = ("none", "no", "adult")
 _CHILDREN = ("child_under3", "child_3_12")
 _GROWN = 17
+USER, ELDERLY = "user_kind", "elderly"
+_OLD, _OLDEST = 70, 115
+_IS = frozenset(("is", "hes", "shes", "turning", "turned", "aged", "nearly", "almost"))
+_SWAPPED = frozenset(("swap", "swapping", "swapped", "replace", "replacing", "replaced"))
+_REFUSED_BEHIND = re.compile(
+    r"(?:\w+ ){0,2}?(?:(?:is|are|was) (?:\w+ )?(?:what|the thing) (?:im|i am|id|i) (?:rather )?(?:avoid\w*|dont want|do not want)"
+    r"|not (?:wanted|needed|required)|(?:is|are) (?:hopeless|no good|no use|out))"
+)
 _UNITS = {"month": 12, "week": 52, "year": 1}
 
 
@@ -35,11 +45,13 @@ class People:
             self.notes.doubt(self.said.span(m.first, m.last), f'is not spelt clearly; did you mean "{words}"?')
             self.notes.used.update(range(m.first, m.last))
             return False
-        if m.attribute.startswith("wished_") and self.said.word(m.last) in _LINED:
+        if m.attribute.startswith("wished_") and self.said.word(m.last) in _LINED and not self.asks_for_lining(m):
             # "Pigskin lined" says what the lining is, not what the thing is made of.
             self.notes.left.append(self.said.span(m.first, m.last))
             return False
         how, at = self.said.scope(m.root)
+        if not how and self.refused_behind(m):
+            how, at = "no", m.first
         if how == "no" and m.attribute == "item" and self.part_refused(at, m.first):
             how = ""
         after = self.said.word(m.last)
@@ -59,6 +71,29 @@ class People:
                 "undecided", f"{shown(self.notes.text(*self.said.span(first, last)))} is not settled; {end}."
             )
         return not how or (how == "maybe" and grave)
+
+    def asks_for_lining(self, m: Match) -> bool:
+        """ "12 sq ft pig lining for bags": whether the lining is what is bought, named before any thing."""
+        before = any(o.attribute == "item" and i < m.first for i, o in self.said.owner.items())
+        return self.said.word(m.last) == _LINED[1] and not before
+
+    def refused_behind(self, m: Match) -> bool:
+        """ "Copper is what I'm avoiding", "swap the chains for straps": a refusal that stands around the words."""
+        grave = (m.attribute, m.value) in self.said.lexicon.grave
+        behind = " ".join(self.said.words[m.last : m.last + 8])
+        before = self.said.words[max(0, m.first - 3) : m.first]
+        swapped = bool(_SWAPPED & set(before)) and self.said.word(m.last) == "for"
+        return not grave and (swapped or bool(_REFUSED_BEHIND.match(behind)))
+
+    def elders(self) -> None:
+        """ "He's eighty-one": somebody so old is elderly, where the rule base asks who it is for."""
+        for s in self.said.sizes:
+            told = s.kind == "age" or (s.kind == "bare" and self.said.word(s.at - 1) in _IS)
+            if not told or not s.values or s.unit or not _OLD <= s.values[0] <= _OLDEST or USER not in self.notes.base.attributes:
+                continue
+            if ELDERLY in self.notes.base.attributes[USER].values and not self.said.scope(s.at)[0]:
+                self.notes.aged.add(s.start)
+                self.notes.add(USER, ELDERLY, s.at - 1, s.at, s)
 
     def part_refused(self, at: int, item: int) -> bool:
         """ "No nickel on the handbag": what is refused is on the item, not the item itself."""

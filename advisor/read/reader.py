@@ -20,11 +20,13 @@ from .at_hand import AtHand
 from .clauses import Clauses
 from .danger import dangers_of
 from .hints import Hints
+from .lexicon import OF_LEATHER
 from .measures import Measures
 from .notes import Doubt, Notes, Reading, Understood
-from .offered import LEATHER, leather_at, said_leather
+from .leathers import Leathers
+from .offered import LEATHER, leather_at
 from .people import People
-from .roles import Roles
+from .roles import ARTICLES, Roles
 from .sentence import Match
 from .things import Candidate, Named, Things
 
@@ -116,18 +118,18 @@ class _Reader:
         self.name_thing()
         self.look_for_dangers()
         self.people.children()
+        self.people.elders()
         hints = Hints(self.notes, self.item)
-        measures = Measures(self.notes, self.item)
+        leathers = Leathers(self.notes, self.at_hand.named)
+        measures = Measures(self.notes, self.item, leathers)
         for s in self.said.sizes:
             if not hints.covers(s):
                 measures.place(s)
+        measures.pairs()
         self.assert_matches()
         self.at_hand.note()
-        wished = self.notes.facts.get("wished_tannage", ())
-        self.notes.proposal, used = said_leather(
-            self.base, self.said, self.notes.thick, str(wished[0].value) if wished else None, self.at_hand.named
-        )
-        self.notes.used |= used | self.clauses.silence | self.clauses.asking
+        leathers.read()
+        self.notes.used |= self.clauses.silence | self.clauses.asking
         return self.notes.reading()
 
     # -- the thing
@@ -154,14 +156,14 @@ class _Reader:
                 self.notes.open["item"] = tuple(c.thing.slug for c in found.candidates)
             return
         taken = found.taken
+        match = Match("item", taken.thing.slug, taken.first, taken.last, taken.first)
+        self.said.owner.update(dict.fromkeys(range(taken.first, taken.last), match))
         if not taken.thing.recipe:
             self.notes.tell("no_recipe", f"I know what {_a(taken.thing.name)} is, but have no recipe for it.",
                             thing=taken.thing.slug)  # fmt: skip
         else:
             self.item = taken.thing.slug
             self.notes.add("item", taken.thing.slug, taken.first, taken.last)
-            match = Match("item", taken.thing.slug, taken.first, taken.last, taken.first)
-            self.said.owner.update(dict.fromkeys(range(taken.first, taken.last), match))
         for other in found.others:
             self.notes.tell("second_thing", f"One thing at a time: {taken.thing.name} first; ask for "
                             f"{other.thing.name} after it.", thing=other.thing.slug)  # fmt: skip
@@ -224,17 +226,31 @@ class _Reader:
     def of_another_noun(self, m: Match) -> bool:
         """ "A case for my red guitar": whether a colour belongs to a noun that is not what is made."""
         said, roles, i = self.said, Roles(self.said), m.last
+        if self.told_of_another(m.first, roles):
+            return True
         while i < m.last + 3 and roles.joined(i) and said.words[i] not in lex.STOP:
             owner, key = said.owner.get(i), (said.words[i],)
             if owner and owner.attribute == "item":
                 return False
-            if leather_at(self.base, said, i):
+            if leather_at(self.base, said, i) or said.words[i] in OF_LEATHER:
                 return False
             if (roles.noun(i) or key in said.lexicon.objects) and key not in said.lexicon.forms:
                 follows = said.owner.get(i + 1)
                 return not (follows and follows.attribute == "item" and roles.joined(i + 1))
             i += 1
         return False
+
+    def told_of_another(self, first: int, roles: Roles) -> bool:
+        """ "The car is black": whether a colour is said of a noun that is neither the thing nor a leather."""
+        said, verb = self.said, first - 1
+        while verb >= 0 and said.words[verb] in ("very", "quite", "all", "a", "bit", "rather", "only", "now"):
+            verb -= 1
+        if verb < 1 or said.words[verb] not in ("is", "was", "are", "were"):
+            return False
+        subject, owner = verb - 1, said.owner.get(verb - 1)
+        if owner or leather_at(self.base, said, subject):
+            return False
+        return roles.noun(subject) and (said.words[subject - 1] in ARTICLES if subject else False)
 
     def seller_near(self, m: Match) -> bool:
         """Whether a label, a listing or a seller is spoken of in the sentence that holds the name of a leather."""

@@ -43,7 +43,8 @@ class ValuesFile(Shape):
     attribute it is of, ``prices`` those beside a sum that is not to be spent, ``at_hand`` and ``left_over`` words
     before and after leather that somebody has, ``kinds`` the tannages that each kind of leather at hand can be,
     ``seller`` words that make a label of what is called so; ``of_sellers`` are the values of a label that say nothing
-    when the asker says them.
+    when the asker says them. ``leather_forms`` are words that mean a form of leather beside a number or another word
+    for leather, ``tempers`` those for a temper that need no such word, ``asks`` what the shop is to look for in it.
     """
 
     classes: dict[Slug, Sayings] = Field(default_factory=dict)
@@ -56,6 +57,9 @@ class ValuesFile(Shape):
     seller: Sayings = ()
     of_sellers: tuple[str, ...] = ()
     kinds: dict[Slug, tuple[str, ...]] = Field(default_factory=dict)
+    leather_forms: dict[Slug, Sayings] = Field(default_factory=dict)
+    tempers: tuple[str, ...] = ()
+    asks: dict[Slug, Sayings] = Field(default_factory=dict)
 
 
 class Found(NamedTuple):
@@ -192,7 +196,8 @@ def _either(ways: Sequence[_Part]) -> _Part:
 class Phrasebook:
     """The phrases of a rule base in books: of values, and of numbers, leather at hand and labels.
 
-    ``kinds`` maps a kind of leather at hand to tannages; ``words`` are all words of the phrases.
+    ``kinds`` maps a kind of leather at hand to tannages; ``words`` are all words of the phrases. A phrase of ``forms``
+    means a form of leather, one of ``asks`` what the shop is to look for.
     """
 
     values: Book = field(default_factory=Book)
@@ -204,6 +209,9 @@ class Phrasebook:
     of_sellers: frozenset[str] = frozenset()
     kinds: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     words: frozenset[str] = frozenset()
+    forms: Book = field(default_factory=Book)
+    tempers: frozenset[str] = frozenset()
+    asks: Book = field(default_factory=Book)
 
 
 def phrasebook(rulebase: RuleBase, fold: Fold) -> Phrasebook:
@@ -238,7 +246,11 @@ def phrasebook(rulebase: RuleBase, fold: Fold) -> Phrasebook:
         frozenset(raw.of_sellers),
         raw.kinds,
         frozenset(word for text in said for part in re.findall(r"[^\s()|\[\]{}<>.]+", text) for word in fold(part)),
-    )
+        Book([p for slug, texts in raw.leather_forms.items()
+              for p in phrases(texts, (slug, ""), "leather_forms", slug)]),
+        frozenset(word for text in raw.tempers for word in fold(text)),
+        Book([p for name, texts in raw.asks.items() for p in phrases(texts, (name, ""), "asks", name)]),
+    )  # fmt: skip
     if reader.problems:
         raise RuleBaseError(reader.problems)
     return made
@@ -256,6 +268,9 @@ def _check(rulebase: RuleBase, raw: ValuesFile, reader: Reader) -> None:
             reader.wrong(FILE, ("value", name, slug), slug, f'"{slug}" is no value of {name}.', near_hint(slug, known))
     tannage = rulebase.decisions.get("tannage")
     candidates = tannage.candidates if tannage else {}
+    form = rulebase.decisions.get("form")
+    for slug in (s for s in raw.leather_forms if form is None or s not in form.candidates):
+        reader.wrong(FILE, ("leather_forms", slug), slug, f'"{slug}" is no form.')
     for kind, slugs in raw.kinds.items():
         for slug in (s for s in slugs if s not in candidates):
             reader.wrong(FILE, ("kinds", kind), slug, f'"{slug}" is no tannage.', near_hint(slug, candidates))

@@ -10,6 +10,7 @@ from ..rulebase.models import RuleBase
 from . import lexicon as lex
 from .numbers import SHEETS, SPELT, Size, find_sizes
 from .patterns import HARMLESS
+from .shorthand import expanded
 from .spelling import mended, near_words
 
 _JOINS = frozenset(("and", "or", "nor", ","))
@@ -40,7 +41,7 @@ class Sentence:
 
     def __init__(self, rulebase: RuleBase, text: str) -> None:
         self.text, self.attributes, self.lexicon = text, rulebase.attributes, lex.lexicon(rulebase)
-        self.tokens = lex.tokens(text)
+        self.tokens, self.shortened = expanded(rulebase, text, lex.tokens(text))
         self.words = [t.word for t in self.tokens]
         self.fixed: set[int] = set()
         self.masked: set[int] = set()

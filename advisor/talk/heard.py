@@ -20,7 +20,7 @@ def reading_view(rulebase: RuleBase, reading: Reading, advice: view.Advice) -> v
     """A reading as values. What is known in the end of the attribute of a danger says whether it is still open."""
     understood = []
     for u in reading.understood:
-        values = reading.answers[u.attribute].values
+        values = (u.value,) if u.value else reading.answers[u.attribute].values
         value = next((v for v in values if len(values) == 1), [str(v) for v in values])
         understood.append(
             view.Understood(attribute=u.attribute, value=value, words=u.words, start=u.span[0], end=u.span[1])

@@ -342,7 +342,8 @@ class Session:
         accept(self, reading.answers)
         held = self.pending.answers if self.pending else {}
         taken = dict.fromkeys(
-            u.text for u in reading.understood if u.attribute in reading.answers and u.attribute not in held
+            u.text for u in reading.understood
+            if u.value or (u.attribute in reading.answers and u.attribute not in held)
         )
         lines = [*(before or []), *([f"Understood: {'; '.join(taken)}."] if taken else [])]
         lines += [*self.not_understood(reading), *another_thing(self, self.line)]

