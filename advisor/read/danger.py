@@ -50,6 +50,7 @@ _GOVERNED = frozenset(
 _REACH = 5
 _PURPOSE = frozenset(("so", "that", "if", "when", "until"))
 """Words before a subject that make its refusal a wish or a condition: "so that he does not chew it"."""
+_VOWELS = frozenset("aeiouy")
 _EXCEPT = frozenset(("but", "except", "unless", "apart", "only", "until"))
 
 
@@ -138,7 +139,7 @@ def dangers_of(
     for name, concept in dangers.concepts.items():
         hidden = everywhere | _hidden(read, concept.hush)
         bears = may_bear if may_bear is not None else any(True for _ in read.find(dangers.bearing, hidden))
-        beside = unread_modifier if bears and concept.raw.unread_modifier else ""
+        beside = unread_modifier if bears and concept.raw.unread_modifier and _noun(unread_modifier) else ""
         for one in _judged(read, concept, hidden, bears):
             found.append(_raised(name, concept.raw, text, read.words, one))
         if beside and not any(r.concept == name for r in found):
@@ -161,6 +162,11 @@ def check_dangers(rulebase: RuleBase) -> list[Finding]:
 
 def _hidden(read: Text, hush: Sequence[Pattern]) -> frozenset[int]:
     return frozenset(i for pattern in hush for span in read.find(pattern) for i in range(*span))
+
+
+def _noun(words: str) -> bool:
+    """Whether one of ``words`` may be a noun, which makes another thing of what it stands beside; "short" does not."""
+    return any(w not in plain_english() and not w.endswith(("ish", "ly")) for w in map(fold, words.split()))
 
 
 def _judged(read: Text, concept: _Concept, hidden: frozenset[int], bears: bool) -> list[_Found]:
@@ -266,9 +272,17 @@ def _mender(rulebase: RuleBase, raw: DangersFile, language: Language) -> Callabl
     def mend(word: str) -> str:
         if language.stem(word) in stems or fold(word) in fine:
             return word
-        return mended((word,), known, language.stem) or word
+        meant = mended((word,), known, language.stem)
+        return meant if meant and _slipped(word, meant) else word
 
     return mend
+
+
+def _slipped(written: str, meant: str) -> bool:
+    """Whether ``written`` may be a slip for ``meant``: another consonant in the same place makes a word of its own."""
+    if len(written) != len(meant) or sorted(written) == sorted(meant):
+        return True
+    return all({one, other} <= _VOWELS for one, other in zip(written, meant, strict=True) if one != other)
 
 
 def _all_patterns(raw: DangersFile) -> Iterator[tuple[tuple[str, ...], str]]:

@@ -7,7 +7,8 @@ A pattern is a line of data, its parts separated by blanks:
 - ``weight?`` may be missing; between two parts articles, owners and the like may stand;
 - ``..`` lets three more words stand between, ``..6`` six, but no end of a sentence;
 - ``harness & ceiling`` wants both in one sentence in any order, ``harness && ceiling`` anywhere in the text;
-- ``!`` before a pattern says that a "not" before it refuses nothing, as before "so that he does not fall".
+- ``!`` before a pattern says that a "not" before it refuses nothing, as before "so that he does not fall";
+- ``~`` before a pattern says that it is a faint hint, which counts in a short text only.
 
 Words are stemmed with Snowball's English stemmer, which knows regular inflections only; the others are given as forms.
 """
@@ -35,6 +36,8 @@ _BETWEEN = frozenset(
 )
 """Words that may stand between two parts of a pattern, being closed classes and the plainest adjectives."""
 _MOST_BETWEEN = 3
+SHORT = 26
+"""The most words of a short text: there every word is about what is wanted, so that a faint hint counts."""
 _SPELT = re.findall(
     r"\w+",
     """zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen seventeen
@@ -90,6 +93,7 @@ class Pattern:
     sides: tuple[tuple[Part, ...], ...]
     anywhere: bool
     absolute: bool
+    faint: bool
     needs: tuple[frozenset[str], ...]
 
 
@@ -154,12 +158,14 @@ class Language:
     def pattern(self, written: str) -> Pattern:
         """Makes a pattern. Raises BadPatternError with what is wrong in it."""
         text = written.strip()
+        faint = text.startswith("~")
+        text = text.removeprefix("~")
         absolute = text.startswith("!")
         text = text.removeprefix("!")
         anywhere = "&&" in text
         sides = tuple(self._side(side) for side in text.replace("&&", "&").split("&"))
         needs = tuple(part.atoms for side in sides for part in side if not part.optional)
-        return Pattern(written, sides, anywhere, absolute, needs)
+        return Pattern(written, sides, anywhere, absolute, faint, needs)
 
     def _side(self, text: str) -> tuple[Part, ...]:
         parts, gap = [], 0
@@ -226,6 +232,7 @@ class Text:
                 self._put(name, i, end)
         self.index["$"] = {i: (i,) for i in range(len(words) + 1) if i == len(words) or words[i].mark}
         self.sentence = list(_sentences(words))
+        self.short = sum(not word.mark for word in words) <= SHORT
 
     def _put(self, atom: str, first: int, last: int) -> None:
         ends = self.index.setdefault(atom, {})
@@ -234,6 +241,8 @@ class Text:
 
     def find(self, pattern: Pattern, hidden: frozenset[int] = frozenset()) -> Iterator[Span]:
         """Where ``pattern`` stands; words in ``hidden`` count for nothing."""
+        if pattern.faint and not self.short:
+            return
         if any(self.index.keys().isdisjoint(atoms) for atoms in pattern.needs):
             return
         sides = [list(self._side(side, hidden)) for side in pattern.sides]
