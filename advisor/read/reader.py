@@ -25,13 +25,11 @@ from .notes import Doubt, Notes, Reading, Understood
 from .offered import LEATHER, leather_at, said_leather
 from .people import People
 from .roles import Roles
-from .sentence import Match
+from .sentence import HEARD_IN_NAMES, Match
 from .things import Candidate, Named, Things
 
 MAX_TEXT = 2000
 COLOUR, EXPERIENCE, FOR_SALE = "colour", "experience", "for_sale"
-# What the name of a thing still says: a toddler's rein is for a toddler, a welding glove meets sparks.
-_HEARD_IN_NAMES = ("people", "limits", "load", "wet")
 __all__ = ["MAX_TEXT", "Reading", "Understood", "is_assignment", "read_assignments", "read_sentence", "read_words"]
 
 
@@ -155,7 +153,7 @@ class _Reader:
             return
         taken = found.taken
         if not taken.thing.recipe:
-            self.notes.tell("no_recipe", f"I know what {_a(taken.thing.name)} is, but have no recipe for it.",
+            self.notes.tell("no_recipe", f"There is no recipe yet for this: {taken.thing.name}.",
                             thing=taken.thing.slug)  # fmt: skip
         else:
             self.item = taken.thing.slug
@@ -195,7 +193,7 @@ class _Reader:
             same = [o for o in mild if (o.first, o.last) == (m.first, m.last)]
             item_near = {o.attribute for i in range(m.last, m.last + 3) if (o := said.owner.get(i))}
             group = self.base.attributes[m.attribute].group
-            if self.taken_words().intersection(m.own) and group not in _HEARD_IN_NAMES:
+            if self.only_a_name(m) and group not in HEARD_IN_NAMES:
                 continue
             if len(same) > 1 and m in same:
                 names = " or ".join(o.attribute.replace("_", " ") for o in same)
@@ -239,10 +237,17 @@ class _Reader:
         last = min((i for i in ends if i >= m.last), default=len(said.words))
         return any(first < f.first and f.last <= last for f in said.lexicon.book.seller.find(said.words))
 
-    def taken_words(self) -> set[int]:
-        """The words that name the thing taken, which say nothing else."""
+    def only_a_name(self, m: Match) -> bool:
+        """Whether words say no more than the name of the thing taken, unlike the first of "unlined tote".
+
+        What is left of that name without them names the thing too, so they say more of it.
+        """
         taken = self.notes.named.taken
-        return set(range(taken.first, taken.last)) if taken else set()
+        if taken is None:
+            return False
+        name, own = range(taken.first, taken.last), set(m.own)
+        rest = tuple(self.said.words[i] for i in name if i not in own)
+        return not own.isdisjoint(name) and rest not in self.said.lexicon.names.get(taken.thing.slug, ())
 
     def _assert(self, m: Match, kept: Sequence[Match]) -> None:
         said, notes = self.said, self.notes

@@ -11,7 +11,7 @@ import time
 from typing import Any
 
 import pytest
-from measure_reading import TABLES, expected_facts, measure, read_facts, table
+from measure_reading import TABLES, expected_facts, measure, read_dangers, read_facts, table, thing_is_right, thing_said
 
 from advisor import load_rulebase
 from advisor.read import lexicon as lex
@@ -21,12 +21,19 @@ from advisor.read.spelling import GUARDED
 
 BASE = load_rulebase()
 ROWS = [row for name in TABLES for row in table(name)]
-MORE = [row for name in TABLES[1:3] for row in table(name)]
+MORE = [row for name in TABLES[1:] for row in table(name)]
 
 
-@pytest.mark.parametrize("row", MORE, ids=[row["say"][:40] for row in MORE])
+@pytest.mark.parametrize("row", [
+    pytest.param(row, id=row["say"][:40],
+                 marks=[pytest.mark.xfail(reason=row["fault"])] if "fault" in row else [])
+    for row in MORE
+])  # fmt: skip
 def test_every_fact_of_the_further_tables_is_read_and_no_other(row: dict[str, Any]) -> None:
+    reading = read_sentence(BASE, row["say"])
     assert read_facts(BASE, row["say"]) == expected_facts(row)
+    assert thing_is_right(row, reading), thing_said(reading)
+    assert read_dangers(reading) == set(row.get("danger", ()))
 
 
 @pytest.mark.parametrize("name", TABLES)
@@ -38,6 +45,9 @@ def test_precision_and_recall_stay_above_their_floors(name: str) -> None:
     assert score.right >= 0.97 * score.expected
     assert score.safety_errors == 0, score.wrong
     assert score.negation_errors == 0, score.wrong
+    assert score.things_wrong <= 0.05 * len(table(name)), score.wrong
+    assert score.dangers_missed == 0, score.wrong
+    assert score.false_alarms <= 0.03 * len(table(name)), score.wrong
 
 
 def test_no_sentence_stands_in_two_tables() -> None:
@@ -52,7 +62,8 @@ def test_every_unused_word_of_content_is_reported() -> None:
     for row in ROWS:
         reading = read_sentence(BASE, row["say"])
         offered = reading.proposal.words.values()
-        told = " ".join((*(u.words for u in reading.understood), *reading.unread, *reading.doubts, *offered)).lower()
+        doubts, dangers = (d.text for d in reading.doubts), (d.words for d in reading.dangers)
+        told = " ".join((*(u.words for u in reading.understood), *reading.unread, *doubts, *dangers, *offered)).lower()
         heard = {t.word for t in lex.tokens(told)}
         said = Sentence(BASE, row["say"])
         held = {w for n in (*reading.answers, *reading.ranges) for w in _words_for(n)}
@@ -152,7 +163,7 @@ def test_a_range_is_never_made_one_value(say: str, name: str, ends: tuple[float 
     reading = read_sentence(BASE, say)
     assert dict(reading.ranges) == {name: ends}
     assert name not in reading.answers
-    assert any("left open" in doubt for doubt in reading.doubts)
+    assert any("left open" in doubt.text for doubt in reading.doubts)
 
 
 @pytest.mark.parametrize(
