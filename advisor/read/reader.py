@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import unicodedata
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 
 from ..errors import AnswerError, UsageError, nearest, shown
 from ..leather.units import Units
@@ -18,13 +19,13 @@ from ..rulebase.patterns import PIECE
 from . import lexicon as lex
 from .at_hand import AtHand
 from .clauses import Clauses
-from .danger import dangers_of
+from .danger import Raised, dangers_of
 from .hints import Hints
 from .measures import Measures
 from .notes import Doubt, Notes, Reading, Understood
 from .offered import LEATHER, leather_at, said_leather
 from .people import People
-from .roles import Roles
+from .roles import Roles, plain_english
 from .sentence import HEARD_IN_NAMES, Match
 from .things import Candidate, Named, Things
 
@@ -126,6 +127,7 @@ class _Reader:
             self.base, self.said, self.notes.thick, str(wished[0].value) if wished else None, self.at_hand.named
         )
         self.notes.used |= used | self.clauses.silence | self.clauses.asking
+        self.offer_near_words()
         return self.notes.reading()
 
     # -- the thing
@@ -164,15 +166,32 @@ class _Reader:
             self.notes.tell("second_thing", f"One thing at a time: {taken.thing.name} first; ask for "
                             f"{other.thing.name} after it.", thing=other.thing.slug)  # fmt: skip
 
+    def offer_near_words(self) -> None:
+        """Offers known words for what is spelt near them, where no thing was found."""
+        if self.known or self.notes.named.taken or self.notes.named.either:
+            return
+        for i, word in enumerate(self.said.words):
+            if i in self.notes.used or word in plain_english():
+                continue
+            if near := self.said.near(i):
+                self.notes.tell("near_words", f"{shown(word)} was not taken; did you mean {' or '.join(near[:3])}?",
+                                words=word)  # fmt: skip
+
     def look_for_dangers(self) -> None:
-        """Notes every danger in the whole text, whatever the thing is."""
+        """Notes every danger in the whole text, whatever the thing is; one denied in misspelt words is asked."""
         named = self.notes.named
         thing = named.taken or (named.candidates[0] if named.unread else None)
         bears = thing.thing.may_bear or None if thing else None
         modifier = ""
         if named.unread:
             modifier = self.notes.text(*self.said.span(*named.unread[0]))
-        self.notes.dangers = dangers_of(self.base, self.said.text, bears, modifier)
+        found = dangers_of(self.base, self.said.text, bears, modifier)
+        self.notes.dangers = tuple(replace(d, state="open", value="") if self._misspelt(d) else d for d in found)
+
+    def _misspelt(self, danger: Raised) -> bool:
+        """Whether a denial rests on words whose spelling had to be mended."""
+        starts = [self.said.tokens[i].start for i in self.said.fixed]
+        return danger.state == "ruled_out" and any(danger.start <= start < danger.end for start in starts)
 
     def _corrects(self, taken: Candidate) -> bool:
         """Whether the text says that the thing is another: "no, it's a pouch", "make it a bag instead"."""

@@ -10,7 +10,8 @@ from ..rulebase.models import RuleBase
 from . import lexicon as lex
 from .numbers import SHEETS, SPELT, Size, find_sizes
 from .patterns import HARMLESS
-from .spelling import mended, near_words
+from .phrases import again
+from .spelling import SHORTEST_TARGET, mended, near_words
 
 HEARD_IN_NAMES = ("people", "limits", "load", "wet")
 """Groups of attributes that are heard inside the name of a thing too: a toddler's rein is for a toddler."""
@@ -42,7 +43,7 @@ class Sentence:
 
     def __init__(self, rulebase: RuleBase, text: str) -> None:
         self.text, self.attributes, self.lexicon = text, rulebase.attributes, lex.lexicon(rulebase)
-        self.tokens = lex.tokens(text)
+        self.tokens = [t for t in lex.tokens(text) if not again(text, t.start, t.end)]
         self.words = [t.word for t in self.tokens]
         self.fixed: set[int] = set()
         self.masked: set[int] = set()
@@ -164,22 +165,37 @@ class Sentence:
         slips = {
             i: right for i, word in enumerate(words)
             if len(word) > 4 and word not in fine
-            and (right := mended((word, self._raw(i)), self.lexicon.known, lambda w: known.get((w,))))
+            and (right := mended((word, self._raw(i)), self.lexicon.known, lambda w: known.get((w,)))
+                 or self._fitting(i))
         }  # fmt: skip
         written = list(words)
         for i, right in slips.items():
             words[i] = right
-        longest = self.lexicon.longest
         cues = {cue for cue, _ in self.lexicon.cues}
         for i in slips:
-            spans = [
-                tuple(words[a:b]) for a in range(max(0, i - longest + 1), i + 1)
-                for b in range(i + 1, min(len(words), a + longest) + 1)
-            ]  # fmt: skip
+            spans = self._spans(words, i)
             if any(span in known or span in cues for span in spans) or words[i] in self.lexicon.reacting:
                 self.fixed.add(i)
         for i in slips.keys() - self.fixed:
             words[i] = written[i]
+
+    def _fitting(self, i: int) -> str | None:
+        """Of several words that a slip is near to, the only one that makes a phrase with its neighbours."""
+        near = near_words((self.words[i], self._raw(i)), self.lexicon.known)
+        fitting = [
+            word for word in near if len(word) >= SHORTEST_TARGET
+            and any(len(s) > 1 and s in self.lexicon.phrases
+                    for s in self._spans([*self.words[:i], word, *self.words[i + 1 :]], i))
+        ]  # fmt: skip
+        return fitting[0] if len(fitting) == 1 else None
+
+    def _spans(self, words: list[str], i: int) -> list[tuple[str, ...]]:
+        """All runs of words with the word at ``i`` in them that may be a phrase."""
+        longest = self.lexicon.longest
+        return [
+            tuple(words[a:b]) for a in range(max(0, i - longest + 1), i + 1)
+            for b in range(i + 1, min(len(words), a + longest) + 1)
+        ]  # fmt: skip
 
     def _phrases(self) -> list[Match]:
         """Items that a life may hang on, then the longest known phrases, then the first; two readings both stay."""
@@ -212,7 +228,8 @@ class Sentence:
         inside = [m for m in found if self._small_child(m) and m not in kept and any(
             o.first <= m.first and m.last <= o.last and self._may_hold_somebody(o) for o in kept)]  # fmt: skip
         # "Unlined tote" names a tote and says that it is unlined; a "carving tool roll" is not carved.
-        told = [m for m in found if m.attribute != "item" and words[m.last - 1].endswith("ed") and m not in kept and any(
+        done = [m for m in found if m.attribute != "item" and words[m.last - 1].endswith("ed") and m not in kept]
+        told = [m for m in done if any(
             o.first <= m.first and m.last <= o.last and self._named_without(o, m.own) for o in kept)]  # fmt: skip
         return sorted(dict.fromkeys((*kept, *inside, *told)), key=lambda m: m.first)
 

@@ -98,7 +98,7 @@ def measure(rulebase: RuleBase, rows: Iterable[Mapping[str, Any]]) -> Score:
         safety = {f for f in off if f[:2] in lexicon(rulebase).grave or (f[0] in rulebase.attributes and f[0] != "item"
                   and rulebase.attributes[f[0]].group in SAFETY_GROUPS)}  # fmt: skip
         raised, marked = read_dangers(reading), set(row.get("danger", ()))
-        missed, alarms = marked - raised, raised - marked
+        missed, alarms = {d for d in marked - raised if not d.endswith(" ruled_out")}, raised - marked
         score.dangers_missed += len(missed)
         score.false_alarms += len(alarms)
         score.things_wrong += not thing_is_right(row, reading)
