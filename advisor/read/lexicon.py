@@ -201,7 +201,7 @@ def lexicon(rulebase: RuleBase) -> Lexicon:
     said: dict[tuple[str, ...], dict[tuple[str, str], None]] = {}
     for name, v in values:
         for text in v.words:
-            said.setdefault(phrase(text), {})[name, v.slug] = None
+            said.setdefault(words_and_marks(text), {})[name, v.slug] = None
     for name, v in values:
         # Slugs of one word are too common ("low", "hand") to be read out of a sentence.
         if "_" in v.slug:

@@ -181,7 +181,7 @@ class Notes:
             for f in (f for f in found if f.value in values):
                 read = Understood(name, self.text(*f.span), self._shown(a, f.value) + f.note, f.span)
                 understood.append((f.span[0], read))
-        self._danger_answers(answers)
+        self._danger_answers(answers, understood)
         ranges = {n: ends for n, ends in self.ranges.items() if n not in answers}
         choices = {n: values for n, values in self.open.items() if n not in answers}
         for n, ends in ranges.items():
@@ -208,7 +208,7 @@ class Notes:
             hints, self.dangers,
         )  # fmt: skip
 
-    def _danger_answers(self, answers: dict[str, Answer]) -> None:
+    def _danger_answers(self, answers: dict[str, Answer], understood: list[tuple[int, Understood]]) -> None:
         """What the dangers say: which are raised, and what was said outright of one or denied, said back."""
         up = [d for d in self.dangers if d.state != "ruled_out"]
         if up and RAISED in self.base.attributes:
@@ -222,6 +222,11 @@ class Notes:
             if self.base.attributes[danger.attribute].kind != "set":
                 values = values[:1]
             answers[danger.attribute] = Answer(tuple(dict.fromkeys(values)), "known", "read", words)
+            for d in (d for d in self.dangers if d.attribute == danger.attribute and d.value in values):
+                self.used |= {i for i, t in enumerate(self.said.tokens) if d.start <= t.start < d.end}
+                if d.state == "applies":
+                    text = self._shown(self.base.attributes[d.attribute], d.value)
+                    understood.append((d.start, Understood(d.attribute, d.words, text, (d.start, d.end))))
             if danger.state == "ruled_out":
                 self.tell("denied", f"You said {shown(danger.words)}, so I ask no more about that.",
                           concept=danger.concept)  # fmt: skip

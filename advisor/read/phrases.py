@@ -97,6 +97,17 @@ class Pattern:
     needs: tuple[frozenset[str], ...]
 
 
+def again(text: str, start: int, end: int) -> bool:
+    """Whether a word only repeats the one before it, as in "hang it from from a beam"; figures never do."""
+    word = text[start:end]
+    before = text[:start].rstrip(" \t")
+    earlier = before[: len(before) - len(word)]
+    return (
+        word.isalpha() and len(before) < start and before.endswith(word) and not earlier[-1:].isalnum()
+        and earlier[-1:] not in ("'", "’", "-")
+    )  # fmt: skip
+
+
 class BadPatternError(ValueError):
     """A pattern that can never be found; the message says why."""
 
@@ -182,12 +193,14 @@ class Language:
         return tuple(parts)
 
     def words(self, text: str, mend: Callable[[str], str] = str) -> list[Word]:
-        """The words and marks of ``text``; hyphens, slashes and other signs only separate.
+        """The words and marks of ``text``; hyphens and other signs only separate, a word said twice counts once.
 
         ``mend`` gives the word that was meant by one that may be misspelt.
         """
-        found = []
+        found: list[Word] = []
         for m in _TOKEN.finditer(text):
+            if again(text, m.start(), m.end()):
+                continue
             low = m.group().lower().replace("’", "'")
             number = float(low.replace(",", ".")) if low[0].isdecimal() else _NUMBERS.get(low)
             owner = low.removesuffix("'s")

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import unicodedata
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 
 from ..errors import AnswerError, UsageError, nearest, shown
 from ..leather.units import Units
@@ -18,22 +19,20 @@ from ..rulebase.patterns import PIECE
 from . import lexicon as lex
 from .at_hand import AtHand
 from .clauses import Clauses
-from .danger import dangers_of
+from .danger import Raised, dangers_of
 from .hints import Hints
+from .leathers import Leathers
 from .lexicon import OF_LEATHER
 from .measures import Measures
 from .notes import Doubt, Notes, Reading, Understood
-from .leathers import Leathers
 from .offered import LEATHER, leather_at
 from .people import People
-from .roles import ARTICLES, Roles
-from .sentence import Match
+from .roles import ARTICLES, Roles, plain_english
+from .sentence import HEARD_IN_NAMES, Match
 from .things import Candidate, Named, Things
 
 MAX_TEXT = 2000
 COLOUR, EXPERIENCE, FOR_SALE = "colour", "experience", "for_sale"
-# What the name of a thing still says: a toddler's rein is for a toddler, a welding glove meets sparks.
-_HEARD_IN_NAMES = ("people", "limits", "load", "wet")
 __all__ = ["MAX_TEXT", "Reading", "Understood", "is_assignment", "read_assignments", "read_sentence", "read_words"]
 
 
@@ -130,6 +129,7 @@ class _Reader:
         self.at_hand.note()
         leathers.read()
         self.notes.used |= self.clauses.silence | self.clauses.asking
+        self.offer_near_words()
         return self.notes.reading()
 
     # -- the thing
@@ -159,7 +159,7 @@ class _Reader:
         match = Match("item", taken.thing.slug, taken.first, taken.last, taken.first)
         self.said.owner.update(dict.fromkeys(range(taken.first, taken.last), match))
         if not taken.thing.recipe:
-            self.notes.tell("no_recipe", f"I know what {_a(taken.thing.name)} is, but have no recipe for it.",
+            self.notes.tell("no_recipe", f"There is no recipe yet for this: {taken.thing.name}.",
                             thing=taken.thing.slug)  # fmt: skip
         else:
             self.item = taken.thing.slug
@@ -168,20 +168,37 @@ class _Reader:
             self.notes.tell("second_thing", f"One thing at a time: {taken.thing.name} first; ask for "
                             f"{other.thing.name} after it.", thing=other.thing.slug)  # fmt: skip
 
+    def offer_near_words(self) -> None:
+        """Offers known words for what is spelt near them, where no thing was found."""
+        if self.known or self.notes.named.taken or self.notes.named.either:
+            return
+        for i, word in enumerate(self.said.words):
+            if i in self.notes.used or word in plain_english():
+                continue
+            if near := self.said.near(i):
+                self.notes.tell("near_words", f"{shown(word)} was not taken; did you mean {' or '.join(near[:3])}?",
+                                words=word)  # fmt: skip
+
     def look_for_dangers(self) -> None:
-        """Notes every danger in the whole text, whatever the thing is."""
+        """Notes every danger in the whole text, whatever the thing is; one denied in misspelt words is asked."""
         named = self.notes.named
         thing = named.taken or (named.candidates[0] if named.unread else None)
         bears = thing.thing.may_bear or None if thing else None
         modifier = ""
         if named.unread:
             modifier = self.notes.text(*self.said.span(*named.unread[0]))
-        self.notes.dangers = dangers_of(self.base, self.said.text, bears, modifier)
+        found = dangers_of(self.base, self.said.text, bears, modifier)
+        self.notes.dangers = tuple(replace(d, state="open", value="") if self._misspelt(d) else d for d in found)
         for danger in self.notes.dangers:
             # What raised a question was heard.
             self.notes.used |= {
                 i for i, token in enumerate(self.said.tokens) if danger.start <= token.start and token.end <= danger.end
             }
+
+    def _misspelt(self, danger: Raised) -> bool:
+        """Whether a denial rests on words whose spelling had to be mended."""
+        starts = [self.said.tokens[i].start for i in self.said.fixed]
+        return danger.state == "ruled_out" and any(danger.start <= start < danger.end for start in starts)
 
     def _corrects(self, taken: Candidate) -> bool:
         """Whether the text says that the thing is another: "no, it's a pouch", "make it a bag instead"."""
@@ -202,7 +219,7 @@ class _Reader:
             same = [o for o in mild if (o.first, o.last) == (m.first, m.last)]
             item_near = {o.attribute for i in range(m.last, m.last + 3) if (o := said.owner.get(i))}
             group = self.base.attributes[m.attribute].group
-            if self.taken_words().intersection(m.own) and group not in _HEARD_IN_NAMES:
+            if self.only_a_name(m) and group not in HEARD_IN_NAMES:
                 continue
             if len(same) > 1 and m in same:
                 names = " or ".join(o.attribute.replace("_", " ") for o in same)
@@ -260,10 +277,17 @@ class _Reader:
         last = min((i for i in ends if i >= m.last), default=len(said.words))
         return any(first < f.first and f.last <= last for f in said.lexicon.book.seller.find(said.words))
 
-    def taken_words(self) -> set[int]:
-        """The words that name the thing taken, which say nothing else."""
+    def only_a_name(self, m: Match) -> bool:
+        """Whether words say no more than the name of the thing taken, unlike the first of "unlined tote".
+
+        What is left of that name without them names the thing too, so they say more of it.
+        """
         taken = self.notes.named.taken
-        return set(range(taken.first, taken.last)) if taken else set()
+        if taken is None:
+            return False
+        name, own = range(taken.first, taken.last), set(m.own)
+        rest = tuple(self.said.words[i] for i in name if i not in own)
+        return not own.isdisjoint(name) and rest not in self.said.lexicon.names.get(taken.thing.slug, ())
 
     def _assert(self, m: Match, kept: Sequence[Match]) -> None:
         said, notes = self.said, self.notes

