@@ -98,7 +98,8 @@ class Measures:
             decimal = not s.unit and s.kind in ("bare", "some") and "." in self.notes.text(s.start, s.end)
             if not (decimal or s.unit) or self.refers_on(s):
                 continue
-            sized = s if s.unit else s._replace(kind="span" if len(s.values) > 1 else "size", units=("mm",) * len(s.values))
+            kind = "span" if len(s.values) > 1 else "size"
+            sized = s if s.unit else s._replace(kind=kind, units=("mm",) * len(s.values))
             thick = offered_thickness(sized)
             if thick and thick.high <= _THICKEST_SAID and self.beside_leather(s):
                 self.said.sizes[n] = sized
@@ -153,8 +154,8 @@ class Measures:
                 self.said.sizes[n] = s._replace(kind=kind, units=(unit,) * len(s.values))
                 words = self.notes.text(s.start, s.end)
                 shown_unit = {"in": "inches"}.get(unit, unit)
-                self.notes.tell("unit_assumed", f"{shown(words)} is taken as {shown_unit}; say if it is not.", words=words,
-                                unit=unit)  # fmt: skip
+                self.notes.tell("unit_assumed", f"{shown(words)} is taken as {shown_unit}; say if it is not.",
+                                words=words, unit=unit)  # fmt: skip
 
     def own_side(self, name: str) -> str:
         """The attribute that the item has for a side: what has only the width of its strap means that."""
@@ -357,7 +358,7 @@ class Measures:
             elif len(hit[0]) > 1:
                 names = " or ".join(a.name.replace("_", " ") for a in hit[0])
                 self.notes.doubt(span, f"can be the {names}; say which, or name the item")
-            elif not self.item and s.kind == "size" and hit[0][0].name in GENERAL and self.too_large(s, [hit[0][0].name]):
+            elif self.of_any_thing(s, hit[0][0].name):
                 self.notes.point(f"{hit[0][0].name} {self.notes.text(s.start, s.end)}", (s.start, s.end))
             else:
                 self.place_size(s, hit[0][0], hit[2], hit[3])
@@ -381,6 +382,10 @@ class Measures:
         self.notes.used.update((*near, *range(low, s.at), *range(s.at, high)))
         if not way:
             self.notes.thick.append(s._replace(start=span[0], end=span[1]))
+
+    def of_any_thing(self, s: Size, name: str) -> bool:
+        """Whether a size of a thing that nobody knows is too large for the attribute of that name."""
+        return not self.item and s.kind == "size" and name in GENERAL and self.too_large(s, [name])
 
     def for_example(self, s: Size) -> str:
         """How the size could be said so that it is taken."""

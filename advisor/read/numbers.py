@@ -106,7 +106,9 @@ _WIDEST_BAND = 2
 # "1.4-1.6 two hides", "1.4 half hide": a new number begins after a decimal.
 _NEXT_NUMBER = re.compile(r"(?<=\.[0-9]) (?=(?:one|two|three|four|five|six|seven|eight|nine|ten|half|[0-9]) ?[a-z])")
 # "Two half hides" are two of them.
-_HALVES = re.compile(r"((?:\b(?:two|three|four|five|six)|[0-9])) (?=half (?!inches|ounces|pounds|pints|hours|days)[a-z]+s\b)")
+_HALVES = re.compile(
+    r"((?:\b(?:two|three|four|five|six)|[0-9])) (?=half (?!inches|ounces|pounds|pints|hours|days)[a-z]+s\b)"
+)
 _ISH = re.compile(r"(?<=[0-9])ish\b")
 
 

@@ -24,7 +24,8 @@ _OLD, _OLDEST = 70, 115
 _IS = frozenset(("is", "hes", "shes", "turning", "turned", "aged", "nearly", "almost"))
 _SWAPPED = frozenset(("swap", "swapping", "swapped", "replace", "replacing", "replaced"))
 _REFUSED_BEHIND = re.compile(
-    r"(?:\w+ ){0,2}?(?:(?:is|are|was) (?:\w+ )?(?:what|the thing) (?:im|i am|id|i) (?:rather )?(?:avoid\w*|dont want|do not want)"
+    r"(?:\w+ ){0,2}?(?:(?:is|are|was) (?:\w+ )?(?:what|the thing) (?:im|i am|id|i) (?:rather )?"
+    r"(?:avoid\w*|dont want|do not want)"
     r"|not (?:wanted|needed|required)|(?:is|are) (?:hopeless|no good|no use|out))"
 )
 _UNITS = {"month": 12, "week": 52, "year": 1}
@@ -89,7 +90,8 @@ class People:
         """ "He's eighty-one": somebody so old is elderly, where the rule base asks who it is for."""
         for s in self.said.sizes:
             told = s.kind == "age" or (s.kind == "bare" and self.said.word(s.at - 1) in _IS)
-            if not told or not s.values or s.unit or not _OLD <= s.values[0] <= _OLDEST or USER not in self.notes.base.attributes:
+            old = told and s.values and not s.unit and _OLD <= s.values[0] <= _OLDEST
+            if not old or USER not in self.notes.base.attributes:
                 continue
             if ELDERLY in self.notes.base.attributes[USER].values and not self.said.scope(s.at)[0]:
                 self.notes.aged.add(s.start)
