@@ -6,8 +6,10 @@ A danger is a concept with many words, held as data in ``words/dangers.toml``. W
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+import re
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Annotated, Literal, NamedTuple
 
 from pydantic import Field
@@ -17,7 +19,10 @@ from ..rulebase.files import Shape, Slug
 from ..rulebase.findings import Finding
 from ..rulebase.models import RuleBase
 from ..rulebase.words import FOLDER, words_file
+from .lexicon import fold, lexicon
 from .phrases import BadPatternError, Language, Pattern, Span, Text, Word
+from .roles import plain_english
+from .spelling import mended
 
 DANGERS = f"{FOLDER}/dangers.toml"
 RAISED = "raised"
@@ -27,21 +32,37 @@ _Lines = tuple[Annotated[str, Field(max_length=800)], ...]
 Patterns = Annotated[_Lines, Field(default=(), max_length=400)]
 
 _NO = frozenset(
-    ["no", "not", "never", "nobody", "none", "nothing", "without", "neither", "nor", "dont", "doesnt", "didnt", "isnt", "arent", "wont", "wouldnt", "aint", "noone", "shouldnt", "hardly", "non"]
+    re.findall(
+        r"\w+",
+        """no not never nobody none nothing without neither nor dont doesnt didnt isnt arent wont wouldnt aint noone
+        shouldnt hardly non""",
+    )
 )
 _GOVERNED = frozenset(
-    ["will", "would", "be", "is", "are", "was", "to", "for", "any", "ever", "anybody", "anyone", "anything", "anywhere", "going", "get", "gets", "it", "its", "this", "that", "they", "he", "she", "meant", "used", "use", "made", "intended", "suitable", "supposed", "designed", "a", "an", "the", "my", "our", "your", "his", "her", "their", "in", "on", "at", "or", "real", "actual", "person", "people", "body", "one", "near", "about", "involved", "has", "have", "of", "by", "with", "from", "want", "need", "see", "going"]
+    re.findall(
+        r"\w+",
+        """will would be is are was to for any ever anybody anyone anything anywhere going get gets it its this that
+        they he she meant used use made intended suitable supposed designed a an the my our your his her their in on
+        at or real actual person people body one near about involved of by with from""",
+    )
 )
 """Words over which a refusal reaches: "not meant for a", "nobody will ever"."""
 _REACH = 5
+_PURPOSE = frozenset(("so", "that", "if", "when", "until"))
+"""Words before a subject that make its refusal a wish or a condition: "so that he does not chew it"."""
+_EXCEPT = frozenset(("but", "except", "unless", "apart", "only", "until"))
 
 
 class RawConcept(Shape):
-    """One danger: the attribute asked about it, and the patterns by which it is known; see the head of the file."""
+    """One danger: the attribute asked about it, and the patterns by which it is known; see the head of the file.
+
+    ``refusable`` is false where a "not" before a cue is a wish, as in "must not give me a rash".
+    """
 
     attribute: Slug
     rules_out: Slug
     unread_modifier: bool = False
+    refusable: bool = True
     states: dict[Slug, _Lines] = Field(default_factory=dict)
     raises: Patterns
     with_bearing: Patterns
@@ -90,6 +111,7 @@ class _Dangers(NamedTuple):
     bearing: Pattern
     hush: tuple[Pattern, ...]
     concepts: Mapping[str, _Concept]
+    mend: Callable[[str], str]
 
 
 class _Found(NamedTuple):
@@ -110,7 +132,7 @@ def dangers_of(
     dangers = _dangers(rulebase)
     if dangers is None:
         return ()
-    read = dangers.language.read(text)
+    read = dangers.language.read(text, dangers.mend)
     everywhere = _hidden(read, dangers.hush)
     found = []
     for name, concept in dangers.concepts.items():
@@ -143,45 +165,55 @@ def _hidden(read: Text, hush: Sequence[Pattern]) -> frozenset[int]:
 
 def _judged(read: Text, concept: _Concept, hidden: frozenset[int], bears: bool) -> list[_Found]:
     """What is to be told of one concept: values said outright, else a question, else a denial."""
+    no = concept.raw.rules_out
     said: dict[str, _Found] = {}
-    denials = [_Found(s, "ruled_out", concept.raw.rules_out) for p in concept.ruled_out for s in read.find(p)]
+    denials = [_Found(span, "ruled_out", no) for p in concept.ruled_out for span in read.find(p) if _whole(read, span)]
+    settled = max((d.span.last for d in denials), default=0)
     for value, pattern in concept.states:
         for span in read.find(pattern, hidden):
-            if no := _refusal(read, pattern, span):
-                denials.append(_Found(no, "ruled_out", concept.raw.rules_out))
+            if refused := _refusal(read, concept, pattern, span):
+                denials.append(_Found(refused, "ruled_out", no))
             else:
                 said.setdefault(value, _Found(span, "applies", value))
     if said:
         return list(said.values())
-    asked = _open(read, concept.raises, hidden, denials, concept.raw.rules_out)
-    if asked is None and not denials and bears:
-        asked = _open(read, concept.with_bearing, hidden, denials, concept.raw.rules_out)
+    asked = _open(read, concept, concept.raises, hidden, denials, settled)
+    if asked is None and bears:
+        settled = max((d.span.last for d in denials), default=0)
+        asked = _open(read, concept, concept.with_bearing, hidden, denials, settled)
     return [asked] if asked else denials[:1]
 
 
 def _open(
-    read: Text, patterns: Sequence[Pattern], hidden: frozenset[int], denials: list[_Found], rules_out: str
-) -> _Found | None:
-    """The first question; what is refused is noted as a denial, and so is what lies inside a denial."""
+    read: Text, concept: _Concept, patterns: Sequence[Pattern], hidden: frozenset[int], denials: list[_Found],
+    settled: int,
+) -> _Found | None:  # fmt: skip
+    """The first question from the word ``settled`` on; what is refused is noted as a denial."""
     for pattern in patterns:
         for span in read.find(pattern, hidden):
-            if any(d.span.first <= span.first and span.last <= d.span.last for d in denials):
+            if span.first < settled:
                 continue
-            no = _refusal(read, pattern, span)
-            if no is None:
+            refused = _refusal(read, concept, pattern, span)
+            if refused is None:
                 return _Found(span, "open", "")
-            denials.append(_Found(no, "ruled_out", rules_out))
+            denials.append(_Found(refused, "ruled_out", concept.raw.rules_out))
     return None
 
 
-def _refusal(read: Text, pattern: Pattern, span: Span) -> Span | None:
+def _whole(read: Text, span: Span) -> bool:
+    """Whether a denial leaves nobody out, unlike "nobody but me sits on it"."""
+    return not any(read.words[i].low in _EXCEPT for i in range(span.first, min(span.last + 1, len(read.words))))
+
+
+def _refusal(read: Text, concept: _Concept, pattern: Pattern, span: Span) -> Span | None:
     """The words from the "no" that governs ``span`` to its end, or None if nothing refuses it."""
-    if pattern.absolute:
+    if pattern.absolute or not concept.raw.refusable or not _whole(read, span):
         return None
     for i in range(span.first - 1, max(span.first - 1 - _REACH, -1), -1):
         word = read.words[i].low
         if word in _NO:
-            return Span(i, span.last)
+            wish = any(read.words[k].low in _PURPOSE for k in range(max(i - 4, 0), i))
+            return None if wish else Span(i, span.last)
         if word not in _GOVERNED:
             return None
     return None
@@ -219,7 +251,24 @@ def _compiled(rulebase: RuleBase) -> _Dangers | None:
         )
         for name, c in raw.concept.items()
     }  # fmt: skip
-    return _Dangers(language, language.pattern(f"@{raw.bearing}"), made(raw.hush), concepts)
+    bearing = language.pattern(f"@{raw.bearing}")
+    return _Dangers(language, bearing, made(raw.hush), concepts, _mender(rulebase, raw, language))
+
+
+def _mender(rulebase: RuleBase, raw: DangersFile, language: Language) -> Callable[[str], str]:
+    """Gives the word of a danger that is one slip of spelling from a word that means nothing here."""
+    texts = (*(p for _, p in _all_patterns(raw)), *(text for phrases in raw.classes.values() for text in phrases))
+    known = frozenset(word for text in texts for word in re.findall(r"[^\W\d_]+", text))
+    stems = frozenset(language.stem(word) for word in known)
+    fine = lexicon(rulebase).fine | plain_english()
+
+    @lru_cache(maxsize=5_000)
+    def mend(word: str) -> str:
+        if language.stem(word) in stems or fold(word) in fine:
+            return word
+        return mended((word,), known, language.stem) or word
+
+    return mend
 
 
 def _all_patterns(raw: DangersFile) -> Iterator[tuple[tuple[str, ...], str]]:

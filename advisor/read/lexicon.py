@@ -6,15 +6,18 @@ import re
 import unicodedata
 from collections import Counter
 from collections.abc import Iterable, Mapping
+from functools import cache
 from typing import NamedTuple
 
 from ..leather.pieces import attributes_in, parse_size
 from ..rulebase.models import Attribute, RuleBase
 from ..rulebase.words import words_of
 from .patterns import reactions
+from .sayings import Phrasebook, phrasebook
 
 # Attributes of which "none" may be read out of any refusal: leaving them out is a wish, and eases no caution.
 _REFUSED_WHOLE = ("lining", "hardware", "glue")
+_WORD = re.compile(r"\w+(?:['’]\w+)*")
 _TOKEN = re.compile(r"\w+(?:['’]\w+)*|[.,;:!?()]|[^\w\s]")
 
 
@@ -32,9 +35,10 @@ class Lexicon(NamedTuple):
     """A rule base's vocabulary: phrases and their readings, single words, cues, and what patterns measure.
 
     ``longest`` is the number of words of the longest phrase, ``refused`` the value that a refusal of the words means,
-    ``heads`` the last words of the names of things, ``value_words`` those that values are said with, ``patterns`` what
-    is looked for anywhere, ``fine`` the words that are no slips, ``item_words`` the longer of the heads, ``reacting``
-    the words of allergies.
+    ``names`` the names of each thing, ``heads`` the last words of them, ``value_words`` those that values are said
+    with, ``patterns`` what is looked for anywhere, ``fine`` the words that are no slips, ``item_words`` the longer of
+    the heads, ``reacting`` the words of allergies,
+    ``book`` the ways of saying a value in more words.
     ``grave`` holds the facts that are kept when doubted, because leaving them out could hurt somebody.
     """
 
@@ -44,6 +48,7 @@ class Lexicon(NamedTuple):
     cues: tuple[tuple[tuple[str, ...], Attribute], ...]
     uses: Mapping[str, frozenset[str]]
     popular: Counter[str]
+    names: Mapping[str, tuple[tuple[str, ...], ...]]
     heads: frozenset[str]
     value_words: frozenset[str]
     refused: Mapping[tuple[str, ...], tuple[str, str]]
@@ -53,9 +58,11 @@ class Lexicon(NamedTuple):
     forms: Mapping[tuple[str, ...], str]
     objects: Mapping[tuple[str, ...], str]
     reacting: frozenset[str]
+    book: Phrasebook
     grave: frozenset[tuple[str, str]]
 
 
+@cache
 def fold(word: str) -> str:
     """Lower case, no apostrophes, singular: both sides of every comparison pass through here."""
     word = word.lower().replace("'", "").replace("’", "")
@@ -66,11 +73,12 @@ def fold(word: str) -> str:
     return word[:-1] if len(word) > 3 and re.search(r"[^su]s$", word) else word
 
 
-def _folded(text: str) -> frozenset[str]:
+def folded(text: str) -> frozenset[str]:
+    """The words of a text, folded."""
     return frozenset(map(fold, text.split()))
 
 
-STOP = _folded(
+STOP = folded(
     """a about all also am an and any approx approximately are around as at be been but by can could do does for from
     get going got had has have he her hers him his how i id if ill im in into is it its ive just leather like made make
     making may me mine must my need needs new of off on onto or our out please put rather should so some than that
@@ -79,38 +87,38 @@ STOP = _folded(
     a b c d e f g h i j k l m n o p q r s t u v w x y z"""
 )
 # Left out when a cue is looked for, so that "the blade is 110 mm long" holds the cue "blade long".
-SKIP = _folded("a an the is are be of about around roughly my our his her its with that has , :")
-NO = _folded(
+SKIP = folded("a an the is are be of about around roughly my our his her its with that has , :")
+NO = folded(
     """no not without never none nothing neither nor dont doesnt didnt isnt arent wont wouldnt cant cannot shouldnt
     mustnt avoid avoiding except instead than hate dislike skip"""
 )
-MAYBE = _folded("maybe perhaps might possibly probably unsure whether wonder wondering considering")
-NOT_A_NO = _folded("only just doubt problem matter")
-UNDECIDED = _folded("sure idea certain know decided")
-BREAK = _folded("but just only with because since though although while when if so")
+MAYBE = folded("maybe perhaps might possibly probably unsure whether wonder wondering considering")
+NOT_A_NO = folded("only just doubt problem matter")
+UNDECIDED = folded("sure idea certain know decided")
+BREAK = folded("but just only with because since though although while when if so")
 # "Must not snap while it holds me" negates the snapping, not the holding.
-FAILING = _folded("break snap fail tear rip stretch drop give slip let loosen")
-OPENERS = _folded("a an the i it with want some also please")
+FAILING = folded("break snap fail tear rip stretch drop give slip let loosen")
+OPENERS = folded("a an the i it with want some also please")
 # Adjectives that may stand inside the name of a thing without changing it, as in "a lead for a big dog".
-PLAIN = _folded(
+PLAIN = folded(
     """plain simple small big large little nice old basic pretty thin thick long short wide narrow strong sturdy decent
     lovely fancy proper good great huge tiny young new"""
 )
 # Words that may stand between a refusal and what is refused: "we do not use any pigskin".
-REFUSING = STOP - _folded("for my our your his her to on at into onto if about going get") | _folded(
+REFUSING = STOP - folded("for my our your his her to on at into onto if about going get") | folded(
     "any use using like want work buy have contain containing tanned kind sort bit hint leather"
 )
-OF_LEATHER = _folded("leather hide skin tanned tan lining lined suede")
-KID = _folded("kid child children son daughter nephew niece grandson granddaughter grandchild grandchildren boy girl")
-BABY = _folded("baby toddler infant newborn")
-WHO = _folded("he she they who hes shes theyre whos")
+OF_LEATHER = folded("leather hide skin tanned tan lining lined suede")
+KID = folded("kid child children son daughter nephew niece grandson granddaughter grandchild grandchildren boy girl")
+BABY = folded("baby toddler infant newborn")
+WHO = folded("he she they who hes shes theyre whos")
 COMPARED = {
     "wider": "wide", "narrower": "wide", "longer": "long", "shorter": "long", "taller": "tall", "higher": "high",
     "lower": "high", "deeper": "deep", "shallower": "deep", "thicker": "thick", "thinner": "thick",
 }  # fmt: skip
-IS_AGED = _folded("is are hes shes theyre whos turning turned turn only just nearly almost about")
-TIME_LEFT = _folded("in have got so only within by ive")
-ABOUT = _folded("about around roughly approx approximately , : is")
+IS_AGED = folded("is are hes shes theyre whos turning turned turn only just nearly almost about")
+TIME_LEFT = folded("in have got so only within by ive")
+ABOUT = folded("about around roughly approx approximately , : is")
 _MORE, _LESS = (
     "(?:wider|longer|taller|deeper|heavier|thicker|bigger|larger|higher|more|over|above)",
     ("(?:narrower|shorter|lower|lighter|thinner|smaller|less|under|below)"),
@@ -128,7 +136,7 @@ BOUNDS = tuple(
         ("high", rf"(?:{_LESS} than|under|below)", "(?!)"),
     )
 )  # fmt: skip
-ANIMAL = _folded("dog puppy hound cat kitten horse pony foal donkey pet cow")
+ANIMAL = folded("dog puppy hound cat kitten horse pony foal donkey pet cow")
 CORRECTS = re.compile(
     r"(?:^|[.,;!?] )(?:no|nope|sorry|actually|i meant?|i mean|wait|oop|correction|not that|make it|change it"
     r"|change that|it is really|its really|it is in fact|rather|instead|let make it|lets make it)\b"
@@ -150,8 +158,14 @@ def tokens(text: str) -> list[Token]:
     return found
 
 
-def _key(text: str) -> tuple[str, ...]:
-    return tuple(t.word for t in tokens(text.replace("_", " ")))
+def phrase(text: str) -> tuple[str, ...]:
+    """The folded words of a name or another phrase of the rule base; its marks only separate."""
+    return tuple(map(fold, _WORD.findall(text.lower().replace("_", " "))))
+
+
+def words_and_marks(text: str) -> tuple[str, ...]:
+    """The folded words of a text with its marks, as a sentence holds them."""
+    return tuple(t.word for t in tokens(text))
 
 
 def items_near(rulebase: RuleBase, words: Iterable[str], most: int = 5) -> str:
@@ -180,20 +194,23 @@ def lexicon(rulebase: RuleBase) -> Lexicon:
     said: dict[tuple[str, ...], dict[tuple[str, str], None]] = {}
     for name, v in values:
         for text in v.words:
-            said.setdefault(_key(text), {})[name, v.slug] = None
+            said.setdefault(phrase(text), {})[name, v.slug] = None
     for name, v in values:
         # Slugs of one word are too common ("low", "hand") to be read out of a sentence.
         if "_" in v.slug:
-            said.setdefault(_key(v.slug), {(name, v.slug): None})
+            said.setdefault(phrase(v.slug), {(name, v.slug): None})
     things = words_of(rulebase)
-    for thing in things.things.values():
-        for text in thing.names:
-            said.setdefault(_key(text), {})["item", thing.slug] = None
+    names = {slug: tuple(dict.fromkeys(map(phrase, thing.names))) for slug, thing in things.things.items()}
+    for slug, keys in names.items():
+        for key in keys:
+            said.setdefault(key, {})["item", slug] = None
     said.pop((), None)
-    forms = {_key(text): slug for slug, form in things.forms.items() for text in form.words}
-    objects = {_key(text): slug for slug, o in things.objects.items() for text in o.words}
-    objects |= {_key(text): slug for slug, o in things.objects.items() for m in o.members.values() for text in m.words}
-    cues = [(tuple(w for w in _key(c) if w not in SKIP), a) for a in asked if a.numeric for c in a.cues]
+    forms = {phrase(text): slug for slug, form in things.forms.items() for text in form.words}
+    objects = {phrase(text): slug for slug, o in things.objects.items() for text in o.words}
+    objects |= {
+        phrase(text): slug for slug, o in things.objects.items() for m in o.members.values() for text in m.words
+    }
+    cues = [(tuple(w for w in phrase(c) if w not in SKIP), a) for a in asked if a.numeric for c in a.cues]
     uses = {
         i.slug: frozenset(n for p in i.pieces for e in (p.length, p.width) for n in attributes_in(parse_size(e)))
         for i in rulebase.items.values()
@@ -209,14 +226,16 @@ def lexicon(rulebase: RuleBase) -> Lexicon:
                   for n, v in r if n == "allergy"]  # fmt: skip
     named = {k[-1] for k, readings in said.items() if any(a == "item" for a, _ in readings)}
     known = frozenset(w for k in (*said, *forms, *objects, *(c for c, _ in cues)) for w in k)
+    book = phrasebook(rulebase, words_and_marks)
     made = Lexicon(
         phrases={k: tuple(v) for k, v in said.items()},
         longest=max(map(len, said), default=0),
         known=known,
-        fine=known | STOP | NO | MAYBE | KID | PLAIN | ANIMAL,
+        fine=known | STOP | NO | MAYBE | KID | PLAIN | ANIMAL | book.words,
         cues=tuple((c, a) for c, a in cues if c),
         uses=uses,
         popular=Counter(n for names in uses.values() for n in names),
+        names=names,
         heads=frozenset(named),
         value_words=frozenset(w for k, readings in said.items() if any(a != "item" for a, _ in readings) for w in k),
         refused=refused,
@@ -226,6 +245,7 @@ def lexicon(rulebase: RuleBase) -> Lexicon:
         objects=objects,
         grave=frozenset((name, v.slug) for name, v in values if v.grave),
         reacting=frozenset(w for word, _ in substances for w in word.split()) | {"allergic", "allergy"},
+        book=book,
     )
     rulebase.memo["talk"] = made
     return made

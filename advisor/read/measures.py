@@ -6,6 +6,7 @@ made one value. What has no place comes back as a doubt with the way to say it.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 
 from ..leather.units import number, parse_quantity
@@ -15,6 +16,7 @@ from .notes import Notes
 from .numbers import Size, fits
 from .offered import OUNCES, THICKEST_HIDE_MM, leather_at
 from .offered import thickness as offered_thickness
+from .sayings import Found
 
 _THICKNESS_UNITS = ("iron", "irons", "oz_leather")
 _THICK = ("thick", "thickness", "weight")
@@ -23,6 +25,19 @@ _GREATEST = ("load_mass", "closed_max", "sew_max", "heat_temp", "deadline")
 
 _SOLD = ("leather", "hide", "skin", "suede")
 STRAP_WIDTH = "strap_width"
+BUDGET = "budget"
+_BESIDE = 6
+"""Over how many words a number may stand from the phrase that says what it measures."""
+# The unit of all sizes said once: "34 high, 12 deep, in cm".
+_ALL_IN = re.compile(
+    r"\b(?:in|all|all in|(?:sizes?|measurements?|dimensions?)(?: are)?(?: all)? in)\s+"
+    r"(mm|cm|millimet(?:re|er)s|centimet(?:re|er)s|inches|inch)\b(?!\s*[\d(])"
+)
+# Adjectives of plain English that may stand between a number and what it counts.
+_DESCRIBING = lex.PLAIN | lex.folded(
+    """round square oval identical matching same different similar separate spare extra leather simple individual
+    personalised personalized custom handmade single double soft hard stiff flat slim light heavy tall wide"""
+)
 _LEFTOVERS = frozenset(("scrap", "offcut", "remnant"))
 
 
@@ -31,6 +46,23 @@ class Measures:
 
     def __init__(self, notes: Notes, item: str | None) -> None:
         self.notes, self.said, self.base, self.item = notes, notes.said, notes.base, item
+        self.told = list(self.said.lexicon.book.measures.find(self.said.words))
+        self.give_units()
+
+    def give_units(self) -> None:
+        """Gives the sizes without a unit the one that is said once for all of them."""
+        found = {m[1]: m for m in _ALL_IN.finditer(self.said.text.lower())}
+        if len(found) != 1:
+            return
+        unit, m = found.popitem()
+        spelt = "in" if unit.startswith("inch") else "cm" if unit.startswith("c") else "mm"
+        for n, s in enumerate(self.said.sizes):
+            sides = {self.said.word(s.at), self.said.word(s.at - 1)}
+            named = s.kind == "bare" and sides & (set(lex.COMPARED.values()) | {"by"})
+            if not s.unit and s.values and (named or s.kind == "box"):
+                kind = "size" if s.kind == "bare" else s.kind
+                self.said.sizes[n] = s._replace(kind=kind, units=(spelt,) * len(s.values))
+        self.notes.used.update(i for i, t in enumerate(self.said.tokens) if m.start() <= t.start < m.end())
 
     @property
     def uses(self) -> frozenset[str]:
@@ -54,6 +86,8 @@ class Measures:
                 rank = (far, -len(cue), a.name not in self.uses, j <= split)
                 found.append((rank, a, seen[i][0], seen[j - 1][0] + 1))
         best = min(found, key=lambda f: f[0], default=None)
+        if told := self.beside(s):
+            return told
         called = self.called_by(s)
         if called and (best is None or best[0][0] > 0):
             return (called,), 0, s.at, s.at
@@ -65,6 +99,24 @@ class Measures:
                 level = dict([max(level.items(), key=lambda pair: self.said.lexicon.popular[pair[0]])])
             return tuple(level.values()), best[0][0], best[2], best[3]
         return None
+
+    def beside(self, s: Size) -> tuple[Sequence[Attribute], int, int, int] | None:
+        """ "96 cm from the buckle fold to the hole in use": what a phrase near a size says that it measures."""
+        for f in self.told:
+            a = self.base.attributes[f.meaning[0]]
+            if a.name not in self.uses or not s.unit or not fits(s.unit, a):
+                continue
+            near = [o for o in self.said.sizes if o.unit and fits(o.unit, a) and self._apart(o, f) is not None
+                    and (a.low or 0) <= parse_quantity(f"{o.values[0]} {o.unit}", a.unit) <= (a.high or 0)]  # fmt: skip
+            if near and min(near, key=lambda o: self._apart(o, f) or 0) == s:
+                return (a,), 0, f.first, f.last
+        return None
+
+    def _apart(self, s: Size, f: Found) -> int | None:
+        """How many words stand between a size and a phrase of the same clause; None where it is another or too far."""
+        low, high = (f.last, s.at) if s.at >= f.last else (s.at, max(f.first, s.at))
+        between = self.said.words[low:high]
+        return None if len(between) > _BESIDE or set(between) & set(".;!?") else len(between)
 
     def sizes_between(self, s: Size, at: int) -> int:
         """How many other sizes stand between a size and the words before or after the place ``at``."""
@@ -136,8 +188,10 @@ class Measures:
             self.place_some(s)
         elif s.kind == "bare":
             self.place_count(s)
-        elif s.kind == "clothing" or (s.kind == "money" and not self.cue(s)):
-            self.notes.left.append(span)
+        elif s.kind == "money":
+            self.place_money(s)
+        elif s.kind == "clothing":
+            self.notes.doubt(span, "is a label and no measure; say what the thing itself measures")
         elif s.kind != "age":
             hit = self.cue(s)
             if self.thickness(s, hit):
@@ -179,12 +233,13 @@ class Measures:
         words = self.said.words
         near = [i for i, _ in self.said.nearby(s)[0] if lex.COMPARED.get(words[i], words[i]) in _THICK]
         cue = words[hit[2] : hit[3]] if hit else []
+        named = leather_at(self.base, self.said, s.at) > 0
         if s.unit in OUNCES:
-            thick = not hit or hit[0][0].unit != "kg" or cue == ["weight"]
+            thick = not hit or hit[0][0].unit != "kg" or cue == ["weight"] or named or hit[1] > 0
         else:
             thick = bool(near) and fits(s.unit, self.base.attributes["blade_spine"]) and (
                 not hit or (cue == ["thick"] and hit[0][0].name not in self.uses))  # fmt: skip
-        of_leather = self.said.word(s.at) in _SOLD or leather_at(self.base, self.said, s.at) > 0
+        of_leather = self.said.word(s.at) in _SOLD or named
         thin = s.unit == "mm" and s.values[0] <= THICKEST_HIDE_MM
         return thick or s.unit in _THICKNESS_UNITS or (of_leather and thin)
 
@@ -285,6 +340,18 @@ class Measures:
             last = s.at + (not self.said.ends(s.at) and s.at not in self.said.owner)
             self.notes.left.append(self.notes.around(s, s.at, last))
 
+    def place_money(self, s: Size) -> None:
+        """A price is what can be spent where the words near it say so; the top of a range is the limit."""
+        spent = [f for f in self.told if f.meaning[0] == BUDGET and self._apart(s, f) is not None]
+        priced = [f for f in self.said.lexicon.book.prices.find(self.said.words) if self._apart(s, f) is not None]
+        inside = set(self.notes.text(s.start, s.end).lower().split()) & {"budget", "for"}
+        if priced or not (spent or inside) or BUDGET not in self.base.attributes:
+            self.notes.doubt((s.start, s.end), 'was not taken; say "budget" with it if it is what you can spend')
+            return
+        near = min(spent, key=lambda f: self._apart(s, f) or 0, default=None)
+        first, last = (near.first, near.last) if near else (s.at, s.at)
+        self.notes.number(self.base.attributes[BUDGET], s, number(max(s.values), 6), first, last)
+
     def place_times(self, s: Size) -> None:
         """ "Key fobs x 50", "12 x wallets": how many of the item beside it."""
         for i in (s.at - 1, s.at):
@@ -298,7 +365,7 @@ class Measures:
         """A number without a unit: how many items, or a count next to its cue."""
         said, at, text = self.said, s.at, number(s.values[0], 6)
         quantity, hit, after = self.base.attributes["quantity"], self.cue(s), at
-        while after < at + 2 and (owner := said.owner.get(after)) and owner.attribute != "item":
+        while after < at + 3 and self.describes(after):
             after += 1
         owner = said.owner.get(after)
         item = owner if owner and owner.attribute == "item" and (owner.first == after or owner.first < at) else None
@@ -306,7 +373,10 @@ class Measures:
             s.values[0] == 1 or any(t.plural and t.word not in lex.KID for t in said.tokens[item.first : item.last])
         ):
             self.notes.number(quantity, s, text, min(at, item.first), item.last)
-        elif said.word(at - 1) == "," and said.word(at) in (",", ".") and self.many(at - 2):
+        elif said.word(at - 1) == "," and (
+            (said.word(at) in (",", ".") and self.many(at - 2))
+            or (s.values[0] > 1 and said.word(at) in ".,;!?" and self.many_before(at - 1))
+        ):
             self.notes.number(quantity, s, text, at, at)
         elif said.word(at) == "of" and said.word(at + 1) in ("them", "these", "those"):
             self.notes.number(quantity, s, text, at, at + 2)
@@ -326,6 +396,17 @@ class Measures:
             self.notes.doubt((s.start, s.end), "has no unit or no meaning here; say what it counts or measures")
         elif self.notes.text(s.start, s.end).lower() != "one":
             self.notes.left.append((s.start, s.end))
+
+    def describes(self, i: int) -> bool:
+        """Whether the word at ``i`` only says of what kind the next noun is, as in "six round coasters"."""
+        owner = self.said.owner.get(i)
+        return owner.attribute != "item" if owner else self.said.word(i) in _DESCRIBING
+
+    def many_before(self, i: int) -> bool:
+        """ "Key fobs for the market, a dozen": whether the only thing named before ``i`` stands in the plural."""
+        items = {o for k in range(i) if (o := self.said.owner.get(k)) and o.attribute == "item"}
+        counted = any(o.kind in ("bare", "times") and o.at < i for o in self.said.sizes)
+        return len(items) == 1 and not counted and self.said.tokens[next(iter(items)).last - 1].plural
 
     def many(self, i: int) -> bool:
         """Whether the word at ``i`` ends the name of the item in the plural."""

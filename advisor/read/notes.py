@@ -46,6 +46,8 @@ class Reading:
     ``ranges`` gives the ends (low, high; None where open) of sizes said as a span or a bound, in the attribute's unit;
     ``choices_open`` the values between which the sentence leaves a choice. Neither is among the answers.
     ``proposal`` is a leather that it names beside the job: it is compared with the advice, never taken for it.
+    ``hints`` are usual sizes behind a name ("a 13 inch laptop") and what labels come to ("size 34 jeans"), for what
+    nobody answered: a value in the attribute's unit and the words; shown and asked about, never an answer.
     ``named`` is what was found of the thing asked for, also where it was not taken or has no recipe. ``dangers`` are
     looked for in the whole text; those not denied stand among the answers as the fact ``raised``, and what was said
     outright answers the question of its danger.
@@ -59,6 +61,7 @@ class Reading:
     choices_open: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     proposal: Proposal = field(default_factory=Proposal)
     named: Named = field(default_factory=Named)
+    hints: Mapping[str, tuple[Value, str]] = field(default_factory=dict)
     dangers: tuple[Raised, ...] = ()
 
     def summary(self) -> str:
@@ -91,6 +94,8 @@ class Notes:
         self.ranges: dict[str, tuple[float | None, float | None]] = {}
         self.open: dict[str, tuple[str, ...]] = {}
         self.thick: list[Size] = []
+        self.hints: dict[str, tuple[Value, str]] = {}
+        self.hinted: list[tuple[frozenset[str], str, set[int]]] = []
         self.proposal = Proposal()
 
     def text(self, start: int, end: int) -> str:
@@ -107,11 +112,13 @@ class Notes:
         """Notes something that could not be settled."""
         self.doubts.append(Doubt(code, text, params))
 
-    def add(self, attribute: str, value: Value, first: int, last: int, s: Size | None = None) -> None:
-        """Notes a fact from the words ``first`` to ``last`` and a size, and marks them used."""
-        used = set(range(first, last))
+    def add(
+        self, attribute: str, value: Value, first: int, last: int, s: Size | None = None, gaps: Sequence[int] = ()
+    ) -> None:
+        """Notes a fact from the words ``first`` to ``last`` but ``gaps``, and a size, and marks them used."""
+        used = set(range(first, last)).difference(gaps)
         self.used |= used
-        ends = ([self.said.span(first, last)] if used else []) + ([(s.start, s.end)] if s else [])
+        ends = ([self.said.span(min(used), max(used) + 1)] if used else []) + ([(s.start, s.end)] if s else [])
         note = ", spelling corrected" if self.said.fixed & used else ""
         self.facts.setdefault(attribute, []).append(
             Fact(value, (min(a for a, _ in ends), max(b for _, b in ends)), note)
@@ -171,6 +178,11 @@ class Notes:
             # An open age, and an open thing, are told in words of their own.
             if n not in ("user_kind", "item"):
                 self.tell("choice", _choice_said(n, values), attribute=n)
+        hints = {n: hint for n, hint in self.hints.items() if n not in answers and n not in ranges}
+        for names, text, inside in self.hinted:
+            if not names.isdisjoint(hints):
+                self.tell("hint", text)
+                self.used |= inside
         self._unread_words()
         spans: list[tuple[int, int]] = []
         for span in sorted(set(self.left), key=lambda s: (s[0], -s[1])):
@@ -180,7 +192,7 @@ class Notes:
         return Reading(
             answers, tuple(u for _, u in understood), tuple(dict.fromkeys(self.text(*s) for s in spans)),
             tuple({d.text: d for d in self.doubts}.values()), ranges, choices, self.proposal, self.named,
-            self.dangers,
+            hints, self.dangers,
         )  # fmt: skip
 
     def _danger_answers(self, answers: dict[str, Answer]) -> None:

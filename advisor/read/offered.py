@@ -213,7 +213,7 @@ def joined(first: Proposal, more: Proposal) -> Proposal:
 
 # -- a leather said in the sentence about the job
 
-_OWN = ("wished_tannage", LABEL)
+_OWN = ("wished_tannage", "wished_species", "have_tannage", LABEL)
 
 
 def leather_at(rulebase: RuleBase, said: Sentence, i: int) -> int:
@@ -228,12 +228,16 @@ def leather_at(rulebase: RuleBase, said: Sentence, i: int) -> int:
 
 
 def said_leather(
-    rulebase: RuleBase, said: Sentence, thick: Sequence[Size], wished: str | None
+    rulebase: RuleBase,
+    said: Sentence,
+    thick: Sequence[Size],
+    wished: str | None,
+    at_hand: tuple[int, int] | None = None,
 ) -> tuple[Proposal, set[int]]:
     """The leather that a sentence about a job names beside it, and the words used for it.
 
     It is named next to a thickness, or by a word for a tannage that stands by itself; ``wished`` is a tannage
-    already read.
+    already read, ``at_hand`` the words that name leather which somebody has.
     """
     proposal, used = Proposal(), set[int]()
 
@@ -252,6 +256,8 @@ def said_leather(
             i += n or 1
         return i
 
+    if at_hand and at_hand[0] < at_hand[1]:
+        take(*at_hand, None)
     for size in thick[:1]:
         take(size.at, end_of(size.at), size)
     for i in range(len(said.words)):
@@ -274,7 +280,8 @@ def said_leather(
 # -- sentences that ask for a second opinion
 
 _GOOD = (
-    r"(?:all ?right|alright|ok(?:ay)?|good(?: enough)?|enough|fine|right|suitable|wrong|too (?:thin|thick|soft|stiff))"
+    r"(?:all ?right|alright|ok(?:ay)?|good(?: enough)?|enough|fine|right|suitable|wrong"
+    r"|too (?:thin|thick|soft|stiff|strong|weak|heavy|light))"
 )
 _FOR = r"(?:\s+(?:for|on)\s+(?P<job>.+?))?"
 QUESTIONS = (

@@ -15,7 +15,7 @@ Words are stemmed with Snowball's English stemmer, which knows regular inflectio
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import NamedTuple
@@ -27,16 +27,24 @@ _IS = re.compile(r"(?<=^he)s$|(?<=^she)s$|(?<=^it)s$|(?<=^who)s$|(?<=^that)s$|(?
 _STOPS = frozenset(".;!?")
 _MARKS = _STOPS | frozenset(",:()")
 _BETWEEN = frozenset(
-    """a an the my our your his her its their this that these those some any one of very really just quite so too bit
-    kind sort like old new big little own whole""".split()
+    re.findall(
+        r"\w+",
+        """a an the my our your his her its their this that these those some any one of very really just quite so too
+        bit kind sort like old new big little own whole""",
+    )
 )
 """Words that may stand between two parts of a pattern, being closed classes and the plainest adjectives."""
 _MOST_BETWEEN = 3
-_SPELT = (
+_SPELT = re.findall(
+    r"\w+",
     """zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen seventeen
-    eighteen nineteen twenty""".split()
+    eighteen nineteen""",
 )
-_NUMBERS = {word: float(n) for n, word in enumerate(_SPELT)}
+_TENS = re.findall(r"\w+", "twenty thirty forty fifty sixty seventy eighty ninety hundred")
+_NUMBERS = {
+    **{word: float(n) for n, word in enumerate(_SPELT)},
+    **{word: 10.0 * n for n, word in enumerate(_TENS, start=2)},
+}
 
 
 class Word(NamedTuple):
@@ -116,7 +124,7 @@ class Language:
         return self._irregular.get(word) or _plain_stem(word)
 
     def _phrases_of(self, name: str, inside: tuple[str, ...]) -> frozenset[tuple[str, ...]]:
-        found = set()
+        found = set[tuple[str, ...]]()
         for text in self._classes[name]:
             if text.startswith("@"):
                 if text[1:] not in self._classes or text[1:] in inside:
@@ -167,8 +175,11 @@ class Language:
             raise BadPatternError(f'"{text.strip()}" must begin and end with a part that may not be missing.')
         return tuple(parts)
 
-    def words(self, text: str) -> list[Word]:
-        """The words and marks of ``text``; hyphens, slashes and other signs only separate."""
+    def words(self, text: str, mend: Callable[[str], str] = str) -> list[Word]:
+        """The words and marks of ``text``; hyphens, slashes and other signs only separate.
+
+        ``mend`` gives the word that was meant by one that may be misspelt.
+        """
         found = []
         for m in _TOKEN.finditer(text):
             low = m.group().lower().replace("’", "'")
@@ -180,12 +191,13 @@ class Language:
                 found.append(Word(low[:-1], low[:-1], m.start(), middle, None))
                 found.append(Word("is", self.stem("is"), middle, m.end(), None))
             else:
+                low = mend(low)
                 found.append(Word(low, self.stem(low), *m.span(), number))
         return found
 
-    def read(self, text: str) -> Text:
+    def read(self, text: str, mend: Callable[[str], str] = str) -> Text:
         """``text`` made ready for patterns."""
-        return Text(self, self.words(text))
+        return Text(self, self.words(text, mend))
 
     def classes_at(self, index: Mapping[str, Mapping[int, tuple[int, ...]]], words: Sequence[Word], i: int
                    ) -> Iterator[tuple[str, int]]:  # fmt: skip

@@ -12,18 +12,26 @@ from collections.abc import Iterable, Sequence
 from ..errors import AnswerError, UsageError, nearest, shown
 from ..leather.units import Units
 from ..reasoning.facts import Answer, attribute_named, parse_answer, parse_piece
+from ..reasoning.review import LABEL
 from ..rulebase.models import RuleBase
 from ..rulebase.patterns import PIECE
 from . import lexicon as lex
+from .at_hand import AtHand
+from .clauses import Clauses
 from .danger import dangers_of
+from .hints import Hints
 from .measures import Measures
 from .notes import Doubt, Notes, Reading, Understood
-from .offered import LEATHER, said_leather
+from .offered import LEATHER, leather_at, said_leather
 from .people import People
+from .roles import Roles
 from .sentence import Match
 from .things import Candidate, Named, Things
 
 MAX_TEXT = 2000
+COLOUR, EXPERIENCE, FOR_SALE = "colour", "experience", "for_sale"
+# What the name of a thing still says: a toddler's rein is for a toddler, a welding glove meets sparks.
+_HEARD_IN_NAMES = ("people", "limits", "load", "wet")
 __all__ = ["MAX_TEXT", "Reading", "Understood", "is_assignment", "read_assignments", "read_sentence", "read_words"]
 
 
@@ -97,6 +105,8 @@ class _Reader:
         self.base = rulebase
         self.notes = Notes(rulebase, text, doubts, units)
         self.said = self.notes.said
+        self.at_hand = AtHand(self.notes)
+        self.clauses = Clauses(self.said)
         self.known = item if item in rulebase.items else None
         self.item = self.known
         self.people = People(self.notes)
@@ -106,15 +116,18 @@ class _Reader:
         self.name_thing()
         self.look_for_dangers()
         self.people.children()
+        hints = Hints(self.notes, self.item)
         measures = Measures(self.notes, self.item)
         for s in self.said.sizes:
-            measures.place(s)
+            if not hints.covers(s):
+                measures.place(s)
         self.assert_matches()
+        self.at_hand.note()
         wished = self.notes.facts.get("wished_tannage", ())
         self.notes.proposal, used = said_leather(
-            self.base, self.said, self.notes.thick, str(wished[0].value) if wished else None
+            self.base, self.said, self.notes.thick, str(wished[0].value) if wished else None, self.at_hand.named
         )
-        self.notes.used |= used
+        self.notes.used |= used | self.clauses.silence | self.clauses.asking
         return self.notes.reading()
 
     # -- the thing
@@ -122,6 +135,8 @@ class _Reader:
     def name_thing(self) -> None:
         """Takes the thing asked for, or notes why it is not clear."""
         found = Things(self.base, self.said).find()
+        if not (self.known or found.taken or found.either) and self.clauses.naming():
+            found = Things(self.base, self.said).find()
         if self.known and not (found.taken and self._corrects(found.taken)):
             # No noun in an answer changes the thing.
             self.notes.named = Named(others=tuple(c for c in (found.taken, *found.others) if c))
@@ -179,16 +194,50 @@ class _Reader:
             mild = [o for o in matches if (o.attribute, o.value) not in said.lexicon.grave]
             same = [o for o in mild if (o.first, o.last) == (m.first, m.last)]
             item_near = {o.attribute for i in range(m.last, m.last + 3) if (o := said.owner.get(i))}
-            if set(range(m.first, m.last)) & self.taken_words():
+            group = self.base.attributes[m.attribute].group
+            if self.taken_words().intersection(m.own) and group not in _HEARD_IN_NAMES:
                 continue
             if len(same) > 1 and m in same:
                 names = " or ".join(o.attribute.replace("_", " ") for o in same)
                 notes.doubt(said.span(m.first, m.last), f"can be meant of {names}; say which", "two_meanings")
                 notes.used.update(range(m.first, m.last))
+            elif self.of_somebody_else(m):
+                continue
             elif said.words[m.first : m.last] != ["first"] or ("item" in item_near and not self.of_another(m.first)):
                 kept += [m] if self.people.allowed(m) else []
         for m in kept:
             self._assert(m, kept)
+
+    def of_somebody_else(self, m: Match) -> bool:
+        """Whether a word belongs to another noun, person or seller: "my red guitar", "a beginner's guitar strap"."""
+        if m.attribute == COLOUR:
+            return self.of_another_noun(m)
+        if m.attribute in (EXPERIENCE, FOR_SALE):
+            return self.said.tokens[m.last - 1].owner
+        return m.attribute == LABEL and m.value in self.said.lexicon.book.of_sellers and not self.seller_near(m)
+
+    def of_another_noun(self, m: Match) -> bool:
+        """ "A case for my red guitar": whether a colour belongs to a noun that is not what is made."""
+        said, roles, i = self.said, Roles(self.said), m.last
+        while i < m.last + 3 and roles.joined(i) and said.words[i] not in lex.STOP:
+            owner, key = said.owner.get(i), (said.words[i],)
+            if owner and owner.attribute == "item":
+                return False
+            if leather_at(self.base, said, i):
+                return False
+            if (roles.noun(i) or key in said.lexicon.objects) and key not in said.lexicon.forms:
+                follows = said.owner.get(i + 1)
+                return not (follows and follows.attribute == "item" and roles.joined(i + 1))
+            i += 1
+        return False
+
+    def seller_near(self, m: Match) -> bool:
+        """Whether a label, a listing or a seller is spoken of in the sentence that holds the name of a leather."""
+        said = self.said
+        ends = [i for i, word in enumerate(said.words) if word in (".", ";", "!")]
+        first = max((i for i in ends if i < m.first), default=-1)
+        last = min((i for i in ends if i >= m.last), default=len(said.words))
+        return any(first < f.first and f.last <= last for f in said.lexicon.book.seller.find(said.words))
 
     def taken_words(self) -> set[int]:
         """The words that name the thing taken, which say nothing else."""
@@ -208,7 +257,7 @@ class _Reader:
             notes.open[m.attribute] = tuple(dict.fromkeys(values))
             notes.used.update(range(m.first, m.last))
         else:
-            notes.add(m.attribute, m.value, m.first, m.last)
+            notes.add(m.attribute, m.value, m.first, m.last, gaps=m.gaps)
 
     def of_another(self, i: int) -> bool:
         """Whether the word at ``i`` follows an owner who is not the speaker, as in "my child's first wallet"."""

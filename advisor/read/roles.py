@@ -191,7 +191,7 @@ class Roles:
             owner = said.owner.get(j)
             if owner and owner.attribute == "item":
                 return False
-            if owner:
+            if owner or word in _NO_OTHER:
                 continue
             named = (word,) in said.lexicon.forms or (word,) in said.lexicon.objects or word in said.lexicon.heads
             if named or self.noun(j):

@@ -17,13 +17,22 @@ _OR = frozenset(("or", "a", "an", "the", "in", "else", "even", ","))
 
 
 class Match(NamedTuple):
-    """A reading of the words ``first`` to ``last``; ``root`` is where a negation of it is looked for."""
+    """A reading of the words ``first`` to ``last``; ``root`` is where a negation of it is looked for.
+
+    ``gaps`` are words between that say something else.
+    """
 
     attribute: str
     value: str
     first: int
     last: int
     root: int
+    gaps: tuple[int, ...] = ()
+
+    @property
+    def own(self) -> list[int]:
+        """The words that are read so."""
+        return [i for i in range(self.first, self.last) if i not in self.gaps]
 
 
 class Sentence:
@@ -35,10 +44,10 @@ class Sentence:
         self.words = [t.word for t in self.tokens]
         self.fixed: set[int] = set()
         self.masked: set[int] = set()
-        # "Two layers glued" is a phrase, not the number two, and so is "100 % leather".
+        # The number of "two layers glued" is no quantity, nor is that of "100 % leather".
         kept = [
-            self.span(m.first, m.last) for m in self._phrases()
-            if any(w in SPELT or w in SHEETS or w.isdecimal() for w in self.words[m.first : m.last])
+            self.span(i, i + 1) for m in self._phrases() for i in m.own
+            if (w := self.words[i]) in SPELT or w in SHEETS or w == "couple" or w.isdecimal()
         ]  # fmt: skip
         low = "".join(c.lower() if len(c.lower()) == 1 else c for c in text).replace("’", "'")
         sizes = list(find_sizes(low, kept))
@@ -54,7 +63,7 @@ class Sentence:
         self.masked |= {s.at - 1 for s in self.sizes if s.at and self.words[s.at - 1] in lex.NO}
         for m in HARMLESS.finditer(joined):
             self.masked |= set(range(*_words(starts, *m.span())))
-        matches = self._phrases()
+        matches = [m for m in self._phrases() if m.attribute]
         hung = list(dict.fromkeys(self._hanging(matches)))
         # "Pull-up bar" says nothing about pull-up leather, and "toddler reins" are no tack.
         matches = [
@@ -63,7 +72,7 @@ class Sentence:
             or rulebase.attributes[m.attribute].group in ("people", "wet", "load", "limits")
             or not any(h.first <= m.first and m.last <= h.last for h in hung)
         ]  # fmt: skip
-        self.owner = {i: m for m in matches for i in range(m.first, m.last)}
+        self.owner = {i: m for m in matches for i in m.own}
         self.matches = [*matches, *hung]
 
     def span(self, first: int, last: int) -> tuple[int, int]:
@@ -181,16 +190,29 @@ class Sentence:
             if attribute != "load_carrier" or not self.tokens[j - 1].owner
             if not self.masked or self.masked.isdisjoint(range(i, j))
         ]
+        needed = {
+            Match(*f.meaning, f.first, f.last, f.first, f.gaps): f.needed for f in self.lexicon.book.values.find(words)
+            if self.masked.isdisjoint(range(f.first, f.last))
+        }  # fmt: skip
+        found += needed
         taken: dict[int, tuple[int, int]] = {}
-        kept = []
+        kept: list[Match] = []
         # In "flying harness for a play" the harness is no prop.
         grave = {m for m in found if m.attribute == "item" and (m.attribute, m.value) in self.lexicon.grave}
-        for m in sorted(found, key=lambda m: (m not in grave, m.first - m.last, m.first)):
+        for m in sorted(found, key=lambda m: (m not in grave, -needed.get(m, m.last - m.first), m.first)):
             here = m.first, m.last
-            if all(taken.get(i, here) == here for i in range(*here)):
-                taken.update(dict.fromkeys(range(*here), here))
-                kept += [m, *self._listed(m)]
-        return sorted(dict.fromkeys(kept), key=lambda m: m.first)
+            if all(taken.get(i, here) == here for i in m.own):
+                taken.update(dict.fromkeys(m.own, here))
+                if not any(m[:4] == o[:4] for o in kept):
+                    kept += [m, *self._listed(m)]
+        # The baby of "a baby's bib" is somebody, although the words name a thing.
+        inside = [m for m in found if self._small_child(m) and m not in kept and any(
+            o.first <= m.first and m.last <= o.last for o in kept)]  # fmt: skip
+        return sorted(dict.fromkeys((*kept, *inside)), key=lambda m: m.first)
+
+    def _small_child(self, m: Match) -> bool:
+        a = self.attributes.get(m.attribute)
+        return a is not None and a.group == "people" and (m.attribute, m.value) in self.lexicon.grave
 
     def _read_as(self, i: int, j: int) -> tuple[tuple[str, str], ...]:
         """What the words ``i`` to ``j`` can mean; an adjective inside the name of a thing may be passed over."""

@@ -382,15 +382,12 @@ def _kinds(rulebase: RuleBase) -> _Kinds:
 def _made_kinds(rulebase: RuleBase) -> _Kinds:
     by_head: dict[str, dict[str, frozenset[str]]] = {}
     own: dict[str, frozenset[str]] = {}
-    for slug, thing in words_of(rulebase).things.items():
-        for text in (*thing.names, thing.name):
-            words = frozenset(t.word for t in lex.tokens(text)) - lex.STOP
-            own[slug] = own.get(slug, frozenset()) | words
-        for text in thing.names:
-            words_in_order = [t.word for t in lex.tokens(text)]
-            if words_in_order and not {"for", "of"} & set(words_in_order):
-                heads = by_head.setdefault(words_in_order[-1], {})
-                heads[slug] = heads.get(slug, frozenset()) | (frozenset(words_in_order[:-1]) - lex.STOP)
+    for slug, names in lex.lexicon(rulebase).names.items():
+        own[slug] = frozenset(word for name in names for word in name) - lex.STOP
+        for name in names:
+            if name and not {"for", "of"} & set(name):
+                heads = by_head.setdefault(name[-1], {})
+                heads[slug] = heads.get(slug, frozenset()) | (frozenset(name[:-1]) - lex.STOP)
     modifiers = frozenset(w for things in by_head.values() for words in things.values() for w in words)
     return _Kinds(by_head, own, modifiers)
 
@@ -416,9 +413,9 @@ class _Ranking:
         for slug, thing in words.things.items():
             counts: Counter[str] = Counter()
             for text, weight in ((thing.name, 3), *((n, 2) for n in thing.names), *((g, 1) for g in thing.gloss)):
-                for token in lex.tokens(text):
-                    if token.word not in lex.STOP and len(token.word) > 2:
-                        counts[_stem(token.word)] += weight
+                for word in lex.phrase(text):
+                    if word not in lex.STOP and len(word) > 2:
+                        counts[_stem(word)] += weight
             self.counts[slug] = counts
         self.lengths = {slug: c.total() for slug, c in self.counts.items()}
         self.mean = sum(self.lengths.values()) / max(len(self.lengths), 1)

@@ -27,7 +27,7 @@ WEIGHT: Mapping[Goal, float] = {
 SAFETY_GROUPS = ("people", "limits", "load")
 # What is usual is as likely as everything else together; what the rule base asks first is likelier to differ.
 USUAL, FIRST = 0.5, 3.0
-WISHED = 0.05
+UNSAID = 0.05
 LOOKED_INTO = 4
 
 
@@ -98,10 +98,16 @@ def waiting_dangers(run: Possibility) -> list[str]:
 def _rough(rulebase: RuleBase, attribute: Attribute, moves: tuple[Goal, ...], safety: bool) -> float:
     """What may change at most, by how likely it is and how hard the question is to answer."""
     weight = sum(WEIGHT.get(goal, 1.0) for goal in moves) or (1.0 if safety else 0.0)
-    # Who wishes for something says so; it is asked after everything else.
-    wish = WISHED if attribute.name in wishes(rulebase) else 1.0
-    likely = FIRST if attribute.ask == "first" else 1.0
-    return weight * likely * wish / _effort(attribute)
+    return weight * _likely(rulebase, attribute) / _effort(attribute)
+
+
+def _likely(rulebase: RuleBase, attribute: Attribute) -> float:
+    """How likely an answer is to differ from what is usual, by who would have said so by himself."""
+    if attribute.ask == "first":
+        return FIRST
+    # Who wishes for something says so, and dangers are raised by words; both are asked after everything else.
+    unsaid = attribute.name in wishes(rulebase) or attribute.name in rulebase.danger_questions()
+    return UNSAID if unsaid else 1.0
 
 
 def _effort(attribute: Attribute) -> float:
@@ -119,7 +125,7 @@ def _looked_into(run: Possibility, ask: Ask) -> Ask:
     count = sum(len(p.values) for p in parts)
     share = sum(len(p.values) * sum(WEIGHT.get(g, 1.0) for g in p.moves) for p in others) / max(count, 1)
     usual = USUAL if now(run, ask.name) else 1.0
-    likely = FIRST if attribute.ask == "first" else 1.0
+    likely = _likely(run.rulebase, attribute)
     return Ask(ask.name, ask.moves, ask.safety, share * usual * likely / _effort(attribute))
 
 

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from ..leather.formulas import FORMULAS
-from ..rulebase.models import PATTERN_KINDS, Kind, Rule, Value
+from ..rulebase.models import ANSWERED, PATTERN_KINDS, Kind, Rule, Value
 from ..rulebase.patterns import sizes_read
 from ..rulebase.strata import node_of
 from .advice import LedgerEntry
@@ -215,7 +215,7 @@ class _Export:
         """The entity of a settled node: the answer itself, what was decided, or what rules or sums gave."""
         known = self.run.known.get(name)
         if known is not None and known.origin in _SAID:
-            return self.told[name]
+            return self.told[name.removesuffix(ANSWERED)]
         return f"run:decision/{name}" if name in self.rulebase.decisions else f"run:fact/{name}"
 
     def _fact(self, name: str) -> None:

@@ -15,6 +15,7 @@ from itertools import combinations, product
 from .findings import Check, Finding, declared, fault, warn, written
 from .lint_declarations import DECLARATION_CHECKS
 from .lint_reach import REACH_CHECKS
+from .lint_words import WORD_CHECKS
 from .models import BOUNDS, READ_OFF, Premise, Rule, RuleBase, Value
 from .strata import node_of
 
@@ -48,7 +49,7 @@ class Summary:
 
 def check(rulebase: RuleBase) -> list[Finding]:
     """Every finding, errors first, then by file and line."""
-    found = [finding for one in CHECKS for finding in one(rulebase)]
+    found = [finding for one in (*CHECKS, *WORD_CHECKS) for finding in one(rulebase)]
     return sorted(found, key=lambda f: (f.severity, f.file, f.line, f.where, f.what))
 
 

@@ -8,8 +8,6 @@ from .findings import Check, Finding
 from .models import RuleBase
 from .words import FORMS, THINGS, Words, words_of
 
-LEAST_GLOSSES = 3
-
 
 def words_are_whole(rulebase: RuleBase) -> Iterator[Finding]:
     """Every thing has names, and a name stands for one thing."""
@@ -46,8 +44,6 @@ def values_can_be_said(rulebase: RuleBase) -> Iterator[Finding]:
             continue
         if attribute.kind in ("choice", "set", "yes_no") and not all(v.means for v in attribute.values.values()):
             yield Finding("error", "attributes.toml", 0, attribute.name, "a value without a meaning.", "Say it.")
-        if attribute.numeric and not attribute.cues:
-            yield Finding("warning", "attributes.toml", 0, attribute.name, "no cue: it is never heard.", "Add cues.")
 
 
 def pairs_are_whole(rulebase: RuleBase) -> Iterator[Finding]:

@@ -383,6 +383,11 @@ class RuleBase:
         found: frozenset[str] = self.once("asked of people", _asked_of_people)
         return found
 
+    def danger_questions(self) -> frozenset[str]:
+        """The questions that close a raised danger."""
+        found: frozenset[str] = self.once("danger questions", _danger_questions)
+        return found
+
     def choices(self) -> list[Decision]:
         """The decisions that choose among candidates, in declared order."""
         return [d for d in self.decisions.values() if d.kind == "choice"]
@@ -399,6 +404,10 @@ def _by_target(rulebase: RuleBase) -> dict[str, list[Rule]]:
 def _asked_of_people(rulebase: RuleBase) -> frozenset[str]:
     names = {p.attribute for rule in rulebase.rules.values() for p in rule.when if p.attribute.endswith(ANSWERED)}
     return frozenset(name.removesuffix(ANSWERED) for name in names)
+
+
+def _danger_questions(rulebase: RuleBase) -> frozenset[str]:
+    return frozenset(name for rule in rulebase.rules.values() for name in rule.waits_for)
 
 
 def _preferred(rulebase: RuleBase) -> dict[str, list[str]]:

@@ -87,7 +87,7 @@ class FormsFile(Shape):
 class ObjectsFile(Shape):
     """words/objects.toml."""
 
-    object: dict[Slug, RawObject]
+    object: dict[Slug, RawObject] = Field(default_factory=dict)
     pair: tuple[RawPair, ...] = ()
 
 

@@ -14,6 +14,7 @@ from ..reasoning.facts import Answer
 from ..reasoning.judging import review
 from ..rulebase.house import House
 from ..rulebase.models import RuleBase
+from ..talk.direct import direct_answers
 from ..talk.heard import how_to_say, thing_lines
 from ..talk.matter import Matter
 from ..talk.page import Page
@@ -40,6 +41,8 @@ def told(
     reading, answers, advice = made.reading, made.answers, made.advice
     page = Page(columns(sys.stdout, options.width), measures(options.units, " ".join(words)))
     if not all(is_assignment(w) for w in words):
+        sentence = " ".join(w for w in words if not is_assignment(w))
+        page.keep(direct_answers(Matter(rulebase, answers, house, page.width, page.units), sentence))
         for line in thing_lines(reading):
             page.add(line)
         if said := how_to_say(reading, rulebase):

@@ -8,9 +8,16 @@ from pathlib import Path
 from typing import Any
 
 from ..errors import EXIT_ADVICE, EXIT_UNREADABLE, UsageError, nearest
+from ..read.answers import check_answers
+from ..read.danger import check_dangers
+from ..read.glossary import check_glossary
+from ..read.hints import usual_sizes
+from ..read.lexicon import lexicon
 from ..reasoning.cases import command_words, read_cases
 from ..rulebase.house import House
 from ..rulebase.models import Rule, RuleBase
+from ..talk.direct import check_questions
+from ..talk.requests import check_requests
 from .repl import columns
 
 
@@ -86,9 +93,18 @@ def _rule_lines(rulebase: RuleBase, rule: Rule) -> list[str]:
 
 
 def _check(rulebase: RuleBase) -> int:
+    from ..rulebase.findings import Finding
     from ..rulebase.lint import check, coverage
 
-    findings = check(rulebase)
+    lexicon(rulebase)
+    usual_sizes(rulebase)
+    findings = [*check(rulebase), *check_dangers(rulebase)]
+    files = {"answers": check_answers, "glossary": check_glossary, "questions": check_questions,
+             "requests": check_requests}  # fmt: skip
+    findings += [
+        Finding("error", f"words/{name}.toml", 0, name, what) for name, check_of in files.items()
+        for what in check_of(rulebase)
+    ]  # fmt: skip
     for finding in findings:
         print(finding, file=sys.stderr)
     summary = coverage(rulebase)

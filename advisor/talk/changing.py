@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+from ..errors import AnswerError
 from ..read.lexicon import lexicon
+from ..read.reader import read_sentence
 from ..reasoning.advice import Advice
 from ..reasoning.difference import moves
 from ..reasoning.facts import Answer, attribute_named, parse_answer
@@ -26,11 +28,23 @@ def change(session: Session, named: str, value: str) -> Reply:
     advised = session.advice()
     _idle(session)
     before = session.said(name) if name in session.answers else "not answered"
-    answer = parse_answer(attribute, value, units=session.units)
-    dropped = dropped_by(session, answer) if name == "item" else []
+    answer = _item_named(session, value) if name == "item" else parse_answer(attribute, value, units=session.units)
+    if name == "item" and unused_sizes(session, answer):
+        return session.ask_to_change(answer)
     session.answers[name] = answer
-    lines = [f"Changed: {session.said(name)} (before: {before}).", *said_dropped(dropped)]
+    lines = [f"Changed: {session.said(name)} (before: {before})."]
     return session.go_on([*lines, *_moved(session, advised)])
+
+
+def _item_named(session: Session, value: str) -> Answer:
+    """The thing that the words name. Raises AnswerError if they name none."""
+    try:
+        return parse_answer(session.rulebase.attributes["item"], value, units=session.units)
+    except AnswerError:
+        taken = read_sentence(session.rulebase, value, None, session.units).answers.get("item")
+        if taken is None:
+            raise
+        return taken
 
 
 def keep(session: Session) -> Reply:
@@ -93,12 +107,18 @@ def _moved(session: Session, before: Advice) -> list[str]:
     return lines
 
 
+def unused_sizes(session: Session, item: Answer) -> list[str]:
+    """The sizes answered that the pattern of another item has no use for."""
+    if item.values == session.answers.get("item", item).values or not item.values:
+        return []
+    used = lexicon(session.rulebase).uses.get(str(item.values[0]), frozenset())
+    attributes = session.rulebase.attributes
+    return [n for n in session.answers if n in attributes and attributes[n].group == "size" and n not in used]
+
+
 def dropped_by(session: Session, item: Answer) -> list[str]:
     """What a change to another item drops: the sizes that its pattern has no use for, as they were said."""
-    if item.values == session.answers.get("item", item).values:
-        return []
-    used = lexicon(session.rulebase).uses[str(item.values[0])] if item.values else frozenset()
-    sizes = [n for n in session.answers if session.rulebase.attributes[n].group == "size" and n not in used]
+    sizes = unused_sizes(session, item)
     dropped = [session.said(name) for name in sizes]
     for name in sizes:
         del session.answers[name]

@@ -13,6 +13,7 @@ from .changing import answer_lines, change, forget, keep
 from .comparing import changes_said, what_if_lines, why_not_lines
 from .leaning import case_lines, conflict_lines, enough_lines, safe_lines, supposed_lines, tip_lines
 from .reply import Reply
+from .requests import next_customer, next_thing, start_again
 from .why import why_lines
 
 if TYPE_CHECKING:
@@ -27,7 +28,7 @@ HELP_LINES = (
     ("?", "explains the question"),
     ("why do you ask", "what each answer would do"),
     ("don't know", "leaves it open"),
-    ("back", "returns to the last question"),
+    ("back, undo", "returns to the last question, takes the last line back"),
     ("change strap width to 30 mm", "changes any answer"),
     ("forget water", "takes an answer back"),
     ("answers", "lists what you said"),
@@ -118,7 +119,18 @@ COMMANDS: tuple[Command, ...] = (
     Command(_words("slip|order slip"), lambda s, _: s.again(s.slip_lines())),
     Command(_words("full"), lambda s, _: s.again(s.advice_lines(full=True))),
     Command(_words(r"why\??"), lambda s, _: s.again([WHY_WHAT])),
-    Command(_words("back|undo"), lambda s, _: s.back()),
+    Command(_words("back|go back|previous question"), lambda s, _: s.back()),
+    Command(
+        _words(r"(?:no,? )?(?:undo(?: that| it)?|scratch that|scrap that|take (?:that|it) back|strike that|no,? wait"
+               r"|cancel that|as it was(?: before)?|put it back|forget (?:that|i said that))"),
+        lambda s, _: s.undo(),
+    ),
+    Command(
+        _words(r"(?:let'?s )?start (?:again|over|afresh)|restart|reset|clear (?:everything|it all)|begin again"),
+        lambda s, _: start_again(s),
+    ),
+    Command(_words(r"next customer|next,? please|new customer|next order"), lambda s, _: next_customer(s)),
+    Command(_words(r"next\s*[:,]\s*(.+)|next\s+(an?\s+.+)"), lambda s, m: next_thing(s, m[1] or m[2])),
     Command(_words(r"(?:show\s+)?in\s+(?:inch|inches|ounces)"), lambda s, _: s.show_in("inch")),
     Command(_words(r"(?:show\s+)?in\s+(?:mm|millimet(?:re|er)s)"), lambda s, _: s.show_in("mm")),
     Command(_words("done|enough|stop"), lambda s, _: s.done()),

@@ -33,9 +33,9 @@ def opinion_lines(session: Session, text: str) -> list[str]:
         return [*lines, _NO_LEATHER]
     answers = dict(session.answers)
     if job:
-        known = answers.get("item")
-        item = str(known.values[0]) if known and known.values else None
-        reading = read_sentence(session.rulebase, job, item, session.units)
+        reading = read_sentence(session.rulebase, job, None, session.units)
+        if "item" not in reading.answers:
+            reading = read_sentence(session.rulebase, job, session.item(), session.units)
         answers |= reading.answers
         lines += map(str, reading.doubts)
         lines += [f"Understood: {reading.summary()}."] if reading.answers else []

@@ -74,6 +74,14 @@ class Page:
             beside_in(text, self.units), self.width, initial_indent=lead, subsequent_indent=hang, break_on_hyphens=False
         ) or [lead.rstrip()]  # fmt: skip
 
+    def keep(self, lines: Iterable[str]) -> None:
+        """Lines as they are; those too long are wrapped at their own indent."""
+        for line in lines:
+            if len(line) <= self.width:
+                self.lines.append(line)
+            else:
+                self.add(line.strip(), len(line) - len(line.lstrip()))
+
     def head(self, text: str) -> None:
         """A heading after an empty line."""
         if self.lines:

@@ -8,36 +8,56 @@ Any answer can be changed later by naming it. A usual value is only taken when i
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
+from dataclasses import replace
+from typing import Any
 
-from ..errors import AdvisorError, AnswerError, without_controls
+from ..errors import AdvisorError, without_controls
 from ..leather.units import Units, show, show_weight
-from ..read.lexicon import items_near
+from ..read.acts import acts_of
+from ..read.answers import read_answer
+from ..read.lexicon import CORRECTS, items_near, tokens
 from ..read.numbers import systems_said
 from ..read.reader import MAX_TEXT, Reading, read_sentence
 from ..reasoning.advice import Advice
 from ..reasoning.consult import Consultation
-from ..reasoning.facts import Answer, parse_answer, state_said
+from ..reasoning.facts import Answer, state_said
 from ..reasoning.interview import Ask, worth_asking
 from ..reasoning.record import Ended, Event
 from ..reasoning.report import report
 from ..reasoning.review import Proposal
 from ..rulebase.house import House
 from ..rulebase.models import Attribute, RuleBase, Value
+from ..rulebase.words import words_of
+from .answering import (
+    Offer,
+    Pending,
+    accept,
+    alarming,
+    answer_question,
+    ask_again,
+    confirm,
+    mistake,
+    offer_things,
+    pick_thing,
+)
 from .asking import end_lines, why_asked
 from .brief import brief_questions
-from .changing import dropped_by, said_dropped
 from .commands import COMMANDS
+from .direct import asks_only, cannot, direct_answers
 from .left_open import left_open_lines
 from .matter import Matter
 from .opinion import opinion_lines, said_lines
 from .page import Page, capital, listed, plain, verdict_words
-from .recording import Keep, asked, recorded
+from .recording import Keep, asked, put_back, recorded, state_of
 from .remarks import remarks
 from .reply import Reply
+from .requests import another_thing, cleared, courtesy, requested
 from .slip import slip_lines
 from .together import answer_together, take_usual
 from .wording import advice_lines
 
+MOST_UNDONE = 20
+"""How many lines can be taken back one after another."""
 OPENING = (
     'Tell me what you are making. Enter alone takes the value shown in [brackets], "?" explains a question, '
     '"help" says what else you can type.'
@@ -84,6 +104,11 @@ class Session:
         self._last: tuple[object, Consultation] | None = None
         self._advised: tuple[Consultation, Advice] | None = None
         self.proposal = Proposal()
+        self.pending: Pending | None = None
+        self.offered: Offer | None = None
+        self.past: list[dict[str, Any]] = []
+        self.line = ""
+        self.took_back = False
 
     @property
     def question(self) -> Attribute | None:
@@ -108,21 +133,27 @@ class Session:
 
     def respond(self, line: str) -> Reply:
         """The reply to one line, of which nothing is kept. A fault of the program raises."""
+        before = {name: held for name, held in state_of(self).items() if name != "past"}
+        self.took_back = False
         reply = self._reply(line)
+        if self.answers != before["answers"] and not self.took_back:
+            self.past = [*self.past[1 - MOST_UNDONE :], before]
         return Reply(self._wrapped(reply.lines), reply.prompt, reply.ended)
 
     def _reply(self, line: str) -> Reply:
         text = without_controls(" ".join(line.split())[: MAX_TEXT + 1])
         self.written |= systems_said(text)
-        self.by_command = False
+        self.by_command, self.line = False, text
         try:
+            if (self.pending is not None) and (reply := confirm(self, text)):
+                return reply
             for command in COMMANDS:
                 if said := command.words.fullmatch(text):
                     self.by_command = True
                     return command.act(self, said)
             return self._answer(text)
         except AdvisorError as error:
-            return self.again([_told(error)])
+            return self.again([mistake(error)])
 
     def close(self) -> Reply:
         """The end of input: the advice so far, what was supposed and what is still open."""
@@ -137,6 +168,8 @@ class Session:
 
     def prompt(self) -> str:
         """The open question in one line, with the usual value if one is shown."""
+        if self.pending is not None:
+            return self.pending.question
         usual = [f" [{said}]" if (said := self._usual(q)) else "" for q in self.questions]
         if len(usual) > 1:
             named = listed(f"{plain(q.name)}{said}" for q, said in zip(self.questions, usual, strict=True))
@@ -206,28 +239,71 @@ class Session:
     def _answer(self, text: str) -> Reply:
         question = self.question
         if question is None:
-            return self._read(text) if text else Reply(["Nothing is open. Type quit to leave, or change an answer."])
+            if not text:
+                return Reply(['All answered. Type "quit" to leave, or change an answer.'])
+            return self._aside(None, text) or self._read(text)
         if not text:
             return take_usual(self)
+        if reply := self._aside(question, text):
+            return reply
         if len(self.questions) > 1:
             return answer_together(self, text)
         if question.name == "item":
             return self.again([UNDECIDED]) if state_said(text) else self._read(text)
-        try:
-            self.answers[question.name] = parse_answer(question, text, units=self.units)
-        except AnswerError as error:
-            reading = self.read_line(text)
-            if question.name in reading.answers:
-                return self.take(reading)
-            asides = any(not self.rulebase.attributes[name].numeric for name in reading.answers)
-            if reading.answers and (asides or not question.numeric):
-                return self.take(reading, [f"That did not answer: {question.question}"])
-            if not reading.answers and (said := said_lines(self, reading)):
-                return self.again([*said, *self.not_understood(reading)])
-            if lines := self._left_open(question, reading, text):
-                return self.again(lines)
-            return self.again([_told(error)])
-        return self.go_on([f"Understood: {self.said(question.name)}."])
+        return answer_question(self, question, text) or self._unfitting(question, text)
+
+    def _aside(self, question: Attribute | None, text: str) -> Reply | None:
+        """A pick of what was offered, a request, a question or a courtesy; None for what is meant as an answer."""
+        if picked := pick_thing(self, text):
+            return picked
+        if self.item() is not None and CORRECTS.search(" ".join(t.word for t in tokens(text))):
+            corrected = read_sentence(self.rulebase, text, self.item(), self.units)
+            if "item" in corrected.answers and corrected.answers["item"].values != (self.item(),):
+                return self.take(self.read_line(text))
+        one = question if question and not self.questions[1:] and question.name != "item" else None
+        found = read_answer(self.rulebase, one, text.rstrip("?"), self.units) if one else None
+        if one and found and (found.meant != "value" or not asks_only(text)):
+            return answer_question(self, one, text.rstrip("?"))
+        if reply := requested(self, text):
+            return reply
+        if asks_only(text) and not (question and question.name == "item" and self._names_thing(text)):
+            return self._asked(text)
+        if kind := courtesy(text):
+            return self.again([kind])
+        return None
+
+    def _asked(self, text: str) -> Reply:
+        """A question answered; what it raises of danger is taken up, and nothing else."""
+        said = direct_answers(self.matter(), text) or cannot(self.matter())
+        if all(act.why in ("meaning", "either") for act in acts_of(text) if act.kind == "question"):
+            return self.again(said)
+        reading = self.read_line(text)
+        alarms = alarming(self.rulebase, reading)
+        if not alarms:
+            return self.again(said)
+        self.line = "" if said == cannot(self.matter()) else text
+        return self.take(replace(reading, answers=alarms))
+
+    def _names_thing(self, text: str) -> bool:
+        """Whether a question names what is to be made, as "what leather do I need for a belt"."""
+        named = read_sentence(self.rulebase, text, None, self.units).named
+        return bool(named.taken or named.candidates)
+
+    def _unfitting(self, question: Attribute, text: str) -> Reply:
+        """What fits no value of the question: other facts that it says, or the question once more."""
+        reading = self.read_line(text)
+        if question.name in reading.answers:
+            return self.take(reading)
+        asides = any(not self.rulebase.attributes[name].numeric for name in reading.answers)
+        if reading.answers and (asides or not question.numeric):
+            return self.take(reading, [f"Noted. And: {question.question}"])
+        if not reading.answers and (said := said_lines(self, reading)):
+            return self.again([*said, *self.not_understood(reading)])
+        if lines := self._left_open(question, reading, text):
+            return self.again(lines)
+        if more := another_thing(self, text):
+            return self.again(more)
+        return self.again(ask_again(question, text, self.units))
 
     def _left_open(self, question: Attribute, reading: Reading, text: str) -> list[str]:
         """What a range or a choice of two comes to; a range alone is one of what was asked."""
@@ -244,14 +320,16 @@ class Session:
         if not reading.answers:
             lines = self.not_understood(reading) or ["I could not read anything in that."]
             lines += left_open_lines(self.matter(), reading)
-            if self.question is not None and self.question.name == "item":
+            if self.item() is None and reading.named.candidates and reading.named.taken is None:
+                lines += offer_things(self, reading.named.candidates, text)
+            elif self.question is not None and self.question.name == "item":
                 lines += self._unknown_item(reading.unread)
-            return self.again(lines)
+            return self.again(another_thing(self, text) or lines)
         return self.take(reading)
 
-    def read_line(self, text: str) -> Reading:
-        """The line read as a sentence, and kept for the record."""
-        self.reading = read_sentence(self.rulebase, text, self.item(), self.units)
+    def read_line(self, text: str, item: str | None = None) -> Reading:
+        """The line read as a sentence about the known thing, or about ``item``, and kept for the record."""
+        self.reading = read_sentence(self.rulebase, text, item or self.item(), self.units)
         self.hanging |= {*self.reading.ranges, *self.reading.choices_open}
         return self.reading
 
@@ -261,15 +339,50 @@ class Session:
 
     def take(self, reading: Reading, before: list[str] | None = None) -> Reply:
         """All that was read becomes answers; ``before`` is said first."""
-        dropped = dropped_by(self, reading.answers["item"]) if "item" in reading.answers else []
-        self.answers |= reading.answers
-        lines = [*(before or []), f"Understood: {reading.summary()}.", *self.not_understood(reading)]
+        accept(self, reading.answers)
+        held = self.pending.answers if self.pending else {}
+        taken = dict.fromkeys(
+            u.text for u in reading.understood if u.attribute in reading.answers and u.attribute not in held
+        )
+        lines = [*(before or []), *([f"Understood: {'; '.join(taken)}."] if taken else [])]
+        lines += [*self.not_understood(reading), *another_thing(self, self.line)]
         lines += said_lines(self, reading)
         lines += left_open_lines(self.matter(), reading)
-        lines += said_dropped(dropped)
+        if self.pending:
+            return self.again(lines[len(before or []) :])
+        lines = [*direct_answers(self.matter(), self.line), *lines]
+        if self.item() is None and reading.named.candidates and reading.named.taken is None:
+            return self.again([*lines, *offer_things(self, reading.named.candidates, self.line)])
         if "item" not in self.answers and "item" not in reading.choices_open:
             lines += self._unknown_item(reading.unread)
         return self.go_on(self._wrapped(lines))
+
+    def ask_to_change(self, item: Answer) -> Reply:
+        """Another thing that sizes would be lost by: asked before it is changed."""
+        accept(self, {"item": item})
+        return self.again([])
+
+    def clear(self, lines: list[str]) -> Reply:
+        """Everything said is gone, and the first question is put."""
+        return cleared(self, lines)
+
+    def undo(self) -> Reply:
+        """The last line that changed an answer taken back."""
+        if not self.past:
+            return self.again(["There is nothing to take back."])
+        *past, before = self.past
+        said = {n: self.said(n) for n in self.answers}
+        put_back(self, before)
+        self.past, self.took_back, self.by_command, self.told = past, True, True, False
+        self.pending, self.offered = None, None
+        gone = [words for n, words in said.items() if n not in self.answers or self.said(n) != words]
+        back = [self.said(n) for n in self.answers if said.get(n) != self.said(n)]
+        lines = [f"Taken back: {listed(gone)}."] if gone else []
+        return self.again([*lines, *([f"As before: {listed(back)}."] if back else [])])
+
+    def thing(self, slug: str) -> str:
+        """The name of a thing, with or without a recipe."""
+        return words_of(self.rulebase).things[slug].name
 
     def not_understood(self, reading: Reading) -> list[str]:
         """What is in doubt and what was not read."""
@@ -369,11 +482,7 @@ class Session:
 
     def _wrapped(self, lines: list[str]) -> list[str]:
         page = Page(self.width)
-        for line in lines:
-            if len(line) <= self.width:
-                page.lines.append(line)
-            else:
-                page.add(line.strip(), len(line) - len(line.lstrip()))
+        page.keep(lines)
         return page.lines
 
     # -- looking up
@@ -413,12 +522,6 @@ class Session:
 
 def _unkept(_: Event) -> None:
     """For a session to which nobody listens."""
-
-
-def _told(error: AdvisorError) -> str:
-    """A mistake in the words of a conversation, where nobody types an underscore."""
-    said = str(error)
-    return said.replace(error.attribute, plain(error.attribute), 1) if isinstance(error, AnswerError) else said
 
 
 def left_words(count: int) -> str:

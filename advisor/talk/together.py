@@ -9,9 +9,11 @@ from typing import TYPE_CHECKING
 
 from ..errors import AnswerError
 from ..leather.units import Units
+from ..read.answers import read_answer
 from ..read.measures import STRAP_WIDTH
 from ..reasoning.facts import NOTHING, Answer, parse_answer, state_said
-from ..rulebase.models import Attribute
+from ..rulebase.models import Attribute, RuleBase
+from .answering import OWN_ANSWER, numbered, waits
 from .page import listed, plain
 from .reply import Reply
 
@@ -73,7 +75,9 @@ def sizes_ahead(text: str) -> str:
     return found[0].strip(" ,;") if found and found.end() < len(text) else ""
 
 
-def by_parts(questions: Sequence[Attribute], text: str) -> tuple[dict[str, Answer], list[str]]:
+def by_parts(
+    rulebase: RuleBase, questions: Sequence[Attribute], text: str, units: Units = "mm"
+) -> tuple[dict[str, Answer], list[str]]:
     """Answers to those questions whose values a part of the line names, and the parts that were used up.
 
     "None" answers all that are left and can be answered so, "don't know" all that are left.
@@ -87,27 +91,30 @@ def by_parts(questions: Sequence[Attribute], text: str) -> tuple[dict[str, Answe
         elif state_said(part):
             taken = {q.name: parse_answer(q, part) for q in left}
         else:
-            taken = _only_one(left, part)
+            taken = _only_one(rulebase, left, part, units)
         if taken:
             found |= taken
             used.append(part)
     return found, used
 
 
-def _only_one(questions: Sequence[Attribute], part: str) -> dict[str, Answer]:
+def _only_one(
+    rulebase: RuleBase, questions: Sequence[Attribute], part: str, units: Units
+) -> dict[str, Answer]:
     """The answer that a part gives to the only question it can answer."""
     taken: dict[str, Answer] = {}
     for question in questions:
-        if question.values:
-            try:
-                taken[question.name] = parse_answer(question, part)
-            except AnswerError:
-                continue
+        found = read_answer(rulebase, question, part, units) if question.values else None
+        if found and found.meant == "value" and found.answer and not found.rest:
+            taken[question.name] = found.answer
     return taken if len(taken) == 1 else {}
 
 
 def take_usual(session: Session) -> Reply:
     """Enter alone: the values shown, each named. What has none stays open."""
+    dangers = [q for q in session.questions if waits(session, q.name)]
+    if dangers:
+        return session.again([OWN_ANSWER, *numbered(dangers[0])])
     usual = {q.name: values for q in session.questions if (values := session.known(q)) is not None}
     if not usual:
         or_none = any(NONE in q.values for q in session.questions)
@@ -128,7 +135,7 @@ def answer_together(session: Session, text: str) -> Reply:
     given = [f"Understood: {_said(session, found)}."] if found else []
     reading = session.read_line(text)
     left = [q for q in session.questions if q.name not in reading.answers and q.name not in found]
-    found, used = by_parts(left, text)
+    found, used = by_parts(session.rulebase, left, text, session.units)
     if not given and not found and not reading.answers:
         wanted = listed(plain(q.name) for q in session.questions)
         return session.again([*session.not_understood(reading), f"Say {wanted}, with a comma between them."])

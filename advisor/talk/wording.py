@@ -6,6 +6,8 @@ itself (``Advice.model_dump_json``).
 
 from __future__ import annotations
 
+from collections.abc import Collection
+
 from ..leather.units import (
     Units,
     show,
@@ -56,8 +58,8 @@ def advice_lines(
     if name and not barred:
         order_part(rulebase, page, advice, full)
     _cautions(rulebase, page, advice, full, bool(name), barred)
+    _contested(page, advice, None if full or not barred else {r.rule for r in advice.outcome_reasons})
     if not barred or full:
-        _contested(page, advice)
         _suppositions(rulebase, page, advice)
         _questions(page, advice, full)
     if full:
@@ -146,11 +148,12 @@ def fact_words(name: str, fact: FactView, units: Units = "mm") -> str:
     return plain(name) if plain(name).endswith(f" {value}") else f"{plain(name)} {value}"
 
 
-def _contested(page: Page, advice: Advice) -> None:
-    """Where practice differs, said by the rules that were used."""
+def _contested(page: Page, advice: Advice, rules: Collection[str] | None) -> None:
+    """Where practice differs, said by the rules that were used, or by ``rules`` alone."""
     said = dict.fromkeys(
         f"{s.contested.removeprefix('Makers differ: ')} [{s.rule}]"
-        for s in advice.trace if s.contested and s.withdrawn_by is None
+        for s in advice.trace
+        if s.contested and s.withdrawn_by is None and (rules is None or s.rule in rules)
     )  # fmt: skip
     if said:
         page.head("Makers differ")

@@ -24,7 +24,7 @@ sys.path.insert(0, str(HERE.parents[1]))
 from advisor.errors import AnswerError  # noqa: E402
 from advisor.reasoning.cases import Case, CaseError, Said, case_of  # noqa: E402
 from advisor.reasoning.consult import Consultation  # noqa: E402
-from advisor.reasoning.facts import DOES_NOT_APPLY, DONT_KNOW, parse_answer, parse_answers  # noqa: E402
+from advisor.reasoning.facts import DOES_NOT_APPLY, DONT_KNOW, RAISED, parse_answer, parse_answers  # noqa: E402
 from advisor.rulebase.house import House, load_house  # noqa: E402
 from advisor.rulebase.load import load_rulebase  # noqa: E402
 from advisor.rulebase.models import (  # noqa: E402
@@ -148,7 +148,9 @@ class Finder:
 
     def asked(self, name: str) -> bool:
         attribute = self.rulebase.attributes.get(name)
-        return attribute is not None and attribute.ask != "never" and attribute.kind != "text"
+        if attribute is None or attribute.kind == "text":
+            return False
+        return attribute.ask != "never" or name == RAISED
 
     def sayable(self, attribute: Attribute, near: Iterable[float] = ()) -> list[Said]:
         """Answers worth trying: every word, or numbers on and around those that matter."""

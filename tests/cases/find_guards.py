@@ -19,7 +19,7 @@ from find_cases import HERE, Answers, Finder, Outcome, existing, holds, priced
 from advisor.reasoning.cases import case_of
 from advisor.reasoning.facts import DOES_NOT_APPLY, DONT_KNOW
 from advisor.rulebase.load import load_rulebase
-from advisor.rulebase.models import Rule
+from advisor.rulebase.models import ANSWERED, Rule
 from advisor.rulebase.strata import node_of
 
 GUARDS = HERE / "guards.json"
@@ -40,6 +40,9 @@ def changes(finder: Finder, rule: Rule, n: int, answers: Answers, outcome: Outco
         yield from ({premise.attribute: o} for o in finder.nearest_first(premise.attribute, outcome,
                     [o for o in options if o not in (DOES_NOT_APPLY, DONT_KNOW)]))  # fmt: skip
         yield {premise.attribute: DOES_NOT_APPLY}
+    elif premise.attribute.endswith(ANSWERED):
+        name = premise.attribute.removesuffix(ANSWERED)
+        yield from ({name: o} for o in finder.sayable(finder.rulebase.attributes[name]))
     else:
         for name in finder.sources_of(node_of(premise.attribute), str(answers.get("item", ""))):
             options = [o for o in finder.sayable(finder.rulebase.attributes[name]) if o != answers.get(name)]

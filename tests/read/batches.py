@@ -53,6 +53,7 @@ def shown(rulebase: RuleBase, text: str) -> list[str]:
         lines.append(f"second thing said back: {'; '.join(c.thing.name for c in named.others)}")
     facts = [f"{u.text} ({u.words!r})" for u in reading.understood if u.attribute != "item"]
     lines.append(f"facts: {'; '.join(facts) or 'none'}")
+    lines += [f"hint, to be confirmed: {name} {value} ({words!r})" for name, (value, words) in reading.hints.items()]
     lines += [f"doubt: {d.text}" for d in reading.doubts]
     lines += [f"danger {d.state}: {d.concept} by {d.words!r}" for d in reading.dangers]
     lines.append(f"outcome: {advice.outcome or 'undecided'}")

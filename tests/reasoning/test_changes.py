@@ -19,11 +19,11 @@ from advisor.reasoning.consult import Consultation
 from advisor.reasoning.facts import Answer, parse_answers
 from advisor.reasoning.report import report
 from advisor.reasoning.spread import whole
-from advisor.reasoning.standing import BARRED, conflicts, standing
+from advisor.reasoning.standing import conflicts, standing
 from advisor.reasoning.targets import holds_thickness, leads
 from advisor.reasoning.tipping import asleep, by_cases, enough, leaning, tips
 from advisor.reasoning.why_not import why_not, why_not_weight
-from advisor.rulebase.models import RuleBase
+from advisor.rulebase.models import NO_ORDER, RuleBase
 
 CASES = (
     {"item": "trouser_belt", "strap_width": "38 mm", "waist": "92 cm", "water": "rain"},
@@ -44,8 +44,8 @@ def advice_of(rulebase: RuleBase, answers: Mapping[str, Answer]) -> Advice:
 
 def order_of(advice: Advice) -> dict[str, object]:
     d = advice.decisions
-    barred = advice.outcome in ("refuse", "another_material")
-    order: dict[str, object] = {"outcome": advice.outcome}
+    barred = advice.no_order
+    order: dict[str, object] = {"outcome": advice.verdict}
     if not barred:
         order |= {name: frozenset(choice.chosen) for name, choice in d.choices().items()}
         order["weight"] = d.weight.order_as or ("conflict" if d.weight.bounds else None)
@@ -156,7 +156,7 @@ def test_enough_answers_are_enough_and_none_too_many(rulebase: RuleBase, case: d
         opened = run.saying({n: whole(rulebase.attributes[n]) for n in (*loose, name)})
         order = standing(opened).order
         # Where an answer may leave no order at all, the tannage is not settled either.
-        assert order["tannage"].fixed is None or order["outcome"].may & set(BARRED), name
+        assert order["tannage"].fixed is None or order["outcome"].may & set(NO_ORDER), name
 
 
 def test_an_answer_asleep_changes_nothing(rulebase: RuleBase) -> None:

@@ -20,6 +20,7 @@ class Rules:
         names = [f"{n}.toml" for n in ("rulebase", "attributes", "decisions", "sources", "cautions", "clashes")]
         names += [f"{sub}/{p.name}" for sub in ("items", "rules") for p in sorted((folder / sub).glob("*.toml"))]
         names += [n for n in ("checks.toml",) if (folder / n).exists()]
+        names += [f"{sub}/{p.name}" for sub in ("words", "words/things") for p in sorted((folder / sub).glob("*.toml"))]
         digest, data = hashlib.sha256(), {}
         for name in names:
             raw = (folder / name).read_bytes()

@@ -10,7 +10,7 @@ import pytest
 from advisor.reasoning import consult
 from advisor.reasoning.record import LINE, Asked, Began, Event, Fault, Line, Typed, fold, made_with
 from advisor.rulebase.models import RuleBase
-from advisor.talk import commands, recording
+from advisor.talk import answering, commands, recording
 from advisor.talk import session as talk
 from advisor.talk.replay import replay
 from advisor.talk.session import Session
@@ -22,7 +22,7 @@ BY_ANSWER = "the first that will do"
 PLANTS = [
     (talk, "read_sentence", BY_SENTENCE), (talk, "report", BY_SENTENCE), (talk, "worth_asking", BY_SENTENCE),
     (recording, "conclusions", BY_SENTENCE), (talk, "report", BY_COMMAND), (recording, "changes", BY_COMMAND),
-    (commands, "why_lines", "why tannage"), (commands, "change", BY_COMMAND), (talk, "parse_answer", BY_ANSWER),
+    (commands, "why_lines", "why tannage"), (commands, "change", BY_COMMAND), (answering, "read_answer", BY_ANSWER),
     (talk, "report", BY_ANSWER), (recording, "asked", BY_ANSWER), (talk, "advice_lines", "done"),
 ]  # fmt: skip
 
@@ -123,7 +123,8 @@ def test_nothing_that_keeps_failing_ends_the_talk(
 ) -> None:
     session, _ = begun(rulebase)
     before = dict(session.answers)
-    for module, name in ((talk, "Consultation"), (talk, "report"), (consult, "Possibility"), (talk, "parse_answer")):
+    planted = ((talk, "Consultation"), (talk, "report"), (consult, "Possibility"), (answering, "read_answer"))
+    for module, name in planted:
         monkeypatch.setattr(module, name, raises(ValueError("always")))
     for _ in range(3):
         assert session.hear(line).lines

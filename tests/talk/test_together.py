@@ -56,7 +56,7 @@ def test_sizes_are_taken_in_the_order_asked(
 def test_a_part_of_a_line_answers_the_question_it_can(
     rulebase: RuleBase, text: str, said: dict[str, tuple[str, ...]]
 ) -> None:
-    found, _ = by_parts([rulebase.attributes[n] for n in PEOPLE], text)
+    found, _ = by_parts(rulebase, [rulebase.attributes[n] for n in PEOPLE], text)
     assert {name: answer.values for name, answer in found.items()} == said
 
 

@@ -117,8 +117,13 @@ def test_another_item_keeps_what_still_applies_and_names_what_it_drops(
     for name in sorted(sizes(first)):
         session.hear(f"change {name} to {SIZES[name]}")
     kept = dict(session.answers)
-    named = f"change item to {second}" if by == "change" else rulebase.items[second].name
-    said = " ".join(" ".join(session.hear(named).lines).split())
+    named = f"change item to {second}" if by == "change" else f"no, a {rulebase.items[second].words[0]}"
+    asked = session.hear(named)
+    assert ("yes/no" in asked.prompt) == (not sizes(first) <= sizes(second))
+    said = " ".join(asked.lines)
+    if "yes/no" in asked.prompt:
+        assert session.answers.items() >= kept.items()
+        said = " ".join(" ".join(session.hear("yes").lines).split())
     assert session.answers["item"].values == (second,)
     for name in kept.keys() - {"item"}:
         if name in SIZES and name not in sizes(second):

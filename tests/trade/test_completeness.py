@@ -12,7 +12,6 @@ from advisor import Advice, consult
 from advisor.rulebase.models import RuleBase
 from advisor.talk.wording import advice_lines
 
-NO_LEATHER = ("refuse", "another_material")
 SAMPLE, SEED, WIDTH = 300, 20, 80
 
 
@@ -44,7 +43,7 @@ def unsettled(rulebase: RuleBase, advice: Advice) -> Iterator[str]:
         settled = view.chosen if decision.kind == "choice" else view.order_as
         if bool(settled) == bool(view.open):
             yield f"{name} is {'both settled and open' if settled else 'neither settled nor open'}"
-        if settled or advice.outcome in NO_LEATHER:
+        if settled or advice.no_order:
             continue
         told = [r.rule for c in advice.conflicts if c.about == name for r in c.reasons]
         if not told or not set(told) <= rulebase.rules.keys():

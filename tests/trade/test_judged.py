@@ -18,7 +18,7 @@ from advisor.talk.wording import advice_lines
 CASES: dict[str, dict[str, Any]] = tomllib.loads((Path(__file__).parent / "judged.toml").read_text("utf-8"))
 CHOICES = ("tannage", "grain", "surface", "temper", "cut", "form", "species")
 TOLD = {"say", "answers", "judge"}
-WORDS = {*TOLD, *CHOICES, "outcome", "oz", "never", "cautions", "without", "clashes", "remark"}
+WORDS = {*TOLD, *CHOICES, "outcome", "order", "oz", "never", "cautions", "without", "clashes", "remark"}
 
 
 def advised(rulebase: RuleBase, case: Mapping[str, Any]) -> Advice:
@@ -31,6 +31,8 @@ def wrong(rulebase: RuleBase, advice: Advice, case: Mapping[str, Any]) -> Iterat
     decisions = advice.decisions
     if "outcome" in case and advice.outcome != case["outcome"]:
         yield f"outcome {advice.outcome}"
+    if "order" in case and advice.no_order != (case["order"] == "withheld"):
+        yield f"order {advice.verdict}"
     for name in CHOICES:
         chosen = getattr(decisions, name).chosen
         if name in case and (not chosen or chosen[0] not in case[name]):

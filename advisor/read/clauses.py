@@ -1,0 +1,90 @@
+"""The clauses of a sentence that say nothing of the job are passed over: questions, hearsay, history, courtesy.
+
+What may harm somebody counts wherever it stands, and so does what a past says of the speaker. A thing named only in a
+question ("can I use suede for a belt?") is still the thing; what is asked about it is no fact.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from .acts import NO_FACTS, Act, act_at, acts_of
+from .sentence import Match, Sentence
+
+_ANYWHERE = frozenset(("people", "limits"))
+"""Groups of attributes that are heard wherever they are said: whom it is for, and what it must not hold."""
+_OF_THE_PAST = ("experience", "have_tannage", "have_weight")
+"""What a clause about the past still says: how much was made, and what is left over."""
+_OF_SELLERS = "label_text"
+"""What hearsay still says: the name that a seller gives."""
+_BLANK = "."
+
+
+class Clauses:
+    """The acts of one sentence, and the words passed over; ``asking`` are the words that only ask."""
+
+    def __init__(self, said: Sentence) -> None:
+        self.said, self.acts = said, acts_of(said.text)
+        self.written = list(said.words)
+        self.silent = [a for a in self.acts if a.kind in NO_FACTS]
+        self.asked_about = [m for m in said.matches if m.attribute == "item" and self._may_name(m)]
+        if self.silent:
+            said.matches = [m for m in said.matches if self._counts(m)]
+            said.owner = {i: m for i, m in said.owner.items() if self._counts(m)}
+            said.sizes = [s for s in said.sizes if s.kind == "age" or not self._silent_at(s.start)]
+            self._pass_over(self.silent)
+
+    @property
+    def asking(self) -> set[int]:
+        """The words of the asker's own question that say nothing: "what leather do I need for"."""
+        spans = [(a.asks_start, a.asks_end) for a in self.acts if a.why == "own"]
+        return {i for i, t in enumerate(self.said.tokens) if any(a <= t.start < b for a, b in spans)
+                and not (i in self.said.owner and self.said.owner[i].attribute != "item")}  # fmt: skip
+
+    @property
+    def silence(self) -> set[int]:
+        """All words in clauses that say nothing of the job."""
+        return {i for i, t in enumerate(self.said.tokens) if self._silent_at(t.start)}
+
+    def naming(self) -> bool:
+        """Lets the words of questions and of hearsay be looked at for the thing; False if there are none."""
+        named = [a for a in self.silent if _names(a)]
+        if not named:
+            return False
+        for i in self._words(named):
+            self.said.words[i] = self.written[i]
+        self.said.matches = sorted([*self.said.matches, *self.asked_about], key=lambda m: m.first)
+        self.said.owner |= {i: m for m in self.asked_about for i in range(m.first, m.last)}
+        return True
+
+    def _may_name(self, match: Match) -> bool:
+        act = act_at(self.acts, self.said.tokens[match.first].start)
+        return act is not None and not act.factual and _names(act)
+
+    def _counts(self, match: Match) -> bool:
+        act = act_at(self.acts, self.said.tokens[match.first].start)
+        if act is None or act.factual:
+            return True
+        if (match.attribute, match.value) in self.said.lexicon.grave:
+            return True
+        past = act.why == "history" and match.attribute in _OF_THE_PAST
+        heard = act.why == "hearsay" and match.attribute == _OF_SELLERS
+        return past or heard or self.said.attributes[match.attribute].group in _ANYWHERE
+
+    def _silent_at(self, place: int) -> bool:
+        act = act_at(self.acts, place)
+        return act is not None and not act.factual
+
+    def _pass_over(self, acts: Iterable[Act]) -> None:
+        """Blanks the words of clauses in which nothing counts, so that nothing reaches across or into them."""
+        kept = {act_at(self.acts, self.said.tokens[m.first].start) for m in self.said.matches if m.attribute != "item"}
+        for i in self._words([a for a in acts if a not in kept]):
+            self.said.words[i] = _BLANK
+
+    def _words(self, acts: list[Act]) -> list[int]:
+        return [i for i, t in enumerate(self.said.tokens) if any(a.start <= t.start < a.end for a in acts)]
+
+
+def _names(act: Act) -> bool:
+    """Whether a thing named in a clause without facts may be the one that is made."""
+    return (act.kind == "question" and act.why != "meaning") or act.why == "hearsay"

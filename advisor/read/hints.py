@@ -1,0 +1,196 @@
+"""Usual sizes behind a name, and labels of clothing: "a 13 inch laptop", "a labrador", "size 34 jeans".
+
+They are shown and asked about and never answer anything, because the one at hand may be another.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from typing import NamedTuple
+
+from pydantic import Field
+
+from ..errors import RuleBaseError
+from ..leather.units import UnitError, parse_quantity, show
+from ..rulebase.files import Shape, Slug
+from ..rulebase.models import RuleBase
+from ..rulebase.words import words_file
+from . import lexicon as lex
+from .notes import Notes
+from .numbers import Size
+from .sayings import Book, PhraseError, Sayings, compiled
+
+FILE = "words/sizes.toml"
+_SIZE = "size"
+_NEAR = 4
+"""How many words from a number the words for what it labels may stand."""
+
+
+class RawUsual(Shape):
+    """An object by name with its usual measures, which count as hints for the ``things`` made to fit it."""
+
+    name: str
+    words: Sayings
+    things: tuple[Slug, ...] = Field(min_length=1)
+    sizes: dict[Slug, str] = Field(min_length=1)
+
+
+class RawLabel(Shape):
+    """Sizes on labels of clothing: the measure that each comes to, where one of ``near`` stands by the number.
+
+    Without ``near`` every number called a size is meant. ``says`` tells the person what to measure.
+    """
+
+    attribute: Slug
+    near: tuple[str, ...] = ()
+    says: str
+    values: dict[str, str] = Field(min_length=1)
+
+
+class SizesFile(Shape):
+    """words/sizes.toml."""
+
+    classes: dict[Slug, Sayings] = Field(default_factory=dict)
+    usual: tuple[RawUsual, ...] = ()
+    label: tuple[RawLabel, ...] = ()
+
+
+class Usual(NamedTuple):
+    """An object's usual measures in the units of their attributes."""
+
+    name: str
+    things: frozenset[str]
+    sizes: Mapping[str, float]
+
+
+class Label(NamedTuple):
+    """A table of label sizes: the attribute, folded words that stand near, what to say, label -> measure."""
+
+    attribute: str
+    near: frozenset[str]
+    says: str
+    values: Mapping[float, float]
+
+
+class UsualSizes(NamedTuple):
+    """The usual sizes of a rule base; a phrase of ``book`` means the object of that number."""
+
+    book: Book
+    objects: tuple[Usual, ...]
+    labels: tuple[Label, ...]
+
+
+def usual_sizes(rulebase: RuleBase) -> UsualSizes:
+    """The usual sizes, read once. Raises RuleBaseError with every mistake in the file."""
+    made: UsualSizes = rulebase.once("usual sizes", _read)
+    return made
+
+
+def _read(rulebase: RuleBase) -> UsualSizes:
+    raw = words_file(rulebase, FILE, SizesFile)
+    if raw is None:
+        return UsualSizes(Book(), (), ())
+    reader = rulebase.memo["words"]
+
+    def measure(path: tuple[str, int], where: str, name: str, text: str) -> float:
+        a = rulebase.attributes.get(name)
+        if a is None or not a.unit:
+            reader.wrong(FILE, path, where, f'"{name}" is no attribute with a unit.')
+            return 0.0
+        try:
+            return parse_quantity(text, a.unit)
+        except UnitError as error:
+            reader.wrong(FILE, path, where, f"{error}.")
+            return 0.0
+
+    phrases, objects = [], []
+    for n, usual in enumerate(raw.usual):
+        for slug in (s for s in usual.things if s not in rulebase.items):
+            reader.wrong(FILE, ("usual", n), usual.name, f'"{slug}" is no item.')
+        for text in usual.words:
+            try:
+                phrases.append(compiled(text, raw.classes, lex.words_and_marks, ("usual", str(n))))
+            except PhraseError as error:
+                reader.wrong(FILE, ("usual", n), usual.name, f"{error}.")
+        sizes = {name: measure(("usual", n), usual.name, name, text) for name, text in usual.sizes.items()}
+        objects.append(Usual(usual.name, frozenset(usual.things), sizes))
+    labels = [
+        Label(label.attribute, frozenset(w for text in label.near for w in lex.words_and_marks(text)), label.says,
+              {float(k): measure(("label", n), label.attribute, label.attribute, v) for k, v in label.values.items()})
+        for n, label in enumerate(raw.label)
+    ]  # fmt: skip
+    if reader.problems:
+        raise RuleBaseError(reader.problems)
+    return UsualSizes(Book(phrases), tuple(objects), tuple(labels))
+
+
+class Hints:
+    """Finds the usual sizes behind the words of a sentence, for the thing being made."""
+
+    def __init__(self, notes: Notes, item: str | None) -> None:
+        self.notes, self.item = notes, item
+        self._spans: list[tuple[int, int]] = []
+        known = usual_sizes(notes.base)
+        for usual, span in self._objects(known):
+            self._spans.append(span)
+            if item in usual.things:
+                self._note(usual.sizes, span, f"{usual.name} usually has {self._said(usual.sizes)}; measure this one.")
+        for s in notes.said.sizes:
+            if found := self._label(known.labels, s):
+                label, value = found
+                span = self._around(s, label)
+                self._spans.append((s.start, s.end))
+                self._note({label.attribute: value}, span, f'"{notes.text(*span)}" {label.says}')
+
+    def covers(self, s: Size) -> bool:
+        """Whether the number belongs to a name or a label and measures nothing."""
+        return any(start <= s.start < end for start, end in self._spans)
+
+    def _objects(self, known: UsualSizes) -> Iterator[tuple[Usual, tuple[int, int]]]:
+        tokens = lex.tokens(self.notes.said.text)
+        longest: dict[int, tuple[int, int]] = {}
+        for f in known.book.find([t.word for t in tokens]):
+            longest[f.first] = max(longest.get(f.first, (0, 0)), (f.last, int(f.meaning[1])))
+        end = 0
+        for first, (last, n) in sorted(longest.items()):
+            if first >= end:
+                end = last
+                yield known.objects[n], (tokens[first].start, tokens[last - 1].end)
+
+    def _label(self, labels: Sequence[Label], s: Size) -> tuple[Label, float] | None:
+        """The label size that a number is, for what the thing measures."""
+        if s.unit or len(s.values) != 1 or s.kind not in ("bare", "clothing"):
+            return None
+        said = self.notes.said
+        uses = said.lexicon.uses.get(self.item or "", frozenset())
+        near = set(said.words[max(0, s.at - _NEAR) : s.at + _NEAR])
+        called = s.kind == "clothing" or said.word(s.at - 1) == _SIZE
+        for label in labels:
+            fits = near & label.near if label.near else called
+            if label.attribute in uses and fits and s.values[0] in label.values:
+                return label, label.values[s.values[0]]
+        return None
+
+    def _around(self, s: Size, label: Label) -> tuple[int, int]:
+        """Where a label stands in the text with the word for what it is sewn into."""
+        tokens = self.notes.said.tokens
+        near = [t for t in tokens[max(0, s.at - _NEAR) : s.at + _NEAR] if t.word in label.near]
+        starts = [s.start, *(t.start for t in near)]
+        before = self.notes.said.text[: min(starts)].rstrip()
+        if before.lower().endswith(_SIZE):
+            starts.append(len(before) - len(_SIZE))
+        return min(starts), max([s.end, *(t.end for t in near)])
+
+    def _note(self, sizes: Mapping[str, float], span: tuple[int, int], text: str) -> None:
+        words = self.notes.text(*span)
+        for name, value in sizes.items():
+            self.notes.hints.setdefault(name, (value, words))
+        inside = {i for i, t in enumerate(self.notes.said.tokens) if span[0] <= t.start < span[1]}
+        self.notes.hinted.append((frozenset(sizes), text[:1].upper() + text[1:], inside))
+
+    def _said(self, sizes: Mapping[str, float]) -> str:
+        attributes = self.notes.base.attributes
+        units = self.notes.units
+        shown = ((name.replace("_", " "), show(v, attributes[name].unit, units)) for name, v in sizes.items())
+        return ", ".join(f"{name} {size}" for name, size in shown)
+

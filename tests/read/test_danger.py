@@ -1,0 +1,269 @@
+"""Dangers in ordinary words, before any thing is recognised. What hurts whom is common practice of the trade.
+
+The sentences of ``dangers.toml`` are in four lots; ``tuned`` could be looked at while the words were written, each
+other was scored once before anything was mended for it. First runs, dangers met and harmless sentences alarmed:
+
+- ``held``: 183 of 190, 4 of 125. Too kind: one hand wrote these and, right after, the words;
+- the kept sentences of tests/talk, by other hands: 103 of 129 dangers;
+- ``second``: 23 of 57, 0 of 60, with the words of that day; then many more words were added;
+- ``third``: 44 of 57 (48 raised a danger of another name or the right one), 1 of 60.
+
+So strangers' words are met less often than the kept ones, and the line of limits on what may bear stays needed. The
+goal for what is kept is 90 % met and under 5 % alarmed.
+"""
+
+from __future__ import annotations
+
+import shutil
+import time
+import tomllib
+from pathlib import Path
+from typing import Any
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from advisor import load_rulebase
+from advisor.errors import RuleBaseError
+from advisor.read.danger import DANGERS, Raised, check_dangers, dangers_of
+
+BASE = load_rulebase()
+RULES = Path(__file__).parents[2] / "rulesets" / "leather"
+TABLE: dict[str, Any] = tomllib.loads((Path(__file__).parent / "dangers.toml").read_text(encoding="utf-8"))
+LOTS = ("tuned", "held", "second", "third")
+MARKED = [(concept, text) for concept, t in TABLE["danger"].items() for lot in LOTS for text in t[lot]]
+HARMLESS = [text for lot in LOTS for text in TABLE["harmless"][lot]]
+
+
+def alarms(text: str, may_bear: bool | None = None, unread_modifier: str = "") -> dict[str, Raised]:
+    """What is asked or said outright, by concept."""
+    found = dangers_of(BASE, text, may_bear, unread_modifier)
+    return {r.concept: r for r in found if r.state != "ruled_out"}
+
+
+def test_every_concept_has_its_sentences() -> None:
+    assert TABLE["danger"].keys() == BASE.attributes["raised"].values.keys()
+    assert {tuple(len(t[lot]) for lot in LOTS) for t in TABLE["danger"].values()} == {(10, 10, 3, 3)}
+    assert [len(TABLE["harmless"][lot]) for lot in LOTS] == [125, 125, 60, 60]
+    assert len({text for _, text in MARKED} | set(HARMLESS)) == len(MARKED) + len(HARMLESS)
+
+
+@pytest.mark.parametrize("concept", TABLE["danger"])
+def test_dangers_are_met_in_ordinary_words(concept: str) -> None:
+    missed = [text for lot in LOTS for text in TABLE["danger"][concept][lot] if concept not in alarms(text)]
+    assert len(missed) <= 2, missed
+
+
+@pytest.mark.parametrize("lot", LOTS)
+def test_harmless_sentences_are_left_alone(lot: str) -> None:
+    texts = TABLE["harmless"][lot]
+    alarmed = {text: sorted(found) for text in texts if (found := alarms(text))}
+    print(f"{lot}: {len(alarmed)} of {len(texts)} harmless sentences alarmed")
+    assert len(alarmed) < 0.05 * len(texts), alarmed
+
+
+@pytest.mark.parametrize(("concept", "text"), MARKED)
+def test_the_words_stand_where_they_are_said_to(concept: str, text: str) -> None:
+    for found in dangers_of(BASE, text):
+        assert text[found.start : found.end] == found.words != ""
+
+
+@pytest.mark.parametrize(("concept", "text"), MARKED)
+def test_what_is_said_around_a_danger_hides_nothing(concept: str, text: str) -> None:
+    plain = alarms(text)
+    around = alarms(f"Good morning. I have a question about price. {text}. Thanks a lot, and the colour is up to you.")
+    assert plain.keys() <= around.keys()
+
+
+# -- what is said outright, and what is denied
+
+SAID = {
+    ("a strap to pull myself up with, it must take my whole weight", "person_weight", "yes"),
+    ("belt, my brother comes up in lumps from jeans buttons", "allergy", "nickel"),
+    ("nickel allergy, watch strap", "allergy", "nickel"),
+    ("she gets hives from latex and chrome, gloves", "allergy", "rubber_latex"),
+    ("soft shoes for a newborn", "small_child", "child_under3"),
+    ("wallet for my son, who is two", "small_child", "child_under3"),
+    ("shoes for a 14-month-old", "small_child", "child_under3"),
+    ("a ring to chew on", "mouth", "yes"),
+    ("a vest to turn a knife", "protection", "yes"),
+}
+
+
+@pytest.mark.parametrize(("text", "concept", "value"), sorted(SAID))
+def test_what_is_said_outright_applies(text: str, concept: str, value: str) -> None:
+    assert ("applies", value) in [(r.state, r.value) for r in dangers_of(BASE, text) if r.concept == concept]
+
+
+def test_several_values_are_all_told() -> None:
+    found = dangers_of(BASE, "allergic to nickel and allergic to chrome")
+    assert {r.value for r in found if r.concept == "allergy"} == {"nickel", "chromium"}
+
+
+DENIED = {
+    "a cushion strap, nobody sits on it": ("person_weight", "no", "nobody sits on"),
+    "a strap for the wall, not load bearing": ("person_weight", "no", "not load bearing"),
+    "not for climbing, just a belt": ("person_weight", "no", "not for climbing"),
+    "body harness for a costume, nobody hangs from it": ("person_weight", "no", "nobody hangs from"),
+    "watch strap, not allergic to anything": ("allergy", "none", "not allergic"),
+    "a ring, not for a baby": ("small_child", "adult", "not for a baby"),
+}
+
+
+@pytest.mark.parametrize(("text", "told"), DENIED.items())
+def test_a_denial_is_said_back(text: str, told: tuple[str, str, str]) -> None:
+    concept, value, words = told
+    assert [(r.state, r.value, r.words) for r in dangers_of(BASE, text) if r.concept == concept] == [
+        ("ruled_out", value, words)
+    ]
+
+
+@pytest.mark.parametrize(
+    ("text", "concept"),
+    [
+        ("nobody but my son sits on it, a sling seat", "person_weight"),
+        ("a strap that must not snap when it holds me", "person_weight"),
+        ("no idea if it must hold a person, a strap", "person_weight"),
+        ("harness that will not let me fall", "person_weight"),
+        ("nobody hangs from it, but I clip my harness to it on the roof", "person_weight"),
+        ("I don't want to get a rash, belt", "allergy"),
+        ("bracelet that doesn't make my wrist go red", "allergy"),
+        ("a strap so he doesn't chew it", "mouth"),
+        ("something to hang on a beam and swing from, my lads love it", "person_weight"),
+        ("tooled reins for a horse", "riding"),
+        ("a strap to rescue a man from a well", "person_weight"),
+    ],
+)
+def test_a_wish_an_exception_or_a_figure_of_speech_takes_no_danger_away(text: str, concept: str) -> None:
+    assert concept in alarms(text)
+
+
+# -- what may bear, and what nobody understood
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["my 15 stone husband, a belt", "belt for a lad of 80 kg", "80kg lad, strap", "it must hold ninety kilos, a loop"],
+)
+def test_a_persons_mass_on_what_may_bear_is_asked_about(text: str) -> None:
+    assert alarms(text)["person_weight"].state == "open"
+
+
+@pytest.mark.parametrize("text", ["lead for a 45 kg dog", "dog lead, dog weighs 12 stone", "2.5 kg of books, a strap"])
+def test_the_mass_of_an_animal_or_of_goods_is_not_a_persons(text: str) -> None:
+    assert "person_weight" not in alarms(text)
+
+
+def test_the_thing_taken_says_whether_it_may_bear() -> None:
+    text = "card case for my 15 stone husband"
+    assert "person_weight" not in alarms(text)
+    assert "person_weight" not in alarms(text, may_bear=False)
+    assert "person_weight" in alarms(text, may_bear=True)
+
+
+def test_a_word_that_nobody_understood_asks_on_what_may_bear() -> None:
+    found = alarms("rigger's belt, 38 mm", unread_modifier="rigger's")["person_weight"]
+    assert (found.words, found.start, found.end, found.state) == ("rigger's", 0, 8, "open")
+    assert "person_weight" not in alarms("rigger's belt, 38 mm")
+    assert "person_weight" not in alarms("rigger's wallet", may_bear=False, unread_modifier="rigger's")
+
+
+# -- slips, ages
+
+
+@pytest.mark.parametrize(
+    ("text", "concept"),
+    [
+        ("climbng harnes", "person_weight"),
+        ("alergic to chromum, watch strap", "allergy"),
+        ("stearing wheel", "vehicle"),
+    ],
+)
+def test_a_slip_of_spelling_hides_no_danger(text: str, concept: str) -> None:
+    assert concept in alarms(text)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "my son is 30, a wallet",
+        "my kids are grown up, a wallet",
+        "collar for my 2 year old dog",
+        "a belt older than 2 years",
+    ],
+)
+def test_who_is_older_or_no_child_is_no_small_child(text: str) -> None:
+    assert "small_child" not in alarms(text)
+
+
+# -- any text, and its time
+
+
+@settings(deadline=None, max_examples=150)
+@given(st.text(max_size=300), st.sampled_from([None, True, False]), st.text(max_size=10))
+def test_no_text_raises(text: str, may_bear: bool | None, beside: str) -> None:
+    for found in dangers_of(BASE, text, may_bear, beside):
+        assert 0 <= found.start <= found.end <= len(text)
+
+
+def test_a_sentence_of_sixty_words_takes_five_milliseconds_at_most() -> None:
+    text = " ".join(t for _, t in MARKED[::19])
+    text = " ".join(text.split()[:60])
+    dangers_of(BASE, text)
+    best = 1.0
+    for _ in range(30):
+        began = time.perf_counter()
+        dangers_of(BASE, text)
+        best = min(best, time.perf_counter() - began)
+    assert best < 0.005
+
+
+# -- the data
+
+
+def test_the_words_of_the_rule_base_are_whole() -> None:
+    assert check_dangers(BASE) == []
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "says"),
+    [
+        ('attribute = "bears_person"', 'attribute = "bears_nobody"', "is no attribute"),
+        ('rules_out = "adult"', 'rules_out = "grown"', "is no value of user_kind"),
+        ("[concept.aircraft]", "[concept.airship]", '"aircraft" of the attribute raised has no words'),
+        ("[concept.aircraft]", "[concept.airship]", '"airship" is no value of the attribute raised'),
+        ('"upside down"', '"upside @nowhere"', "@nowhere is no class"),
+        ('"upside down"', '"upside down?"', "must begin and end"),
+        ('"upside down"', '"..3 down"', "must begin and end"),
+        ('"upside down"', '""', "must begin and end"),
+        ('"upside down"', '"#tall man"', "is no number"),
+        ('"upside down"', '"trapeze", "upside down"', "stands there twice"),
+        ('bearing = "bearing"', 'bearing = "bears"', "@bears is no class"),
+    ],
+)
+def test_the_linter_finds_what_is_wrong(tmp_path: Path, old: str, new: str, says: str) -> None:
+    shutil.copytree(RULES, tmp_path / "rules")
+    file = tmp_path / "rules" / DANGERS
+    text = file.read_text(encoding="utf-8")
+    assert old in text
+    file.write_text(text.replace(old, new, 1), encoding="utf-8")
+    found = check_dangers(load_rulebase(tmp_path / "rules"))
+    assert any(says in f.what and f.severity == "error" for f in found), found
+
+
+def test_a_pattern_that_can_never_be_found_stops_the_reading(tmp_path: Path) -> None:
+    shutil.copytree(RULES, tmp_path / "rules")
+    file = tmp_path / "rules" / DANGERS
+    text = file.read_text(encoding="utf-8").replace('"upside down"', '"upside @nowhere"')
+    file.write_text(text, encoding="utf-8")
+    with pytest.raises(RuleBaseError, match="@nowhere is no class"):
+        dangers_of(load_rulebase(tmp_path / "rules"), "hang upside down")
+
+
+def test_a_rule_base_without_the_file_knows_no_dangers(tmp_path: Path) -> None:
+    shutil.copytree(RULES, tmp_path / "rules")
+    (tmp_path / "rules" / DANGERS).unlink()
+    base = load_rulebase(tmp_path / "rules")
+    assert dangers_of(base, "hang upside down") == ()
+    assert [f.severity for f in check_dangers(base)] == ["error"]
