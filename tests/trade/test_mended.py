@@ -174,7 +174,7 @@ def test_practice_is_carved_in_the_cheap_grade(rulebase: RuleBase) -> None:
         # US health pages on hide drums: anthrax from imported goat skins.
         ("dried_skins_from_abroad", {"item": "drum_head"}, {"item": "ball_panel"}),
         # REACH annex XVII entry 74.
-        ("isocyanate_cement", {"item": "sandal", "glue": "two_part_cement"}, {"item": "sandal", "glue": "water_cement"}),
+        ("isocyanate_cement", {"item": "sandal", "glue": "two_part_cement"}, {"item": "sandal", "glue": "none"}),
         # US rule of 30 April 2024 on methylene chloride.
         ("chlorinated_solvents", {"item": "sandal", "glue": "solvent_cement"}, {"item": "sandal", "glue": "none"}),
         # REACH annex XVII entry 79.
