@@ -102,7 +102,14 @@ OPENERS = folded("a an the i it with want some also please")
 # Adjectives that may stand inside the name of a thing without changing it, as in "a lead for a big dog".
 PLAIN = folded(
     """plain simple small big large little nice old basic pretty thin thick long short wide narrow strong sturdy decent
-    lovely fancy proper good great huge tiny young new"""
+    lovely fancy proper good great huge tiny young new beautiful gorgeous handsome smart quality classic vintage rustic
+    elegant custom handmade homemade bespoke personal personalised personalized special everyday favourite favorite
+    matching spare replacement second first next last tough durable soft stiff firm floppy bendy tall mini heavy light
+    lightweight slim chunky posh rugged traditional modern minimalist cheap expensive solid quick easy real genuine
+    different identical similar same own usual normal ordinary standard regular average few own entire whole extra cool
+    unusual funny cute neat tidy clean dirty tatty worn broken perished antique wee bigger smaller better best cheapest
+    nicest right suitable perfect ideal sort kind fine superb stunning striking delicate flexible supple thinner thicker
+    slimmer wider narrower longer shorter natural finished unfinished complete full half double single original retro"""
 )
 # Words that may stand between a refusal and what is refused: "we do not use any pigskin".
 REFUSING = STOP - folded("for my our your his her to on at into onto if about going get") | folded(

@@ -175,6 +175,11 @@ class _Reader:
         if named.unread:
             modifier = self.notes.text(*self.said.span(*named.unread[0]))
         self.notes.dangers = dangers_of(self.base, self.said.text, bears, modifier)
+        for danger in self.notes.dangers:
+            # What raised a question was heard.
+            self.notes.used |= {
+                i for i, token in enumerate(self.said.tokens) if danger.start <= token.start and token.end <= danger.end
+            }
 
     def _corrects(self, taken: Candidate) -> bool:
         """Whether the text says that the thing is another: "no, it's a pouch", "make it a bag instead"."""

@@ -74,12 +74,14 @@ _PERSONS = _words(
 )
 _NO_OTHER = _words(
     "size style project blank kit order job thing thingy idea design pattern piece part gift present version copy"
-    " strap blank one way job commission set pair leather maker making width length height depth thickness weight price"
+    " blank one way job commission set pair leather maker making width length height depth thickness weight price"
     " cost look colour color bit shape wool canvas denim felt brass steel rubber cotton silk linen fleece velvet gold"
     " silver copper iron plastic fur wood"
 )
 """Nouns that make of a thing no other thing."""
 _NEW_CLAUSE = frozenset((".", ";", "!", "?", ",", "(", ")", *_words("but now so want need looking would like")))
+_CORRECTING = _words("its it that thats make i sorry actually rather more really a an")
+_YOUNG = _words("baby toddler kid child boy girl infant newborn")
 _OF_MANY = _words("piece pair set bunch lot couple dozen batch number half kind sort type style run load copy version")
 
 
@@ -97,6 +99,7 @@ class Roles:
     def __init__(self, said: Sentence, material: frozenset[int] = frozenset()) -> None:
         self.said = said
         self.material = material
+        self.young = _YOUNG
         self.cues = frozenset(w for cue, _ in said.lexicon.cues for w in cue)
 
     def noun(self, i: int) -> bool:
@@ -112,13 +115,18 @@ class Roles:
         """Whether a word is seldom a noun, or one that says a value."""
         return word in plain_english() or word in self.said.lexicon.value_words or word.endswith(("ish", "ly"))
 
-    def governs(self, word: str) -> bool:
-        """Whether a verb leads to a thing rather than describing it: "making", "wanted"."""
-        return word in _MAKE | _PURPOSES | _MATERIAL | _DONE | _LIKE | _NO_OTHER
+    def links(self, first: int, last: int) -> bool:
+        """Whether the words ``first`` to ``last`` only lead from a thing to what it is for: "that goes round my"."""
+        said = self.said
+        return all(
+            said.words[i][0].isalnum() and (said.words[i] in STOP | ARTICLES | _PURPOSES | _PLACES | PLAIN
+            or said.words[i] in plain_english() or i in said.owner) for i in range(first, last)
+        )  # fmt: skip
 
     def idle(self, word: str) -> bool:
         """Whether a word beside a thing makes no other thing of it: articles, persons, plain adjectives."""
-        return word in STOP | ARTICLES | NO | _PERSONS | _NO_OTHER | PLAIN | self.cues or not word[0].isalpha()
+        idle = STOP | ARTICLES | NO | _PERSONS | _NO_OTHER | PLAIN | _MAKE | _MATERIAL | _PURPOSES | self.cues
+        return word in idle or not word[0].isalpha() or word.endswith("ly")
 
     def joined(self, i: int) -> bool:
         """Whether the words at ``i - 1`` and ``i`` stand in one phrase, with no mark or size between them."""
@@ -131,7 +139,10 @@ class Roles:
     def role(self, first: int) -> Role:
         """The role of the noun phrase whose known part begins with the word at ``first``."""
         said = self.said
-        if said.scope(first)[0] == "no":
+        how, at = said.scope(first)
+        # "No, it's a pouch" refuses what was understood before, and not the pouch.
+        corrects = at == 0 and said.word(1) in _CORRECTING
+        if how == "no" and not corrects:
             return Role.REFUSED
         if self._told(first):
             return Role.PAST
@@ -147,6 +158,8 @@ class Roles:
             if word == "for":
                 return Role.MADE if self._asks_for(i) else Role.PURPOSE
             if word == "of":
+                if said.word(i - 1) in ("thinking", "dreaming", "dream", "think"):
+                    return Role.MADE
                 if said.word(i - 1) in _OF_MANY:
                     i, steps = i - 1, steps + 1
                     continue
@@ -191,9 +204,10 @@ class Roles:
             owner = said.owner.get(j)
             if owner and owner.attribute == "item":
                 return False
-            if owner or word in _NO_OTHER:
+            named = (word,) in said.lexicon.forms
+            if (owner and not named) or word in _NO_OTHER:
                 continue
-            named = (word,) in said.lexicon.forms or (word,) in said.lexicon.objects or word in said.lexicon.heads
+            named = named or (word,) in said.lexicon.objects or word in said.lexicon.heads
             if named or self.noun(j):
                 return False
         return True

@@ -196,7 +196,7 @@ class Things:
         "Heavy tote" is asked about where it is no name, since another tote is called heavy.
         """
         if lead.shaped:
-            return []
+            return self._beside_the_object(lead)
         said = self.said
         kinds = _kinds(self.base)
         head = said.word(lead.last - 1)
@@ -213,23 +213,50 @@ class Things:
         around = before | (self._telling(use, lead) if alone else frozenset())
         rivals = {s: words for s, words in kinds.by_head.get(head, {}).items() if s != lead.thing.slug}
         found = [slug for slug, words in rivals.items() if words & around]
-        if not found and alone and (before & kinds.modifiers or self._unread(lead) or self._of_a_deed(lead)):
-            # Beside a bare word of a kind, a noun that nobody knows or that belongs to other things: it is asked which.
+        if not found and alone:
+            found = self._of_the_living(lead)
+        if not found and alone and (before or self._unread(lead)):
+            # Beside a bare word of a kind, a word that may make another of it: which of the kind is asked.
             found = sorted(rivals, key=lambda slug: (-len(rivals[slug]), slug))
         return [lead._replace(thing=self.words.things[slug], points=lead.points - 1) for slug in found]
 
-    def _of_a_deed(self, lead: Candidate) -> bool:
-        """ "Roping glove", "laced seat": what is done with it, or was done to it, makes of it another of its kind."""
-        i = lead.first - 1
-        word = self.said.word(i)
-        deed = word.endswith(("ed", "ing")) and len(word) > 4 and self.roles.joined(lead.first)
-        return deed and i not in self.said.owner and not self.roles.governs(word)
+    def _of_the_living(self, lead: Candidate) -> list[str]:
+        """Things that the lead's form is for an animal or a small child that is spoken of anywhere in the text."""
+        form, _ = self._form_at(lead.last - 1)
+        if not form:
+            return []
+        found: dict[str, None] = {}
+        for i in range(len(self.said.words)):
+            slug, _ = self._object_at(i)
+            living = slug and self.words.objects[slug].alive and not lead.first <= i < lead.last
+            if living and self.said.scope(i)[0] != "no":
+                found |= dict.fromkeys(self._made_of(form, slug))
+        found.pop(lead.thing.slug, None)
+        return list(found)
 
     def _telling(self, places: Iterable[int], lead: Candidate) -> frozenset[str]:
         """The words at ``places`` that may make another thing of the lead: no values, nothing of its own."""
         said, own = self.said, _kinds(self.base).own.get(lead.thing.slug, frozenset())
         words = {said.words[i] for i in places if i not in said.owner or said.owner[i].attribute == "item"}
-        return frozenset(w for w in words if not self.roles.idle(w)) - own
+        return frozenset(w for w in words if not self.roles.idle(w) or w in self.roles.young) - own
+
+    def _beside_the_object(self, lead: Candidate) -> list[Candidate]:
+        """Others of the kind where more stands before a form than what it is for: "luggage rack strap"."""
+        i, covered = lead.first - 1, set[int]()
+        for start in range(max(0, lead.first - 4), lead.first):
+            _, n = self._object_at(start)
+            covered |= set(range(start, start + n))
+        more = set[str]()
+        while i >= 0 and lead.first - i < 4 and self.roles.joined(i + 1) and self.said.words[i] not in lex.STOP:
+            if i not in covered:
+                more |= self._telling((i,), lead)
+            i -= 1
+        if not more:
+            return []
+        rivals = _kinds(self.base).by_head.get(self.said.word(lead.last - 1), {})
+        found = [s for s, words in rivals.items() if words & more] or [s for s in rivals if s != lead.thing.slug][:1]
+        others = (self.words.things[s] for s in found if s != lead.thing.slug)
+        return [lead._replace(thing=thing, points=lead.points - 1) for thing in others]
 
     # -- forms and what they are for
 
@@ -287,12 +314,17 @@ class Things:
         """What the forms make with the objects around the words ``first`` to ``last``, the nearest object first."""
         found = 0
         for thing_object, a, b, near in self._objects_of(first, last):
-            slugs = next((s for form in forms if (s := self.words.pairs.get((form, thing_object)))), ())
+            slugs = next((s for form in forms if (s := self._made_of(form, thing_object))), ())
             for slug in slugs:
                 low, high = min(a, first), max(b, last)
                 thing, words = self.words.things[slug], self._around(low, high, a, b)
                 yield Candidate(thing, points + near - 1.5 * found, words, first, last, role, True)
             found += bool(slugs)
+
+    def _made_of(self, form: str, thing_object: str) -> tuple[str, ...]:
+        """What a form is for an object: as declared, else as the names of things say it of others of its kind."""
+        declared = self.words.pairs.get((form, thing_object))
+        return declared or _kinds(self.base).pairs.get((form, thing_object), ())
 
     def _around(self, low: int, high: int, a: int, b: int) -> str:
         return self._text(low, high) if high - low <= _NEAR else self._text(a, b)
@@ -318,15 +350,18 @@ class Things:
             if said.words[j] in ".;!?":
                 break
             slug, n = self._object_at(j)
-            if slug and not (self.roles.joined(j + n) and self._form_at(j + n)[0]):
+            more = self.roles.joined(j + n) and (self._form_at(j + n)[0] or self.roles.noun(j + n))
+            if slug and not more and self.roles.links(last, j):
                 after = True
-                yield slug, j, j + n, False
+                if self.said.scope(j)[0] != "no":
+                    yield slug, j, j + n, False
             j += n or 1
         for j in range(first - 1, max(-1, first - _NEAR), -1) if not after else ():
-            if said.words[j] in ".;!?":
+            if said.words[j] in ".;!?" or (said.words[j] == "," and j != first - 1):
                 break
             slug, n = self._object_at(j)
-            if slug and (j + n < first or (j + n == first and not self.roles.joined(first))):
+            apart = j + n < first or (j + n == first and not self.roles.joined(first))
+            if slug and apart and self.said.scope(j)[0] != "no":
                 yield slug, j, j + n, False
 
     # -- words that no name fits
@@ -341,6 +376,10 @@ class Things:
                 found[slug] = found[slug]._replace(points=found[slug].points + points)
             elif points >= 2:
                 shared = _ranking(self.base).shared(slug, self.said.words)
+                telling = {_stem(self.said.words[i]) for i in shared}
+                heads = {_stem(name[-1]) for name in lex.lexicon(self.base).names[slug] if name}
+                if len(telling) < 2 and not telling & heads:
+                    continue
                 words = ", ".join(self._text(i, i + 1) for i in shared)
                 at = shared[0] if shared else 0
                 found[slug] = Candidate(self.words.things[slug], points, words, at, at, Role.PLACE)
@@ -366,12 +405,12 @@ class _Kinds(NamedTuple):
     """How names are made: which words stand before the last one.
 
     ``by_head``: last word -> thing -> the other words of such names; ``own``: thing -> the words of its names;
-    ``modifiers``: all words that stand before a last word.
+    ``pairs``: form, object -> things named with both.
     """
 
     by_head: Mapping[str, Mapping[str, frozenset[str]]]
     own: Mapping[str, frozenset[str]]
-    modifiers: frozenset[str]
+    pairs: Mapping[tuple[str, str], tuple[str, ...]]
 
 
 def _kinds(rulebase: RuleBase) -> _Kinds:
@@ -388,8 +427,21 @@ def _made_kinds(rulebase: RuleBase) -> _Kinds:
             if name and not {"for", "of"} & set(name):
                 heads = by_head.setdefault(name[-1], {})
                 heads[slug] = heads.get(slug, frozenset()) | (frozenset(name[:-1]) - lex.STOP)
-    modifiers = frozenset(w for things in by_head.values() for words in things.values() for w in words)
-    return _Kinds(by_head, own, modifiers)
+    return _Kinds(by_head, own, _named_pairs(rulebase))
+
+
+def _named_pairs(rulebase: RuleBase) -> dict[tuple[str, str], tuple[str, ...]]:
+    """Forms and objects that the names of things put together: with "hawk glove" an owl's glove is known too."""
+    words = lex.lexicon(rulebase)
+    found: dict[tuple[str, str], dict[str, None]] = {}
+    for slug, names in words.names.items():
+        for name in names:
+            links = [i for i, word in enumerate(name) if word in ("for", "of")]
+            use = tuple(w for w in name[links[0] + 1 :] if w not in lex.STOP) if links else name[:-1]
+            thing = name[: links[0]] if links else name[-1:]
+            if (form := words.forms.get(thing)) and (what := words.objects.get(use)):
+                found.setdefault((form, what), {})[slug] = None
+    return {pair: tuple(slugs) for pair, slugs in found.items() if len(slugs) <= MOST}
 
 
 # -- ranking by glosses

@@ -44,7 +44,7 @@ def standing(run: Possibility) -> Standing:
     """What a run comes to. Where for certain no order stands, nothing but that is in the order."""
     outcome = _outcome(run)
     order = {"outcome": outcome}
-    if not (outcome.fixed and outcome.fixed[0] in NO_ORDER):
+    if not (outcome.may and outcome.may <= set(NO_ORDER)):
         order |= {name: weighed.chosen for name, weighed in run.weighed.items()}
         order["weight"] = _weight(run)
         order["amount"] = _amount(run)

@@ -57,9 +57,13 @@ class RawMember(Shape):
 
 
 class RawObject(Shape):
-    """Something a thing is made for. ``sizes`` are usual measures that a name stands for, by attribute."""
+    """Something a thing is made for. ``sizes`` are usual measures that a name stands for, by attribute.
+
+    Of what is ``alive`` it matters anywhere in a text: boots are other boots where a donkey is spoken of.
+    """
 
     words: Phrases
+    alive: bool = False
     sizes: dict[Slug, str] = Field(default_factory=dict)
     members: dict[Slug, RawMember] = Field(default_factory=dict)
 

@@ -34,6 +34,7 @@ from ..reasoning.record import Manner
 from ..rulebase.house import House, load_house
 from ..rulebase.load import load_rulebase
 from ..rulebase.models import RuleBase
+from ..rulebase.words import with_shop_words
 from ..talk.session import Session
 from . import log, recommend, replay, review, rules, verify
 from .lines import STANDARD_INPUT
@@ -70,7 +71,7 @@ def _options_for_all(top: argparse.ArgumentParser) -> None:
     top.add_argument("--rules", metavar="FOLDER", type=Path, help="use the rule base in this folder")
     top.add_argument(
         "--house", metavar="FOLDER", type=Path, default=os.environ.get("ADVISOR_HOUSE") or None,
-        help="a shop's own folder with prices.toml (or the environment variable ADVISOR_HOUSE)",
+        help="a shop's own folder: prices.toml, words.toml (or the environment variable ADVISOR_HOUSE)",
     )  # fmt: skip
     top.add_argument(
         "--resume", metavar="NAME", nargs="?", const="", help="go on with the last unfinished chat, or with NAME"
@@ -120,6 +121,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
         if options.first_word:
             _check_first_word(rulebase, options)
         house = load_house(Path(options.house), rulebase) if options.house else None
+        if options.house:
+            rulebase = with_shop_words(rulebase, Path(options.house))
         if options.command and options.resume is not None:
             raise UsageError("--resume belongs to the conversation, not to a command")
         if options.command:

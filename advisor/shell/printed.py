@@ -47,8 +47,9 @@ def told(
             page.add(line)
         if said := how_to_say(reading, rulebase):
             page.add(said)
-        page.add(f"Understood: {reading.summary() or 'nothing'}.")
-        for doubt in reading.doubts:
+        if reading.summary():
+            page.add(f"Understood: {reading.summary()}.")
+        for doubt in (d for d in reading.doubts if d.code != "no_recipe"):
             page.add(f"In doubt: {doubt}")
         if reading.unread:
             page.add(f"Not understood: {', '.join(reading.unread)}.")
@@ -75,5 +76,5 @@ def undecided_lines(advice: Advice, page: Page) -> list[str]:
     for question in advice.open_questions:
         if question.danger is not None:
             words = " or ".join(f"{question.attribute}={value}" for value in question.values)
-            said.add(f"{question.question} Nothing is ordered before that is known. Say it beside the words: {words}")
+            said.add(f"Say it beside the words: {words}")
     return said.lines

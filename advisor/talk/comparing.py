@@ -43,7 +43,7 @@ def why_not_lines(matter: Matter, text: str) -> list[str]:
     lead = listed((plain(c) for c in found.lead), "or")
     instead = f" Advised is {lead}." if lead else ""
     if found.state == "no leather":
-        page.add(f"Not {name}, because no leather is advised for this at all.")
+        page.add(f"Not {name}, because no order stands for this at all.")
     elif found.state == "advised":
         page.add(f"It is advised: {goal_words(found.decision)} is {lead}.")
     elif found.state == "fits as well":

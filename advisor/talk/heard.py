@@ -59,11 +59,12 @@ def thing_lines(reading: Reading) -> list[str]:
 
 def how_to_say(reading: Reading, rulebase: RuleBase) -> str:
     """What to write on a command line to name one of the candidates."""
-    slugs = [c.thing.slug for c in reading.named.candidates if c.thing.slug in rulebase.items]
     taken = reading.named.taken
     if taken and not taken.thing.recipe:
-        slugs = [taken.thing.near] if taken.thing.near else []
-    if not slugs or (taken and taken.thing.recipe):
+        near = rulebase.items.get(taken.thing.near)
+        return f"The nearest I have is {near.name}; to go by it, add item={near.slug}." if near else ""
+    slugs = [c.thing.slug for c in reading.named.candidates if c.thing.slug in rulebase.items]
+    if not slugs or taken:
         return ""
     return f"Say it beside the words: {listed((f'item={slug}' for slug in slugs), 'or')}."
 

@@ -76,7 +76,7 @@ def _tip_words(rulebase: RuleBase, run: Possibility, goal: Goal, tip: Tip, units
     if goal == "amount":
         return f"{when}."
     if not becomes:
-        return f"{when}: no leather is advised."
+        return f"{when}: no order stands."
     words = value_words(goal, becomes)
     return f"{when}: {'a conflict' if words == 'conflict' else words}."
 

@@ -23,7 +23,7 @@ from ..reasoning.consult import Consultation
 from ..reasoning.facts import Answer, state_said
 from ..reasoning.interview import Ask, worth_asking
 from ..reasoning.record import Ended, Event
-from ..reasoning.report import report
+from ..reasoning.report import open_dangers, report
 from ..reasoning.review import Proposal
 from ..rulebase.house import House
 from ..rulebase.models import Attribute, RuleBase, Value
@@ -500,10 +500,16 @@ class Session:
         return str(answer.values[0]) if answer and answer.values else None
 
     def known(self, attribute: Attribute) -> tuple[str | float, ...] | None:
-        """What is known of it so far, said or supposed; nothing of what words left open between several values."""
+        """What is known of it so far, said or supposed; nothing of what words left open between several values.
+
+        Nor of what a raised danger waits for, since Enter would make an answer of the supposition.
+        """
         if attribute.name in self.hanging and attribute.name not in self.answers:
             return None
-        known = self.consultation().known.get(attribute.name)
+        run = self.consultation()
+        if attribute.name in open_dangers(run):
+            return None
+        known = run.known.get(attribute.name)
         return known.values if known and known.values else None
 
     def _usual(self, attribute: Attribute) -> str:

@@ -55,6 +55,9 @@ def advice_lines(
         page.add(danger_words(question), 2, "? ")
     _conflicts(page, advice.conflicts)
     barred = advice.no_order
+    if not (name or barred or full or advice.conflicts):
+        # Nothing can be said of a thing that nobody knows; what may hurt was asked above.
+        return page.lines
     if name and not barred:
         order_part(rulebase, page, advice, full)
     _cautions(rulebase, page, advice, full, bool(name), barred)

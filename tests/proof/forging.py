@@ -240,6 +240,22 @@ def outcome_changed(rng: random.Random, advice: Advice) -> list[str] | None:
     return ["outcome", "choice", "window"]
 
 
+def order_let_through(rng: random.Random, advice: Advice) -> list[str] | None:
+    """A deferral that withholds the order is said to show it, or the other way round."""
+    found = [r for r in advice["outcome_reasons"] if r["order"]]
+    if not found:
+        return None
+    reason = rng.choice(found)
+    reason["order"] = "shown" if reason["order"] == "withheld" else "withheld"
+    return ["outcome", "choice", "window"]
+
+
+def line_ordered(rng: random.Random, advice: Advice) -> list[str] | None:
+    """Something is ordered that no step speaks of."""
+    advice["order"]["lines"].append({"id": "1", "kind": "leather", "label": rng.choice(["a side", "a panel"])})
+    return ["order"]
+
+
 def grade_raised(rng: random.Random, advice: Advice) -> list[str] | None:
     found = [e for e in advice["evidence"] if e["grade"] != "published, opened"]
     if not found:
@@ -350,7 +366,7 @@ FORGERS: tuple[Forger, ...] = (
     value_changed, answer_changed, premise_removed, premise_said_otherwise, preference_swapped, reason_rewritten,
     unit_changed, unit_of_a_fact_changed, absence_shortened, bound_moved, bound_moved_in_the_advice,
     ledger_entry_dropped, strength_raised, choice_changed, caution_removed, caution_softened, rule_left_out,
-    sum_changed, table_changed, outcome_changed, grade_raised, grade_of_a_rule_raised, order_changed,
-    reason_hidden, reason_set_aside, root_moved, step_added, conflict_removed, amount_changed, supposition_hidden,
-    trace_changed, field_removed,
+    sum_changed, table_changed, outcome_changed, order_let_through, line_ordered, grade_raised,
+    grade_of_a_rule_raised, order_changed, reason_hidden, reason_set_aside, root_moved, step_added, conflict_removed,
+    amount_changed, supposition_hidden, trace_changed, field_removed,
 )  # fmt: skip

@@ -13,7 +13,7 @@ from advisor.errors import AnswerError
 from advisor.read.reader import read_sentence
 from advisor.reasoning.consult import Consultation
 from advisor.reasoning.deciding import proven
-from advisor.reasoning.facts import Answer, parse_answers
+from advisor.reasoning.facts import RAISED, Answer, parse_answers
 from advisor.rulebase.load import load_rulebase
 
 sys.path.append(str(Path(__file__).parents[1] / "snapshots"))
@@ -46,6 +46,8 @@ def random_answers(seed: int) -> dict[str, Answer]:
             said[a.name] = rng.sample([v for v in a.values if v != "none"], 2) if rng.random() < 0.8 else ["none"]
         elif a.values:
             said[a.name] = rng.choice(list(a.values))
+    if rng.random() < 0.3:
+        said[RAISED] = rng.sample(list(BASE.attributes[RAISED].values), 2)
     found: dict[str, Answer] = {}
     for name, raw in said.items():
         try:

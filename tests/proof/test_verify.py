@@ -20,6 +20,7 @@ import pytest
 from forging import FORGERS, Forger, seal
 from samples import BASE, CASES, RULES, advice_of, advice_of_case, random_answers
 
+from advisor.errors import AdvisorError
 from advisor.reasoning.consult import Consultation, engine_for
 from advisor.reasoning.deciding import proven
 from advisor.reasoning.facts import parse_answers
@@ -170,6 +171,67 @@ def test_an_edited_rule_file_is_seen_even_with_its_checksum_forged(tmp_path: Pat
     assert verify(advice, folder).startswith("rule base sha256: ")
     advice["rulebase"]["sha256"] = load_rulebase(folder).sha256
     assert verify(advice, folder).startswith("rule loaded-straps-are-thick-enough because: ")
+
+
+RAISED_BELT = {"item": "trouser_belt", "raised": "person_weight, neck"}
+
+
+def of_raised(**answers: str) -> Any:
+    run = Consultation(BASE, parse_answers(BASE, RAISED_BELT | answers))
+    return json.loads(proven(run).model_dump_json(by_alias=True))
+
+
+@pytest.mark.parametrize(
+    "answers",
+    [
+        {}, {"bears_person": "don't know"}, {"bears_person": "no"}, {"bears_person": "yes"}, {"item": "swing_seat"},
+        {"item": "prosthetic_liner", "neck": "400 mm"},
+    ],
+)  # fmt: skip
+def test_undecided_and_withheld_advice_is_proven(answers: dict[str, str]) -> None:
+    advice = of_raised(**answers)
+    assert advice["facts"]["raised"]["value"] == ["person_weight", "neck"]
+    assert verify(advice, BASE) == ""
+
+
+def test_a_danger_cannot_be_hushed_up() -> None:
+    """The raised danger taken out of the facts, out of its step, or the outcome called settled."""
+    hidden = of_raised()
+    del hidden["facts"]["raised"]
+    assert verify(hidden, BASE).startswith("facts")
+    fewer = of_raised()
+    step = next(n for n in fewer["proof"]["nodes"].values() if n.get("name") == "raised")
+    step["value"].remove("person_weight")
+    assert "raised" in verify(fewer, BASE)
+    seal(fewer)
+    assert verify(fewer, BASE) != ""
+    settled = of_raised()
+    settled["outcome"] = "ok"
+    assert verify(settled, BASE).startswith("outcome")
+    silent = of_raised()
+    silent["outcome_reasons"].pop(0)
+    assert verify(silent, BASE).startswith("outcome")
+
+
+def test_an_advice_of_the_first_schema_is_not_read(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    old = {**of_raised(), "schema": "leather-order-advice/1"}
+    with pytest.raises(AdvisorError, match="leather-order-advice/1"):
+        verify(old, BASE)
+    file = tmp_path / "old.json"
+    file.write_text(json.dumps(old), "utf-8")
+    assert main(["verify", str(file)]) == 3
+    assert "leather-order-advice/1" in capsys.readouterr().err
+
+
+def test_what_was_read_is_named_as_not_checked(
+    tmp_path: Path, honest: dict[str, str], capsys: pytest.CaptureFixture[str]
+) -> None:
+    advice = json.loads(honest["belt_for_jeans"])
+    advice["reading"] = {"understood": [], "unread": ["odd"], "doubts": [], "candidates": [], "dangers": []}
+    file = tmp_path / "read.json"
+    file.write_text(json.dumps(advice), "utf-8")
+    assert main(["verify", str(file)]) == 0
+    assert "Not checked: reading." in capsys.readouterr().out
 
 
 @pytest.mark.parametrize("rubbish", [[], {}, {"proof": []}, {"proof": {"nodes": {}}}, "advice", None])

@@ -92,3 +92,9 @@ def test_a_mistake_in_the_words_of_a_shop_names_its_line(tmp_path: Path) -> None
     (tmp_path / "words.toml").write_text('[thing.whatsit]\nname = "whatsit"\nnear = "key_fab"\nnames = ["whatsit"]\n')
     with pytest.raises(RuleBaseError, match=r'words\.toml:1.*"key_fab" is no recipe.*key_fob'):
         with_shop_words(BASE, tmp_path)
+
+
+def test_the_demo_shop_has_words_of_its_own() -> None:
+    shop = Path(__file__).parents[2] / "transcripts_demo" / "house"
+    base = with_shop_words(BASE, shop)
+    assert read_sentence(base, "a tram card wallet").answers["item"].values == ("card_holder",)
