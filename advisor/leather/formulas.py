@@ -127,6 +127,11 @@ FORMULAS: Mapping[str, Formula] = MappingProxyType(
                 rises=_names("force safety hole"), falls=_names("strength width"),
             ),
             Formula(
+                "sound_thickness", strap.sound_thickness, {"thickness": "mm", "whole": "mm"}, "mm",
+                "thickness, not under whole", "estimate", ("bookbinding-dictionary", "tear-by-layer"),
+                rises=_names("thickness"), falls=_names("whole"),
+            ),
+            Formula(
                 "strap_width", strap.strap_width, {**_LOADED, "thickness": "mm", **_WEAKENED}, "mm",
                 "force x safety / (strength x thickness) + hole"
                 " or force x safety / (strength x thickness x joint share), the larger",
@@ -289,7 +294,8 @@ def substituted(name: str, inputs: Mapping[str, object]) -> str:
 def worked_out(name: str, inputs: Mapping[str, object]) -> tuple[list[str | float], str]:
     """Return the values a formula gives, numbers to the thousandth, and the line that shows how.
 
-    Tables and cutting lists are too long to be put in; there the line is the formula in words.
+    Tables and cutting lists are too long to be put in; there the line is the formula in words, and a lookup names
+    its key.
 
     Raises:
         ValueError: If there is no such formula, or as ``Formula.apply``.
@@ -299,7 +305,8 @@ def worked_out(name: str, inputs: Mapping[str, object]) -> tuple[list[str | floa
     if isinstance(result, frozenset | set):
         return sorted(map(str, result)), formula.text
     values: list[str | float] = [result if isinstance(result, str) else round(float(result), 3)]  # type: ignore[arg-type]
-    if any(isinstance(value, Mapping) or formula.inputs[key] == "pieces" for key, value in inputs.items()):
+    too_long = any(isinstance(value, Mapping) or formula.inputs[key] == "pieces" for key, value in inputs.items())
+    if too_long and formula.name != "lookup":
         return values, formula.text
     return values, substituted(name, inputs) + (" (estimate)" if formula.basis == "estimate" else "")
 

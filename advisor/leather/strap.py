@@ -120,6 +120,26 @@ def strap_safety(force: float, strength: float, width: float, thickness: float, 
     return strength * thickness * _sound_width(width, hole, joint) / force
 
 
+def sound_thickness(thickness: float, whole: float) -> float:
+    """Return *thickness*, mm, where the strength of a whole leather may be reckoned with.
+
+    Nearly all the strength of leather lies under its grain, so what was split from thicker leather keeps a share
+    that no source gives for straps.
+
+    Args:
+        thickness: Of the leather that is bought, mm.
+        whole: Thinnest at which the leather is sold without its strong fibre split away, mm.
+
+    Raises:
+        ValueError: If a number is impossible, or the leather is thinner than *whole*.
+    """
+    positive(thickness, "thickness")
+    positive(whole, "thickness of the whole leather")
+    if thickness < whole:
+        raise ValueError(f"Leather of {thickness:g} mm was split from thicker leather; how strong it is, is not known.")
+    return thickness
+
+
 def stretch(force: float, width: float, thickness: float, stiffness: float) -> float:
     """Return how much longer a strap becomes under *force*, per cent of its length (estimate).
 

@@ -11,6 +11,7 @@ SUMS: dict[str, Any] = {  # what each formula must give; zones hold only those o
     "strap_force": lambda mass, jerk, straps: mass * Decimal("9.80665") * jerk / straps,
     "strap_thickness": lambda force, safety, strength, width, hole, joint:
         force * safety / (strength * min(width - hole, width * joint)),
+    "sound_thickness": lambda thickness, whole: thickness if thickness >= whole else None,
     "strap_width": lambda force, safety, strength, thickness, hole, joint:
         max(force * safety / (strength * thickness) + hole, force * safety / (strength * thickness * joint)),
     "strap_safety": lambda force, strength, width, thickness, hole, joint:

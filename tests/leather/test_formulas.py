@@ -18,7 +18,7 @@ NAMES = {
     "foldable_thickness", "net_area", "longest_piece", "widest_piece", "forms_too_small", "cheapest_forms",
     "closable_thickness", "turnable_thickness", "skive_at_fold", "strap_width", "strap_stretch", "strap_safety",
     "thread_size", "stitch_pitch", "thread_length", "rivet_post", "dye_volume", "finished_mass", "thickest_seam",
-    "extra_waste", "spare_items", "coating_class", "other_share",
+    "extra_waste", "spare_items", "coating_class", "other_share", "sound_thickness",
 }  # fmt: skip
 UNITS = {
     "mm", "dm2", "kg", "N", "MPa", "g/cm**3", "ml/m2", "plain", "choice", "table", "pieces", "zones", "count", "set",
@@ -44,6 +44,7 @@ EXAMPLES: dict[str, tuple[dict[str, object], str]] = {
         {"force": 588.399, "safety": 2.0, "strength": 22.0, "width": 22.0, "hole": 3.0, "joint": "stitched"},
         "588.4 N x 2 / (22 N/mm² x the smaller of (22 mm - 3 mm) and (22 mm x 0.85)) = 2.86 mm",
     ),
+    "sound_thickness": ({"thickness": 3.2, "whole": 2.4}, "3.2 mm, not under 2.4 mm = 3.2 mm"),
     "strap_width": (
         {"force": 784.532, "safety": 2.0, "strength": 22.0, "thickness": 3.6, "hole": 0.0, "joint": "stitched"},
         "784.53 N x 2 / (22 N/mm² x 3.6 mm) + 0 mm or 784.53 N x 2 / (22 N/mm² x 3.6 mm x 0.85), the larger = 23.3 mm",

@@ -27,7 +27,7 @@ RANGES = {
     "width": (10, 60), "thickness": (1, 6), "hole": (0, 8), "stiffness": (20, 200), "radius": (0.5, 9),
     "limit": (0.05, 0.4), "weight": (0.6, 6), "corner_radius": (4, 40), "seam_allowance": (2, 12),
     "turn_factor": (0.5, 3), "area": (1, 400), "coats": (1, 4), "rate": (30, 200), "density": (0.6, 1.2),
-    "fibre": (0, 100), "sew_max": (4, 16), "closed_max": (5, 30), "pitch": (2, 6),
+    "whole": (0.2, 1.0), "fibre": (0, 100), "sew_max": (4, 16), "closed_max": (5, 30), "pitch": (2, 6),
 }  # fmt: skip
 
 

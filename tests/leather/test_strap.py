@@ -14,6 +14,7 @@ from advisor.leather.strap import (
     jerk_factor,
     joint_share,
     safety_factor,
+    sound_thickness,
     strap_force,
     strap_safety,
     strap_thickness,
@@ -257,6 +258,15 @@ def test_more_load_never_stretches_less(
             stretch(2 * (force + more), width, thickness, stiffness)
     else:
         assert longer >= stretch(force, width, thickness, stiffness)
+
+
+def test_no_strength_is_reckoned_for_leather_that_was_split_thin() -> None:
+    # Bookbinding and the Conservation of Books, "splitting": nearly all strength lies in the corium, and the grain
+    # split of a vegetable calfskin keeps 3.5 to 12 per cent of the whole. No source gives the share for straps.
+    assert sound_thickness(2.4, 2.4) == 2.4
+    assert sound_thickness(4.0, 2.4) == 4.0
+    with pytest.raises(ValueError, match="split"):
+        sound_thickness(2.39, 2.4)
 
 
 def test_no_strap_stretches_beyond_where_it_parts() -> None:

@@ -227,9 +227,15 @@ def test_footwear_for_sale_is_labelled_by_its_main_material(
 # -- words alone
 
 
+def mildness(advice: Advice) -> int:
+    """Where the outcome stands, gravest first; a deferral that shows its order is milder than no leather at all."""
+    assert advice.outcome is not None
+    shown = advice.outcome == "defer" and bool(advice.decisions.tannage.chosen)
+    return OUTCOMES.index("ok_with_conditions" if shown else advice.outcome)
+
+
 @pytest.mark.parametrize("every", [4, pytest.param(1, marks=pytest.mark.slow)])
 def test_a_label_alone_never_makes_an_outcome_milder_or_a_caution_vanish(rulebase: RuleBase, every: int) -> None:
-    rank = {outcome: n for n, outcome in enumerate(OUTCOMES)}
     words = [word for word in rulebase.attributes["label_text"].values if word != "none"]
     compared = set()
     for n, item in enumerate(rulebase.items):
@@ -239,7 +245,7 @@ def test_a_label_alone_never_makes_an_outcome_milder_or_a_caution_vanish(rulebas
         for word in words[n % every :: every]:
             told = consult(rulebase, {"item": item, "label_text": word})
             assert told.outcome is not None
-            assert rank[told.outcome] <= rank[bare.outcome], (item, word)
+            assert mildness(told) <= mildness(bare), (item, word)
             assert applied(bare) <= applied(told), (item, word)
             assert told.decisions.tannage.ledger == bare.decisions.tannage.ledger, (item, word)
             compared.add(word)

@@ -1,0 +1,205 @@
+"""What an audit of the knowledge found wrong, each line held by a check that names its source.
+
+Where no source is named, the fact is common practice.
+"""
+
+from __future__ import annotations
+
+import pytest
+
+from advisor import Advice, consult
+from advisor.rulebase.models import RuleBase
+
+CURRIED = ("veg_bridle", "veg_harness", "latigo")
+NECK_THINGS = ("lace", "badge_holder", "camera_strap", "guitar_strap", "bag_strap", "band")
+
+
+def applied(advice: Advice) -> set[str]:
+    return {c.id for c in advice.cautions if c.status == "applies"}
+
+
+def window(advice: Advice) -> tuple[float, float]:
+    weight = advice.decisions.weight
+    assert weight.low_mm is not None
+    assert weight.high_mm is not None
+    return weight.low_mm, weight.high_mm
+
+
+def number(value: object) -> float:
+    assert isinstance(value, int | float)
+    return float(value)
+
+
+# -- harm
+
+
+@pytest.mark.parametrize("item", NECK_THINGS)
+def test_nothing_that_ends_round_a_babys_neck_is_ordered(rulebase: RuleBase, item: str) -> None:
+    advice = consult(rulebase, {"item": item, "user_kind": "child_under3"})
+    assert advice.outcome == "refuse"
+    assert "neck_cords" in applied(advice)
+    assert advice.decisions.tannage.chosen == []
+
+
+@pytest.mark.parametrize("item", [*NECK_THINGS, "crossbody", "apron_workshop", "mask"])
+def test_a_childs_neck_is_spoken_of(rulebase: RuleBase, item: str) -> None:
+    assert "neck_cords" in applied(consult(rulebase, {"item": item, "user_kind": "child_3_12"}))
+
+
+@pytest.mark.parametrize("item", ["holster", "rifle_sling"])
+def test_a_child_gets_no_carrier_for_a_firearm(rulebase: RuleBase, item: str) -> None:
+    assert consult(rulebase, {"item": item, "user_kind": "child_3_12"}).outcome == "refuse"
+
+
+@pytest.mark.parametrize("item", ["holder", "folio", "table_mat", "pot_holder", "oven_mitt", "carrier"])
+def test_nothing_full_of_wax_touches_what_is_hot(rulebase: RuleBase, item: str) -> None:
+    answers = {"item": item, "heat": "contact_hot", "hot_use": "yes"}
+    chosen = consult(rulebase, answers).decisions.tannage.chosen
+    assert chosen
+    assert not set(chosen) & {"chrome_pullup", "oiltan_stuffed", "latigo", "veg_harness", "veg_bridle"}
+
+
+def test_an_oven_is_lifted_for_seconds_and_nothing_lies_on_it(rulebase: RuleBase) -> None:
+    # Textbook on conservation science of heritage materials, page 95: 100 to 120 degrees is wet shrinkage of chrome.
+    said = {"heat": "contact_hot", "hot_use": "yes", "heat_temp": "200 degC"}
+    assert consult(rulebase, {"item": "oven_mitt", **said}).outcome == "ok_with_conditions"
+    assert consult(rulebase, {"item": "folio", **said}).outcome == "another_material"
+    assert consult(rulebase, {"item": "oven_mitt", **said, "heat_temp": "300 degC"}).outcome == "another_material"
+
+
+@pytest.mark.parametrize("metal", ["nickel_silver", "nickel_plated"])
+def test_every_metal_with_nickel_meets_the_allergy(rulebase: RuleBase, metal: str) -> None:
+    # Nickel silver is an alloy of copper, nickel and zinc (alloy data sheets, C74000 to C77000).
+    advice = consult(rulebase, {"item": "trouser_belt", "allergy": "nickel", "hardware_metal": metal})
+    assert "nickel-allergy-and-plating" in {r.rule for c in advice.conflicts for r in c.reasons}
+
+
+def test_whatever_bears_a_sitter_is_cut_like_a_sling(rulebase: RuleBase) -> None:
+    advice = consult(rulebase, {"item": "sat_on_thing", "bears_person": "yes"})
+    assert advice.outcome == "ok_with_conditions"
+    assert "proof_load_seat" in applied(advice)
+    assert window(advice)[0] >= 2.8
+    assert {"belly", "neck", "offcut"} <= advice.decisions.cut.excluded.keys()
+    assert "panel_24x24" in advice.decisions.form.excluded
+    over_a_board = consult(rulebase, {"item": "sat_on_thing", "bears_person": "yes", "load_carrier": "furniture"})
+    assert window(over_a_board)[1] <= 1.6
+
+
+# -- strength
+
+
+def test_no_strap_leather_is_reckoned_stronger_than_the_weakest_belting(rulebase: RuleBase) -> None:
+    # Engineering handbook on shop practice, volume 1: belting breaks from 20.7 MPa on; a page on stout strap leather
+    # gives about 2500 psi, which is 17.2 MPa.
+    strengths = rulebase.decisions["tannage"].table("strength")
+    for tannage in CURRIED:
+        assert 16 <= number(strengths[tannage]) <= 20.7
+
+
+@pytest.mark.parametrize("item", ["camera_strap", "cat_lead", "dog_lead", "dog_harness"])
+def test_loaded_straps_are_not_split_thin(rulebase: RuleBase, item: str) -> None:
+    # Bookbinding and the Conservation of Books, "splitting": the grain split of a vegetable calfskin keeps 3.5 to 12
+    # per cent of the strength of the whole.
+    advice = consult(rulebase, {"item": item, "holds_animal": "no"})
+    (chosen, *_) = advice.decisions.tannage.chosen
+    assert window(advice)[0] >= number(rulebase.decisions["tannage"].table("whole_from")[chosen])
+
+
+def test_no_reason_says_that_the_grain_carries(rulebase: RuleBase) -> None:
+    # Leather chemists' journal, tear strength of layers: whole thickness most, inner layer less, grain alone least.
+    wrong = ("grain carries", "needs its grain", "need their grain", "all of its grain", "most of the strength")
+    said = [rule.id for rule in rulebase.rules.values() if any(words in rule.because for words in wrong)]
+    assert said == []
+
+
+@pytest.mark.parametrize(("mass", "most"), [("3 kg", 2.8), ("10 kg", 3.2)])
+def test_small_dogs_get_light_leads(rulebase: RuleBase, mass: str, most: float) -> None:
+    assert window(consult(rulebase, {"item": "dog_lead", "load_mass": mass, "holds_animal": "no"}))[1] <= most
+
+
+# -- weights as makers publish them
+
+
+@pytest.mark.parametrize(
+    ("item", "low", "high"),
+    [
+        ("shoe_upper", 0.8, 1.6),  # shoemakers: a dress shoe is at most 4 oz
+        ("mask", 1.6, 2.4),  # mask makers: 4-5, 4-6 and 5-6 oz
+        ("tool_pouch", 2.4, 2.8),  # a supplier's table of uses
+        ("bookmark", 0.8, 1.2),  # a supplier's table of uses: 2-3 oz
+        ("clutch", 1.2, 2.0),
+    ],
+)
+def test_the_weight_is_what_makers_publish(rulebase: RuleBase, item: str, low: float, high: float) -> None:
+    least, most = window(consult(rulebase, {"item": item}))
+    assert low <= least <= most <= high
+
+
+@pytest.mark.parametrize(
+    ("item", "tannage", "most"),
+    [("desk_pad", "chrome_upholstery", 1.5), ("table_mat", "chrome_milled", 2.2), ("strop", "shell_horse", 2.6)],
+)
+def test_no_leather_is_ordered_thicker_than_it_is_sold(
+    rulebase: RuleBase, item: str, tannage: str, most: float
+) -> None:
+    advice = consult(rulebase, {"item": item, "wished_tannage": tannage})
+    assert advice.decisions.tannage.chosen == [tannage]
+    assert window(advice)[1] <= most
+
+
+def test_a_frame_drum_and_a_pipe_bag_are_skins(rulebase: RuleBase) -> None:
+    for item in ("drum_head", "bagpipe_bag", "vest"):
+        assert consult(rulebase, {"item": item}).decisions.form.chosen == ["skin_small"], item
+
+
+def test_a_wished_animal_leads_to_leather_made_of_it(rulebase: RuleBase) -> None:
+    for item, animal in (("clutch", "calf"), ("clutch", "sheep"), ("turned_pouch", "sheep")):
+        assert consult(rulebase, {"item": item, "wished_species": animal}).decisions.species.chosen == [animal]
+
+
+def test_practice_is_carved_in_the_cheap_grade(rulebase: RuleBase) -> None:
+    first = consult(rulebase, {"item": "coaster", "decoration": "carve", "experience": "first_piece"})
+    assert first.facts["trade_grade"].value == "grade_c"
+    assert consult(rulebase, {"item": "folio", "decoration": "carve"}).facts["trade_grade"].value == "grade_a"
+
+
+# -- dangers, shown where they can be met and nowhere else
+
+
+@pytest.mark.parametrize(
+    ("caution", "met", "not_met"),
+    [
+        # US weekly report on sickness and death, volume 42, 1993: lung illness after shoe sprays.
+        ("proofing_spray", {"item": "boot_upper", "water": "rain"}, {"item": "boot_upper", "water": "dry"}),
+        # US health pages on hide drums: anthrax from imported goat skins.
+        ("dried_skins_from_abroad", {"item": "drum_head"}, {"item": "ball_panel"}),
+        # REACH annex XVII entry 74.
+        ("isocyanate_cement", {"item": "sandal", "glue": "two_part_cement"}, {"item": "sandal", "glue": "none"}),
+        # US rule of 30 April 2024 on methylene chloride.
+        ("chlorinated_solvents", {"item": "sandal", "glue": "solvent_cement"}, {"item": "sandal", "glue": "none"}),
+        # REACH annex XVII entry 79.
+        (
+            "pfas_limit",
+            {"item": "boot_upper", "for_sale": "sale", "market": "eu", "water": "rain"},
+            {"item": "boot_upper", "for_sale": "sale", "market": "us", "water": "rain"},
+        ),
+        # EU regulation 2023/988.
+        (
+            "product_safety",
+            {"item": "coaster", "for_sale": "sale", "market": "eu"},
+            {"item": "coaster", "for_sale": "gift", "market": "eu"},
+        ),
+        ("lead_in_brass", {"item": "trouser_belt", "user_kind": "child_3_12", "hardware_metal": "brass_solid"},
+         {"item": "trouser_belt", "hardware_metal": "brass_solid"}),
+        # Monograph 100C speaks of workplaces, so rubbing an edge with water is no more than a note.
+        ("leather_dust", {"item": "trouser_belt", "edge": "painted"}, {"item": "trouser_belt"}),
+        # The wearer of a collar is no person.
+        ("chromium_on_skin", {"item": "moccasin"}, {"item": "dog_collar", "wished_tannage": "latigo"}),
+        ("wax_bloom", {"item": "trouser_belt", "wished_tannage": "veg_bridle"}, {"item": "coaster"}),
+    ],
+)  # fmt: skip
+def test_a_danger_is_told_where_it_can_be_met(
+    rulebase: RuleBase, caution: str, met: dict[str, str], not_met: dict[str, str]
+) -> None:
+    assert caution in applied(consult(rulebase, met))
+    assert caution not in applied(consult(rulebase, not_met))
