@@ -50,6 +50,8 @@ _GOVERNED = frozenset(
 _REACH = 5
 _PURPOSE = frozenset(("so", "that", "if", "when", "until"))
 """Words before a subject that make its refusal a wish or a condition: "so that he does not chew it"."""
+_AGAIN = frozenset(re.findall(r"\w+", "again always keep keeps keeping still often now will would every each used"))
+"""Words that say of something past that it goes on: "he always sat on it"."""
 _VOWELS = frozenset("aeiouy")
 _EXCEPT = frozenset(("but", "except", "unless", "apart", "only", "until"))
 
@@ -57,13 +59,15 @@ _EXCEPT = frozenset(("but", "except", "unless", "apart", "only", "until"))
 class RawConcept(Shape):
     """One danger: the attribute asked about it, and the patterns by which it is known; see the head of the file.
 
-    ``refusable`` is false where a "not" before a cue is a wish, as in "must not give me a rash".
+    ``refusable`` is false where a "not" before a cue is a wish, as in "must not give me a rash". ``stories`` is false
+    where a cue in the past tense only tells what once happened, as in "the last one, which he sat on".
     """
 
     attribute: Slug
     rules_out: Slug
     unread_modifier: bool = False
     refusable: bool = True
+    stories: bool = True
     states: dict[Slug, _Lines] = Field(default_factory=dict)
     raises: Patterns
     with_bearing: Patterns
@@ -75,6 +79,7 @@ class DangersFile(Shape):
     """words/dangers.toml."""
 
     bearing: Slug
+    past: Patterns
     classes: dict[Slug, _Lines]
     forms: dict[Slug, _Lines] = Field(default_factory=dict)
     hush: Patterns
@@ -100,6 +105,7 @@ class Raised:
 
 class _Concept(NamedTuple):
     raw: RawConcept
+    past: frozenset[str]
     states: tuple[tuple[str, Pattern], ...]
     raises: tuple[Pattern, ...]
     with_bearing: tuple[Pattern, ...]
@@ -173,10 +179,17 @@ def _judged(read: Text, concept: _Concept, hidden: frozenset[int], bears: bool) 
     """What is to be told of one concept: values said outright, else a question, else a denial."""
     no = concept.raw.rules_out
     said: dict[str, _Found] = {}
-    denials = [_Found(span, "ruled_out", no) for p in concept.ruled_out for span in read.find(p) if _whole(read, span)]
+    denials = [
+        _Found(span, "ruled_out", no)
+        for p in concept.ruled_out
+        for span in read.find(p)
+        if _whole(read, span) and not _over(read, concept, span)
+    ]
     settled = max((d.span.last for d in denials), default=0)
     for value, pattern in concept.states:
         for span in read.find(pattern, hidden):
+            if _over(read, concept, span):
+                continue
             if refused := _refusal(read, concept, pattern, span):
                 denials.append(_Found(refused, "ruled_out", no))
             else:
@@ -197,13 +210,21 @@ def _open(
     """The first question from the word ``settled`` on; what is refused is noted as a denial."""
     for pattern in patterns:
         for span in read.find(pattern, hidden):
-            if span.first < settled:
+            if span.first < settled or _over(read, concept, span):
                 continue
             refused = _refusal(read, concept, pattern, span)
             if refused is None:
                 return _Found(span, "open", "")
             denials.append(_Found(refused, "ruled_out", concept.raw.rules_out))
     return None
+
+
+def _over(read: Text, concept: _Concept, span: Span) -> bool:
+    """Whether ``span`` tells only what once happened; nothing in its sentence says that it goes on."""
+    if not any(read.words[i].low in concept.past for i in range(*span)):
+        return False
+    sentence = read.sentence[span.first]
+    return not any(w.low in _AGAIN for w, n in zip(read.words, read.sentence, strict=True) if n == sentence)
 
 
 def _whole(read: Text, span: Span) -> bool:
@@ -252,7 +273,7 @@ def _compiled(rulebase: RuleBase) -> _Dangers | None:
 
     concepts = {
         name: _Concept(
-            c, tuple((value, p) for value, ps in c.states.items() for p in made(ps)),
+            c, frozenset() if c.stories else frozenset(raw.past), tuple((value, p) for value, ps in c.states.items() for p in made(ps)),
             made(c.raises), made(c.with_bearing), made(c.ruled_out), made(c.hush),
         )
         for name, c in raw.concept.items()

@@ -8,7 +8,7 @@ A pattern is a line of data, its parts separated by blanks:
 - ``..`` lets three more words stand between, ``..6`` six, but no end of a sentence;
 - ``harness & ceiling`` wants both in one sentence in any order, ``harness && ceiling`` anywhere in the text;
 - ``!`` before a pattern says that a "not" before it refuses nothing, as before "so that he does not fall";
-- ``~`` before a pattern says that it is a faint hint, which counts in a short text only.
+- ``~`` before a pattern says that it is a faint hint: it counts in a short text, or where a "for" leads to it.
 
 Words are stemmed with Snowball's English stemmer, which knows regular inflections only; the others are given as forms.
 """
@@ -38,6 +38,8 @@ _BETWEEN = frozenset(
 _MOST_BETWEEN = 3
 SHORT = 26
 """The most words of a short text: there every word is about what is wanted, so that a faint hint counts."""
+SHORT_SENTENCE = 22
+"""The most words and marks of a sentence in which "for" says what is wanted rather than telling a story."""
 _SPELT = re.findall(
     r"\w+",
     """zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen seventeen
@@ -254,10 +256,21 @@ class Text:
 
     def find(self, pattern: Pattern, hidden: frozenset[int] = frozenset()) -> Iterator[Span]:
         """Where ``pattern`` stands; words in ``hidden`` count for nothing."""
-        if pattern.faint and not self.short:
-            return
         if any(self.index.keys().isdisjoint(atoms) for atoms in pattern.needs):
             return
+        for span in self._spans(pattern, hidden):
+            if self.short or not pattern.faint or self._led_to(span):
+                yield span
+
+    def _led_to(self, span: Span) -> bool:
+        """Whether "for" stands before or in ``span``, in a sentence of its own that tells no story."""
+        sentence = self.sentence[span.first]
+        if self.sentence.count(sentence) > SHORT_SENTENCE:
+            return False
+        near = range(max(span.first - 3, 0), span.last)
+        return any(self.words[i].low == "for" and self.sentence[i] == sentence for i in near)
+
+    def _spans(self, pattern: Pattern, hidden: frozenset[int]) -> Iterator[Span]:
         sides = [list(self._side(side, hidden)) for side in pattern.sides]
         if len(sides) == 1:
             yield from sides[0]

@@ -31,6 +31,7 @@ from advisor.read.danger import DANGERS, Raised, check_dangers, dangers_of
 BASE = load_rulebase()
 RULES = Path(__file__).parents[2] / "rulesets" / "leather"
 TABLE: dict[str, Any] = tomllib.loads((Path(__file__).parent / "dangers.toml").read_text(encoding="utf-8"))
+PROSE: dict[str, Any] = tomllib.loads((Path(__file__).parent / "dangers_prose.toml").read_text(encoding="utf-8"))
 LOTS = ("tuned", "held", "second", "third")
 MARKED = [(concept, text) for concept, t in TABLE["danger"].items() for lot in LOTS for text in t[lot]]
 HARMLESS = [text for lot in LOTS for text in TABLE["harmless"][lot]]
@@ -43,7 +44,8 @@ def alarms(text: str, may_bear: bool | None = None, unread_modifier: str = "") -
 
 
 def test_every_concept_has_its_sentences() -> None:
-    assert TABLE["danger"].keys() == BASE.attributes["raised"].values.keys()
+    named = {name for sentence in PROSE["danger"] for name in sentence["concepts"]}
+    assert TABLE["danger"].keys() | named == BASE.attributes["raised"].values.keys()
     assert {tuple(len(t[lot]) for lot in LOTS) for t in TABLE["danger"].values()} == {(10, 10, 3, 3)}
     assert [len(TABLE["harmless"][lot]) for lot in LOTS] == [125, 125, 60, 60]
     assert len({text for _, text in MARKED} | set(HARMLESS)) == len(MARKED) + len(HARMLESS)
@@ -72,8 +74,72 @@ def test_the_words_stand_where_they_are_said_to(concept: str, text: str) -> None
 @pytest.mark.parametrize(("concept", "text"), MARKED)
 def test_what_is_said_around_a_danger_hides_nothing(concept: str, text: str) -> None:
     plain = alarms(text)
-    around = alarms(f"Good morning. I have a question about price. {text}. Thanks a lot, and the colour is up to you.")
+    around = alarms(f"Hello. {text}. Thanks.")
     assert plain.keys() <= around.keys()
+
+
+def test_a_danger_is_met_in_a_long_message_too() -> None:
+    missed = [
+        text for concept, text in MARKED
+        if concept not in alarms(
+            "Good morning. I have a question about price and I am in no hurry at all, so take your time. "
+            f"{text}. Thanks a lot, and the colour is up to you, really."
+        )
+    ]  # fmt: skip
+    assert len(missed) < 0.05 * len(MARKED), missed
+
+
+# -- long chatty messages: dangers said in passing, and the same words told of something else
+
+
+@pytest.mark.parametrize("lot", ["tuned", "held"])
+def test_long_harmless_messages_are_left_alone(lot: str) -> None:
+    texts = PROSE["harmless"][lot]
+    alarmed = {text: sorted(found) for text in texts if (found := alarms(text))}
+    assert len(texts) >= 75
+    assert len(alarmed) <= 0.10 * len(texts), alarmed
+
+
+@pytest.mark.parametrize(("lot", "floor"), [("tuned", 0.9), ("held", 0.7)])
+def test_dangers_are_met_in_long_messages(lot: str, floor: float) -> None:
+    lines = [line for line in PROSE["danger"] if line["lot"] == lot]
+    missed = [line["text"] for line in lines if alarms(line["text"]).keys().isdisjoint(line["concepts"])]
+    assert len(lines) >= 29
+    assert len(missed) <= (1 - floor) * len(lines), missed
+
+
+@pytest.mark.parametrize(
+    ("text", "concept"),
+    [
+        ("a spectacles case, not like the last one I made, which he sat on", "person_weight"),
+        ("a short strap from a gallon drum", "riding"),
+        ("plastic one the sun ate, so leather this time, a tray", "food"),
+        ("a strip for welts, drk brn, billhook sheaths", "allergy"),
+        ("a tray, same batch as March, for the chap with half chaps", "protection"),
+        ("dark calf clasp straps for a bible", "animal_hold"),
+    ],
+)
+def test_a_word_that_only_sounds_like_it_raises_nothing(text: str, concept: str) -> None:
+    assert concept not in {r.concept for r in dangers_of(BASE, text)}
+
+
+@pytest.mark.parametrize(
+    ("text", "concept"),
+    [
+        ("I glue my belts with contact cement in the old caravan, door shut", "fumes"),
+        ("a case, he always sat on the strap of the old one, and he sits on it", "person_weight"),
+        ("moccasins for Gran, smooth soles, her flagstones are always wet", "falls"),
+        ("new ties for a cork jacket off the jetty", "protection"),
+        ("bits of thong for the rabbit to gnaw", "mouth"),
+        ("a thong across the cot with felt ducks on", "neck"),
+    ],
+)
+def test_a_danger_that_the_first_strangers_named_is_met(text: str, concept: str) -> None:
+    assert concept in alarms(text)
+
+
+def test_a_plain_adjective_beside_the_thing_asks_nothing() -> None:
+    assert "person_weight" not in alarms("Short strap, brass clip", unread_modifier="Short")
 
 
 # -- what is said outright, and what is denied

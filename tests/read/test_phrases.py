@@ -68,3 +68,11 @@ def test_a_pattern_that_can_never_be_found_is_refused(pattern: str) -> None:
 def test_a_class_that_holds_itself_is_refused() -> None:
     with pytest.raises(BadPatternError):
         Language({"a": ["@b"], "b": ["@a"]}, {})
+
+
+def test_a_faint_hint_counts_in_a_short_text_or_where_a_for_leads_to_it() -> None:
+    story = "We walked all day, past the mill and along the river where my brother used to fish as a boy, " * 2
+    assert found("~kid", "a bag, kids like it") == ["kids"]
+    assert found("~kid", f"{story}. A bag, kids like it.") == []
+    assert found("~kid", f"{story}. A bag for the kids.") == ["kids"]
+    assert found("kid", f"{story}. A bag, kids like it.") == ["kids"]
