@@ -190,8 +190,8 @@ class Leathers:
         i = 0
         while i < len(self.said.words):
             n = self.at(i)
-            if n and i not in self.used and self._of_species(i, n):
-                i += n
+            if n and (self._of_species(i, n) or (n > 1 and self._of_species(i, 1))) and i not in self.used:
+                i += 1
             elif n and i not in self.used and self._counts(i, n):
                 last = self._end_of(i)
                 self._take(i, max(last, i + n), None)
@@ -214,13 +214,20 @@ class Leathers:
         slugs = self.reads(i, n).get("species", ())
         if len(slugs) != 1 or SPECIES in self.notes.facts or i in said.owner or said.scope(i)[0]:
             return False
-        if SPECIES not in self.base.attributes or not (self.beside(i, i + n) or self._formed(i + n)):
+        told = self.beside(i, i + n) or self._formed(i + n) or self._led_in(i)
+        if SPECIES not in self.base.attributes or not told:
             return False
         if self._leads_on(i + n):
             return False
         self.notes.add(SPECIES, slugs[0], i, i + n)
-        self.used.update(range(i, i + n))
         return True
+
+    def _led_in(self, i: int) -> bool:
+        """ "In burgundy calf": whether a colour and a word for what it is made of stand before."""
+        before = i - 1
+        while (o := self.said.owner.get(before)) and o.attribute == _COLOUR:
+            before -= 1
+        return before < i - 1 and self.said.word(before) in ("in", "of", "from", "or")
 
     def _formed(self, i: int) -> bool:
         """Whether a form of leather that is no plain word follows."""
@@ -247,7 +254,8 @@ class Leathers:
             return "form" in reads and not said.scope(owner.first)[0]
         if owner or said.scope(i)[0] or said.masked.intersection(range(i, last)) or not set(reads) & set(_POINTS):
             return False
-        if self.notes.named.taken and i in range(self.notes.named.taken.first, self.notes.named.taken.last):
+        taken = self.notes.named.taken
+        if taken and i in range(taken.first, taken.last) and not (i == taken.first and "temper" in reads):
             return False
         item = said.owner.get(last)
         leads = self._leads_on(last)
@@ -267,6 +275,9 @@ class Leathers:
             return self._tempered(i, last)
         if said.word(i - 1) in _OWNED or leads:
             return False
+        if "cut" in reads and "form" in reads and not set(reads["cut"]) & set(reads["form"]):
+            # "Offcuts" are no plain word as "side" and "back" are.
+            return True
         return self.beside(i, last, i in self.forms) or (n > 1 and "form" in reads)
 
     def _tempered(self, i: int, last: int) -> bool:
@@ -276,6 +287,7 @@ class Leathers:
             return True
         item = said.owner.get(last)
         plain = said.ends(last) or (item is not None and item.attribute == "item") or bool(self.at(last))
+        plain |= said.word(last) in ("piece", "bit", "one", "stuff") or said.word(last) in lex.OF_LEATHER
         return said.words[i] in said.lexicon.book.tempers and plain and said.word(i - 1) not in ("too", "so", "that")
 
     def _take(self, first: int, last: int, size: Size | None, shown: bool = True) -> None:
@@ -309,7 +321,8 @@ class Leathers:
     def _asks(self) -> None:
         """What the shop is to look for: that it must not stretch, the same batch."""
         for f in self.said.lexicon.book.asks.find(self.said.words):
-            if not self.used.intersection(range(f.first, f.last)):
+            refused = self.said.words[f.last : f.last + 2] == ["not", "wanted"]
+            if not refused and not self.used.intersection(range(f.first, f.last)):
                 self.notes.point(f"to ask for: {f.meaning[0].replace('_', ' ')}", self.said.span(f.first, f.last))
                 self.used.update(range(f.first, f.last))
 

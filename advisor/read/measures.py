@@ -59,6 +59,8 @@ _THICKEST_SAID = 8
 """A thickness without its word is at most so many mm (common practice); what is more is the size of something."""
 _TOUCH = 3
 """Within how many words of a thickness the leather it is of must be named."""
+_CUT_UP = frozenset(("thick", "strip", "piece", "sheet", "lace", "thong"))
+"""Words behind a thickness that are no other thing than the leather."""
 _LEFTOVERS = frozenset(("scrap", "offcut", "remnant"))
 
 
@@ -101,7 +103,8 @@ class Measures:
             kind = "span" if len(s.values) > 1 else "size"
             sized = s if s.unit else s._replace(kind=kind, units=("mm",) * len(s.values))
             thick = offered_thickness(sized)
-            if thick and thick.high <= _THICKEST_SAID and self.beside_leather(s):
+            called = self.said.word(s.at - 1) == _THICK[0]
+            if thick and thick.high <= _THICKEST_SAID and (called or self.beside_leather(s)):
                 self.said.sizes[n] = sized
                 self.thin.add(s.start)
 
@@ -109,7 +112,7 @@ class Measures:
         """Whether a noun right after a size is what it measures: "4 mm rivets"."""
         roles, word = Roles(self.said), self.said.word(s.at)
         gap = self.said.text[s.end : self.said.tokens[s.at].start] if s.at < len(self.said.tokens) else "."
-        if gap.strip(" -") or self.said.owner.get(s.at) or self.leathers.at(s.at) or word in _DESCRIBING | {"thick"}:
+        if gap.strip(" -") or self.said.owner.get(s.at) or self.leathers.at(s.at) or word in _DESCRIBING | _CUT_UP:
             return bool((o := self.said.owner.get(s.at)) and o.attribute in ("hardware", "tools"))
         return roles.noun(s.at)
 
@@ -587,7 +590,9 @@ class Measures:
         """A number without a unit: how many items or pieces, or a count next to its cue."""
         said, at, text = self.said, s.at, number(s.values[0], 6)
         quantity, hit, after = self.base.attributes["quantity"], self.cue(s), at
-        while after < at + 3 and self.describes(after):
+        if (said.word(at), said.word(at + 1)) == ("or", "so"):
+            after = at + 2
+        while after < at + 4 and self.describes(after):
             after += 1
         owner = said.owner.get(after)
         item = owner if owner and owner.attribute == "item" and (owner.first == after or owner.first < at) else None

@@ -555,7 +555,8 @@ class _Scan:
             return None
         last = parts[1].last
         after = self.said.word(self.said.after(last))
-        if after in _AGE_UNITS | _BY | {"yo", "to", "-"} or self.said.hyphen(last):
+        counted = after in _BY and self._counts(last, [parts[1]])
+        if (after in _AGE_UNITS | _BY | {"yo", "to", "-"} and not counted) or self.said.hyphen(last):
             return None
         worded = any(p.number.worded for p in parts)
         if self.said.word(parts[0].last) == "-" and worded and not any(p.wrong for p in parts):

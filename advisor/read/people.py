@@ -51,6 +51,10 @@ class People:
             self.notes.left.append(self.said.span(m.first, m.last))
             return False
         how, at = self.said.scope(m.root)
+        if m.attribute.startswith("wished_") and self.said.word(m.first - 1) == "used":
+            # "My uncle used horsehide" wishes for nothing.
+            self.notes.left.append(self.said.span(m.first, m.last))
+            return False
         if not how and self.refused_behind(m):
             how, at = "no", m.first
         if how == "no" and m.attribute == "item" and self.part_refused(at, m.first):

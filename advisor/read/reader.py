@@ -265,9 +265,16 @@ class _Reader:
         if verb < 1 or said.words[verb] not in ("is", "was", "are", "were"):
             return False
         subject, owner = verb - 1, said.owner.get(verb - 1)
+        if owner and owner.attribute == "item" and not self.names_thing(subject):
+            return said.words[verb] in ("was", "were")
         if owner or leather_at(self.base, said, subject):
             return False
         return roles.noun(subject) and (said.words[subject - 1] in ARTICLES if subject else False)
+
+    def names_thing(self, i: int) -> bool:
+        """Whether the word at ``i`` names the thing taken."""
+        taken = self.notes.named.taken
+        return taken is not None and taken.first <= i < taken.last
 
     def seller_near(self, m: Match) -> bool:
         """Whether a label, a listing or a seller is spoken of in the sentence that holds the name of a leather."""
