@@ -53,8 +53,6 @@ _LONG_UNITS = ("ft", "foot", "feet", "'", "m", "metre", "metres", "meter", "mete
 _UNITS_TRIED = ("mm", "cm", "in")
 _CLEARLY = 1.5
 """How much nearer to the usual size one unit must bring a number than the next."""
-_INCHES_TO, _WORDED_TO = 24, 72
-"""Up to which number a size without a unit is taken as inches: of one in digits, and of one in words."""
 _THICKEST_SAID = 8
 """A thickness without its word is at most so many mm (common practice); what is more is the size of something."""
 _TOUCH = 3
@@ -165,7 +163,7 @@ class Measures:
         return STRAP_WIDTH if name == "width" and "width" not in self.uses and STRAP_WIDTH in self.uses else name
 
     def assumed(self, s: Size, names: Sequence[str]) -> str:
-        """The unit a size is taken in: that of the other sizes, the one its usual size tells, or inches; or ""."""
+        """The unit a size is taken in: that of the other sizes, or the one its usual size tells; "" where neither does."""
         others = {
             "in" if system_of(u) == "inch" else "cm" if u.startswith(("cm", "centi")) else "mm"
             for o in self.said.sizes if o.start not in self.thin and o.kind in ("size", "span", "box", "feet")
@@ -178,11 +176,7 @@ class Measures:
             size = usual.get(name, (0.0,))[0]
             if isinstance(size, float) and size > 0 and value > 0:
                 return self.nearest_unit(value, size)
-        text = self.notes.text(s.start, s.end)
-        worded = not any(c.isdigit() for c in text)
-        counter = bool(self.said.shortened) or any(o.kind == "times" for o in self.said.sizes)
-        counted = worded or counter or "by" in text.split() or any(v % 1 for v in s.values)
-        return "in" if counted and max(s.values) <= (_WORDED_TO if worded else _INCHES_TO) else ""
+        return ""
 
     def nearest_unit(self, value: float, usual: float) -> str:
         """The unit that brings a number clearly nearest to a usual size in mm; "" where two are about as near."""
