@@ -273,7 +273,8 @@ def _compiled(rulebase: RuleBase) -> _Dangers | None:
 
     concepts = {
         name: _Concept(
-            c, frozenset() if c.stories else frozenset(raw.past), tuple((value, p) for value, ps in c.states.items() for p in made(ps)),
+            c, frozenset() if c.stories else frozenset(raw.past),
+            tuple((value, p) for value, ps in c.states.items() for p in made(ps)),
             made(c.raises), made(c.with_bearing), made(c.ruled_out), made(c.hush),
         )
         for name, c in raw.concept.items()

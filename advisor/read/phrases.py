@@ -213,6 +213,9 @@ class Language:
                 found.append(Word("is", self.stem("is"), middle, m.end(), None))
             else:
                 low = mend(low)
+                if number is not None and found and low in _SPELT[:10] and found[-1].low in _TENS:
+                    number += found[-1].number or 0.0
+                    found[-1] = found[-1]._replace(number=None)
                 found.append(Word(low, self.stem(low), *m.span(), number))
         return found
 

@@ -6,7 +6,10 @@ other was scored once before anything was mended for it. First runs, dangers met
 - ``held``: 183 of 190, 4 of 125. Too kind: one hand wrote these and, right after, the words;
 - the kept sentences of tests/talk, by other hands: 103 of 129 dangers;
 - ``second``: 23 of 57, 0 of 60, with the words of that day; then many more words were added;
-- ``third``: 44 of 57 (48 raised a danger of another name or the right one), 1 of 60.
+- ``third``: 44 of 57 (48 raised a danger of another name or the right one), 1 of 60;
+- ``dangers_prose.toml`` ``held``, long messages: 16 of 29 dangers met and 32 of 76 harmless alarmed by the words
+  before; 23 of 29 and 7 of 76 at the first run of the words mended for ``tuned``. One hand wrote both halves and the
+  words, so that this is too kind as well; the first batch by strangers gave 10 of 21 and 16 of 39.
 
 So strangers' words are met less often than the kept ones, and the line of limits on what may bear stays needed. The
 goal for what is kept is 90 % met and under 5 % alarmed.
@@ -97,10 +100,10 @@ def test_long_harmless_messages_are_left_alone(lot: str) -> None:
     texts = PROSE["harmless"][lot]
     alarmed = {text: sorted(found) for text in texts if (found := alarms(text))}
     assert len(texts) >= 75
-    assert len(alarmed) <= 0.10 * len(texts), alarmed
+    assert len(alarmed) < 0.05 * len(texts), alarmed
 
 
-@pytest.mark.parametrize(("lot", "floor"), [("tuned", 0.9), ("held", 0.7)])
+@pytest.mark.parametrize(("lot", "floor"), [("tuned", 0.9), ("held", 0.9)])
 def test_dangers_are_met_in_long_messages(lot: str, floor: float) -> None:
     lines = [line for line in PROSE["danger"] if line["lot"] == lot]
     missed = [line["text"] for line in lines if alarms(line["text"]).keys().isdisjoint(line["concepts"])]
@@ -299,12 +302,12 @@ def test_the_words_of_the_rule_base_are_whole() -> None:
         ('rules_out = "adult"', 'rules_out = "grown"', "is no value of user_kind"),
         ("[concept.aircraft]", "[concept.airship]", '"aircraft" of the attribute raised has no words'),
         ("[concept.aircraft]", "[concept.airship]", '"airship" is no value of the attribute raised'),
-        ('"upside down"', '"upside @nowhere"', "@nowhere is no class"),
-        ('"upside down"', '"upside down?"', "must begin and end"),
-        ('"upside down"', '"..3 down"', "must begin and end"),
-        ('"upside down"', '""', "must begin and end"),
-        ('"upside down"', '"#tall man"', "is no number"),
-        ('"upside down"', '"trapeze", "upside down"', "stands there twice"),
+        ('"bodyweight"', '"upside @nowhere"', "@nowhere is no class"),
+        ('"bodyweight"', '"upside down?"', "must begin and end"),
+        ('"bodyweight"', '"..3 down"', "must begin and end"),
+        ('"bodyweight"', '""', "must begin and end"),
+        ('"bodyweight"', '"#tall man"', "is no number"),
+        ('"bodyweight"', '"trapeze", "bodyweight"', "stands there twice"),
         ('bearing = "bearing"', 'bearing = "bears"', "@bears is no class"),
     ],
 )
@@ -321,7 +324,7 @@ def test_the_linter_finds_what_is_wrong(tmp_path: Path, old: str, new: str, says
 def test_a_pattern_that_can_never_be_found_stops_the_reading(tmp_path: Path) -> None:
     shutil.copytree(RULES, tmp_path / "rules")
     file = tmp_path / "rules" / DANGERS
-    text = file.read_text(encoding="utf-8").replace('"upside down"', '"upside @nowhere"')
+    text = file.read_text(encoding="utf-8").replace('"bodyweight"', '"upside @nowhere"')
     file.write_text(text, encoding="utf-8")
     with pytest.raises(RuleBaseError, match="@nowhere is no class"):
         dangers_of(load_rulebase(tmp_path / "rules"), "hang upside down")

@@ -76,3 +76,8 @@ def test_a_faint_hint_counts_in_a_short_text_or_where_a_for_leads_to_it() -> Non
     assert found("~kid", f"{story}. A bag, kids like it.") == []
     assert found("~kid", f"{story}. A bag for the kids.") == ["kids"]
     assert found("kid", f"{story}. A bag, kids like it.") == ["kids"]
+
+
+def test_a_number_of_two_words_is_one_number() -> None:
+    assert found("#30-39 years", "thirty-one years") == ["one years"]
+    assert found("#1-3 years", "thirty one years, one year, forty years") == ["one year"]
