@@ -279,8 +279,7 @@ def test_top_grain_shows_both_sides(rulebase: RuleBase) -> None:
 @pytest.mark.parametrize(
     ("sentence", "label"),
     [
-        ("belt sold as genuine leather", ["genuine_leather"]),
-        ("a belt labelled 100 % leather", ["genuine_leather"]),
+        ("belt sold as genuine leather", ["genuine_leather"]), ("belt labelled real leather", ["genuine_leather"]),
         ("full grain tote, labelled waterproof", ["full_grain_words", "waterproof"]),
         ("faux leather tote", ["vegan"]), ("wallet of bonded leather", ["bonded"]),
         ("chair sling labelled semi-aniline leather", ["semi_aniline"]), ("split leather tote", ["split_words"]),
