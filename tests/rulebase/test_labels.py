@@ -285,11 +285,13 @@ def test_top_grain_shows_both_sides(rulebase: RuleBase) -> None:
 @pytest.mark.parametrize(
     ("sentence", "label"),
     [
-        ("genuine leather belt", ["genuine_leather"]), ("a 100 % leather belt", ["genuine_leather"]),
+        ("belt sold as genuine leather", ["genuine_leather"]), ("belt labelled real leather", ["genuine_leather"]),
         ("full grain tote, labelled waterproof", ["full_grain_words", "waterproof"]),
         ("faux leather tote", ["vegan"]), ("wallet of bonded leather", ["bonded"]),
-        ("semi-aniline leather chair sling", ["semi_aniline"]), ("split leather apron", ["split_words"]),
+        ("chair sling labelled semi-aniline leather", ["semi_aniline"]), ("split leather tote", ["split_words"]),
         ("belt labelled bridle", ["bridle_words"]), ("belt, no bonded leather", []), ("bonded thread belt", []),
+        # Nobody's label is spoken of, so what everybody says of leather claims nothing.
+        ("genuine leather belt", []), ("a 100 % leather belt", []), ("semi-aniline leather chair sling", []),
         # These are a wish, a limit, a lining and a way of working, not a label.
         ("bridle leather belt", []), ("vegan leather wallet", []), ("tote with suede lining", []),
         ("hand painted belt", []),
