@@ -163,7 +163,7 @@ class Measures:
         return STRAP_WIDTH if name == "width" and "width" not in self.uses and STRAP_WIDTH in self.uses else name
 
     def assumed(self, s: Size, names: Sequence[str]) -> str:
-        """The unit a size is taken in: that of the other sizes, or the one its usual size tells; "" where neither does."""
+        """The unit a size is taken in: that of the other sizes, or the one its usual size tells; else ""."""
         others = {
             "in" if system_of(u) == "inch" else "cm" if u.startswith(("cm", "centi")) else "mm"
             for o in self.said.sizes if o.start not in self.thin and o.kind in ("size", "span", "box", "feet")

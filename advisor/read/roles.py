@@ -81,6 +81,7 @@ _NO_OTHER = _words(
 """Nouns that make of a thing no other thing."""
 _NEW_CLAUSE = frozenset((".", ";", "!", "?", ",", "(", ")", *_words("but now so want need looking would like")))
 _CORRECTING = _words("its it that thats make i sorry actually rather more really a an")
+_NEW_THOUGHT = _words("and or but is be are was were has have had so because which")
 _YOUNG = _words("baby toddler kid child boy girl infant newborn")
 _OF_MANY = _words("piece pair set bunch lot couple dozen batch number half kind sort type style run load copy version")
 
@@ -119,7 +120,7 @@ class Roles:
         """Whether the words ``first`` to ``last`` only lead from a thing to what it is for: "that goes round my"."""
         said = self.said
         return all(
-            said.words[i][0].isalnum() and (said.words[i] in STOP | ARTICLES | _PURPOSES | _PLACES | PLAIN
+            said.words[i][0].isalnum() and said.words[i] not in _NEW_THOUGHT and (said.words[i] in STOP | ARTICLES | _PURPOSES | _PLACES | PLAIN
             or said.words[i] in plain_english() or i in said.owner) for i in range(first, last)
         )  # fmt: skip
 
@@ -177,6 +178,9 @@ class Roles:
             if word in ("match", "matching") or (word == "with" and said.word(i - 1) == "go"):
                 return Role.LIKE
             owner = said.owner.get(i - 1)
+            if word in ("round", "inside", "outside") and (i == 0 or said.words[i - 1] in ARTICLES | PLAIN):
+                i, steps = i - 1, steps + 1
+                continue
             if word in _PLACES:
                 # "Snaps on the belt" are a part of what is made.
                 return Role.ALONE if owner and owner.attribute != "item" else Role.PLACE
@@ -199,6 +203,8 @@ class Roles:
         said = self.said
         for j in range(i - 1, max(-1, i - 8), -1):
             word = said.words[j]
+            if word == ",":
+                continue
             if not word[0].isalnum() or word in _MATERIAL | _MAKE or j in self.material:
                 return True
             owner = said.owner.get(j)
