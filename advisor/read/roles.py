@@ -119,10 +119,9 @@ class Roles:
     def links(self, first: int, last: int) -> bool:
         """Whether the words ``first`` to ``last`` only lead from a thing to what it is for: "that goes round my"."""
         said = self.said
-        return all(
-            said.words[i][0].isalnum() and said.words[i] not in _NEW_THOUGHT and (said.words[i] in STOP | ARTICLES | _PURPOSES | _PLACES | PLAIN
-            or said.words[i] in plain_english() or i in said.owner) for i in range(first, last)
-        )  # fmt: skip
+        plain = (STOP | ARTICLES | _PURPOSES | _PLACES | PLAIN | plain_english()) - _NEW_THOUGHT
+        between = [said.words[i] for i in range(first, last) if i not in said.owner]
+        return all(word[0].isalnum() and word in plain for word in between)
 
     def idle(self, word: str) -> bool:
         """Whether a word beside a thing makes no other thing of it: articles, persons, plain adjectives."""
