@@ -94,6 +94,12 @@ def plain_english() -> frozenset[str]:
     return frozenset(fold(word) for line in lines for word in line.split())
 
 
+@cache
+def _linking() -> frozenset[str]:
+    """Words that lead from a thing to what it is for, and begin no new thought."""
+    return (STOP | ARTICLES | _PURPOSES | _PLACES | PLAIN | plain_english()) - _NEW_THOUGHT
+
+
 class Roles:
     """Roles of the nouns of one sentence. ``material`` are words that name a leather here and no thing."""
 
@@ -119,9 +125,8 @@ class Roles:
     def links(self, first: int, last: int) -> bool:
         """Whether the words ``first`` to ``last`` only lead from a thing to what it is for: "that goes round my"."""
         said = self.said
-        plain = (STOP | ARTICLES | _PURPOSES | _PLACES | PLAIN | plain_english()) - _NEW_THOUGHT
         between = [said.words[i] for i in range(first, last) if i not in said.owner]
-        return all(word[0].isalnum() and word in plain for word in between)
+        return all(word[0].isalnum() and word in _linking() for word in between)
 
     def idle(self, word: str) -> bool:
         """Whether a word beside a thing makes no other thing of it: articles, persons, plain adjectives."""
