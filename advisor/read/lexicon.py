@@ -89,8 +89,8 @@ STOP = folded(
 # Left out when a cue is looked for, so that "the blade is 110 mm long" holds the cue "blade long".
 SKIP = folded("a an the is are be of about around roughly my our his her its with that has , :")
 NO = folded(
-    """no not without never none nothing neither nor dont doesnt didnt isnt arent wont shant wouldnt cant cannot shouldnt
-    mustnt avoid avoiding except instead than hate dislike skip"""
+    """no not without never none nothing neither nor dont doesnt didnt isnt arent wont shant wouldnt cant cannot
+    shouldnt mustnt avoid avoiding except instead than hate dislike skip"""
 )
 MAYBE = folded("maybe perhaps might possibly probably unsure whether wonder wondering considering")
 NOT_A_NO = folded("only just doubt problem matter")
