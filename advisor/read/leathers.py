@@ -14,7 +14,7 @@ from ..reasoning.review import LABEL, Proposal
 from . import lexicon as lex
 from .notes import Notes
 from .numbers import Size
-from .offered import joined, leather_at, phrases, read_leather, thickness
+from .offered import OUNCES, joined, leather_at, phrases, read_leather, thickness
 from .roles import Roles
 
 _SHORT = ("leather", "hide", "skin")
@@ -137,7 +137,7 @@ class Leathers:
             return False
         if self.at(end) or self.tells(end, True):
             return False
-        return roles.noun(end) or (owner is not None and owner.attribute == "item")
+        return roles.noun(end) or (owner is not None and owner.attribute not in (_COLOUR, *_WISHES))
 
     def _take_form(self, form: tuple[str, ...], count: int, span: tuple[int, int], text: str) -> None:
         shown = f"{count} x {self._shown('form', form, text)}"
@@ -169,6 +169,9 @@ class Leathers:
         """ "12 sqft": takes how much leather it is to be."""
         if s.kind != "size" or not s.unit or len(s.values) != 1 or s.values[0] <= 0:
             return False
+        if self.beside_form(s) and _is_mass(s):
+            self.notes.point(self.notes.text(s.start, s.end), (s.start, s.end))
+            return True
         try:
             dm2 = parse_quantity(f"{s.values[0]:.6f} {s.unit}", "dm2")
         except UnitError:
@@ -178,6 +181,13 @@ class Leathers:
             self.proposal = joined(self.proposal, Proposal(area=dm2, words={
                 "amount": self.notes.text(s.start, s.end)}))  # fmt: skip
         return True
+
+    def beside_form(self, s: Size) -> bool:
+        """ "Offcuts 3 kg": whether a form of leather touches a size."""
+        after = self.at(s.at)
+        before = [first for first in range(max(0, s.at - 3), s.at) if (n := self.at(first)) and first + n == s.at]
+        return bool(after and "form" in self.reads(s.at, after)) or any(
+            "form" in self.reads(first, s.at - first) for first in before)  # fmt: skip
 
     # -- the whole sentence
 
@@ -323,7 +333,8 @@ class Leathers:
         for f in self.said.lexicon.book.asks.find(self.said.words):
             refused = self.said.words[f.last : f.last + 2] == ["not", "wanted"]
             if not refused and not self.used.intersection(range(f.first, f.last)):
-                self.notes.point(f"to ask for: {f.meaning[0].replace('_', ' ')}", self.said.span(f.first, f.last))
+                asked = f"to ask for: {f.meaning[0].replace('_', ' ')}"
+                self.notes.point(asked, self.said.span(f.first, f.last), asked)
                 self.used.update(range(f.first, f.last))
 
     def _shown(self, name: str, slugs: Sequence[str], words: str) -> str:
@@ -333,3 +344,12 @@ class Leathers:
         if len(slugs) == 1 or group:
             return (group or slugs[0]).replace("_", " ")
         return words or " or ".join(s.replace("_", " ") for s in slugs)
+
+
+def _is_mass(s: Size) -> bool:
+    """Whether a size is what something weighs, and no thickness in ounces."""
+    try:
+        parse_quantity(f"1 {s.unit}", "kg")
+    except UnitError:
+        return False
+    return s.unit not in OUNCES

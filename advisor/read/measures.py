@@ -356,7 +356,8 @@ class Measures:
                 names = " or ".join(a.name.replace("_", " ") for a in hit[0])
                 self.notes.doubt(span, f"can be the {names}; say which, or name the item")
             elif self.of_any_thing(s, hit[0][0].name):
-                self.notes.point(f"{hit[0][0].name} {self.notes.text(s.start, s.end)}", (s.start, s.end))
+                said_back = f"{hit[0][0].name} {self.notes.text(s.start, s.end)}"
+                self.notes.point(said_back, (s.start, s.end), said_back)
             else:
                 self.place_size(s, hit[0][0], hit[2], hit[3])
 
@@ -498,7 +499,8 @@ class Measures:
         if not s.unit:
             self.notes.doubt((s.start, s.end), "has no unit; write mm, cm or inches")
         elif not self.item and self.too_large(s, names):
-            self.notes.point(f"size {self.notes.text(s.start, s.end)}", (s.start, s.end))
+            said_back = f"size {self.notes.text(s.start, s.end)}"
+            self.notes.point(said_back, (s.start, s.end), said_back)
         elif len(values) > len(names) or not fits(s.unit, self.base.attributes[names[0]]):
             self.notes.doubt((s.start, s.end), "has no meaning here; name the item, or say which size is which")
         else:
@@ -553,6 +555,9 @@ class Measures:
         quantity = self.base.attributes["quantity"]
         for i in (s.at - 1, s.at):
             owner = self.said.owner.get(i)
+            if owner and owner.attribute == "item" and self.of_the_second(owner.first):
+                self.notes.left.append(self.notes.around(s, owner.first, owner.last))
+                return
             if owner and owner.attribute == "item":
                 self.notes.number(quantity, s, number(s.values[0], 6), owner.first, owner.last)
                 return
@@ -562,6 +567,10 @@ class Measures:
             self.notes.number(quantity, s, number(s.values[0], 6), s.at, s.at)
         else:
             self.notes.doubt((s.start, s.end), "has no unit or no meaning here; say what it counts or measures")
+
+    def of_the_second(self, i: int) -> bool:
+        """Whether the word at ``i`` names another thing than the one that is taken."""
+        return any(c.first <= i < c.last for c in self.notes.named.others) and self.notes.named.taken is not None
 
     def pairs(self) -> None:
         """ "A pair of straps": two of them, where the thing is not a pair by itself."""

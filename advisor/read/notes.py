@@ -106,9 +106,10 @@ class Notes:
         self.proposal = Proposal()
         self.points: list[Understood] = []
 
-    def point(self, value: str, span: tuple[int, int]) -> None:
-        """Notes what is said of the leather itself."""
-        self.points.append(Understood(SAID_LEATHER, self.text(*span), f"{SAID_LEATHER} {value}", span, value))
+    def point(self, value: str, span: tuple[int, int], text: str = "") -> None:
+        """Notes what is said of the leather itself; ``text`` is how it is shown back, if not as that."""
+        shown_back = text or f"{SAID_LEATHER} {value}"
+        self.points.append(Understood(SAID_LEATHER, self.text(*span), shown_back, span, value))
 
     def text(self, start: int, end: int) -> str:
         """A stretch of the text as it was written."""

@@ -376,6 +376,9 @@ class _Scan:
         while word.startswith("size") and self.said.word(at) in (*_CLOTHING, "us", "number", ":"):
             at += 1
         parts = self._ends(at) or ([p] if (p := self._part(at)) else [])
+        if len(parts) == 1 and parts[0].unit == "in" and self.said.kind(parts[0].last) == "word":
+            # "Size 42 in deerskin" is no size in inches.
+            parts = [parts[0]._replace(unit="", last=parts[0].number.last)]
         if not parts or self.said.word(parts[-1].last) in _BY or not self._whole(parts[-1]):
             return None
         if any(p.unit or p.wrong or not 0 < p.value <= _LARGEST_CLOTHING for p in parts):
