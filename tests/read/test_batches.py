@@ -1,0 +1,55 @@
+"""The blind batches: whole, judged in the words agreed, and no danger that was met in a first run lost since.
+
+Written, marked and judged by three hands that knew nothing of the reader; facts of the trade are common practice.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from batches import FOLDER, judged, lines_of
+
+from advisor import load_rulebase
+from advisor.talk.recording import consulted
+
+BASE = load_rulebase()
+NUMBERS = sorted(int(p.name[:2]) for p in FOLDER.glob("[0-9][0-9].toml"))
+JUDGED = sorted(int(p.name[:2]) for p in FOLDER.glob("*_judged.toml"))
+THINGS = {"right", "no_recipe", "asked_rightly", "among", "asked_wrongly", "wrong_doubted", "wrong_silent", "silent",
+          "nothing"}  # fmt: skip
+DANGERS = {"none", "met", "missed", "sold", "sold_with_limits"}
+
+
+def met() -> list[Any]:
+    """The lines whose danger was met in the first run, with their text."""
+    found = []
+    for number in JUDGED:
+        text = {line["number"]: line["text"] for line in lines_of(number)}
+        found += [
+            pytest.param(text[row["number"]], id=f"{number}-{row['number']}")
+            for row in judged(number) if row["danger"] == "met"
+        ]  # fmt: skip
+    return found
+
+
+@pytest.mark.parametrize("number", NUMBERS)
+def test_a_batch_is_whole(number: int) -> None:
+    lines = lines_of(number)
+    assert [line["number"] for line in lines] == list(range(1, 61))
+    assert sum(line["kind"] == "danger" for line in lines) == 15
+    assert sum(line["tag"] == "plain" for line in lines) >= 24
+
+
+@pytest.mark.parametrize("number", JUDGED)
+def test_a_judged_batch_says_all_there_is_to_say(number: int) -> None:
+    rows = judged(number)
+    assert [row["number"] for row in rows] == list(range(1, 61))
+    assert {row["thing"] for row in rows} <= THINGS
+    assert {row["danger"] for row in rows} <= DANGERS
+
+
+@pytest.mark.parametrize("text", met())
+def test_no_danger_once_met_is_sold_since(text: str) -> None:
+    advice = consulted(BASE, text, None).advice
+    assert advice.no_order or advice.outcome is None
