@@ -240,8 +240,11 @@ class Measures:
             named = a.name in self.uses or (not self.item and a.name in GENERAL)
             if not named or not s.unit or not fits(s.unit, a) or (a.name in GENERAL and self._apart(s, f)):
                 continue
-            near = [o for o in self.said.sizes if min(o.values, default=-1) >= 0 and o.unit and fits(o.unit, a)
-                    and self._apart(o, f) is not None and (a.low or 0) <= parse_quantity(f"{o.values[0]} {o.unit}", a.unit) <= (a.high or 0)]  # fmt: skip
+            near = [
+                o for o in self.said.sizes
+                if min(o.values, default=-1) >= 0 and o.unit and fits(o.unit, a) and self._apart(o, f) is not None
+                and (a.low or 0) <= parse_quantity(f"{o.values[0]} {o.unit}", a.unit) <= (a.high or 0)
+            ]  # fmt: skip
             if near and min(near, key=lambda o: self._apart(o, f) or 0) == s:
                 return (a,), 0, f.first, f.last
         return None
