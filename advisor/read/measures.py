@@ -234,8 +234,11 @@ class Measures:
             named = a.name in self.uses or (not self.item and a.name in GENERAL)
             if not named or not s.unit or not fits(s.unit, a) or (a.name in GENERAL and self._apart(s, f)):
                 continue
-            near = [o for o in self.said.sizes if o.unit and fits(o.unit, a) and self._apart(o, f) is not None
-                    and (a.low or 0) <= parse_quantity(f"{o.values[0]} {o.unit}", a.unit) <= (a.high or 0)]  # fmt: skip
+            near = [
+                o for o in self.said.sizes
+                if min(o.values, default=-1) >= 0 and o.unit and fits(o.unit, a) and self._apart(o, f) is not None
+                and (a.low or 0) <= parse_quantity(f"{o.values[0]} {o.unit}", a.unit) <= (a.high or 0)
+            ]  # fmt: skip
             if near and min(near, key=lambda o: self._apart(o, f) or 0) == s:
                 return (a,), 0, f.first, f.last
         return None
@@ -513,7 +516,7 @@ class Measures:
         """Whether a size is outside what is asked of any thing, so that it can only be said back."""
         if not names or not fits(s.unit, self.base.attributes[names[0]]):
             return False
-        return any(
+        return min(s.values) >= 0 and any(
             parse_quantity(f"{number(value, 6)} {unit or s.unit}", "mm") > (self.base.attributes[name].high or 0)
             for name, value, unit in zip(names, s.values, s.units, strict=False)
         )  # fmt: skip

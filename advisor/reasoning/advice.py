@@ -320,7 +320,10 @@ class Coded(Part):
 
 
 class Understood(Part):
-    """A fact read from words; ``start`` and ``end`` are places in the sentence, in characters."""
+    """A fact read from words; ``start`` and ``end`` are places in the sentence, in characters.
+
+    What is said of the leather itself and is no answer has the attribute ``leather`` and its words as value.
+    """
 
     attribute: str
     value: str | float | list[str]

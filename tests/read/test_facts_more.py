@@ -123,7 +123,12 @@ def test_a_size_that_may_be_two_things_is_left_with_a_doubt() -> None:
 
 @pytest.mark.parametrize(
     ("say", "count"),
-    [("billhook sheaths 14 off", 14), ("key fobs x10", 10), ("a pair of dog collars", 2), ("an apron, a dozen pockets", 0)],
+    [
+        ("billhook sheaths 14 off", 14),
+        ("key fobs x10", 10),
+        ("a pair of dog collars", 2),
+        ("an apron, a dozen pockets", 0),
+    ],
 )
 def test_counts_are_of_the_thing_they_stand_beside(say: str, count: int) -> None:
     assert values(say, "quantity") == ((count,) if count else ())
