@@ -71,20 +71,24 @@ class _Words:
     values: Mapping[str, Mapping[Key, tuple[str, ...]]]
 
 
-def read_answer(rulebase: RuleBase, question: Attribute, text: str, units: Units = "mm") -> Answered | None:
+def read_answer(
+    rulebase: RuleBase, question: Attribute, text: str, units: Units = "mm", numbered: bool = True
+) -> Answered | None:
     """What ``text`` answers to ``question``, or None if it does not answer it. Never raises.
 
     Of several parts ("black, about 30 mm") the first that answers is taken, and the others are handed back.
+    A bare number picks a value only where the values stand ``numbered`` before the person.
     """
     parts = [p for p in (_ASIDES if question.numeric else _PARTS).split(text.strip(" .!")) if p]
-    if question.kind == "set" and (several := _several(rulebase, question, parts, units)):
+    if question.kind == "set" and (several := _several(rulebase, question, parts, units, numbered)):
         return several
-    apart = [(n, _whole(rulebase, question, part, units)) for n, part in enumerate(parts if len(parts) > 1 else ())]
+    listed = parts if len(parts) > 1 else ()
+    apart = [(n, _whole(rulebase, question, part, units, numbered)) for n, part in enumerate(listed)]
     said = [(n, found) for n, found in apart if found and found.meant != "usual"]
     if len(said) == 1 and question.kind != "set" and _exact(question, text, units) is None:
         n, found = said[0]
         return replace(found, rest=", ".join((*parts[:n], *parts[n + 1 :])))
-    if found_whole := _whole(rulebase, question, text, units):
+    if found_whole := _whole(rulebase, question, text, units, numbered):
         return found_whole
     if said:
         n, found = said[0]
@@ -114,7 +118,7 @@ def picked(question: Attribute, text: str) -> tuple[str, ...]:
 # -- one part
 
 
-def _whole(rulebase: RuleBase, question: Attribute, text: str, units: Units) -> Answered | None:
+def _whole(rulebase: RuleBase, question: Attribute, text: str, units: Units, numbered: bool) -> Answered | None:
     words = _words(rulebase)
     key = _key(text)
     if not key:
@@ -125,7 +129,7 @@ def _whole(rulebase: RuleBase, question: Attribute, text: str, units: Units) -> 
     exact = _exact(question, text, units)
     if exact:
         return Answered("value", exact)
-    if picks := picked(question, text):
+    if numbered and (picks := picked(question, text)):
         return Answered("value", _answer(picks, text))
     if key in words.usual and not _phrased(rulebase, question, key, whole=True):
         return Answered("usual")
@@ -140,11 +144,13 @@ def _is_open(words: _Words, key: Key, text: str) -> Answered | None:
     return Answered("open", Answer((), "don't know", words=text)) if key in words.open else None
 
 
-def _several(rulebase: RuleBase, question: Attribute, parts: Sequence[str], units: Units) -> Answered | None:
+def _several(
+    rulebase: RuleBase, question: Attribute, parts: Sequence[str], units: Units, numbered: bool
+) -> Answered | None:
     """A list of values of a set; nothing if a part is none of them."""
     values: list[str] = []
     for part in parts if len(parts) > 1 else ():
-        found = _whole(rulebase, question, part, units)
+        found = _whole(rulebase, question, part, units, numbered)
         if found is None or found.answer is None or found.answer.state != "known":
             return None
         values += [str(v) for v in found.answer.values]

@@ -144,6 +144,7 @@ class People:
             kids = [i for i in near if said.words[i] in lex.KID]
             far |= not kids and s.start in told
             alone = s.at > 0 and said.word(s.at - 1) in lex.STOP and said.ends(s.at)
+            alone |= not said.words and len(said.sizes) == 1
             alone |= self.notes.text(s.start, s.end).lower().startswith("ages")
             person = kids or alone or s.start in told or any(said.words[i] in lex.BABY for i in near)
             self.notes.used.update(kids)

@@ -12,7 +12,6 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from ..errors import AdvisorError, AnswerError
-from ..leather.units import Units
 from ..read.answers import Answered, choices, read_answer
 from ..read.danger import RAISED
 from ..read.lexicon import lexicon
@@ -142,7 +141,7 @@ def _change_asked(session: Session, item: Answer, sizes: Sequence[str]) -> str:
 
 def answer_question(session: Session, question: Attribute, text: str) -> Reply | None:
     """The reply to an answer of the open question, or None if ``text`` does not answer it."""
-    found = read_answer(session.rulebase, question, text, session.units)
+    found = read_answer(session.rulebase, question, text, session.units, session.numbered == question.name)
     if found is None:
         return None
     if found.meant == "usual":
@@ -174,7 +173,7 @@ def _usual(session: Session, question: Attribute) -> Reply:
     """ "Whatever is usual": the value that Enter would take, named; where there is none, or a danger, it is asked."""
     values = session.known(question)
     if waits(session, question.name):
-        return session.again([OWN_ANSWER, *numbered(question)])
+        return session.again([OWN_ANSWER, *numbered(session, question)])
     if values is None:
         session.answers[question.name] = Answer((), "don't know")
         return session.go_on(["There is no usual value for this, so it stays open."])
@@ -192,14 +191,14 @@ def alarming(rulebase: RuleBase, reading: Reading) -> dict[str, Answer]:
     }  # fmt: skip
 
 
-def ask_again(question: Attribute, text: str, units: Units) -> list[str]:
+def ask_again(session: Session, question: Attribute, text: str) -> list[str]:
     """What is said where an answer fits none of the values: of a number why, else the values with their numbers."""
     if question.numeric:
         try:
-            parse_answer(question, text, units=units)
+            parse_answer(question, text, units=session.units)
         except AnswerError as error:
             return [mistake(error), question.help]
-    return ["I did not get that. Say it another way, or type a number:", *numbered(question)]
+    return ["I did not get that. Say it another way, or type a number:", *numbered(session, question)]
 
 
 def mistake(error: AdvisorError) -> str:
@@ -208,8 +207,9 @@ def mistake(error: AdvisorError) -> str:
     return said.replace(error.attribute, plain(error.attribute), 1) if isinstance(error, AnswerError) else said
 
 
-def numbered(question: Attribute) -> list[str]:
-    """The values with their numbers, in plain words."""
+def numbered(session: Session, question: Attribute) -> list[str]:
+    """The values with their numbers, in plain words; from now on a number picks one."""
+    session.numbered = question.name
     lines = [f"  {n}  {words}" for n, words in enumerate(choices(question), 1)]
     if len(lines) > MOST_CHOICES:
         return [*lines[:MOST_CHOICES], f"  and {len(lines) - MOST_CHOICES} more; \"?\" lists them"]

@@ -14,7 +14,7 @@ from typing import Any
 from ..errors import AdvisorError, without_controls
 from ..leather.units import Units, show, show_weight
 from ..read.acts import acts_of
-from ..read.answers import read_answer
+from ..read.answers import Answered, read_answer
 from ..read.lexicon import CORRECTS, items_near, tokens
 from ..read.numbers import systems_said
 from ..read.reader import MAX_TEXT, Reading, read_sentence
@@ -106,6 +106,7 @@ class Session:
         self.proposal = Proposal()
         self.pending: Pending | None = None
         self.offered: Offer | None = None
+        self.numbered = ""
         self.past: list[dict[str, Any]] = []
         self.line = ""
         self.took_back = False
@@ -261,7 +262,7 @@ class Session:
             if "item" in corrected.answers and corrected.answers["item"].values != (self.item(),):
                 return self.take(self.read_line(text))
         one = question if question and not self.questions[1:] and question.name != "item" else None
-        found = read_answer(self.rulebase, one, text.rstrip("?"), self.units) if one else None
+        found = self._answered(one, text.rstrip("?")) if one else None
         if one and found and (found.meant != "value" or not asks_only(text)):
             return answer_question(self, one, text.rstrip("?"))
         if reply := requested(self, text):
@@ -271,6 +272,9 @@ class Session:
         if kind := courtesy(text):
             return self.again([kind])
         return None
+
+    def _answered(self, question: Attribute, text: str) -> Answered | None:
+        return read_answer(self.rulebase, question, text, self.units, self.numbered == question.name)
 
     def _asked(self, text: str) -> Reply:
         """A question answered; what it raises of danger is taken up, and nothing else."""
@@ -303,7 +307,7 @@ class Session:
             return self.again(lines)
         if more := another_thing(self, text):
             return self.again(more)
-        return self.again(ask_again(question, text, self.units))
+        return self.again(ask_again(self, question, text))
 
     def _left_open(self, question: Attribute, reading: Reading, text: str) -> list[str]:
         """What a range or a choice of two comes to; a range alone is one of what was asked."""

@@ -104,7 +104,7 @@ def _only_one(
     """The answer that a part gives to the only question it can answer."""
     taken: dict[str, Answer] = {}
     for question in questions:
-        found = read_answer(rulebase, question, part, units) if question.values else None
+        found = read_answer(rulebase, question, part, units, numbered=False) if question.values else None
         if found and found.meant == "value" and found.answer and not found.rest:
             taken[question.name] = found.answer
     return taken if len(taken) == 1 else {}
@@ -114,7 +114,7 @@ def take_usual(session: Session) -> Reply:
     """Enter alone: the values shown, each named. What has none stays open."""
     dangers = [q for q in session.questions if waits(session, q.name)]
     if dangers:
-        return session.again([OWN_ANSWER, *numbered(dangers[0])])
+        return session.again([OWN_ANSWER, *numbered(session, dangers[0])])
     usual = {q.name: values for q in session.questions if (values := session.known(q)) is not None}
     if not usual:
         or_none = any(NONE in q.values for q in session.questions)

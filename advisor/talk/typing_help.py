@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from ..errors import AnswerError, nearest
 from ..read.reader import read_sentence
 from ..reasoning.facts import parse_answer, state_said
-from ..rulebase.models import Attribute, RuleBase
+from ..rulebase.models import Attribute, Item, RuleBase
 from .commands import COMMANDS
 from .page import plain
 
@@ -70,11 +70,15 @@ def _values(session: Session, attribute: Attribute, typed: str) -> Iterator[Comp
 
 def _item_names(rulebase: RuleBase) -> list[tuple[str, str]]:
     """What each item is called so that it is understood, with its family; some names only describe."""
+
+    def understood(item: Item, name: str) -> bool:
+        read = read_sentence(rulebase, name).answers.get("item")
+        return read is not None and read.values == (item.slug,)
+
     found = []
     for item in rulebase.items.values():
-        read = read_sentence(rulebase, item.name).answers.get("item")
-        understood = read is not None and read.values == (item.slug,)
-        found.append((item.name if understood else plain(item.slug), plain(item.family)))
+        names = (item.name, plain(item.slug), *item.words)
+        found.append((next((n for n in names if understood(item, n)), item.name), plain(item.family)))
     return found
 
 

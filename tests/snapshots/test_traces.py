@@ -27,7 +27,7 @@ CASES = {
     "dog_collar_swims": "dog collar, neck 45 cm, the dog swims",
     "sheath_110_mm": "sheath for a 110 mm knife",
     "gloves_chromium_allergy": "gloves for driving, allergic to chromium",
-    "tray_with_food": "tray that holds food",
+    "tray_with_food": "valet tray that holds food",
     "chair_sling": "chair sling for an armchair",
     "climbing_harness_refused": "climbing harness",
     "swing_for_a_child": "swing seat",

@@ -15,6 +15,7 @@ from hypothesis import strategies as st
 
 from advisor.read.answers import check_answers, picked, read_answer
 from advisor.rulebase.models import RuleBase
+from advisor.talk.session import Session
 
 TABLES = tomllib.loads(Path(__file__).with_name("answers.toml").read_text(encoding="utf-8"))
 ROWS = [*TABLES["tuned"], *TABLES["held_out"]]
@@ -64,3 +65,24 @@ def test_a_number_outside_the_choices_picks_nothing(rulebase: RuleBase) -> None:
 def test_no_text_ends_in_an_error(rulebase: RuleBase, text: str) -> None:
     for name in ("water", "quantity", "allergy", "watertight", "strap_width"):
         read_answer(rulebase, rulebase.attributes[name], text)
+
+
+def test_a_number_picks_a_value_only_where_the_values_were_shown_with_numbers(rulebase: RuleBase) -> None:
+    """A bare "4" beside a child is an age, and must not settle that an old person is meant."""
+    session = Session(rulebase)
+    session.hear("tote bag for a child")
+    assert [q.name for q in session.questions] == ["user_kind"]
+    shown = session.hear("4").lines
+    assert "user_kind" not in session.answers
+    meaning = rulebase.attributes["user_kind"].values["elderly"].means
+    assert any(line.split() == ["4", *meaning.split()] for line in shown)
+    session.hear("4")
+    assert session.answers["user_kind"].values == ("elderly",)
+
+
+def test_an_age_alone_answers_who_it_is_for(rulebase: RuleBase) -> None:
+    for text, kind in (("6 years old", "child_3_12"), ("2 years old", "child_under3"), ("18 months old", "child_under3")):
+        session = Session(rulebase)
+        session.hear("tote bag for a child")
+        session.hear(text)
+        assert session.answers["user_kind"].values == (kind,), text

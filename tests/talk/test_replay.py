@@ -239,9 +239,9 @@ def test_a_raised_danger_is_kept_and_derived_anew(rulebase: RuleBase) -> None:
     """The log holds what was raised as it holds an answer, and the same outcome follows from it."""
     events: list[Event] = [began(rulebase, by="recommend")]
     words = ["item=band", "raised=person_weight,neck", "round_childs_neck=no"]
-    _, answers, advice = recommended(rulebase, words, None, events.append)
-    assert advice.outcome is None
-    assert fold(events).answers["raised"].values == answers["raised"].values == ("person_weight", "neck")
+    made = recommended(rulebase, words, None, events.append)
+    assert made.advice.outcome is None
+    assert fold(events).answers["raised"].values == made.answers["raised"].values == ("person_weight", "neck")
     assert replay(rulebase, None, events, "0.1.0").differences == []
     forged, n = altered(events, Concluded, outcome="ok")
     (found,) = replay(rulebase, None, forged, "0.1.0").differences

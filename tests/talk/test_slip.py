@@ -114,6 +114,10 @@ def test_what_a_line_leaves_out_of_safety_is_asked_again_and_of_the_sizes_is_sup
     while "allergy" not in {q.name for q in session.questions}:
         session.hear("don't know")
     session.hear("a child")
+    # How old the child is decides whether there is an order at all, so it comes first and alone.
+    assert [q.name for q in session.questions] == ["user_kind"]
+    session.hear("6 years old")
+    assert session.answers["user_kind"].values == ("child_3_12",)
     assert {q.name for q in session.questions} >= {"allergy", "limits"}
     session.hear("none")
     assert [session.answers[n].values for n in ("width", "height", "allergy", "limits")] == [

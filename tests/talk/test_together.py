@@ -64,8 +64,8 @@ def test_what_is_not_understood_is_named_and_nothing_is_taken(rulebase: RuleBase
     session = Session(rulebase, brief=True)
     session.hear("tote bag")
     open_before, answers = session.questions, dict(session.answers)
-    said = " ".join(session.hear("purple").lines)
-    assert "Not understood: purple." in said
+    said = " ".join(session.hear("qwerty").lines)
+    assert "Not understood: qwerty." in said
     assert "Say strap width, width, height and depth" in said
     assert (session.questions, session.answers) == (open_before, answers)
     # A part that is a sentence of its own is read as one beside the parts in order.
