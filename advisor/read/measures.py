@@ -234,7 +234,8 @@ class Measures:
             named = a.name in self.uses or (not self.item and a.name in GENERAL)
             if not named or not s.unit or not fits(s.unit, a) or (a.name in GENERAL and self._apart(s, f)):
                 continue
-            near = [o for o in self.said.sizes if o.unit and fits(o.unit, a) and self._apart(o, f) is not None
+            near = [o for o in self.said.sizes if o.unit and o.values and o.values[0] > 0 and fits(o.unit, a)
+                    and self._apart(o, f) is not None
                     and (a.low or 0) <= parse_quantity(f"{o.values[0]} {o.unit}", a.unit) <= (a.high or 0)]  # fmt: skip
             if near and min(near, key=lambda o: self._apart(o, f) or 0) == s:
                 return (a,), 0, f.first, f.last
@@ -439,7 +440,9 @@ class Measures:
         how = self.said.scope(s.at)
         if way and how[0] == "no" and low <= how[1] < s.at:
             how = ("", s.at)
-        if how[0] == "maybe":
+        if not all(fits(unit, a) for unit in s.units if unit):
+            self.notes.doubt(self.notes.around(s, first, last), "mixes measures of two kinds; say each by itself")
+        elif how[0] == "maybe":
             self.notes.doubt(self.notes.around(s, first, last), "is not settled; it was not taken")
         elif how[0] == "no":
             self.notes.doubt(self.notes.around(s, first, last), "is a bound or a refusal, not a size; it was not taken")
@@ -514,7 +517,8 @@ class Measures:
         if not names or not fits(s.unit, self.base.attributes[names[0]]):
             return False
         return any(
-            parse_quantity(f"{number(value, 6)} {unit or s.unit}", "mm") > (self.base.attributes[name].high or 0)
+            value > 0 and fits(unit or s.unit, self.base.attributes[name])
+            and parse_quantity(f"{number(value, 6)} {unit or s.unit}", "mm") > (self.base.attributes[name].high or 0)
             for name, value, unit in zip(names, s.values, s.units, strict=False)
         )  # fmt: skip
 

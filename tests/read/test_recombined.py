@@ -32,12 +32,14 @@ def pieces() -> tuple[list[str], ...]:
     phrases = sorted(" ".join(key) for key in known.phrases)
     objects = sorted(" ".join(key) for key in (*known.forms, *known.objects))
     sizes = [f"{number}{gap}{unit}" for number in NUMBERS for unit in UNITS for gap in ("", " ")]
-    return phrases, objects, GLUE.split(), sizes
+    # Two units of different kinds too, as in "10 lb - 2.5 inch".
+    pairs = [f"2 {a}{joint}1/2 {b}" for a in UNITS for b in UNITS for joint in (" - ", " to ", " x ", " or ")]
+    return phrases, objects, GLUE.split(), sizes, pairs
 
 
 def sentence(chance: random.Random) -> str:
     """One sentence."""
-    kinds = chance.choices(range(4), weights=(3, 2, 5, 2), k=chance.randint(1, 24))
+    kinds = chance.choices(range(5), weights=(3, 2, 5, 2, 1), k=chance.randint(1, 24))
     return " ".join(chance.choice(pieces()[kind]) for kind in kinds)
 
 
