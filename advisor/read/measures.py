@@ -442,7 +442,9 @@ class Measures:
         how = self.said.scope(s.at)
         if way and how[0] == "no" and low <= how[1] < s.at:
             how = ("", s.at)
-        if how[0] == "maybe":
+        if not all(fits(unit, a) for unit in s.units if unit):
+            self.notes.doubt(self.notes.around(s, first, last), "mixes measures of two kinds; say each by itself")
+        elif how[0] == "maybe":
             self.notes.doubt(self.notes.around(s, first, last), "is not settled; it was not taken")
         elif how[0] == "no":
             self.notes.doubt(self.notes.around(s, first, last), "is a bound or a refusal, not a size; it was not taken")
@@ -516,8 +518,9 @@ class Measures:
         """Whether a size is outside what is asked of any thing, so that it can only be said back."""
         if not names or not fits(s.unit, self.base.attributes[names[0]]):
             return False
-        return min(s.values) >= 0 and any(
-            parse_quantity(f"{number(value, 6)} {unit or s.unit}", "mm") > (self.base.attributes[name].high or 0)
+        return any(
+            value > 0 and fits(unit or s.unit, self.base.attributes[name])
+            and parse_quantity(f"{number(value, 6)} {unit or s.unit}", "mm") > (self.base.attributes[name].high or 0)
             for name, value, unit in zip(names, s.values, s.units, strict=False)
         )  # fmt: skip
 

@@ -19,8 +19,8 @@ from .strata import node_of, reads
 
 NEGATIONS = frozenset(re.findall(
     r"\S+",
-    """no not without never none nothing neither nor don't doesn't didn't isn't aren't won't wouldn't can't cannot
-    shouldn't mustn't avoid avoiding except instead than hate dislike skip
+    """no not without never none nothing neither nor don't doesn't didn't isn't aren't won't shan't wouldn't can't
+    cannot shouldn't mustn't avoid avoiding except instead than hate dislike skip
     maybe perhaps might possibly probably unsure whether wonder
     wondering considering""",
 ))  # fmt: skip

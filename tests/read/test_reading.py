@@ -305,3 +305,18 @@ def test_a_size_nobody_can_place_is_answered_with_how_to_say_it() -> None:
     again = read_sentence(BASE, f"tote, {example}")
     assert set(again.answers) > {"item"}
     assert not again.doubts
+
+
+@pytest.mark.parametrize(
+    "say",
+    [
+        "tool belt loaded with 1.5 mm - 1/2 oz",
+        "dog lead for a dog of 1/2ft-10oz",
+        "38 kg x 1oz dog",
+        "bag that carries 1.5in or 1.5 oz",
+    ],
+)
+def test_two_kinds_of_measure_in_one_size_are_not_taken(say: str) -> None:
+    reading = read_sentence(BASE, say)
+    assert "load_mass" not in {*reading.answers, *reading.ranges}
+    assert reading.doubts
