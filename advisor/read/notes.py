@@ -170,6 +170,8 @@ class Notes:
                 read = Understood(name, self.text(*f.span), self._shown(a, f.value) + f.note, f.span)
                 understood.append((f.span[0], read))
         self._danger_answers(answers)
+        understood += [(d.start, self._of_danger(d)) for d in self.dangers if self._told_by(d, answers)]
+        self.used |= {i for d in self.dangers for i, t in enumerate(self.said.tokens) if d.start <= t.start < d.end}
         ranges = {n: ends for n, ends in self.ranges.items() if n not in answers}
         choices = {n: values for n, values in self.open.items() if n not in answers}
         for n, ends in ranges.items():
@@ -212,6 +214,16 @@ class Notes:
             if danger.state == "ruled_out":
                 self.tell("denied", f"You said {shown(danger.words)}, so I ask no more about that.",
                           concept=danger.concept)  # fmt: skip
+
+    def _told_by(self, danger: Raised, answers: Mapping[str, Answer]) -> bool:
+        """Whether the value that a danger says outright is an answer, and no fact has said it already."""
+        known = answers.get(danger.attribute)
+        said = danger.state == "applies" and known is not None and danger.value in known.values
+        return said and danger.attribute not in self.facts
+
+    def _of_danger(self, danger: Raised) -> Understood:
+        shown_as = self._shown(self.base.attributes[danger.attribute], danger.value)
+        return Understood(danger.attribute, danger.words, shown_as, (danger.start, danger.end))
 
     def _settled(self, a: Attribute, found: Sequence[Fact]) -> tuple[Value, ...]:
         """The values of one attribute; two values of a single choice stay open, unless one is grave."""
