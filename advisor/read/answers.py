@@ -82,7 +82,8 @@ def read_answer(
     parts = [p for p in (_ASIDES if question.numeric else _PARTS).split(text.strip(" .!")) if p]
     if question.kind == "set" and (several := _several(rulebase, question, parts, units, numbered)):
         return several
-    apart = [(n, _whole(rulebase, question, part, units, numbered)) for n, part in enumerate(parts if len(parts) > 1 else ())]
+    alone = enumerate(parts if len(parts) > 1 else ())
+    apart = [(n, _whole(rulebase, question, part, units, numbered)) for n, part in alone]
     said = [(n, found) for n, found in apart if found and found.meant != "usual"]
     if len(said) == 1 and question.kind != "set" and _exact(question, text, units) is None:
         n, found = said[0]
