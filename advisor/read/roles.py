@@ -11,6 +11,7 @@ from functools import cache
 from importlib.resources import files
 
 from .lexicon import COMPARED, NO, PLAIN, STOP, fold
+from .number_words import SPELT
 from .sentence import Sentence
 
 
@@ -130,7 +131,7 @@ class Roles:
 
     def idle(self, word: str) -> bool:
         """Whether a word beside a thing makes no other thing of it: articles, persons, plain adjectives."""
-        idle = STOP | ARTICLES | NO | _PERSONS | _NO_OTHER | PLAIN | _MAKE | _MATERIAL | _PURPOSES | self.cues
+        idle = STOP | SPELT.keys() | {"zero"} | ARTICLES | NO | _PERSONS | _NO_OTHER | PLAIN | _MAKE | _MATERIAL | _PURPOSES | self.cues
         return word in idle or not word[0].isalpha() or word.endswith("ly")
 
     def joined(self, i: int) -> bool:

@@ -229,7 +229,7 @@ class Things:
         for i in range(len(self.said.words)):
             slug, _ = self._object_at(i)
             living = slug and self.words.objects[slug].alive and not lead.first <= i < lead.last
-            if living and self.said.scope(i)[0] != "no":
+            if living and i not in self.said.masked and self.said.scope(i)[0] != "no":
                 found |= dict.fromkeys(self._made_of(form, slug))
         found.pop(lead.thing.slug, None)
         return list(found)

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from ..errors import AnswerError
+from ..read.danger import RAISED
 from ..read.lexicon import lexicon
 from ..read.reader import read_sentence
 from ..reasoning.advice import Advice
@@ -75,7 +76,7 @@ def answer_lines(session: Session) -> list[str]:
     """What was said, and which of it counts for nothing now."""
     if not session.answers:
         return ["You have not said anything yet."]
-    lines = [f"{session.said(n)}" for n in session.answers]
+    lines = [session.said(n) for n in session.answers if n != RAISED]
     idle = [n for n in asleep(session.matter().run()) if n in session.answers]
     if idle:
         lines.append(f"Kept, but counting for nothing now: {listed(plain(n) for n in idle)}.")

@@ -356,6 +356,8 @@ class Session:
         if self.pending:
             return self.again(lines[len(before or []) :])
         lines = [*direct_answers(self.matter(), self.line), *lines]
+        if self.advice().outcome == "refuse":
+            return self.go_on(self._wrapped(lines))
         if self.item() is None and reading.named.candidates and reading.named.taken is None:
             return self.again([*lines, *offer_things(self, reading.named.candidates, self.line)])
         if "item" not in self.answers and "item" not in reading.choices_open:
@@ -434,6 +436,9 @@ class Session:
         self.asked += [q.name for q in self.questions if q.name in self.answers]
         consultation = self.consultation()
         advice = self.advice()
+        if self.item() is not None:
+            # A number belongs to the question now, no longer to the things that were shown.
+            self.offered = None
         lines = [*lines, *self._remarks()]
         if advice.outcome in ("refuse", "another_material"):
             self.question = None

@@ -7,6 +7,7 @@ here; the words to check by come from the rule base.
 from __future__ import annotations
 
 from ..leather.units import Units, show, show_area, show_weight
+from ..read.danger import RAISED
 from ..reasoning.advice import Advice, Choice
 from ..rulebase.arrival import WEIGHT_MARK, checks_for
 from ..rulebase.models import RuleBase
@@ -85,7 +86,7 @@ def _said(advice: Advice, units: Units) -> list[str]:
     return [
         fact_words(n, f, units)
         for n, f in advice.facts.items()
-        if f.origin in ("answered", "read") and f.value is not None and n not in ("item", "quantity")
+        if f.origin in ("answered", "read") and f.value is not None and n not in ("item", "quantity", RAISED)
     ]
 
 

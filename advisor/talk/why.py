@@ -20,6 +20,7 @@ from ..reasoning.consult import Consultation
 from ..reasoning.deciding import Deciding, deciding, proof_of, steps_under
 from ..reasoning.evidence import Evidence
 from ..reasoning.proof import Proof
+from ..reasoning.report import report
 from ..reasoning.steps import Node
 from ..rulebase.models import PATTERN_KINDS
 from .ordering import how_counted
@@ -45,9 +46,13 @@ def why_lines(run: Consultation, named: str, width: int, full: bool = False, uni
     """The reason for what was named, short or in full. Raises UsageError with the nearest name."""
     proof = proof_of(run)
     found = find(proof, named)
-    if full:
-        return outline(found.node, width, units)
     page = Page(width, units)
+    outcome = proof.conclusion("outcome")
+    if found.name in (*run.rulebase.decisions, "amount") and outcome is not None and report(run).no_order:
+        page.add(f"No order is shown, so there is no {plain(found.name)} to give a reason for.")
+        found = Found("outcome", outcome)
+    if full:
+        return [*page.lines, *outline(found.node, width, units)]
     page.add(short(proof, found, units=units))
     return page.lines
 

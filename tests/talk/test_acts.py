@@ -211,3 +211,40 @@ def test_whatever_is_usual_is_taken_and_named(rulebase: RuleBase) -> None:
 
 def test_the_files_of_words_name_only_what_there_is(rulebase: RuleBase) -> None:
     assert [*check_glossary(rulebase), *check_questions(rulebase), *check_requests(rulebase)] == []
+
+
+def test_a_number_is_no_pick_of_things_once_another_thing_was_named(rulebase: RuleBase) -> None:
+    session = Session(rulebase)
+    assert "Which do you mean?" in session.hear("something for my sister").lines
+    session.hear("card holder")
+    for said in ("1", "2"):
+        session.hear(said)
+        assert session.item() == "card_holder"
+
+
+def test_what_is_refused_whatever_the_thing_is_refused_before_the_thing_is_asked(rulebase: RuleBase) -> None:
+    session = Session(rulebase)
+    said = "\n".join(session.hear("a leather strap to haul myself up the tree").lines)
+    assert "Refused" in said
+    assert "Which do you mean?" not in said
+    assert "haul myself" not in said
+
+
+def test_no_reason_tells_the_order_that_an_open_danger_withholds(rulebase: RuleBase) -> None:
+    session = Session(rulebase)
+    session.hear("lead for a 50 kg dog")
+    assert [q.name for q in session.questions] == ["holds_animal"]
+    for name in ("weight", "tannage", "amount"):
+        said = " ".join(session.hear(f"why {name}").lines)
+        assert f"there is no {name}" in said
+        assert " mm" not in said
+        assert "latigo" not in said
+    session.hear("no")
+    assert "mm" in " ".join(session.hear("why weight").lines)
+
+
+def test_what_was_raised_is_no_answer_that_somebody_gave(rulebase: RuleBase) -> None:
+    session = Session(rulebase)
+    session.hear("lead for a 50 kg dog")
+    for command in ("answers", "slip"):
+        assert "raised" not in " ".join(session.hear(command).lines)
