@@ -130,6 +130,11 @@ class _Reader:
         leathers.read()
         self.notes.used |= self.clauses.silence | self.clauses.asking
         self.offer_near_words()
+        for danger in self.notes.dangers:
+            # What raised a question was heard.
+            self.notes.used |= {
+                i for i, token in enumerate(self.said.tokens) if danger.start <= token.start and token.end <= danger.end
+            }
         return self.notes.reading()
 
     # -- the thing
@@ -189,11 +194,6 @@ class _Reader:
             modifier = self.notes.text(*self.said.span(*named.unread[0]))
         found = dangers_of(self.base, self.said.text, bears, modifier)
         self.notes.dangers = tuple(replace(d, state="open", value="") if self._misspelt(d) else d for d in found)
-        for danger in self.notes.dangers:
-            # What raised a question was heard.
-            self.notes.used |= {
-                i for i, token in enumerate(self.said.tokens) if danger.start <= token.start and token.end <= danger.end
-            }
 
     def _misspelt(self, danger: Raised) -> bool:
         """Whether a denial rests on words whose spelling had to be mended."""

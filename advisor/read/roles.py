@@ -96,6 +96,13 @@ def plain_english() -> frozenset[str]:
 
 
 @cache
+def _idle() -> frozenset[str]:
+    """Words beside a thing that make no other thing of it."""
+    numbers = frozenset((*SPELT, "zero"))
+    return STOP | numbers | ARTICLES | NO | _PERSONS | _NO_OTHER | PLAIN | _MAKE | _MATERIAL | _PURPOSES
+
+
+@cache
 def _linking() -> frozenset[str]:
     """Words that lead from a thing to what it is for, and begin no new thought."""
     return (STOP | ARTICLES | _PURPOSES | _PLACES | PLAIN | plain_english()) - _NEW_THOUGHT
@@ -131,8 +138,8 @@ class Roles:
 
     def idle(self, word: str) -> bool:
         """Whether a word beside a thing makes no other thing of it: articles, persons, plain adjectives."""
-        idle = STOP | SPELT.keys() | {"zero"} | ARTICLES | NO | _PERSONS | _NO_OTHER | PLAIN | _MAKE | _MATERIAL | _PURPOSES | self.cues
-        return word in idle or not word[0].isalpha() or word.endswith("ly")
+        idle = word in _idle() or word in self.cues
+        return idle or not word[0].isalpha() or word.endswith("ly")
 
     def joined(self, i: int) -> bool:
         """Whether the words at ``i - 1`` and ``i`` stand in one phrase, with no mark or size between them."""

@@ -265,6 +265,8 @@ class Things:
         return self._phrase(self.said.lexicon.forms, i)
 
     def _object_at(self, i: int) -> tuple[str, int]:
+        if i in self.said.masked:
+            return "", 0
         return self._phrase(self.said.lexicon.objects, i)
 
     def _phrase(self, known: Mapping[tuple[str, ...], str], i: int) -> tuple[str, int]:
