@@ -15,6 +15,7 @@ from ..errors import AdvisorError, AnswerError
 from ..read.answers import Answered, choices, read_answer
 from ..read.danger import RAISED
 from ..read.lexicon import lexicon
+from ..read.reader import read_sentence
 from ..reasoning.facts import Answer, parse_answer
 from ..rulebase.models import Attribute, RuleBase
 from ..rulebase.words import words_of
@@ -151,8 +152,10 @@ def answer_question(session: Session, question: Attribute, text: str) -> Reply |
     lines = _taken(session, question, found)
     if RAISED in session.rulebase.attributes and not question.numeric:
         # "He sits on it" answers what it is for, and raises what it must not be used for.
-        raised = session.read_line(text).answers.get(RAISED)
-        accept(session, {RAISED: raised} if raised else {})
+        reading = read_sentence(session.rulebase, text, session.item(), session.units)
+        if raised := reading.answers.get(RAISED):
+            session.reading = reading
+            accept(session, {RAISED: raised})
     if found.rest:
         reading = session.read_line(found.rest)
         if reading.answers:
