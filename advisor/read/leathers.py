@@ -19,6 +19,8 @@ from .roles import Roles
 
 _SHORT = ("leather", "hide", "skin")
 _WISHES = ("wished_tannage", "wished_species", "wished_surface")
+_ALLOWED = frozenset(("fine", "ok", "okay", "alright"))
+"""Words by which a leather is merely allowed, and not wished."""
 _COLOUR, SPECIES = "colour", "wished_species"
 _POINTS = ("tannage", "grain", "form", "cut", "temper")
 """What a word in a sentence is taken to say; the rest is an attribute or only a seller's name."""
@@ -222,7 +224,8 @@ class Leathers:
         """ "Calf 1.2 mm", "hair sheep skins": takes the animal beside another word for leather as a wish."""
         said = self.said
         slugs = self.reads(i, n).get("species", ())
-        if len(slugs) != 1 or SPECIES in self.notes.facts or i in said.owner or said.scope(i)[0]:
+        allowed = not _ALLOWED.isdisjoint(said.words[i + n : i + n + 4])
+        if allowed or len(slugs) != 1 or SPECIES in self.notes.facts or i in said.owner or said.scope(i)[0]:
             return False
         told = self.beside(i, i + n) or self._formed(i + n) or self._led_in(i)
         if SPECIES not in self.base.attributes or not told:

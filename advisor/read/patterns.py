@@ -15,7 +15,7 @@ _MARKS = (
 )
 HARMLESS = re.compile("|".join((
     r"\bkid(?= (?:leather|glove|suede|skin|hide|goat|nappa))",
-    r"\bbaby(?= (?:soft|smooth|shower|lamb|goat|grand|blue|pink))",
+    r"\bbaby(?= (?:soft|smooth|shower|lamb|goat|grand))",
     r"\bchild(?:'?s| s)? play\b",
     r"\bspark plug\b",
     r"\bblood(?= (?:red|orange))",

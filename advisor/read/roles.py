@@ -154,7 +154,7 @@ class Roles:
         said = self.said
         how, at = said.scope(first)
         # "No, it's a pouch" refuses what was understood before, and not the pouch.
-        corrects = at == 0 and said.word(1) in _CORRECTING
+        corrects = at == 0 and said.word(0) == "no" and said.word(1) in _CORRECTING
         if how == "no" and not corrects:
             return Role.REFUSED
         if self._told(first):

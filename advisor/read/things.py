@@ -24,10 +24,13 @@ from .sentence import Match, Sentence
 
 CLEAR, LEAD = 8.0, 2.0
 """Points at which a thing may be taken, and by how much it must lead."""
+LEAST_NAMED = 6.0
+"""What a thing named outright weighs among candidates, whatever its role."""
 MOST = 4
 """How many candidates are offered."""
 _NEAR = 8
 _HOLDS = frozenset(("hold", "holding", "keep", "keeping", "carry", "carrying", "carries", "store", "storing", "stow"))
+_BESIDE = (Role.PURPOSE, Role.PLACE, Role.SOURCE)
 _MADE = (Role.MADE, Role.ALONE, Role.SECOND, Role.REPAIRED)
 
 
@@ -228,6 +231,10 @@ class Things:
         found: dict[str, None] = {}
         for i in range(len(self.said.words)):
             slug, _ = self._object_at(i)
+            owner = self.said.owner.get(i)
+            if owner and owner.attribute != "item" and owner.last - owner.first > 1:
+                # "Baby blue" is a colour.
+                continue
             living = slug and self.words.objects[slug].alive and not lead.first <= i < lead.last
             if living and i not in self.said.masked and self.said.scope(i)[0] != "no":
                 found |= dict.fromkeys(self._made_of(form, slug))
@@ -371,7 +378,10 @@ class Things:
     def _with_glosses(self, ranked: list[Candidate]) -> list[Candidate]:
         """The candidates so far with those whose glosses share the sentence's rarer words."""
         scores = _ranking(self.base).scores(self.said.words)
-        found = {c.thing.slug: c for c in ranked if c.role is not Role.REFUSED and c.points > 0}
+        found = {
+            c.thing.slug: c._replace(points=max(c.points, LEAST_NAMED)) if c.role in _BESIDE and not c.shaped else c
+            for c in ranked if c.role is not Role.REFUSED and c.points > 0
+        }  # fmt: skip
         for slug, score in scores:
             points = min(score / 2, 6.0)
             if slug in found:
