@@ -171,7 +171,7 @@ class Notes:
                 understood.append((f.span[0], read))
         self._danger_answers(answers)
         understood += [(d.start, self._of_danger(d)) for d in self.dangers if self._told_by(d, answers)]
-        self.used |= {i for d in self.dangers for i, t in enumerate(self.said.tokens) if d.start <= t.start < d.end}
+        self.used |= self._heard_as_danger()
         ranges = {n: ends for n, ends in self.ranges.items() if n not in answers}
         choices = {n: values for n, values in self.open.items() if n not in answers}
         for n, ends in ranges.items():
@@ -214,6 +214,12 @@ class Notes:
             if danger.state == "ruled_out":
                 self.tell("denied", f"You said {shown(danger.words)}, so I ask no more about that.",
                           concept=danger.concept)  # fmt: skip
+
+    def _heard_as_danger(self) -> set[int]:
+        """The words by which dangers were heard, but for a word beside the thing that nobody understood."""
+        unknown = {i for first, last in self.named.unread for i in range(first, last)}
+        words = enumerate(self.said.tokens)
+        return {i for i, t in words if any(d.start <= t.start < d.end for d in self.dangers)} - unknown
 
     def _told_by(self, danger: Raised, answers: Mapping[str, Answer]) -> bool:
         """Whether the value that a danger says outright is an answer, and no fact has said it already."""
