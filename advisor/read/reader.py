@@ -130,11 +130,12 @@ class _Reader:
         leathers.read()
         self.notes.used |= self.clauses.silence | self.clauses.asking
         self.offer_near_words()
-        for danger in self.notes.dangers:
-            # What raised a question was heard.
-            self.notes.used |= {
-                i for i, token in enumerate(self.said.tokens) if danger.start <= token.start and token.end <= danger.end
-            }
+        # What raised a question was heard, but for a word beside the thing that nobody understood.
+        unknown = {i for first, last in self.notes.named.unread for i in range(first, last)}
+        self.notes.used |= {
+            i for i, token in enumerate(self.said.tokens)
+            if any(d.start <= token.start and token.end <= d.end for d in self.notes.dangers)
+        } - unknown
         return self.notes.reading()
 
     # -- the thing
