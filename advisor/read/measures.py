@@ -53,6 +53,8 @@ _LONG_UNITS = ("ft", "foot", "feet", "'", "m", "metre", "metres", "meter", "mete
 _UNITS_TRIED = ("mm", "cm", "in")
 _CLEARLY = 1.5
 """How much nearer to the usual size one unit must bring a number than the next."""
+_INCHES_TO = 24
+"""Up to which number a size without a unit is taken as inches."""
 _THICKEST_SAID = 8
 """A thickness without its word is at most so many mm (common practice); what is more is the size of something."""
 _TOUCH = 3
@@ -176,7 +178,9 @@ class Measures:
             size = usual.get(name, (0.0,))[0]
             if isinstance(size, float) and size > 0 and value > 0:
                 return self.nearest_unit(value, size)
-        return ""
+        # In the shorthand of a counter a size without a unit is one in inches.
+        counter = bool(self.said.shortened) or any(o.kind == "times" for o in self.said.sizes)
+        return "in" if counter and max(s.values) <= _INCHES_TO else ""
 
     def nearest_unit(self, value: float, usual: float) -> str:
         """The unit that brings a number clearly nearest to a usual size in mm; "" where two are about as near."""
@@ -499,6 +503,10 @@ class Measures:
 
     def place_box(self, s: Size) -> None:
         """ "36 x 38 x 12 cm": the sizes the item's pattern uses, in their usual order."""
+        if self.said.scope(s.at)[0] == "no":
+            # "Not an A4 folio" says no size.
+            self.notes.left.append((s.start, s.end))
+            return
         names = self.box_names(s)
         values = s.values[:1] if len(names) == 1 and len(set(s.values)) == 1 else s.values
         if not s.unit:

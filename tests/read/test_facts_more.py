@@ -106,7 +106,6 @@ def test_plain_words_are_no_leather(say: str) -> None:
 @pytest.mark.parametrize(
     ("say", "name", "mm"),
     [
-        ("a strip four wide", "width", 4 * 25.4),
         ("a strip of it, nine long and 30 mm wide", "length", 9),
         ("a tote 38 wide", "width", 380),
     ],
