@@ -67,14 +67,15 @@ def text_lines(rulebase: RuleBase, options: argparse.Namespace, found: Found, lo
         said = slip_lines(rulebase, found.advice, page.width, page.units, log)
     else:
         said = advice_lines(rulebase, found.advice, page.width, options.full, page.units)
-    return [*page.lines, *([""] if page.lines else []), *said, *undecided_lines(found.advice, page)]
+    return [*page.lines, *([""] if page.lines else []), *said, *undecided_lines(found.advice, page, asked=True)]
 
 
-def undecided_lines(advice: Advice, page: Page) -> list[str]:
-    """What to write for each answer to the question of a danger that is open."""
+def undecided_lines(advice: Advice, page: Page, asked: bool = False) -> list[str]:
+    """What to write for each answer to the question of a danger that is open; ``asked`` where it stands above."""
     said = Page(page.width, page.units)
     for question in advice.open_questions:
         if question.danger is not None:
             words = " or ".join(f"{question.attribute}={value}" for value in question.values)
-            said.add(f"Say it beside the words: {words}")
+            question_too = "" if asked else f"{question.question} "
+            said.add(f"{question_too}Say it beside the words: {words}")
     return said.lines

@@ -57,6 +57,7 @@ def advice_lines(
     barred = advice.no_order
     if not (name or barred or full or advice.conflicts):
         # Nothing can be said of a thing that nobody knows; what may hurt was asked above.
+        closing(rulebase, page)
         return page.lines
     if name and not barred:
         order_part(rulebase, page, advice, full)

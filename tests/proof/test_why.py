@@ -135,9 +135,9 @@ def test_the_chat_gives_short_and_full_reasons_and_keeps_the_question() -> None:
 def test_one_shot_and_json(capsys: pytest.CaptureFixture[str]) -> None:
     command = ["recommend", "lead for a 30 kg dog, 20 mm wide", "--why", "weight"]
     assert main(command) == 0
-    assert capsys.readouterr().out.startswith("Weight 3.46 mm to 4 mm.")
+    assert capsys.readouterr().out.startswith("Weight 4.07 mm to 4.8 mm.")
     assert main([*command, "--full"]) == 0
-    assert capsys.readouterr().out.startswith("1 Weight from 3.46 mm")
+    assert capsys.readouterr().out.startswith("1 Weight from 4.07 mm")
     assert main([*command, "--json"]) == 0
     told = json.loads(capsys.readouterr().out)
     assert (told["conclusion"], told["answers"], told["grade"]) == ("weight", ["strap_width", "item"], "estimate")

@@ -31,7 +31,7 @@ ASKS = {
     "animal_hold": "holds_animal", "neck": "round_childs_neck", "small_child": "user_kind", "mouth": "in_mouth",
     "food": "touches_food", "fragile_skin": "fragile_skin", "allergy": "allergy", "protection": "protective_claim",
     "fuel_oxygen": "near_fuel_or_oxygen", "heat": "hot_use", "hot_wash": "hot_wash", "outdoors": "stays_outdoors",
-    "moving_machine": "machine_part",
+    "moving_machine": "machine_part", "fumes": "workspace_vent", "falls": "slippery_underfoot",
 }  # fmt: skip
 # What a yes comes to for an ordinary belt.
 YES = {

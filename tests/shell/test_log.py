@@ -438,7 +438,7 @@ def kept(logs: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixt
         ("answered", "[920.0]", "[930.0]", ("answered waist", "930.0", "920.0")),
         ("fired", '"rules":["trouser_belt/habits",', '"rules":[', ("fired, rules", "trouser_belt/habits")),
         ("concluded", '"full_grain"', '"top_grain"', ("concluded, decisions grain", "top_grain", "full_grain")),
-        ("concluded", '"leather_dust":"applies"', '"leather_dust":"not ruled out"', ("cautions leather_dust",)),
+        ("concluded", '"knife_slips":"applies"', '"knife_slips":"not ruled out"', ("cautions knife_slips",)),
         ("typed", "waist 92 cm", "waist 93 cm", ("read, understood waist", "920", "930")),
     ],
 )

@@ -176,7 +176,7 @@ def test_an_edited_event_is_found_and_named(talk: list[Event], rulebase: RuleBas
         (*altered(talk, Fired, rules=fired.rules[:-1]), ("fired, rules", fired.rules[-1])),
         (*altered(talk, Fired, rules=["made-up", *fired.rules[1:]]), ("place 1", "made-up", fired.rules[0])),
         (*altered(talk, Concluded, weight="3-4 oz"), ("concluded, weight", "3-4 oz", concluded.weight)),
-        (*altered(talk, Concluded, cautions={}), ("cautions", "leather_dust")),
+        (*altered(talk, Concluded, cautions={}), ("cautions", "knife_slips")),
         (*altered(talk, Concluded, advice_sha256="0" * 64), ("advice sha256", "000")),
         (*altered(talk, Explained, asked="why weight"), ("why weight", "why tannage")),
         ([*talk[:at], *talk[at + 1 :]], at + 1, ('"supposed"', "answered", "waist")),
