@@ -66,12 +66,23 @@ class Problem:
 class RuleBaseError(AdvisorError):
     """One or more mistakes in rule files; all that could be found are listed together."""
 
-    def __init__(self, problems: Sequence[Problem]) -> None:
+    def __init__(self, problems: Sequence[Problem], stopped: str = "") -> None:
         self.problems = tuple(problems)
         lines = [str(p) for p in self.problems[:40]]
         if len(self.problems) > 40:
-            lines.append(f"... and {len(self.problems) - 40} more")
+            lines.append(f"... and {len(self.problems) - 40} more{f'; {stopped}' if stopped else ''}")
         super().__init__("\n".join(lines))
+
+
+class EngineMissingError(AdvisorError):
+    """The inference library cannot be loaded, be it that it is not there or was built without what its Python needs."""
+
+    def __init__(self, why: str) -> None:
+        super().__init__(
+            f"the inference library durable-rules cannot be loaded ({why}). Install it anew: CPPFLAGS="
+            "-DPyEval_CallObject=PyObject_CallObject python -m pip install --force-reinstall --no-cache-dir "
+            "--no-binary durable-rules durable-rules==2.0.28"
+        )
 
 
 class LogError(AdvisorError):

@@ -1,14 +1,29 @@
-"""The shipped rule base, loaded once for all tests; decision logs go to a folder of the test run."""
+"""The shipped rule base, loaded once for all tests; logs and the kept rule base go to folders of the test run."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 
 import pytest
 
-from advisor import load_rulebase
+import advisor
+from advisor.rulebase import load
 from advisor.rulebase.models import RuleBase
+from advisor.shell import cli
+
+read_anew, shipped = load.load_rulebase, cache(load.load_rulebase)
+
+
+def load_rulebase(folder: Path | None = None) -> RuleBase:
+    """A folder that is named is read each time; the shipped rule base is read once for each process of the run."""
+    return shipped() if folder is None else read_anew(folder)
+
+
+# Before any test module is imported: thirty of them read the rule base on import, and each command run in process.
+for module in (advisor, load, cli):
+    module.load_rulebase = load_rulebase
 
 
 @pytest.fixture(scope="session")
@@ -22,4 +37,5 @@ def logs_of_the_run(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
     place = tmp_path_factory.mktemp("logs")
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv("ADVISOR_LOGS", str(place))
+        patch.setenv("XDG_CACHE_HOME", str(tmp_path_factory.mktemp("cache")))
         yield place

@@ -2,7 +2,7 @@
 
 The sizes, areas, prices and waste of the forms are data and come in as tables. Panels are proved by placing,
 blanks by laying strips end to end; hides are only estimated, by area and by the straps that lie side by side
-next to the backbone. Only the main leather is reckoned: linings, laces and other leathers are bought apart.
+next to the backbone. Other leathers than the main one are bought apart, each reckoned with its own pieces.
 No money is known here, only cost relative to one dm2 of the leather that the tables price at 1.
 """
 
@@ -15,12 +15,12 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import TypeVar
 
+from advisor.codes import Saying, say
 from advisor.leather.checks import at_least_one, not_negative, positive
 from advisor.leather.forms import Form, laid
-from advisor.leather.pieces import MAIN_PARTS, MM2_PER_DM2, Piece
+from advisor.leather.pieces import MAIN_PARTS, MM2_PER_DM2, Piece, main_pieces
 from advisor.leather.placing import place
 from advisor.leather.rows import FIRM_STRIP_MM, SLACK, blanks, is_strap, strip_share
-from advisor.leather.units import show
 
 _T = TypeVar("_T")
 
@@ -38,7 +38,7 @@ class FormCount:
         form: Name of the form.
         count: How many to buy; 0 where it does not fit.
         fits: Whether every piece can be cut from it.
-        why_not: One sentence where it does not fit, else empty.
+        why_not: Said where it does not fit, else None.
         gross_dm2: Leather used up, waste included.
         leftover_dm2: Leather bought and not used up; gross and leftover together are what is bought.
         how: How the count was found: "strips", "placed", "placed in lots", "area" or "rows and area".
@@ -49,7 +49,7 @@ class FormCount:
     form: str
     count: int
     fits: bool
-    why_not: str
+    why_not: Saying | None
     gross_dm2: float
     leftover_dm2: float
     how: str
@@ -93,7 +93,7 @@ def gross_area(net: float, waste: float) -> float:
 
 
 def forms_needed(form: Form, pieces: Sequence[Piece], quantity: int) -> FormCount:
-    """Return how many of *form* to buy for *quantity* items.
+    """Return how many of *form* to buy for the main leather of *quantity* items.
 
     Args:
         form: What is bought.
@@ -104,17 +104,25 @@ def forms_needed(form: Form, pieces: Sequence[Piece], quantity: int) -> FormCoun
         ValueError: If the quantity is below 1 or there is no piece of the main leather.
     """
     at_least_one(quantity, "items")
-    main = [piece for piece in pieces if piece.part in MAIN_PARTS]
-    if not main:
-        raise ValueError("There is no piece to cut from the main leather.")
+    return forms_holding(form, main_pieces(pieces), quantity)
+
+
+def forms_holding(form: Form, pieces: Sequence[Piece], quantity: int) -> FormCount:
+    """Return how many of *form* to buy for all these *pieces* of one leather; otherwise as ``forms_needed``.
+
+    Raises:
+        ValueError: If the quantity is below 1 or there is no piece.
+    """
+    at_least_one(quantity, "items")
+    at_least_one(len(pieces), "pieces")
     flat: Counter[tuple[float, float]] = Counter()
-    for piece in main:
+    for piece in pieces:
         sides = laid(piece, form.length, form.width)
         if sides is None:
-            why = (
-                f"The {piece.name} of {_sides(piece.length_mm, piece.width_mm)} does not fit "
-                f"in {_sides(form.length, form.width)}."
-            )
+            why = say(
+                "piece_does_not_fit", piece=piece.name, length_mm=piece.length_mm, width_mm=piece.width_mm,
+                usable_length_mm=form.length, usable_width_mm=form.width,
+            )  # fmt: skip
             return FormCount(form.name, 0, False, why, 0.0, 0.0, "", None)
         flat[sides] += piece.count
     gross = gross_area(quantity * _area(flat), form.waste)
@@ -130,7 +138,7 @@ def forms_needed(form: Form, pieces: Sequence[Piece], quantity: int) -> FormCoun
         bought = count * form.area
     # A lucky layout wastes less than the table says.
     used = min(gross, bought)
-    return FormCount(form.name, count, True, "", used, bought - used, how, bought * form.rate, tuple(widths))
+    return FormCount(form.name, count, True, None, used, bought - used, how, bought * form.rate, tuple(widths))
 
 
 def amount(
@@ -145,6 +153,7 @@ def amount(
     waste: Mapping[str, float],
     sold: Mapping[str, str],
     extra: float = 0.0,
+    apart: bool = False,
 ) -> list[FormCount]:
     """Return what to buy in each form of the table *length*: cheapest first, unfit ones last, then by name.
 
@@ -160,6 +169,7 @@ def amount(
         waste: Form -> share of the net area that is lost on top of it.
         sold: Form -> "strap" or another word; see ``Form``.
         extra: Share of the net area lost besides, on hides and skins; panels and blanks are laid out instead.
+        apart: Whether *pieces* are all that is cut from a leather of its own, whatever part they are of.
 
     Returns:
         An empty list if no piece is cut from the main leather.
@@ -167,13 +177,31 @@ def amount(
     Raises:
         ValueError: If a table lacks an entry or holds an impossible number, or the quantity is below 1.
     """
-    if not any(piece.part in MAIN_PARTS for piece in pieces):
+    if not apart and not any(piece.part in MAIN_PARTS for piece in pieces):
         return []
+    count = forms_holding if apart else forms_needed
+    forms = _forms(tannage, price, length, width, area, cost, waste, sold, extra)
+    counts = [count(form, pieces, quantity) for form in forms]
+    return sorted(counts, key=lambda c: (math.inf if c.relative_cost is None else c.relative_cost, c.form))
+
+
+def _forms(
+    tannage: str,
+    price: Mapping[str, float],
+    length: Mapping[str, float],
+    width: Mapping[str, float],
+    area: Mapping[str, float],
+    cost: Mapping[str, float],
+    waste: Mapping[str, float],
+    sold: Mapping[str, str],
+    extra: float,
+) -> list[Form]:
+    """Return the forms of the table *length*; ValueError if another table lacks one."""
     rate = _entry(price, tannage, "price")
-    counts = []
+    found = []
     for name, along in length.items():
         how_sold = _entry(sold, name, "way of being sold")
-        form = Form(
+        found.append(Form(
             name=name,
             length=along,
             width=_entry(width, name, "usable width"),
@@ -181,9 +209,8 @@ def amount(
             waste=_entry(waste, name, "waste") + extra,
             sold=how_sold,
             rate=rate * _entry(cost, name, "relative cost"),
-        )
-        counts.append(forms_needed(form, pieces, quantity))
-    return sorted(counts, key=lambda c: (math.inf if c.relative_cost is None else c.relative_cost, c.form))
+        ))  # fmt: skip
+    return found
 
 
 def cheapest_forms(
@@ -216,10 +243,6 @@ def _entry(table: Mapping[str, _T], key: str, what: str) -> _T:
     return table[key]
 
 
-def _sides(along: float, across: float) -> str:
-    return f"{show(along, 'mm')} x {show(across, 'mm')}"
-
-
 def _area(flat: Mapping[tuple[float, float], int]) -> float:
     return sum(along * across * count for (along, across), count in flat.items()) / MM2_PER_DM2
 
@@ -249,6 +272,7 @@ def _hides(flat: Mapping[tuple[float, float], int], quantity: int, form: Form) -
     """Return how many, the leather used in dm2, and how that was found.
 
     Straps take up the firm strip next to the back. A whole hide has two such strips and is credited with one.
+    However much of the outline is used up for small pieces, all of them lie in the usable rectangle.
     """
     strip = min(form.width, FIRM_STRIP_MM)
     strip_dm2 = form.length * strip / MM2_PER_DM2
@@ -259,5 +283,18 @@ def _hides(flat: Mapping[tuple[float, float], int], quantity: int, form: Form) -
         shares += share
         # At least the area with waste, so that a piece that grows into a strap never takes less leather.
         gross += max(share * strip_dm2, gross_area(_area({(along, across): wanted}), form.waste))
-    count = max(math.ceil(shares - SLACK), math.ceil(gross / form.area - SLACK))
+    net = quantity * _area(flat) / form.pieces
+    least = _least_by_size(flat, quantity, form)
+    count = max(math.ceil(needed - SLACK) for needed in (shares, gross / form.area, net / form.rectangle, least))
     return count, gross, "rows and area" if shares else "area"
+
+
+def _least_by_size(flat: Mapping[tuple[float, float], int], quantity: int, form: Form) -> float:
+    """Return how many of a form its large pieces take at least, whatever room is left beside them.
+
+    Of two pieces longer and wider than half the usable rectangle both would cover its middle, so each takes one.
+    """
+    in_grid = {(a, b): math.floor(form.length / a + SLACK) * math.floor(form.width / b + SLACK) for a, b in flat}
+    alone = sum(count for size, count in flat.items() if in_grid[size] == 1)
+    least = max(alone * quantity, *(count * quantity / in_grid[size] for size, count in flat.items()))
+    return least / form.pieces

@@ -44,6 +44,11 @@ class Form:
         return self.length * self.width / MM2_PER_DM2
 
     @property
+    def pieces(self) -> int:
+        """How many pieces of leather it is: more than one of a bag of offcuts."""
+        return max(1, int(self.area / self.rectangle))
+
+    @property
     def is_panel(self) -> bool:
         """Whether it is a plain rectangle, within 2 %."""
         return self.sold != "strap" and self.area <= 1.02 * self.rectangle

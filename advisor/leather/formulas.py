@@ -96,7 +96,7 @@ _BUYING = {
     "area": "table", "cost": "table", "waste": "table", "sold": "table", "extra": "plain",
 }  # fmt: skip
 _LOADED = {"force": "N", "safety": "plain", "strength": "MPa"}
-_WEAKENED = {"hole": "mm", "joint": "choice"}
+_WEAKENED = {"hole": "mm", "joint": "plain"}
 _BELTING = ("belting-handbook",)
 
 FORMULAS: Mapping[str, Formula] = MappingProxyType(
@@ -108,14 +108,6 @@ FORMULAS: Mapping[str, Formula] = MappingProxyType(
                 "value for key", "common practice",
             ),
             Formula(
-                "jerk_factor", strap.jerk_factor, {"load_kind": "choice"}, "plain",
-                "jerk factor for load kind", "estimate",
-            ),
-            Formula(
-                "safety_factor", strap.safety_factor, {"stakes": "choice"}, "plain",
-                "safety factor for stakes", "estimate",
-            ),
-            Formula(
                 "strap_force", strap.strap_force, {"mass": "kg", "jerk": "plain", "straps": "count"}, "N",
                 f"mass x {strap.STANDARD_GRAVITY} m/s² x jerk / straps", "estimate",
                 rises=_names("mass jerk"), falls=_names("straps"),
@@ -124,7 +116,7 @@ FORMULAS: Mapping[str, Formula] = MappingProxyType(
                 "strap_thickness", strap.strap_thickness, {**_LOADED, "width": "mm", **_WEAKENED}, "mm",
                 "force x safety / (strength x the smaller of (width - hole) and (width x joint share))",
                 "estimate", _BELTING,
-                rises=_names("force safety hole"), falls=_names("strength width"),
+                rises=_names("force safety hole"), falls=_names("strength width joint"),
             ),
             Formula(
                 "sound_thickness", strap.sound_thickness, {"thickness": "mm", "whole": "mm"}, "mm",
@@ -136,14 +128,14 @@ FORMULAS: Mapping[str, Formula] = MappingProxyType(
                 "force x safety / (strength x thickness) + hole"
                 " or force x safety / (strength x thickness x joint share), the larger",
                 "estimate", _BELTING,
-                rises=_names("force safety hole"), falls=_names("strength thickness"),
+                rises=_names("force safety hole"), falls=_names("strength thickness joint"),
             ),
             Formula(
                 "strap_safety", strap.strap_safety,
                 {"force": "N", "strength": "MPa", "width": "mm", "thickness": "mm", **_WEAKENED}, "plain",
                 "strength x thickness / force x the smaller of (width - hole) and (width x joint share)",
                 "estimate", _BELTING,
-                rises=_names("strength width thickness"), falls=_names("force hole"),
+                rises=_names("strength width thickness joint"), falls=_names("force hole"),
             ),
             Formula(
                 "strap_stretch", strap.stretch,
@@ -182,13 +174,17 @@ FORMULAS: Mapping[str, Formula] = MappingProxyType(
             ),
             Formula(
                 "extra_waste", waste.extra_waste,
-                {"shape": "choice", "grade": "choice", "matching": "yes_no", "quantity": "count"}, "plain",
+                {
+                    "shape": "choice", "grade": "choice", "matching": "yes_no", "quantity": "count",
+                    "shapes": "table", "grades": "table", "matched": "table",
+                }, "plain",
                 "share for shape + share for grade + share for matching less 0.03 from ten items on",
                 "common practice", shown=showing.extra_waste,
                 falls=_names("quantity"),
             ),
             Formula(
-                "spare_items", price.spare_for, {"quantity": "count", "experience": "choice"}, "count",
+                "spare_items", price.spare_items,
+                {"quantity": "count", "experience": "choice", "every": "table"}, "count",
                 "one spare in so many of quantity for the experience", "common practice", shown=showing.spare_items,
                 rises=_names("quantity"),
             ),
@@ -215,10 +211,9 @@ FORMULAS: Mapping[str, Formula] = MappingProxyType(
                 rises=_names("zones weight"), falls=_names("pitch"),
             ),
             Formula(
-                "rivet_post", hardware.rivet_post, {"zones": "zones", "weight": "mm"}, "mm",
-                f"thickest riveted stack + {show(hardware.CAP_ALLOWANCE_MM, 'mm')}",
-                "common practice", shown=showing.rivet_post,
-                rises=_names("zones weight"),
+                "rivet_post", hardware.rivet_post, {"zones": "zones", "weight": "mm", "allowance": "mm"}, "mm",
+                "thickest riveted stack + allowance", "common practice", shown=showing.rivet_post,
+                rises=_names("zones weight allowance"),
             ),
             Formula(
                 "dye_volume", finish.dye_volume, {"area": "dm2", "coats": "count", "rate": "ml/m2"}, "ml",
@@ -283,7 +278,7 @@ def substituted(name: str, inputs: Mapping[str, object]) -> str:
     if formula.shown is not None:
         return f"{formula.shown(**inputs)} = {result}"
     said = {
-        key.replace("_", " "): _put_in(key, inputs[key], unit)
+        key.replace("_", " "): _said(inputs[key], unit)
         for key, unit in formula.inputs.items()
         if unit != "table"
     }
@@ -306,21 +301,15 @@ def worked_out(name: str, inputs: Mapping[str, object]) -> tuple[list[str | floa
         return sorted(map(str, result)), formula.text
     values: list[str | float] = [result if isinstance(result, str) else round(float(result), 3)]  # type: ignore[arg-type]
     too_long = any(isinstance(value, Mapping) or formula.inputs[key] == "pieces" for key, value in inputs.items())
-    if too_long and formula.name != "lookup":
+    if too_long and formula.shown is None and formula.name != "lookup":
         return values, formula.text
     return values, substituted(name, inputs) + (" (estimate)" if formula.basis == "estimate" else "")
 
 
 def numbers_put_in(name: str, inputs: Mapping[str, object]) -> dict[str, float]:
     """Return the numbers that stand for the *inputs* in the words of a formula, by the name they have there."""
-    shares = {"joint": strap.joint_share(str(inputs["joint"]))} if "joint" in inputs else {}
-    numbers = {key: value for key, value in inputs.items() if isinstance(value, int | float)} | shares
+    numbers = {key: value for key, value in inputs.items() if isinstance(value, int | float)}
     return {key.replace("_", " "): value for key, value in numbers.items() if key in FORMULAS[name].inputs}
-
-
-def _put_in(key: str, value: object, unit: str) -> str:
-    # The share is what is multiplied with; the word for the joint would not let anybody check the sum.
-    return _said(strap.joint_share(str(value)) if key == "joint" else value, unit)
 
 
 def _said(value: object, unit: str) -> str:

@@ -59,6 +59,14 @@ class Piece:
             raise ValueError(f"{self.name} must lie along the backbone or either way, not {self.along!r}.")
 
 
+class SizeUnknown(ValueError):  # noqa: N818
+    """A size needs an ``attribute`` that is not known."""
+
+    def __init__(self, attribute: str) -> None:
+        super().__init__(f"The size of a piece needs {attribute}, which is not known.")
+        self.attribute = attribute
+
+
 @dataclass(frozen=True, slots=True)
 class Term:
     """One term of a size: *number* times *attribute*, or *number* mm if the attribute is None."""
@@ -111,7 +119,8 @@ def size(terms: Sequence[Term], values: Mapping[str, float]) -> float:
     """Return a size, mm, from the *values* of its attributes, mm.
 
     Raises:
-        ValueError: If an attribute has no value or the size is not above zero.
+        SizeUnknown: If an attribute has no value.
+        ValueError: If the size is not above zero.
     """
     total = 0.0
     for term in terms:
@@ -122,7 +131,7 @@ def size(terms: Sequence[Term], values: Mapping[str, float]) -> float:
 
 def _value(attribute: str, values: Mapping[str, float]) -> float:
     if attribute not in values:
-        raise ValueError(f"The size of a piece needs {attribute}, which is not known.")
+        raise SizeUnknown(attribute)
     return values[attribute]
 
 

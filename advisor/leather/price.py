@@ -7,26 +7,19 @@ not known here. Areas come from the tables of forms, so a total is a budget and 
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import ROUND_CEILING, ROUND_HALF_UP, Decimal
 from math import inf
 from typing import Literal
 
-from advisor.leather.checks import not_negative, positive
-from advisor.leather.units import DM2_PER_SQUARE_FOOT, show
+from advisor.codes import Saying, say
+from advisor.leather.checks import at_least_one, not_negative, positive
+from advisor.leather.units import DM2_PER_SQUARE_FOOT
 
 Per = Literal["piece", "square foot", "dm2", "m2"]
 
 CENT = Decimal("0.01")
-OFFCUT_WORTH = Decimal("0.3")
-"""Share of its price that leftover leather is worth to somebody with a next project (common practice)."""
-OFFCUT_WORTH_PROFESSIONAL = Decimal("0.5")
-"""The same for somebody who makes for a living and uses up more of it (common practice)."""
-SPARE_EVERY = 5
-"""Finished items to one spare, for makers who still learn (common practice)."""
-SPARE_EVERY_PROFESSIONAL = 10
-"""The same for somebody who makes for a living (common practice)."""
 SAME_WIDTH_MM = 0.5
 """A strap of 1 1/2 in (38.1 mm) is sold as 38 mm: widths nearer than this are one width (common practice)."""
 # Areas, in dm2 or square feet, are taken to this: far below any measuring, so that noise costs no quarter foot.
@@ -68,7 +61,7 @@ class Quote:
         currency: Of the list.
         unit_price: Money for one ``per``; None where there is no total or blanks have several prices.
         per: What the unit price buys; None with it.
-        why_not: One sentence where there is no total, else empty.
+        why_not: Said where there is no total, else None.
         lines: Where the prices used stand in the list.
     """
 
@@ -77,7 +70,7 @@ class Quote:
     currency: str
     unit_price: Decimal | None
     per: Per | None
-    why_not: str
+    why_not: Saying | None
     lines: tuple[int, ...]
 
 
@@ -115,24 +108,23 @@ def quote(
     if low_mm > high_mm:
         raise ValueError(f"The thickness cannot run from {low_mm} mm to {high_mm} mm.")
 
-    def none(why: str) -> Quote:
+    def none(why: Saying) -> Quote:
         return Quote(form, None, currency, None, None, why, ())
 
     if count < 1:
-        return none("There is nothing to buy in this form.")
+        return none(say("nothing_to_buy"))
     positive(area_dm2, "area bought")
     if widths and len(widths) != count:
         raise ValueError(f"There are {len(widths)} widths for {count} blanks.")
-    what = f"{form} in {tannage}".replace("_", " ")
     listed = [p for p in prices if (p.form, p.tannage) == (form, tannage)]
     if not listed:
-        return none(f"The price list has no {what}.")
+        return none(say("not_priced", form=form, tannage=tannage))
     in_band = [p for p in listed if _meets(p, low_mm, high_mm)]
     if not in_band:
-        wanted = " to ".join(dict.fromkeys(show(end, "mm") for end in (low_mm, high_mm)))
-        thicker = any(p.low_mm >= high_mm for p in listed)
-        splitting = " It has thicker leather; ask whether the shop splits it." if thicker else ""
-        return none(f"The price list has no {what} at {wanted}.{splitting}")
+        window = {"low_mm": low_mm, "high_mm": high_mm}
+        if any(p.low_mm >= high_mm for p in listed):
+            return none(say("only_thicker_priced", form=form, tannage=tannage, **window))
+        return none(say("thickness_not_priced", form=form, tannage=tannage, **window))
     area, all_widths = Decimal(str(area_dm2)), sum(Decimal(str(w)) for w in widths)
     total, used = Decimal(0), []
     things: Sequence[float | None] = widths or [None] * count
@@ -142,56 +134,54 @@ def quote(
         least = inf if width is None else width - SAME_WIDTH_MM
         wide_enough = [p for p in in_band if p.width_mm is None or p.width_mm >= least]
         if not wide_enough:
-            across = f"{show(width, 'mm')} wide" if width is not None else "of unstated width"
-            return none(f"The price list has no {what} {across}.")
+            if width is None:
+                return none(say("width_not_stated", form=form, tannage=tannage))
+            return none(say("width_not_priced", form=form, tannage=tannage, width_mm=width))
         best = min(wide_enough, key=lambda p: (-_shared(p, low_mm, high_mm), _cost(p, each), p.line))
         total += alike * _cost(best, each)
         used.append(best)
     units = {(p.amount, p.per) for p in used}
     amount, per = units.pop() if len(units) == 1 else (None, None)
-    return Quote(form, _to_cents(total), currency, amount, per, "", tuple(sorted({p.line for p in used})))
+    return Quote(form, _to_cents(total), currency, amount, per, None, tuple(sorted({p.line for p in used})))
 
 
-def net_cost(
-    total: Decimal, leftover_dm2: float, bought_dm2: float, professional: bool, second_project: bool
-) -> Decimal:
+def net_cost(total: Decimal, leftover_dm2: float, bought_dm2: float, worth: float) -> Decimal:
     """Return the cost less what the leftover is worth, to the cent; to be shown beside the cost, not for it.
-
-    The leftover is worth its share of the price times 0.5 to somebody who makes for a living, times 0.3 to
-    others, and nothing where no second project waits for it (common practice).
 
     Args:
         total: Money paid.
         leftover_dm2: Leather bought and not used up, dm2.
         bought_dm2: All leather bought, dm2.
-        professional: Whether the maker makes for a living.
-        second_project: Whether a use for the leftover is named.
+        worth: Share of its price that the leftover is worth, 0 to 1; 0 where no use for it is named.
 
     Raises:
-        ValueError: If nothing is bought, or the leftover is negative or more than what is bought.
+        ValueError: If nothing is bought, the leftover is negative or more than what is bought, or the worth no share.
     """
     positive(bought_dm2, "area bought")
     not_negative(leftover_dm2, "leftover")
     if leftover_dm2 > bought_dm2:
         raise ValueError(f"The leftover of {leftover_dm2} dm2 is more than the {bought_dm2} dm2 bought.")
-    if not second_project:
-        return _to_cents(total)
-    worth = OFFCUT_WORTH_PROFESSIONAL if professional else OFFCUT_WORTH
+    if not 0 <= worth <= 1:
+        raise ValueError(f"The leftover is worth a share of its price from 0 to 1, not {worth}.")
     share = Decimal(str(leftover_dm2)) / Decimal(str(bought_dm2))
-    return _to_cents(total - total * share * worth)
+    return _to_cents(total - total * share * Decimal(str(worth)))
 
 
-def spare_quantity(quantity: int, professional: bool = False) -> int:
-    """Return how many items more to buy leather for, since some are spoilt: one in five, none below five.
+def spare_items(quantity: int, experience: str, every: Mapping[str, float]) -> int:
+    """Return how many items more to buy leather for, since some are spoilt: one in so many, none below that.
 
-    Somebody who makes for a living takes one in ten. Both are common practice.
+    Args:
+        quantity: How many items are wanted.
+        experience: Key of *every*.
+        every: Experience -> finished items to one spare.
+
+    Raises:
+        ValueError: If the experience is not in the table, or its number is below 1.
     """
-    return quantity // (SPARE_EVERY_PROFESSIONAL if professional else SPARE_EVERY)
-
-
-def spare_for(quantity: int, experience: str) -> int:
-    """Return ``spare_quantity`` for a maker of this *experience*."""
-    return spare_quantity(quantity, experience == "professional")
+    if experience not in every:
+        raise ValueError(f"There are no spares for {experience!r}; the table has {', '.join(every)}.")
+    at_least_one(every[experience], "items to one spare")
+    return quantity // int(every[experience])
 
 
 def quarter_feet_to_buy(square_foot_area: Decimal) -> Decimal:

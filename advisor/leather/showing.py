@@ -6,10 +6,9 @@ without its result; its errors are the same.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
-from advisor.leather import price, stack, thread, waste
-from advisor.leather.hardware import CAP_ALLOWANCE_MM
+from advisor.leather import stack, thread, waste
 from advisor.leather.stack import Zone
 from advisor.leather.units import number, show
 
@@ -24,12 +23,21 @@ def closable_thickness(closed_max: float, zones: Sequence[Zone]) -> str:
     return _room(closed_max, stack.closable_zone(closed_max, zones))
 
 
-def extra_waste(shape: str, grade: str, matching: str, quantity: float) -> str:
+def extra_waste(
+    shape: str,
+    grade: str,
+    matching: str,
+    quantity: float,
+    shapes: Mapping[str, float],
+    grades: Mapping[str, float],
+    matched: Mapping[str, float],
+) -> str:
     """Return the shares that are added up, and that nothing less than none can be lost."""
-    parts = [f"{number(waste.SHAPE[shape])} for {_words(shape)}", f"{number(waste.GRADE[grade])} for {_words(grade)}"]
-    parts += [f"{number(waste.MATCHING)} for matching"] if matching == "yes" else []
+    parts = [f"{number(shapes[shape])} for {_words(shape)}", f"{number(grades[grade])} for {_words(grade)}"]
+    parts += [f"{number(matched[matching])} for matching"] if matched[matching] else []
     saved = f" - {number(waste.RUN_SAVES)} for a run" if quantity >= waste.RUN_FROM else ""
-    least = ", at least 0" if saved and waste.extra_waste(shape, grade, matching, quantity) == 0 else ""
+    lost = shapes[shape] + grades[grade] + matched[matching]
+    least = ", at least 0" if saved and lost <= waste.RUN_SAVES else ""
     return " + ".join(parts) + saved + least
 
 
@@ -37,10 +45,9 @@ def _words(slug: str) -> str:
     return slug.replace("_", " ")
 
 
-def spare_items(quantity: int, experience: str) -> str:
+def spare_items(quantity: int, experience: str, every: Mapping[str, float]) -> str:
     """Return how many items one spare is bought for."""
-    every = price.SPARE_EVERY_PROFESSIONAL if experience == "professional" else price.SPARE_EVERY
-    return f"{quantity} / {every}, whole ones"
+    return f"{quantity} / {number(every[experience])}, whole ones"
 
 
 def thickest_seam(zones: Sequence[Zone], weight: float) -> str:
@@ -49,10 +56,10 @@ def thickest_seam(zones: Sequence[Zone], weight: float) -> str:
     return f"{layers(zone, weight)} at the {_name(zone)}"
 
 
-def rivet_post(zones: Sequence[Zone], weight: float) -> str:
-    """Return the layers of the thickest riveted zone and the allowance of the rivet."""
+def rivet_post(zones: Sequence[Zone], weight: float, allowance: float) -> str:
+    """Return the layers of the thickest riveted zone and what is set over of the rivet."""
     zone = stack.thickest_zone("riveted", zones, weight)
-    return f"{layers(zone, weight)} + {show(CAP_ALLOWANCE_MM, 'mm')} at the {_name(zone)}"
+    return f"{layers(zone, weight)} + {show(allowance, 'mm')} at the {_name(zone)}"
 
 
 def saddle_thread_length(zones: Sequence[Zone], weight: float, pitch: float) -> str:

@@ -12,7 +12,7 @@ from typing import Literal, get_args
 
 from advisor.leather.checks import not_negative, positive
 
-Kind = Literal["sewn", "riveted", "folded", "closed"]
+Kind = Literal["sewn", "hand_sewn", "riveted", "folded", "closed"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,10 +21,11 @@ class Zone:
 
     Attributes:
         name: What the maker calls the place.
-        kind: sewn, riveted or folded; closed if the zone is the whole item, closed.
+        kind: sewn, riveted or folded; hand_sewn if no machine has to pass it; closed if the zone is the whole item,
+            closed.
         leather: How many thicknesses of the main leather, a skived part as a fraction.
         other_mm: All other leather, linings, welts and cement, mm.
-        seam_mm: Length of the seam, mm; only a sewn zone has one.
+        seam_mm: Length of the seam, mm; only a zone sewn, by hand or not, has one.
     """
 
     name: str
@@ -41,7 +42,7 @@ class Zone:
         not_negative(self.seam_mm, f"seam of the {self.name}")
         if self.leather == 0 and self.other_mm == 0:
             raise ValueError(f"The {self.name} must hold some layer.")
-        if self.kind != "sewn" and self.seam_mm > 0:
+        if self.kind not in ("sewn", "hand_sewn") and self.seam_mm > 0:
             raise ValueError(f"The {self.name} is {self.kind}, so it cannot have a seam.")
 
 
@@ -61,7 +62,7 @@ def stitchable_thickness(sew_max: float, zones: Sequence[Zone]) -> float:
 
     Args:
         sew_max: Thickest stack the hand or machine can sew, mm.
-        zones: Zones of the item; those that are not sewn do not count.
+        zones: Zones of the item; those that are not sewn, or by hand, do not count.
 
     Raises:
         ValueError: If *sew_max* is not above zero or no main leather is sewn.

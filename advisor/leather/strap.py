@@ -7,9 +7,6 @@ away.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from types import MappingProxyType
-
 from advisor.leather.checks import at_least_one, not_negative, positive
 
 STANDARD_GRAVITY = 9.80665
@@ -17,41 +14,6 @@ STANDARD_GRAVITY = 9.80665
 
 MOST_STRETCH = 40.0
 """Per cent at which strap leather parts (estimate); beyond it a sum of stretches says nothing."""
-JERK: Mapping[str, float] = MappingProxyType({"none": 1.0, "static": 1.0, "dynamic": 2.0, "shock": 4.0})
-"""Peak force as a multiple of the resting weight, by kind of load (estimate)."""
-
-SAFETY: Mapping[str, float] = MappingProxyType(
-    {"trivial": 1.5, "loss_of_goods": 2.0, "injury_minor": 3.0, "injury_serious": 5.0}
-)
-"""Breaking force over the jerked force, by what a failure would cost (estimate)."""
-
-JOINT_SHARE: Mapping[str, float] = MappingProxyType({"stitched": 0.85, "laced": 0.7, "cemented": 1.0, "riveted": 0.5})
-"""Strength of a joint as a share of the whole strap.
-
-Laced, cemented and riveted are an engineering handbook's values for belting; stitched is an estimate. A
-second text puts lacing through punched holes at a third of the strap or less, so the laced share asks for awl
-holes.
-"""
-
-
-def jerk_factor(load_kind: str) -> float:
-    """Return how many times its resting weight a load pulls (plain number, estimate).
-
-    Raises:
-        ValueError: If *load_kind* is not one of none, static, dynamic, shock.
-    """
-    return _from_table(JERK, load_kind, "kind of load")
-
-
-def safety_factor(stakes: str) -> float:
-    """Return the breaking force wanted per unit of jerked force (plain number, estimate).
-
-    Raises:
-        ValueError: If *stakes* is "life", for which no number is given, or an unknown word.
-    """
-    if stakes == "life":
-        raise ValueError("No safety factor is given where a life depends on the leather.")
-    return _from_table(SAFETY, stakes, "cost of a failure")
 
 
 def strap_force(mass: float, jerk: float, straps: float, gravity: float = STANDARD_GRAVITY) -> float:
@@ -72,7 +34,7 @@ def strap_force(mass: float, jerk: float, straps: float, gravity: float = STANDA
     return mass * gravity * jerk / straps
 
 
-def strap_thickness(force: float, safety: float, strength: float, width: float, hole: float, joint: str) -> float:
+def strap_thickness(force: float, safety: float, strength: float, width: float, hole: float, joint: float) -> float:
     """Return the least thickness of a strap, mm, that holds *force* times *safety* at its hole and its joint.
 
     Args:
@@ -81,15 +43,15 @@ def strap_thickness(force: float, safety: float, strength: float, width: float, 
         strength: Stress at which the leather breaks along the backbone, MPa (N/mm2).
         width: Width of the strap, mm.
         hole: Diameter of the hole across the line of the load, mm; zero if there is none.
-        joint: How its ends are joined: stitched, laced, cemented or riveted.
+        joint: Strength where its ends are joined, as a share of the whole strap, plain number above zero, at most 1.
 
     Raises:
-        ValueError: If a number is impossible, the hole is as wide as the strap or the joint is unknown.
+        ValueError: If a number is impossible, the hole is as wide as the strap.
     """
     return _needed(force, safety, strength) / _sound_width(width, hole, joint)
 
 
-def strap_width(force: float, safety: float, strength: float, thickness: float, hole: float, joint: str) -> float:
+def strap_width(force: float, safety: float, strength: float, thickness: float, hole: float, joint: float) -> float:
     """Return the least width of a strap, mm, that holds *force* times *safety* at its hole and its joint.
 
     Args:
@@ -98,18 +60,18 @@ def strap_width(force: float, safety: float, strength: float, thickness: float, 
         strength: Stress at which the leather breaks along the backbone, MPa (N/mm2).
         thickness: Thickness of the strap, mm.
         hole: Diameter of the hole across the line of the load, mm; zero if there is none.
-        joint: How its ends are joined: stitched, laced, cemented or riveted.
+        joint: Strength where its ends are joined, as a share of the whole strap, plain number above zero, at most 1.
 
     Raises:
-        ValueError: If a number is impossible or the joint is unknown.
+        ValueError: If a number is impossible.
     """
     positive(thickness, "strap thickness")
     not_negative(hole, "hole")
     sound = _needed(force, safety, strength) / thickness
-    return max(sound + hole, sound / joint_share(joint))
+    return max(sound + hole, sound / _share(joint))
 
 
-def strap_safety(force: float, strength: float, width: float, thickness: float, hole: float, joint: str) -> float:
+def strap_safety(force: float, strength: float, width: float, thickness: float, hole: float, joint: float) -> float:
     """Return the breaking force of a strap over its peak force, plain number (estimate, never a rating).
 
     The arguments and errors are those of ``strap_thickness`` and ``strap_width``, but *force* is above zero.
@@ -172,21 +134,17 @@ def _needed(force: float, safety: float, strength: float) -> float:
     return force * safety / strength
 
 
-def _sound_width(width: float, hole: float, joint: str) -> float:
+def _sound_width(width: float, hole: float, joint: float) -> float:
     """Return the width, mm, that a whole strap would need to be as strong as this one at its weakest place."""
     positive(width, "strap width")
     not_negative(hole, "hole")
     if not hole < width:
         raise ValueError(f"The hole must be narrower than the strap, and they are {hole} and {width} mm wide.")
-    return min(width - hole, width * joint_share(joint))
+    return min(width - hole, width * _share(joint))
 
 
-def joint_share(joint: str) -> float:
-    """Return the strength of *joint* as a share of the whole strap; ValueError if the joint is unknown."""
-    return _from_table(JOINT_SHARE, joint, "joint")
-
-
-def _from_table(table: Mapping[str, float], key: str, what: str) -> float:
-    if key not in table:
-        raise ValueError(f"The {what} must be one of {', '.join(table)}, not {key!r}.")
-    return table[key]
+def _share(joint: float) -> float:
+    positive(joint, "share of strength at the joint")
+    if joint > 1:
+        raise ValueError(f"No joint is stronger than the strap, and its share is {joint}.")
+    return joint

@@ -77,19 +77,13 @@ def stitches_per_inch(pitch: float) -> float:
     return MM_PER_INCH / pitch
 
 
-def pitch_of(stitches: float) -> float:
-    """Return the pitch, mm, of so many *stitches* in an inch; ValueError if the number is not above zero."""
-    positive(stitches, "number of stitches in an inch")
-    return MM_PER_INCH / stitches
-
-
 def saddle_thread_length(zones: Sequence[Zone], weight: float, pitch: float, ends: float = ENDS_MM) -> float:
     """Return the thread for all seams in two-needle saddle stitch, m (common practice).
 
     A seam of length L in a stack S takes 2 L (pitch + S) / pitch, and the *ends* once.
 
     Args:
-        zones: Zones of the item; only sewn zones with a seam count.
+        zones: Zones of the item; only those with a seam count.
         weight: Thickness of the main leather, mm.
         pitch: From hole to hole, mm.
         ends: Thread held in the needles for one seam, mm.

@@ -25,6 +25,10 @@ MAX_TEXT = 80
 MM_PER_OUNCE = 25.4 / 64
 MM_PER_IRON = 25.4 / 48
 DM2_PER_SQUARE_FOOT = 9.290304
+# Half of the least step that the gauge of the trade shows.
+_READING_OUNCES = 0.25
+# Up to this, leather is asked for by the half ounce too.
+_THIN_OUNCES = 4
 
 # Each spelling people use -> the name in pint's registry. "oz" depends on what is asked; see _unit.
 _SPELLINGS: dict[str, str] = {
@@ -185,28 +189,42 @@ def quarter_feet(square_foot_area: float) -> Decimal:
     return quarters / 4
 
 
-def quarter_mark(quarters: Decimal) -> str:
-    """An area in quarter feet as it is written on a skin: ``7¹`` is 7.25, ``7²`` 7.5, ``7³`` 7.75 sq ft.
-
-    Source: a trade page on how measured area is written, read.
-    """
+def show_quarters(quarters: Decimal) -> str:
+    """An area in quarter feet as a counter says it: ``7 1/4``, ``1/2``, ``22``."""
     whole = int(quarters)
-    return f"{whole}{('', '¹', '²', '³')[int((quarters - whole) * 4)]}"
+    return f"{whole or ''} {('', '1/4', '1/2', '3/4')[int((quarters - whole) * 4)]}".strip() or "0"
 
 
-def whole_ounce_band(low_mm: float, high_mm: float) -> tuple[int, int]:
-    """The whole-ounce band to ask for so that the leather lands between two thicknesses.
+def ounce_band(low_mm: float, high_mm: float) -> tuple[float, float]:
+    """The band of ounces to ask for so that the leather lands between two thicknesses.
 
-    The trade gauge reads half ounces (ASTM D1814), so an end may lie a quarter ounce outside.
-    A band is sold at least one ounce wide; a narrower window gets the band that holds its middle.
+    The trade gauge reads half ounces (ASTM D1814), so an end may lie a quarter ounce outside. Whole ounces are asked
+    for where they fit; of thin leather half ounces too, as it is sold (common practice). A window narrower than any
+    band gets the one that holds its middle.
     """
-    low = math.ceil(ounces(low_mm) - 0.25)
-    high = math.floor(ounces(high_mm) + 0.25)
-    if high - low < 1:
-        middle = ounces((low_mm + high_mm) / 2)
-        low = max(1, round(middle - 0.5))
-        high = low + 1
-    return low, high
+    low, high = ounces(low_mm), ounces(high_mm)
+    steps = (1.0, 0.5) if high <= _THIN_OUNCES + _READING_OUNCES else (1.0,)
+    for step in steps:
+        first, last = _within(low, high, step)
+        if last > first:
+            return first, last
+    return _round_middle(low, high, steps[-1])
+
+
+def iron_band(low_mm: float, high_mm: float) -> tuple[float, float]:
+    """The band of whole irons to ask for, as soles are sold; otherwise as ``ounce_band``."""
+    low, high = irons(low_mm), irons(high_mm)
+    first, last = _within(low, high, 1.0)
+    return (first, last) if last > first else _round_middle(low, high, 1.0)
+
+
+def _within(low: float, high: float, step: float) -> tuple[float, float]:
+    return (math.ceil((low - _READING_OUNCES) / step) * step, math.floor((high + _READING_OUNCES) / step) * step)
+
+
+def _round_middle(low: float, high: float, step: float) -> tuple[float, float]:
+    first = max(step, round((low + high) / 2 / step - 0.5) * step)
+    return first, first + step
 
 
 def show_window(low_mm: float, high_mm: float) -> str:
@@ -234,6 +252,10 @@ _IMPERIAL = {
 }  # fmt: skip
 # A rule is read to a sixteenth of an inch; up to a foot, a size further from a mark than this is given in decimals.
 _OFF_THE_MARK_MM, _LONG_INCHES = 0.1, 12
+# What nobody said in inches is told to an eighth up to a foot and to a half from there; thin things stay exact.
+_TO_AN_EIGHTH_FROM_MM, _EIGHTH, _HALF = 10.0, 25.4 / 8, 25.4 / 2
+_ON_A_MARK_MM, _TENTHS_ROUNDED_MM = 0.02, 0.06
+_CENTIMETRES_FROM, _METRES_FROM = 100, 2000
 _MM = r"[1-9]\d+(?:\.\d+)?"
 # A length alone, "30 to 40 mm", "30-40 mm", "30 mm x 40 mm"; not the numbers of a sum, nor what has its inches already.
 _SENTENCE_MM = re.compile(
@@ -271,14 +293,43 @@ def _inches(mm: float) -> str:
     return f"{whole or ''} {Fraction(part, 16) if part else ''}".strip() or "0"
 
 
+def in_round_inches(mm: float) -> float:
+    """A size that nobody said in inches, mm, as a shop says it in inches: to an eighth, from a foot on to a half."""
+    # A size said in sixteenths comes back with its tenths of a millimetre rounded.
+    slack = _ON_A_MARK_MM if mm == round(mm) else _TENTHS_ROUNDED_MM
+    on_a_mark = abs(round(mm / 25.4 * 16) * 25.4 / 16 - mm) < slack
+    if mm < _TO_AN_EIGHTH_FROM_MM or on_a_mark:
+        return mm
+    step = _EIGHTH if mm < _LONG_INCHES * 25.4 else _HALF
+    return round(mm / step) * step
+
+
 def show_cut(mm: float, units: Units = "mm") -> str:
     """A size to cut to, as exact as a knife follows it: whole millimetres, or sixteenths of an inch."""
     return f"{mm:.0f} mm" if units == "mm" else f"{_inches(max(1, round(mm / 25.4 * 16)) * 25.4 / 16)} in"
 
 
+def show_length(mm: float) -> str:
+    """A length as a shop says it: ``38 mm``, ``127 cm``, ``2.5 m``."""
+    if mm < _CENTIMETRES_FROM:
+        return f"{number(mm, 1)} mm"
+    return f"{number(mm / 10, 1)} cm" if mm < _METRES_FROM else f"{number(mm / 1000, 1)} m"
+
+
+def show_metres(mm: float) -> str:
+    """A length that is used up, in metres, rounded up to a tenth: ``0.8 m``."""
+    return f"{number(math.ceil(round(mm / 100, 6)) / 10, 1)} m"
+
+
+def show_sold(mm: float, units: Units = "mm") -> str:
+    """The length of something sold by its size, in both measures, whole inches: ``127 cm (50 in)``."""
+    metric, inches = show_length(mm), f"{mm / 25.4:.0f} in"
+    return f"{inches} ({metric})" if units == "inch" else f"{metric} ({inches})"
+
+
 def show_beside(mm: float, units: Units = "mm") -> str:
     """Millimetres as reckoned, with the inches beside them for who reads inches."""
-    return show(mm, "mm") + (f" ({show(mm, 'mm', units)})" if units == "inch" else "")
+    return show(mm, "mm") + (f" ({_inches(in_round_inches(mm))} in)" if units == "inch" else "")
 
 
 def show_thickness(mm: float, units: Units = "mm") -> str:
@@ -294,9 +345,19 @@ def show_area(dm2: float, units: Units = "mm") -> str:
 
 def show_weight(low_mm: float, high_mm: float, units: Units = "mm") -> str:
     """The weight to order in both measures, the preferred one first: ``3.2 to 4 mm (8-10 oz)``."""
-    low, high = whole_ounce_band(low_mm, high_mm)
-    band, window = f"{low}-{high} oz", show_window(low_mm, high_mm)
+    band, window = _band("oz", ounce_band(low_mm, high_mm)), show_window(low_mm, high_mm)
     return f"{band} ({window})" if units == "inch" else f"{window} ({band})"
+
+
+def show_ordered(low_mm: float, high_mm: float, gauge: str) -> str:
+    """The weight to order as it is sold by its ``gauge``: ``8-10 oz (3.2 to 4 mm)``, ``9-10 iron (4.5 to 5.5 mm)``."""
+    if gauge != "iron":
+        return show_weight(low_mm, high_mm, "inch")
+    return f"{_band(gauge, iron_band(low_mm, high_mm))} ({show_window(low_mm, high_mm)})"
+
+
+def _band(unit: str, ends: tuple[float, float]) -> str:
+    return f"{number(ends[0])}-{number(ends[1])} {unit}"
 
 
 def beside_in(sentence: str, units: Units = "mm") -> str:
@@ -309,8 +370,8 @@ def beside_in(sentence: str, units: Units = "mm") -> str:
 
     def inches(match: re.Match[str]) -> str:
         first, joined, last = match.groups()
-        before = f"{_inches(float(first))} {joined or 'to'} " if first else ""
-        return f"{match[0]} ({before}{show(float(last), 'mm', units)})"
+        before = f"{_inches(in_round_inches(float(first)))} {joined or 'to'} " if first else ""
+        return f"{match[0]} ({before}{_inches(in_round_inches(float(last)))} in)"
 
     parts = re.split(r'(".*?")', sentence)
     for n in range(1, len(parts), 2):

@@ -109,7 +109,7 @@ _OWN = re.compile(
 )
 _MEANING = re.compile(
     r"(?:(?:can|could|would) you |please |can anyone )*(?:explain|define|describe|tell me about|compare)\b"
-    r"|(?:what|whats|what's|which)(?: \w+){0,2}? (?:difference|differences)\b|(?:the )?difference\w* between\b"
+    r"|(?:what|whats|what's|which)(?: \w+){0,2}? (?:diff?|difference|differences)\b|(?:the )?difference\w* between\b"
     r"|how (?:does|do|is|are)\b.*\b(?:differ|different)\b"
     r"|what(?:'s|s| is| are)? (?:meant by|the meaning of)|(?:the )?meaning of\b"
     r"|(?:what|whats|what's) (?:does|do) .*\bmean\b|what do you mean\b|what(?:'s|s| is| are| was)\b(?! it\b)"
@@ -125,7 +125,7 @@ _QUESTION = re.compile(
         (
             r"(?:what|whats|what's|why|who|whose|how)\b(?! ever)",
             r"(?:when|where) (?:do|does|should|can|will|is|are|shall)\b",
-            rf"which (?:{_AUX}|of|one|way|\w+ (?:{_AUX}|do))\b",
+            rf"which (?:{_AUX}|of|one|way|\w+ (?:{_AUX}|do|goes|faces|comes|suits|works))\b",
             rf"(?:{_AUX}|am|do|don't) {_SUBJECT}",
             rf"(?:is|are|does|did|can|could|will|would|should|has) {_NO_SUBJECT}[a-z][\w'-]*(?: [\w'-]+)+",
             r"have (?:you|they|i|we) (?:got|any|a|to|ever|enough|something)\b",
@@ -151,14 +151,18 @@ _ASKED_OF = r"(?:it|that|this|them|those|these|one|me|us|two|three|four|five|six
 _ASKED_YOU = r"(?:can|could|would|will) (?:you|we) (?:please |just )?"
 _ASKED_TO = r"(?:can|could|would|will) (?:you|we|i) (?:please |just )?"
 _NOT_MADE_OF = r"(?! (?:from|out|with|of(?! (?:them|those|these))|by|using|without))"
+_NOT_HAPPENS = r"(?! (?:wet|dirty|damp|hot|cold|muddy|near|off|clean))"
+"""What a thing gets and nobody asks for: "can I get them wet"."""
+_NOT_DOES = r"(?! (?:need|have|come|go|look|stay|stretch|rub|smell|match|want|wear|hold|last)\b)"
+"""What "do the straps" goes on with where it asks: "do the straps need a lining"."""
 _REQUEST = re.compile(
     "|".join(
         (
             r"can i (?:please |just )?(?:change|swap|switch|undo|start)\b",
             rf"(?:{_ASKED_YOU})?(?:change|swap|switch|set|put|add|remove|drop"
             r"|leave out|cancel|undo|scrap|scratch|forget|start|show|print|keep)\b(?! (?:it|them) (?:from|dry|clean))",
-            rf"{_ASKED_TO}(?:make|have|do|get|give) {_ASKED_OF}{_NOT_MADE_OF}",
-            rf"(?:please )?(?:make|do|give) {_ASKED_OF}{_NOT_MADE_OF}",
+            rf"{_ASKED_TO}(?:make|have|do|get|give) {_ASKED_OF}{_NOT_MADE_OF}{_NOT_HAPPENS}",
+            rf"(?:please )?(?:make|do|give) {_ASKED_OF}{_NOT_MADE_OF}{_NOT_DOES}",
             r"can (?:it|they|this) be (?:done|ready|finished|made) (?:in|by|for|within)\b",
             r"(?:let's|lets|let us) (?:go|make|have|do|say|use|take|change)\b",
             r"(?:go|going) (?:with|for)\b|same (?:again|in|but|thing)\b|(?:and )?another (?:one|two)\b",

@@ -26,8 +26,38 @@ ANSWERS = f"{FOLDER}/answers.toml"
 _PARTS = re.compile(r"\s*[,;]\s*(?:and\s+|but\s+)?|\s+(?:but|and)\s+")
 # "An inch and a half" is one number.
 _ASIDES = re.compile(r"\s*[,;]\s+(?:and\s+|but\s+)?|\s+but\s+")
-_PICK = re.compile(r"(?:number |no\.? ?|#|option |the )?(\d{1,2})(?:st|nd|rd|th)?(?: one)?[.)]?")
-_PICKS = re.compile(r"\d{1,2}(?:\s*(?:,|and|&|\+)\s*\d{1,2})+")
+_YES_FIRST = re.compile(r"\s*(?:yes|yeah|yep|yup|aye|sure|definitely|certainly|absolutely)\b[ ,;.:!-]*", re.IGNORECASE)
+_NO_FIRST = re.compile(
+    r"\s*(?:no|nope|nah)\b(?:\s*[,;.:!-]+\s*|\s+(?=(?:i|he|she|it|its|it's|they|we|you|the|my|his|her|this|that|but|just)\b))",
+    re.IGNORECASE,
+)
+_AS_FAR_AS_KNOWN = re.compile(
+    r"[ ,]*\b(?:(?:that|as far as|so far as|to) )?(?:(?:i|we|he|she|they|anyone)(?:'m|'re|'s|m|re| am| are| is)?"
+    r" (?:know|knows|aware|can think|can tell|recall)(?: (?:of|about))?|(?:my|our|his|her) knowledge)$"
+    r"|[ ,]+(?:known|springs to mind|comes to mind|so far)$"
+)
+"""A denial of a list says no more where it is limited to what somebody knows."""
+_DENIED_TWICE = re.compile(r"(?:no|nope|nah|naw)[ ,]+(?=(?:none|nothing|not|no)\b)")
+_HAS_NONE = re.compile(
+    r"(?:(?:i|we|he|she|they|it) )?(?:(?:do|does|have|has)(?: not|n't|nt) (?:have |got |know of )?any(?:thing)?"
+    r"|(?:have|has|'ve got|got) none)"
+)
+_PLACES = (
+    ("one", "first"), ("two", "second"), ("three", "third"), ("four", "fourth"), ("five", "fifth"), ("six", "sixth"),
+    ("seven", "seventh"), ("eight", "eighth"), ("nine", "ninth"), ("ten", "tenth"), ("eleven", "eleventh"),
+    ("twelve", "twelfth"),
+)  # fmt: skip
+_NAMED = "|".join(names[0] for names in _PLACES)
+_NTH = "|".join(names[1] for names in _PLACES)
+_PICK = re.compile(
+    r"(?:(?:i(?:'d| would)?(?: like| take| choose| go (?:for|with))?|i'll (?:take|have)|let's (?:say|take)|that(?:'s|"
+    r" would be)?|make it|then|well|um|say) )*"
+    rf"(?:(?:number |no\.? ?|nr\.? ?|#|option |choice |answer |the )*(\d{{1,2}})(?:st|nd|rd|th)?"
+    r"(?: (?:one|choice|option))?"
+    rf"|(?:number |option |choice |answer )({_NAMED})|(?:the )({_NTH}|last)(?: (?:one|choice|option))?"
+    rf"|({_NTH}|last) (?:one|choice|option)|(?:option |choice )([a-l]))(?: please| then| i think)*"
+)
+_PICKS = re.compile(r"\s*(?:,|\band\b|&|\+)\s*")
 _REFUSING = frozenset(("no", "not", "never", "without", "dont", "isnt", "wont", "cant", "doesnt", "nor"))
 
 _LIGHT = frozenset(t.word for t in lex.tokens("""
@@ -93,6 +123,16 @@ def read_answer(
     if said:
         n, found = said[0]
         return replace(found, rest=", ".join((*parts[:n], *parts[n + 1 :])))
+    return _said_first(question, text)
+
+
+def _said_first(question: Attribute, text: str) -> Answered | None:
+    """A yes or no that begins a line which says more: "yes he sits in it"."""
+    if set(question.values) != {"yes", "no"}:
+        return None
+    for value, first in (("yes", _YES_FIRST), ("no", _NO_FIRST)):
+        if (begun := first.match(text)) and (rest := text[begun.end():].strip()):
+            return Answered("value", _answer((value,), text), rest)
     return None
 
 
@@ -102,17 +142,31 @@ def choices(question: Attribute) -> list[str]:
 
 
 def picked(question: Attribute, text: str) -> tuple[str, ...]:
-    """The values that a bare number (or several, of a set) picks out of ``choices``."""
-    slugs, said = list(question.values), text.strip().lower().rstrip(".!")
+    """The values that a number, a place in the list (or several, of a set) picks out of ``choices``."""
+    slugs = list(question.values)
     if question.numeric or not slugs:
         return ()
-    if one := _PICK.fullmatch(said):
-        numbers = [int(one[1])]
-    elif question.kind == "set" and _PICKS.fullmatch(said):
-        numbers = [int(n) for n in re.findall(r"\d+", said)]
+    said = [text] if question.kind != "set" else [p for p in _PICKS.split(text.strip()) if p]
+    numbers = [n for part in said if (n := place_picked(part, len(slugs)))]
+    return tuple(dict.fromkeys(slugs[n - 1] for n in numbers)) if len(numbers) == len(said) else ()
+
+
+def place_picked(text: str, of: int) -> int:
+    """Which of ``of`` numbered choices is picked: "2", "number two", "the second one", "b)", "the last"; 0 for none."""
+    words = " ".join(text.lower().strip(" .!)").split())
+    one = _PICK.fullmatch(words)
+    if one is None:
+        return 0
+    said = next(g for g in one.groups() if g)
+    if said.isdigit():
+        place = int(said)
+    elif said == "last":
+        place = of
+    elif len(said) == 1:
+        place = ord(said) - ord("a") + 1
     else:
-        return ()
-    return tuple(slugs[n - 1] for n in numbers) if all(0 < n <= len(slugs) for n in numbers) else ()
+        place = next(n for n, names in enumerate(_PLACES, 1) if said in names)
+    return place if 0 < place <= of else 0
 
 
 # -- one part
@@ -137,7 +191,21 @@ def _whole(rulebase: RuleBase, question: Attribute, text: str, units: Units, num
         return _number(words, question, text, units) or _is_open(words, key, text)
     if values := _phrased(rulebase, question, key):
         return Answered("value", _answer(values, text))
+    denial = _plain_denial(text)
+    if denial and (found := _whole(rulebase, question, denial, units, numbered)) and found.answer:
+        return replace(found, answer=replace(found.answer, words=text))
     return _is_open(words, key, text)
+
+
+def _plain_denial(text: str) -> str:
+    """ "None" of a denial in more words: "none known", "nothing that I know of", "not that we're aware"."""
+    low = " ".join(text.lower().replace("’", "'").strip(" .!").split())
+    bare = _DENIED_TWICE.sub("", _AS_FAR_AS_KNOWN.sub("", low))
+    if bare == low:
+        return "none" if _HAS_NONE.fullmatch(low) else ""
+    if bare == "not" or _HAS_NONE.fullmatch(bare):
+        return "none"
+    return bare if bare.startswith(("no", "never")) else ""
 
 
 def _is_open(words: _Words, key: Key, text: str) -> Answered | None:
@@ -274,7 +342,7 @@ def _read(rulebase: RuleBase) -> _Words:
             if set(question.values) == {"yes", "no"}:
                 texts += file.yes if value.slug == "yes" else file.no
             elif value.slug == "none":
-                texts += ["no", "none", "nothing", "neither"]
+                texts += ["no", "none", "nothing", "neither", "nope", "nah", "nowt"]
             for text in texts:
                 key = _key(text)
                 known[key] = tuple(dict.fromkeys((*known.get(key, ()), value.slug)))

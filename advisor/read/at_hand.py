@@ -16,10 +16,10 @@ from . import lexicon as lex
 from .notes import Notes
 from .numbers import Size
 from .offered import leather_at, phrases, thickness
+from .purposes import purposes
 from .roles import Roles
 from .sentence import Match, Sentence
 
-KIND, WEIGHT = "have_tannage", "have_weight"
 _LEATHER = frozenset(("leather", "hide", "skin"))
 _FAR = 6
 """Over how many words a thickness may follow the leather it is of."""
@@ -112,7 +112,7 @@ class AtHand:
     """Notes the leather at hand of one sentence and takes its words from what is wished for."""
 
     def __init__(self, notes: Notes) -> None:
-        self.notes, self.found = notes, held(notes.base, notes.said)
+        self.notes, self.found, self.purposes = notes, held(notes.base, notes.said), purposes(notes.base)
         if self.found is None:
             return
         said, one = notes.said, self.found
@@ -126,7 +126,7 @@ class AtHand:
 
     def _wished(self, m: Match) -> bool:
         """Whether a reading wishes for leather or repeats what is at hand."""
-        return m.attribute in (KIND, LABEL) or m.attribute.startswith("wished_")
+        return m.attribute in (self.purposes.at_hand, LABEL, *self.purposes.wishes)
 
     @property
     def named(self) -> tuple[int, int] | None:
@@ -138,10 +138,11 @@ class AtHand:
         notes, one = self.notes, self.found
         if one is None:
             return
-        if one.kind and KIND in notes.base.attributes:
-            notes.add(KIND, one.kind, one.first, one.last)
-        if one.size and WEIGHT in notes.base.attributes and (found := thickness(one.size)):
-            a = notes.base.attributes[WEIGHT]
+        kind, weight = self.purposes.at_hand, self.purposes.at_hand_weight
+        if one.kind and kind in notes.base.attributes:
+            notes.add(kind, one.kind, one.first, one.last)
+        if one.size and weight in notes.base.attributes and (found := thickness(one.size)):
+            a = notes.base.attributes[weight]
             ends = [f"{number(mm, 6)} mm" for mm in dict.fromkeys((found.low, found.high))]
             if len(ends) == 1:
                 notes.number(a, one.size, ends[0], one.first, one.last)

@@ -18,7 +18,7 @@ from ..errors import Problem, RuleBaseError
 from ..rulebase.files import Shape, Slug
 from ..rulebase.findings import Finding
 from ..rulebase.models import RuleBase
-from ..rulebase.words import FOLDER, words_file
+from ..rulebase.words import FOLDER, words_file, words_of
 from .lexicon import fold, lexicon
 from .phrases import BadPatternError, Language, Pattern, Span, Text, Word
 from .roles import plain_english
@@ -53,6 +53,17 @@ _PURPOSE = frozenset(("so", "that", "if", "when", "until"))
 _AGAIN = frozenset(re.findall(r"\w+", "again always keep keeps keeping still often now will would every each used"))
 """Words that say of something past that it goes on: "he always sat on it"."""
 _VOWELS = frozenset("aeiouy")
+"""What every word has but the short forms of a counter ("crtg", "brdl"), which no slip explains."""
+_ARTICLES = frozenset(("a", "an", "the", "those", "some"))
+_LIKING = frozenset(
+    re.findall(
+        r"\w+", "i we you they he she would id wed hed shed theyd to also really do just dont something anything one"
+    )
+)
+"""Words before a "like" that is a wish, or that names the thing itself: "I'd like a", "something like a"."""
+_LIKENED = 2
+_NEAR = 3
+_FIRST = 10
 _EXCEPT = frozenset(("but", "except", "unless", "apart", "only", "until"))
 
 
@@ -60,11 +71,14 @@ class RawConcept(Shape):
     """One danger: the attribute asked about it, and the patterns by which it is known; see the head of the file.
 
     ``refusable`` is false where a "not" before a cue is a wish, as in "must not give me a rash". ``stories`` is false
-    where a cue in the past tense only tells what once happened, as in "the last one, which he sat on".
+    where a cue in the past tense only tells what once happened, as in "the last one, which he sat on". ``beyond`` are
+    things that cannot do this harm whatever is told around them, as a bookmark can bear nobody. ``thing`` is what is
+    meant most often where the words raise the danger and name no thing.
     """
 
     attribute: Slug
     rules_out: Slug
+    thing: Slug | None = None
     unread_modifier: bool = False
     refusable: bool = True
     stories: bool = True
@@ -73,6 +87,7 @@ class RawConcept(Shape):
     with_bearing: Patterns
     ruled_out: Patterns
     hush: Patterns
+    beyond: Patterns
 
 
 class DangersFile(Shape):
@@ -106,11 +121,13 @@ class Raised:
 class _Concept(NamedTuple):
     raw: RawConcept
     past: frozenset[str]
+    bearing: str
     states: tuple[tuple[str, Pattern], ...]
     raises: tuple[Pattern, ...]
     with_bearing: tuple[Pattern, ...]
     ruled_out: tuple[Pattern, ...]
     hush: tuple[Pattern, ...]
+    beyond: tuple[Pattern, ...]
 
 
 class _Dangers(NamedTuple):
@@ -128,31 +145,60 @@ class _Found(NamedTuple):
 
 
 def dangers_of(
-    rulebase: RuleBase, text: str, may_bear: bool | None = None, unread_modifier: str = ""
+    rulebase: RuleBase,
+    text: str,
+    may_bear: bool | None = None,
+    unread_modifier: str = "",
+    asked: tuple[int, int] | None = None,
 ) -> tuple[Raised, ...]:
     """The dangers in ``text``, in the order of the file; several for a concept only where several values are said.
 
     ``may_bear`` says whether the thing taken may bear something; without it the text's own words for forms decide.
     ``unread_modifier`` is a word beside the thing that nobody understood: on what may bear it is a question.
+    ``asked`` are the first and last place of the words for the thing taken; without it the thing is looked for among
+    the first words.
     Never raises on any text. A rule base without the file knows no dangers.
     """
     dangers = _dangers(rulebase)
     if dangers is None:
         return ()
     read = dangers.language.read(text, dangers.mend)
-    everywhere = _hidden(read, dangers.hush)
+    objects = lexicon(rulebase).objects
+
+    def unknown(words: str) -> bool:
+        """Whether one of ``words`` may be a noun that nobody knows; "short" is none, "cello" is known."""
+        return any(
+            w not in plain_english() and not w.endswith(("ish", "ly")) and (w,) not in objects
+            for w in map(fold, words.split())
+        )
+
+    likened = _compared(read.words)
+    everywhere = _hidden(read, dangers.hush) | likened
+    bearing = may_bear or any(True for _ in read.find(dangers.bearing, everywhere))
     found = []
     for name, concept in dangers.concepts.items():
         hidden = everywhere | _hidden(read, concept.hush)
         bears = may_bear if may_bear is not None else any(True for _ in read.find(dangers.bearing, hidden))
-        beside = unread_modifier if bears and concept.raw.unread_modifier and _noun(unread_modifier) else ""
-        for one in _judged(read, concept, hidden, bears):
+        asks = bears and concept.raw.unread_modifier and unknown(unread_modifier)
+        beside = unread_modifier if asks and (may_bear or _beside(read, dangers.bearing, text, unread_modifier)) else ""
+        beyond = not bearing and any(
+            _is_asked(read.words, span, asked) for p in read.among(concept.beyond) for span in read.find(p, likened)
+        )
+        for one in _judged(read, concept, hidden, bears, beyond):
             found.append(_raised(name, concept.raw, text, read.words, one))
         if beside and not any(r.concept == name for r in found):
             start = max(text.find(beside), 0)
             end = start + len(beside) if beside in text else start
             found.append(Raised(name, beside, start, end, "open", concept.raw.attribute))
     return tuple(found)
+
+
+def concept_of(rulebase: RuleBase, name: str) -> RawConcept:
+    """What is declared of a danger that was raised."""
+    dangers = _dangers(rulebase)
+    if dangers is None:
+        raise KeyError(name)
+    return dangers.concepts[name].raw
 
 
 def check_dangers(rulebase: RuleBase) -> list[Finding]:
@@ -167,28 +213,51 @@ def check_dangers(rulebase: RuleBase) -> list[Finding]:
 
 
 def _hidden(read: Text, hush: Sequence[Pattern]) -> frozenset[int]:
-    return frozenset(i for pattern in hush for span in read.find(pattern) for i in range(*span))
+    return frozenset(i for pattern in read.among(hush) for span in read.find(pattern) for i in range(*span))
 
 
-def _noun(words: str) -> bool:
-    """Whether one of ``words`` may be a noun, which makes another thing of what it stands beside; "short" does not."""
-    return any(w not in plain_english() and not w.endswith(("ish", "ly")) for w in map(fold, words.split()))
+def _is_asked(words: Sequence[Word], span: Span, asked: tuple[int, int] | None) -> bool:
+    """Whether ``span`` names the thing asked for and nothing told beside it."""
+    if asked is None:
+        return span.first < _FIRST
+    return words[span.first].start < asked[1] and asked[0] < words[span.last - 1].end
 
 
-def _judged(read: Text, concept: _Concept, hidden: frozenset[int], bears: bool) -> list[_Found]:
-    """What is to be told of one concept: values said outright, else a question, else a denial."""
+def _beside(read: Text, bearing: Pattern, text: str, words: str) -> bool:
+    """Whether ``words`` stand right before what may bear, or shortly behind it: "rigger's belt", "belt of a rigger"."""
+    start = max(text.find(words), 0)
+    first = next((i for i, w in enumerate(read.words) if w.end > start), 0)
+    last = next((i for i, w in enumerate(read.words) if w.start >= start + len(words)), len(read.words))
+    return any(span.first == last or 0 <= first - span.last <= _NEAR for span in read.find(bearing))
+
+
+def _compared(words: Sequence[Word]) -> frozenset[int]:
+    """The words of what something is only likened to, as in "handles like a hammock"."""
+    found = set[int]()
+    for i in range(1, len(words) - 2):
+        likened = words[i].low == "like" and words[i + 1].low in _ARTICLES and words[i - 1].low not in _LIKING
+        if likened:
+            found.update(range(i + 2, min(i + 2 + _LIKENED, len(words))))
+    return frozenset(found)
+
+
+def _judged(read: Text, concept: _Concept, hidden: frozenset[int], bears: bool, beyond: bool) -> list[_Found]:
+    """What is to be told of one concept: values said outright, else a question, else a denial.
+
+    Where the thing is ``beyond`` the harm, only a value said outright counts.
+    """
     no = concept.raw.rules_out
     said: dict[str, _Found] = {}
     denials = [
         _Found(span, "ruled_out", no)
-        for p in concept.ruled_out
+        for p in read.among(concept.ruled_out)
         for span in read.find(p)
         if _whole(read, span) and not _over(read, concept, span)
     ]
     settled = max((d.span.last for d in denials), default=0)
     for value, pattern in concept.states:
         for span in read.find(pattern, hidden):
-            if _over(read, concept, span):
+            if _over(read, concept, span) or (beyond and pattern.faint):
                 continue
             if refused := _refusal(read, concept, pattern, span):
                 denials.append(_Found(refused, "ruled_out", no))
@@ -197,10 +266,10 @@ def _judged(read: Text, concept: _Concept, hidden: frozenset[int], bears: bool) 
     if said:
         return list(said.values())
     asked = _open(read, concept, concept.raises, hidden, denials, settled)
-    if asked is None and bears:
+    if asked is None and bears and not beyond:
         settled = max((d.span.last for d in denials), default=0)
         asked = _open(read, concept, concept.with_bearing, hidden, denials, settled)
-    return [asked] if asked else denials[:1]
+    return [asked] if asked and not beyond else denials[:1]
 
 
 def _open(
@@ -208,7 +277,7 @@ def _open(
     settled: int,
 ) -> _Found | None:  # fmt: skip
     """The first question from the word ``settled`` on; what is refused is noted as a denial."""
-    for pattern in patterns:
+    for pattern in read.among(patterns):
         for span in read.find(pattern, hidden):
             if span.first < settled or _over(read, concept, span):
                 continue
@@ -221,7 +290,10 @@ def _open(
 
 def _over(read: Text, concept: _Concept, span: Span) -> bool:
     """Whether ``span`` tells only what once happened; nothing in its sentence says that it goes on."""
-    if not any(read.words[i].low in concept.past for i in range(*span)):
+    told = [i for i in range(*span) if read.words[i].low in concept.past]
+    held = {end for ends in read.index.get(concept.bearing, {}).values() for end in ends}
+    if held.issuperset(told):
+        # "A hoop hung from the ceiling" tells how it is, "the one he hung from" what was; no past verb tells nothing.
         return False
     sentence = read.sentence[span.first]
     return not any(w.low in _AGAIN for w, n in zip(read.words, read.sentence, strict=True) if n == sentence)
@@ -273,9 +345,9 @@ def _compiled(rulebase: RuleBase) -> _Dangers | None:
 
     concepts = {
         name: _Concept(
-            c, frozenset() if c.stories else frozenset(raw.past),
+            c, frozenset() if c.stories else frozenset(raw.past), f"@{raw.bearing}",
             tuple((value, p) for value, ps in c.states.items() for p in made(ps)),
-            made(c.raises), made(c.with_bearing), made(c.ruled_out), made(c.hush),
+            made(c.raises), made(c.with_bearing), made(c.ruled_out), made(c.hush), made(c.beyond),
         )
         for name, c in raw.concept.items()
     }  # fmt: skip
@@ -283,21 +355,35 @@ def _compiled(rulebase: RuleBase) -> _Dangers | None:
     return _Dangers(language, bearing, made(raw.hush), concepts, _mender(rulebase, raw, language))
 
 
-def _mender(rulebase: RuleBase, raw: DangersFile, language: Language) -> Callable[[str], str]:
-    """Gives the word of a danger that is one slip of spelling from a word that means nothing here."""
+def _mender(rulebase: RuleBase, raw: DangersFile, language: Language) -> _Mender:
     texts = (*(p for _, p in _all_patterns(raw)), *(text for phrases in raw.classes.values() for text in phrases))
     known = frozenset(word for text in texts for word in re.findall(r"[^\W\d_]+", text))
     stems = frozenset(language.stem(word) for word in known)
-    fine = lexicon(rulebase).fine | plain_english()
+    return _Mender(language, known, stems, lexicon(rulebase).fine | plain_english())
 
-    @lru_cache(maxsize=5_000)
-    def mend(word: str) -> str:
-        if language.stem(word) in stems or fold(word) in fine:
+
+class _Mender:
+    """Gives the word of a danger that is one slip of spelling from a word that means nothing here."""
+
+    def __init__(
+        self, language: Language, known: frozenset[str], stems: frozenset[str], fine: frozenset[str]
+    ) -> None:
+        self.made_of = language, known, stems, fine
+        self.mend = lru_cache(maxsize=5_000)(self._mend)
+
+    def __reduce__(self) -> tuple[type[_Mender], tuple[object, ...]]:
+        """Only what it is made of is written down."""
+        return _Mender, self.made_of
+
+    def __call__(self, word: str) -> str:
+        return self.mend(word)
+
+    def _mend(self, word: str) -> str:
+        language, known, stems, fine = self.made_of
+        if language.stem(word) in stems or fold(word) in fine or _VOWELS.isdisjoint(word):
             return word
         meant = mended((word,), known, language.stem)
         return meant if meant and _slipped(word, meant) else word
-
-    return mend
 
 
 def _slipped(written: str, meant: str) -> bool:
@@ -311,7 +397,7 @@ def _all_patterns(raw: DangersFile) -> Iterator[tuple[tuple[str, ...], str]]:
     """Every pattern with its place in the file."""
     yield from ((("hush",), p) for p in raw.hush)
     for name, c in raw.concept.items():
-        for key in ("raises", "with_bearing", "ruled_out", "hush"):
+        for key in ("raises", "with_bearing", "ruled_out", "hush", "beyond"):
             yield from ((("concept", name, key), p) for p in getattr(c, key))
         yield from ((("concept", name, "states", value), p) for value, ps in c.states.items() for p in ps)
 
@@ -349,6 +435,8 @@ def _wrong_names(rulebase: RuleBase, raw: DangersFile) -> Iterator[Finding]:
             yield _finding(rulebase, path, f'"{name}" is no value of the attribute {RAISED}.')
         if not (c.raises or c.with_bearing or c.states):
             yield _finding(rulebase, path, "it has no words by which it is heard.")
+        if c.thing is not None and c.thing not in words_of(rulebase).things:
+            yield _finding(rulebase, path, f'"{c.thing}" is no thing that has a name.')
         attribute = rulebase.attributes.get(c.attribute)
         if attribute is None:
             yield _finding(rulebase, path, f'"{c.attribute}" is no attribute.')

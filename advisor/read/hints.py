@@ -14,6 +14,7 @@ from ..errors import RuleBaseError
 from ..leather.units import UnitError, parse_quantity, show
 from ..rulebase.files import Shape, Slug
 from ..rulebase.models import RuleBase
+from ..rulebase.saying import fact_says
 from ..rulebase.words import words_file
 from . import lexicon as lex
 from .notes import Notes
@@ -48,9 +49,20 @@ class RawLabel(Shape):
 
 
 class SizesFile(Shape):
-    """words/sizes.toml."""
+    """words/sizes.toml.
+
+    ``around`` are the attributes measured round something, the likeliest first, ``cut_up`` words behind a thickness
+    that are no other thing than the leather, ``narrow`` words before a size that is their width, ``sold`` what leather
+    is sold as, ``leftovers`` words for what was left, ``on_straps`` what is sold by the width of the strap it takes.
+    """
 
     classes: dict[Slug, Sayings] = Field(default_factory=dict)
+    around: tuple[Slug, ...] = ()
+    cut_up: tuple[str, ...] = ()
+    narrow: tuple[str, ...] = ()
+    on_straps: tuple[str, ...] = ()
+    sold: tuple[str, ...] = ()
+    leftovers: tuple[str, ...] = ()
     usual: tuple[RawUsual, ...] = ()
     label: tuple[RawLabel, ...] = ()
 
@@ -73,11 +85,21 @@ class Label(NamedTuple):
 
 
 class UsualSizes(NamedTuple):
-    """The usual sizes of a rule base; a phrase of ``book`` means the object of that number."""
+    """The usual sizes of a rule base; a phrase of ``book`` means the object of that number.
+
+    ``around``, ``cut_up``, ``narrow``, ``sold``, ``leftovers``, and ``on_straps`` are those of the file, the
+    words folded.
+    """
 
     book: Book
     objects: tuple[Usual, ...]
     labels: tuple[Label, ...]
+    around: tuple[str, ...] = ()
+    cut_up: frozenset[str] = frozenset()
+    sold: frozenset[str] = frozenset()
+    leftovers: frozenset[str] = frozenset()
+    narrow: frozenset[str] = frozenset()
+    on_straps: frozenset[str] = frozenset()
 
 
 def usual_sizes(rulebase: RuleBase) -> UsualSizes:
@@ -103,6 +125,8 @@ def _read(rulebase: RuleBase) -> UsualSizes:
             reader.wrong(FILE, path, where, f"{error}.")
             return 0.0
 
+    for name in (a for a in raw.around if a not in rulebase.attributes):
+        reader.wrong(FILE, ("around", 0), name, f'"{name}" is no attribute.')
     phrases, objects = [], []
     for n, usual in enumerate(raw.usual):
         for slug in (s for s in usual.things if s not in rulebase.items):
@@ -121,7 +145,13 @@ def _read(rulebase: RuleBase) -> UsualSizes:
     ]  # fmt: skip
     if reader.problems:
         raise RuleBaseError(reader.problems)
-    return UsualSizes(Book(phrases), tuple(objects), tuple(labels))
+    cut_up, sold, leftovers, narrow, on_straps = (
+        frozenset(w for text in texts for w in lex.words_and_marks(text))
+        for texts in (raw.cut_up, raw.sold, raw.leftovers, raw.narrow, raw.on_straps)
+    )
+    return UsualSizes(
+        Book(phrases), tuple(objects), tuple(labels), raw.around, cut_up, sold, leftovers, narrow, on_straps
+    )
 
 
 class Hints:
@@ -133,14 +163,20 @@ class Hints:
         known = usual_sizes(notes.base)
         for usual, span in self._objects(known):
             self._spans.append(span)
-            if item in usual.things:
-                self._note(usual.sizes, span, f"{usual.name} usually has {self._said(usual.sizes)}; measure this one.")
+            if self._may_be(usual.things):
+                self._note(usual.sizes, span, f"{usual.name}: usually {self._said(usual.sizes)}; measure this one.")
         for s in notes.said.sizes:
             if found := self._label(known.labels, s):
                 label, value = found
                 span = self._around(s, label)
                 self._spans.append((s.start, s.end))
                 self._note({label.attribute: value}, span, f'"{notes.text(*span)}" {label.says}')
+
+    def _may_be(self, things: frozenset[str]) -> bool:
+        """Whether the thing, or one of those it may be, is made to fit."""
+        named = self.notes.named
+        return self.item in things or (
+            self.item is None and not named.taken and any(c.thing.slug in things for c in named.candidates))
 
     def covers(self, s: Size) -> bool:
         """Whether the number belongs to a name or a label and measures nothing."""
@@ -159,9 +195,9 @@ class Hints:
 
     def _label(self, labels: Sequence[Label], s: Size) -> tuple[Label, float] | None:
         """The label size that a number is, for what the thing measures."""
-        if s.unit or len(s.values) != 1 or s.kind not in ("bare", "clothing"):
-            return None
         said = self.notes.said
+        if s.unit or len(s.values) != 1 or s.kind not in ("bare", "clothing") or said.word(s.at) == "pair":
+            return None
         uses = said.lexicon.uses.get(self.item or "", frozenset())
         near = set(said.words[max(0, s.at - _NEAR) : s.at + _NEAR])
         called = s.kind == "clothing" or said.word(s.at - 1) == _SIZE
@@ -189,8 +225,7 @@ class Hints:
         self.notes.hinted.append((frozenset(sizes), text[:1].upper() + text[1:], inside))
 
     def _said(self, sizes: Mapping[str, float]) -> str:
-        attributes = self.notes.base.attributes
-        units = self.notes.units
-        shown = ((name.replace("_", " "), show(v, attributes[name].unit, units)) for name, v in sizes.items())
-        return ", ".join(f"{name} {size}" for name, size in shown)
+        base, units = self.notes.base, self.notes.units
+        shown = {name: show(v, base.attributes[name].unit, units) for name, v in sizes.items()}
+        return ", ".join(fact_says(base, name, size, self.item or "") for name, size in shown.items())
 

@@ -9,22 +9,21 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+from ..errors import shown
 from ..leather.units import UnitError, number, parse_quantity
 from ..reasoning.review import LABEL, Proposal
 from . import lexicon as lex
 from .notes import Notes
 from .numbers import Size
 from .offered import OUNCES, joined, leather_at, phrases, read_leather, thickness
+from .purposes import purposes
 from .roles import Roles
 
 _SHORT = ("leather", "hide", "skin")
-_WISHES = ("wished_tannage", "wished_species", "wished_surface")
 _ALLOWED = frozenset(("fine", "ok", "okay", "alright"))
 """Words by which a leather is merely allowed, and not wished."""
-_COLOUR, SPECIES = "colour", "wished_species"
 _POINTS = ("tannage", "grain", "form", "cut", "temper")
 """What a word in a sentence is taken to say; the rest is an attribute or only a seller's name."""
-_FACTS = {"tannage": ("wished_tannage", "have_tannage")}
 _REACH, _REACH_BACK = 4, 7
 """Over how many words for leather and colours a number may stand before the form it counts, or behind it."""
 _OWNED = frozenset(("my", "his", "her", "our", "their", "your", "its"))
@@ -35,7 +34,7 @@ class Leathers:
 
     def __init__(self, notes: Notes, at_hand: tuple[int, int] | None = None) -> None:
         self.notes, self.said, self.base = notes, notes.said, notes.base
-        self.at_hand = at_hand
+        self.at_hand, self.purposes = at_hand, purposes(notes.base)
         self.known = phrases(self.base)
         self.forms = {f.first: (f.last, f.meaning[0]) for f in
                       sorted(self.said.lexicon.book.forms.find(self.said.words), key=lambda f: f.last)}  # fmt: skip
@@ -54,14 +53,15 @@ class Leathers:
         """What the ``n`` words from ``i`` on say of a leather."""
         found = {k: v for k, v in self.known.get(tuple(self.said.words[i : i + n]), {}).items() if k != LABEL}
         if i in self.forms and self.forms[i][0] == i + n and "form" not in found:
-            found["form"] = (self.forms[i][1],)
+            slug = self.forms[i][1]
+            found["form"] = self.base.decisions["form"].groups.get(slug, (slug,))
         return found
 
     def tells(self, i: int, colours: bool) -> bool:
         """Whether the word at ``i`` is of the leather for sure: a wish, a colour, or a name of more than a form."""
         owner = self.said.owner.get(i)
         if owner:
-            return owner.attribute in _WISHES or (colours and owner.attribute == _COLOUR)
+            return owner.attribute in self.purposes.wishes or (colours and owner.attribute == self.purposes.colour)
         if self.said.word(i) in _SHORT:
             return True
         for first in range(max(0, i - 2), i + 1):
@@ -73,9 +73,9 @@ class Leathers:
     def beside(self, first: int, last: int, colours: bool = False) -> bool:
         """Whether a word for leather or a thickness touches the words ``first`` to ``last``, over colours."""
         before, after = first - 1, last
-        while (o := self.said.owner.get(before)) and o.attribute == _COLOUR and not colours:
+        while (o := self.said.owner.get(before)) and o.attribute == self.purposes.colour and not colours:
             before -= 1
-        while (o := self.said.owner.get(after)) and o.attribute == _COLOUR and not colours:
+        while (o := self.said.owner.get(after)) and o.attribute == self.purposes.colour and not colours:
             after += 1
         sized = any(s.at in (first, last, before + 1, after) and thickness(s) for s in self.said.sizes)
         return sized or self.tells(before, colours) or self.tells(after, colours)
@@ -139,7 +139,8 @@ class Leathers:
             return False
         if self.at(end) or self.tells(end, True):
             return False
-        return roles.noun(end) or (owner is not None and owner.attribute not in (_COLOUR, *_WISHES))
+        told = (self.purposes.colour, *self.purposes.wishes)
+        return roles.noun(end) or (owner is not None and owner.attribute not in told)
 
     def _take_form(self, form: tuple[str, ...], count: int, span: tuple[int, int], text: str) -> None:
         shown = f"{count} x {self._shown('form', form, text)}"
@@ -184,6 +185,16 @@ class Leathers:
                 "amount": self.notes.text(s.start, s.end)}))  # fmt: skip
         return True
 
+    def square_feet(self, s: Size) -> None:
+        """ "30ft" of leather: takes the most of it as an area, and says so."""
+        words = self.notes.text(s.start, s.end)
+        self.notes.tell("unit_assumed", f"{shown(words)} is taken as square feet; say if it is a length.", words=words,
+                        unit="sqft")  # fmt: skip
+        self.notes.point(f"{number(max(s.values), 6)} sqft", (s.start, s.end))
+        if self.proposal.area is None:
+            area = parse_quantity(f"{number(max(s.values), 6)} sqft", "dm2")
+            self.proposal = joined(self.proposal, Proposal(area=area, words={"amount": words}))
+
     def beside_form(self, s: Size) -> bool:
         """ "Offcuts 3 kg": whether a form of leather touches a size."""
         after = self.at(s.at)
@@ -211,7 +222,7 @@ class Leathers:
             else:
                 i += 1
         self._asks()
-        wished = self.notes.facts.get("wished_tannage", ())
+        wished = self.notes.facts.get(self.purposes.wishes[0], ())
         if wished and "tannage" not in self.proposal.choices:
             slug = str(wished[0].value)
             self.proposal = joined(
@@ -223,22 +234,22 @@ class Leathers:
     def _of_species(self, i: int, n: int) -> bool:
         """ "Calf 1.2 mm", "hair sheep skins": takes the animal beside another word for leather as a wish."""
         said = self.said
-        slugs = self.reads(i, n).get("species", ())
+        slugs, wish = self.reads(i, n).get("species", ()), self.purposes.species
         allowed = not _ALLOWED.isdisjoint(said.words[i + n : i + n + 4])
-        if allowed or len(slugs) != 1 or SPECIES in self.notes.facts or i in said.owner or said.scope(i)[0]:
+        if allowed or len(slugs) != 1 or wish in self.notes.facts or i in said.owner or said.scope(i)[0]:
             return False
         told = self.beside(i, i + n) or self._formed(i + n) or self._led_in(i)
-        if SPECIES not in self.base.attributes or not told:
+        if wish not in self.base.attributes or not told:
             return False
         if self._leads_on(i + n):
             return False
-        self.notes.add(SPECIES, slugs[0], i, i + n)
+        self.notes.add(self.purposes.species, slugs[0], i, i + n)
         return True
 
     def _led_in(self, i: int) -> bool:
         """ "In burgundy calf": whether a colour and a word for what it is made of stand before."""
         before = i - 1
-        while (o := self.said.owner.get(before)) and o.attribute == _COLOUR:
+        while (o := self.said.owner.get(before)) and o.attribute == self.purposes.colour:
             before -= 1
         return before < i - 1 and self.said.word(before) in ("in", "of", "from", "or")
 
@@ -262,7 +273,7 @@ class Leathers:
         said, last = self.said, i + n
         reads = self.reads(i, n)
         owner = said.owner.get(i)
-        if owner and owner.attribute in _WISHES and i > owner.first and last == owner.last:
+        if owner and owner.attribute in self.purposes.wishes and i > owner.first and last == owner.last:
             # "Tooling side": the wish is for the leather, and the form stands beside it.
             return "form" in reads and not said.scope(owner.first)[0]
         if owner or said.scope(i)[0] or said.masked.intersection(range(i, last)) or not set(reads) & set(_POINTS):
@@ -317,7 +328,7 @@ class Leathers:
             for name in (n for n in _POINTS if n in found.choices):
                 if name == "cut" and "form" in found.choices:
                     continue
-                if any(f in self.notes.facts for f in _FACTS.get(name, ())):
+                if name == _POINTS[0] and {self.purposes.wishes[0], self.purposes.at_hand} & self.notes.facts.keys():
                     continue
                 self.notes.point(f"{name} {self._shown(name, found.choices[name], found.words.get(name, ''))}",
                                  self.said.span(first, last) if last > first else (start, end))  # fmt: skip

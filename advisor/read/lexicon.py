@@ -6,18 +6,19 @@ import re
 import unicodedata
 from collections import Counter
 from collections.abc import Iterable, Mapping
-from functools import cache
+from functools import cache, lru_cache
 from typing import NamedTuple
 
 from ..leather.pieces import attributes_in, parse_size
 from ..rulebase.models import Attribute, RuleBase
 from ..rulebase.words import words_of
 from .patterns import reactions
+from .purposes import purposes
 from .sayings import Phrasebook, phrasebook
 
-# Attributes of which "none" may be read out of any refusal: leaving them out is a wish, and eases no caution.
-_REFUSED_WHOLE = ("lining", "hardware", "glue")
 _WORD = re.compile(r"\w+(?:['’]\w+)*")
+_TEXTS = 256
+"""How many texts the words of are remembered: a line, its clauses and the answers they are compared with."""
 _TOKEN = re.compile(r"\w+(?:['’]\w+)*|[.,;:!?()]|[^\w\s]")
 
 
@@ -149,12 +150,15 @@ CORRECTS = re.compile(
     r"|change that|it is really|its really|it is in fact|rather|instead|let make it|lets make it)\b"
 )
 """What a text begins with that corrects the thing named before."""
-# Of two values said the last in the rule base covers the other: what swims in the sea is immersed too.
-SCALES = ("water",)
 
 
 def tokens(text: str) -> list[Token]:
     """Words, marks of punctuation and pictures; hyphens and other signs only separate."""
+    return list(_tokens(text))
+
+
+@lru_cache(maxsize=_TEXTS)
+def _tokens(text: str) -> tuple[Token, ...]:
     found = []
     for m in _TOKEN.finditer(text):
         raw = m.group().lower()
@@ -162,7 +166,7 @@ def tokens(text: str) -> list[Token]:
             word = fold(raw)
             plural = len(raw) > len(word) and raw[-1:] == "s"
             found.append(Token(word, *m.span(), raw.endswith(("'s", "’s")), plural))
-    return found
+    return tuple(found)
 
 
 def phrase(text: str) -> tuple[str, ...]:
@@ -187,8 +191,9 @@ def items_near(rulebase: RuleBase, words: Iterable[str], most: int = 5) -> str:
     for phrase, readings in words_known.phrases.items():
         if phrase[-1] in ends:
             share.update(v for a, v in readings if a == "item" and ("item", v) not in words_known.grave)
+    things = words_of(rulebase).things
     best = sorted(share, key=lambda slug: (-share[slug], slug))
-    return f"Known things near that: {', '.join(rulebase.items[slug].name for slug in best[:most])}." if best else ""
+    return f"Known things near that: {', '.join(things[slug].name for slug in best[:most])}." if best else ""
 
 
 def lexicon(rulebase: RuleBase) -> Lexicon:
@@ -223,15 +228,15 @@ def lexicon(rulebase: RuleBase) -> Lexicon:
         for i in rulebase.items.values()
     }
     # What "no pig" says of pig, "do not use any pig" says too; for safety only of what is left out.
-    groups = {a.name: a.group for a in asked}
+    groups, special = {a.name: a.group for a in asked}, purposes(rulebase)
     refused = {
         key[1:]: (name, value) for key, readings in said.items() for name, value in readings
         if len(key) > 1 and key[0] in ("no", "not", "without") and len(readings) == 1
-        and (name in _REFUSED_WHOLE or (groups[name] in ("limits", "finish", "make") and value != "none"))
+        and (name in special.refused_whole or (groups[name] in ("limits", "finish", "make") and value != "none"))
     }  # fmt: skip
     substances = [(" ".join(key[2:]), v) for key, r in said.items() if key[:2] == ("allergic", "to")
-                  for n, v in r if n == "allergy"]  # fmt: skip
-    named = {k[-1] for k, readings in said.items() if any(a == "item" for a, _ in readings)}
+                  for n, v in r if n == special.reactions]  # fmt: skip
+    heads = {k[-1] for k, readings in said.items() if any(a == "item" for a, _ in readings)}
     known = frozenset(w for k in (*said, *forms, *objects, *(c for c, _ in cues)) for w in k)
     book = phrasebook(rulebase, words_and_marks)
     made = Lexicon(
@@ -243,11 +248,11 @@ def lexicon(rulebase: RuleBase) -> Lexicon:
         uses=uses,
         popular=Counter(n for names in uses.values() for n in names),
         names=names,
-        heads=frozenset(named),
+        heads=frozenset(heads),
         value_words=frozenset(w for k, readings in said.items() if any(a != "item" for a, _ in readings) for w in k),
         refused=refused,
-        patterns=tuple(reactions(substances)),
-        item_words=frozenset(w for w in named if len(w) > 4),
+        patterns=tuple(reactions(special.reactions, substances)),
+        item_words=frozenset(w for w in heads if len(w) > 4),
         forms=forms,
         objects=objects,
         grave=frozenset((name, v.slug) for name, v in values if v.grave),

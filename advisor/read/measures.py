@@ -1,67 +1,43 @@
-"""Numbers of a sentence given to what they measure, count or bound.
+"""Numbers of a sentence given to what they measure or bound.
 
 A size goes to the nearest cue, to the item it names or to the load; a span or a bound becomes a range and is never
-made one value. What has no place comes back as a doubt with the way to say it.
+made one value. What has no place comes back as a doubt with the way to say it, and a size without a unit is kept as it
+was said.
 """
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 
-from ..errors import shown
-from ..leather.units import number, parse_quantity, show, system_of
+from ..leather.units import UnitError, number, parse_quantity, show
 from ..rulebase.models import Attribute
 from . import lexicon as lex
+from .boxes import Boxes
+from .counts import Counts, Cue
+from .hints import usual_sizes
 from .leathers import Leathers
+from .left_out import AROUND, THICKEST_SAID, LeftOut
 from .notes import Notes
 from .numbers import Size, fits
 from .offered import OUNCES, THICKEST_HIDE_MM, leather_at
 from .offered import thickness as offered_thickness
-from .roles import Roles
+from .purposes import purposes
 from .sayings import Found
+from .sides import GENERAL, ROUND, SIDES, Sides
 
 _THICKNESS_UNITS = ("iron", "irons", "oz_leather")
-_THICK = ("thick", "thickness", "weight")
-# What these ask for is itself the most that may be, so "up to 6 kg" answers them.
-_GREATEST = ("load_mass", "closed_max", "sew_max", "heat_temp", "deadline")
-
-_SOLD = ("leather", "hide", "skin", "suede")
-STRAP_WIDTH = "strap_width"
-BUDGET = "budget"
+THICK = ("thick", "thickness", "weight")
+BUDGET, DEPTH = "budget", "depth"
 _BESIDE = 6
 """Over how many words a number may stand from the phrase that says what it measures."""
-# The unit of all sizes said once: "34 high, 12 deep, in cm".
-_ALL_IN = re.compile(
-    r"\b(?:in|all|all in|(?:sizes?|measurements?|dimensions?)(?: are)?(?: all)? in)\s+"
-    r"(mm|cm|millimet(?:re|er)s|centimet(?:re|er)s|inches|inch)\b(?!\s*[\d(])"
-)
-# Adjectives of plain English that may stand between a number and what it counts.
-_DESCRIBING = lex.PLAIN | lex.folded(
-    """round square oval identical matching same different similar separate spare extra leather simple individual
-    personalised personalized custom handmade single double soft hard stiff flat slim light heavy tall wide"""
-)
-GENERAL = ("width", "length", "height", "depth")
-"""The measures that a thing without a pattern can have too, in the order in which they are preferred."""
-_SIDES = {
-    "wide": "width", "broad": "width", "across": "width", "diameter": "width", "width": "width", "round": "width",
-    "long": "length", "length": "length", "high": "height", "tall": "height", "height": "height", "drop": "height",
-    "deep": "depth", "depth": "depth",
-}  # fmt: skip
-"""Words of plain English right beside a number, and the side that each means."""
+_WHOLE = 4
+"""The most words of an answer that is a size and nothing else."""
+_NEARLY = 2.0
+"""How near a size alone must lie to the usual one of a measure, and how much nearer than to that of another."""
+_SQUARE_FEET = ("ft", "foot", "feet")
+_NOT_ROUND = ("length", "height", "depth")
+_LEAST_SQUARE_FEET = 6
 _LONG_UNITS = ("ft", "foot", "feet", "'", "m", "metre", "metres", "meter", "meters", "mtr", "mtrs")
-_UNITS_TRIED = ("mm", "cm", "in")
-_CLEARLY = 1.5
-"""How much nearer to the usual size one unit must bring a number than the next."""
-_INCHES_TO = 24
-"""Up to which number a size without a unit is taken as inches."""
-_THICKEST_SAID = 8
-"""A thickness without its word is at most so many mm (common practice); what is more is the size of something."""
-_TOUCH = 3
-"""Within how many words of a thickness the leather it is of must be named."""
-_CUT_UP = frozenset(("thick", "strip", "piece", "sheet", "lace", "thong"))
-"""Words behind a thickness that are no other thing than the leather."""
-_LEFTOVERS = frozenset(("scrap", "offcut", "remnant"))
 
 
 class Measures:
@@ -69,135 +45,20 @@ class Measures:
 
     def __init__(self, notes: Notes, item: str | None, leathers: Leathers) -> None:
         self.notes, self.said, self.base, self.item, self.leathers = notes, notes.said, notes.base, item, leathers
+        self.uses = self.said.lexicon.uses.get(item or "", frozenset())
+        for s in (s for s in self.said.sizes if s.unit and self.said.word(s.at) == "large"):
+            # Who thinks in another language says large for wide.
+            self.said.words[s.at] = "wide"
         self.told = list(self.said.lexicon.book.measures.find(self.said.words))
-        self.thin = set[int]()
-        self.give_units()
-        self.find_thicknesses()
-        self.assume_units()
+        self.words, self.purposes = usual_sizes(notes.base), purposes(notes.base)
+        self.sides = Sides(self.said, self.told)
+        self.boxes = Boxes(notes, item)
+        self.left_out = LeftOut(notes, item, leathers, self.sides)
+        self.left_out.give(self.boxes.names)
+        self.thin = self.left_out.thin
+        self.counts = Counts(notes, leathers, self.cue)
 
-    def give_units(self) -> None:
-        """Gives the sizes without a unit the one that is said once for all of them."""
-        found = {m[1]: m for m in _ALL_IN.finditer(self.said.text.lower())}
-        if len(found) != 1:
-            return
-        unit, m = found.popitem()
-        spelt = "in" if unit.startswith("inch") else "cm" if unit.startswith("c") else "mm"
-        for n, s in enumerate(self.said.sizes):
-            sides = {self.said.word(s.at), self.said.word(s.at - 1)}
-            named = s.kind == "bare" and sides & (set(lex.COMPARED.values()) | {"by"})
-            if not s.unit and s.values and (named or s.kind == "box"):
-                kind = "size" if s.kind == "bare" else s.kind
-                self.said.sizes[n] = s._replace(kind=kind, units=(spelt,) * len(s.values))
-        self.notes.used.update(i for i, t in enumerate(self.said.tokens) if m.start() <= t.start < m.end())
-
-    # -- what is said without its unit
-
-    def find_thicknesses(self) -> None:
-        """Marks the small sizes beside a leather as its thickness: "goat 0.8/1.0", "bridle butt 4 mm"."""
-        for n, s in enumerate(self.said.sizes):
-            if s.wrong or not s.values or s.start in self.notes.aged or self.side(s):
-                continue
-            decimal = not s.unit and s.kind in ("bare", "some") and "." in self.notes.text(s.start, s.end)
-            if not (decimal or s.unit) or self.refers_on(s):
-                continue
-            kind = "span" if len(s.values) > 1 else "size"
-            sized = s if s.unit else s._replace(kind=kind, units=("mm",) * len(s.values))
-            thick = offered_thickness(sized)
-            called = self.said.word(s.at - 1) == _THICK[0]
-            if thick and thick.high <= _THICKEST_SAID and (called or self.beside_leather(s)):
-                self.said.sizes[n] = sized
-                self.thin.add(s.start)
-
-    def refers_on(self, s: Size) -> bool:
-        """Whether a noun right after a size is what it measures: "4 mm rivets"."""
-        roles, word = Roles(self.said), self.said.word(s.at)
-        gap = self.said.text[s.end : self.said.tokens[s.at].start] if s.at < len(self.said.tokens) else "."
-        if gap.strip(" -") or self.said.owner.get(s.at) or self.leathers.at(s.at) or word in _DESCRIBING | _CUT_UP:
-            return bool((o := self.said.owner.get(s.at)) and o.attribute in ("hardware", "tools"))
-        return roles.noun(s.at)
-
-    def beside_leather(self, s: Size) -> bool:
-        """Whether a word for a leather, a form or a colour of it stands within a few words of a size."""
-        for way in (range(s.at - 1, max(-1, s.at - 1 - _TOUCH), -1), range(s.at, s.at + _TOUCH)):
-            for i in way:
-                if self.said.word(i) in (".", ";", "!", "?"):
-                    break
-                if self.leathers.tells(i, True) or self.leathers.at(i):
-                    return True
-        return False
-
-    def side(self, s: Size) -> str:
-        """The side that the words right beside a size name, "" where they name none."""
-        word, after = self.said.word(s.at), s.at + 1
-        if s.kind == "bare" and Roles(self.said).joined(after) and self.said.tokens[after].plural:
-            # "Six round coasters", "two deep pockets" count things.
-            return ""
-        if name := _SIDES.get(lex.COMPARED.get(word, word), ""):
-            return name
-        before = s.at - 1
-        while before >= 0 and self.said.word(before) in lex.ABOUT | {"say", "some"}:
-            before -= 1
-        for f in self.told:
-            if f.meaning[0] in GENERAL and f.last == before + 1:
-                return f.meaning[0]
-        word = self.said.word(before)
-        return _SIDES.get(word, "") if word in GENERAL or word == "diameter" else ""
-
-    def assume_units(self) -> None:
-        """Gives a unit to the sizes without one beside the word for a side, or in a pair, and says which."""
-        for n, s in enumerate(self.said.sizes):
-            if s.unit or s.wrong or not s.values or s.kind not in ("bare", "box", "some"):
-                continue
-            if s.start in self.notes.aged or self.said.scope(s.at)[0] == "maybe":
-                continue
-            names = self.box_names(s) if s.kind == "box" else [self.side(s)]
-            unit = self.assumed(s, [self.own_side(name) for name in names if name]) if any(names) else ""
-            if unit:
-                kind = {"bare": "size", "some": "span"}.get(s.kind, s.kind)
-                self.said.sizes[n] = s._replace(kind=kind, units=(unit,) * len(s.values))
-                words = self.notes.text(s.start, s.end)
-                shown_unit = {"in": "inches"}.get(unit, unit)
-                self.notes.tell("unit_assumed", f"{shown(words)} is taken as {shown_unit}; say if it is not.",
-                                words=words, unit=unit)  # fmt: skip
-
-    def own_side(self, name: str) -> str:
-        """The attribute that the item has for a side: what has only the width of its strap means that."""
-        return STRAP_WIDTH if name == "width" and "width" not in self.uses and STRAP_WIDTH in self.uses else name
-
-    def assumed(self, s: Size, names: Sequence[str]) -> str:
-        """The unit a size is taken in: that of the other sizes, or the one its usual size tells; else ""."""
-        others = {
-            "in" if system_of(u) == "inch" else "cm" if u.startswith(("cm", "centi")) else "mm"
-            for o in self.said.sizes if o.start not in self.thin and o.kind in ("size", "span", "box", "feet")
-            for u in o.units if u and fits(u, self.base.attributes[GENERAL[0]])
-        }  # fmt: skip
-        if len(others) == 1:
-            return others.pop()
-        usual = self.base.items[self.item].supposes if self.item else {}
-        for name, value in zip(names, s.values, strict=False):
-            size = usual.get(name, (0.0,))[0]
-            if isinstance(size, float) and size > 0 and value > 0:
-                return self.nearest_unit(value, size)
-        # In the shorthand of a counter a size without a unit is one in inches.
-        counter = bool(self.said.shortened) or any(o.kind == "times" for o in self.said.sizes)
-        return "in" if counter and max(s.values) <= _INCHES_TO else ""
-
-    def nearest_unit(self, value: float, usual: float) -> str:
-        """The unit that brings a number clearly nearest to a usual size in mm; "" where two are about as near."""
-        apart = sorted(
-            (max(mm / usual, usual / mm), unit)
-            for unit in _UNITS_TRIED if (mm := parse_quantity(f"{number(value, 6)} {unit}", "mm")) > 0
-        )  # fmt: skip
-        return apart[0][1] if apart[0][0] * _CLEARLY <= apart[1][0] else ""
-
-    # -- what a size is of
-
-    @property
-    def uses(self) -> frozenset[str]:
-        """The attributes that the pattern of the item measures."""
-        return self.said.lexicon.uses.get(self.item or "", frozenset())
-
-    def cue(self, s: Size) -> tuple[Sequence[Attribute], int, int, int] | None:
+    def cue(self, s: Size) -> Cue | None:
         """What a size can be, by the nearest cue: (attributes, distance, first and last word of the cue)."""
         seen, split = self.said.nearby(s)
         words = tuple(lex.COMPARED.get(self.said.words[i], self.said.words[i]) for i, _ in seen)
@@ -209,17 +70,22 @@ class Measures:
                     continue
                 if i >= split and self.of_the_next(s, a, seen[j - 1][0] + 1):
                     continue
+                if j <= split and self.of_the_last(s, seen[i][0]):
+                    continue
                 far = split - j + 2 * seen[j - 1][1] if j <= split else 0 if i < split else i - split + 2 * seen[i][1]
-                far += self.sizes_between(s, seen[j - 1][0] + 1 if j <= split else seen[i][0])
+                far += self.sides.between(s, seen[j - 1][0] + 1 if j <= split else seen[i][0])
                 rank = (far, -len(cue), a.name not in self.uses, j <= split)
                 found.append((rank, a, seen[i][0], seen[j - 1][0] + 1))
         best = min(found, key=lambda f: f[0], default=None)
-        if told := self.beside(s) or self.called_side(s):
+        if told := self.beside(s) or self.called_side(s) or self.on_a_strap(s):
             return told
+        if name := self.sides.second_of_two(s):
+            return (self.base.attributes[name],), 0, s.at, s.at
         called = self.called_by(s)
         if called and (best is None or best[0][0] > 0):
             return (called,), 0, s.at, s.at
-        if best is None and (other := self.load(s) or self.days(s) or self.across(s) or self.lengthwise(s)):
+        if best is None and (other := self.load(s) or self.days(s) or self.across(s) or self.lengthwise(s) or
+                             self.only_size(s)):
             return (other,), 0, s.at, s.at
         if best:
             level = {f[1].name: f[1] for f in found if f[0] == best[0]}
@@ -231,7 +97,7 @@ class Measures:
             return tuple(level.values()), best[0][0], best[2], best[3]
         return None
 
-    def beside(self, s: Size) -> tuple[Sequence[Attribute], int, int, int] | None:
+    def beside(self, s: Size) -> Cue | None:
         """ "96 cm from the buckle fold to the hole in use": what a phrase near a size says that it measures."""
         for f in self.told:
             a = self.base.attributes[f.meaning[0]]
@@ -247,15 +113,28 @@ class Measures:
                 return (a,), 0, f.first, f.last
         return None
 
-    def called_side(self, s: Size) -> tuple[Sequence[Attribute], int, int, int] | None:
+    def on_a_strap(self, s: Size) -> Cue | None:
+        """ "18 mm lugs", "a 38 mm brass buckle": a fitting right behind a size is as wide as the strap it is put on."""
+        width = self.purposes.strap_width
+        short = s.unit and s.unit not in _LONG_UNITS and fits(s.unit, self.base.attributes[width])
+        if width not in self.uses or not short:
+            return None
+        for i in range(s.at, s.at + 4):
+            if self.said.word(i).rpartition("-")[2] in self.words.on_straps:
+                return (self.base.attributes[width],), 0, s.at, i + 1
+            if self.said.ends(i) and self.said.word(i) != "-":
+                break
+        return None
+
+    def called_side(self, s: Size) -> Cue | None:
         """ "Fourteen inches across", "22 foot round": the side that the words beside a size name, without a pattern."""
-        name = self.side(s) if not self.item and s.unit else ""
+        name = self.sides.side(s) if not self.item and s.unit else ""
         if not name or not fits(s.unit, self.base.attributes[name]):
             return None
         if self.said.word(s.at) == "round" and s.unit in _LONG_UNITS:
             # So large a thing is measured round its outside.
             name = "length"
-        return (self.base.attributes[name],), 0, s.at, s.at + (self.said.word(s.at) in _SIDES)
+        return (self.base.attributes[name],), 0, s.at, s.at + (self.said.word(s.at) in SIDES)
 
     def _apart(self, s: Size, f: Found) -> int | None:
         """How many words stand between a size and a phrase of the same clause; None where it is another or too far."""
@@ -263,17 +142,16 @@ class Measures:
         between = self.said.words[low:high]
         return None if len(between) > _BESIDE or set(between) & set(".;!?") else len(between)
 
-    def sizes_between(self, s: Size, at: int) -> int:
-        """How many other sizes stand between a size and the words before or after the place ``at``."""
-        before = sum(o.start < s.start and at <= o.at for o in self.said.sizes)
-        after = sum(o.start > s.start and o.at <= at for o in self.said.sizes)
-        return before if at < s.at or (at == s.at and not after) else after
-
     def of_the_next(self, s: Size, a: Attribute, end: int) -> bool:
         """ "A belt 1.5 in waist 36 in": the cue that ends before word ``end`` belongs to the size right after it."""
         after = [o for o in self.said.sizes if o.start > s.start and o.at == end and fits(o.unit, a)]
         cues = {cue[0] for cue, _ in self.said.lexicon.cues}
         return bool(after) and self.said.word(after[0].at) not in cues | set(lex.COMPARED)
+
+    def of_the_last(self, s: Size, i: int) -> bool:
+        """ "Lace 3 mm wide 50 m": whether the adjective at ``i`` belongs to the size right before it."""
+        own = self.said.word(i) in lex.COMPARED.values()
+        return own and any(o.at == i and o.unit for o in self.said.sizes if o.start < s.start)
 
     def load(self, s: Size) -> Attribute | None:
         """ "A tote, 6 kg", "a strap for a 5 kg camera": a mass alone, or of what the item is named after."""
@@ -283,7 +161,7 @@ class Measures:
         alone = (self.said.ends(s.at) or self.said.word(s.at) in named) and s.unit not in OUNCES
         if self.said.word(s.at) == "of":
             # "12 kg of props" is a load on anything, "2 kg of scraps" is leather that somebody has.
-            alone = carries = bool(self.item) and self.said.word(s.at + 1) not in lex.OF_LEATHER | _LEFTOVERS
+            alone = carries = bool(self.item) and self.said.word(s.at + 1) not in lex.OF_LEATHER | self.words.leftovers
         return mass if mass and carries and alone and fits(s.unit, mass) else None
 
     def across(self, s: Size) -> Attribute | None:
@@ -301,6 +179,22 @@ class Measures:
         past = self.said.word(s.at) in ("if", "ago", "down", "away", "up")
         return length if length and long and alone and not past else None
 
+    def only_size(self, s: Size) -> Attribute | None:
+        """ "25 mm" and nothing else, of a known thing: the one measure of it whose usual size is near."""
+        if not self.item or s.kind != "size" or not s.unit or len(self.said.words) > _WHOLE or len(self.said.sizes) > 1:
+            return None
+        if any(word not in lex.STOP | set(lex.ABOUT) for word in self.said.words):
+            return None
+        apart = []
+        for a in (self.base.attributes[name] for name in self.uses):
+            usual = self.base.items[self.item].supposes.get(a.name, (0.0,))[0]
+            if a.unit and isinstance(usual, float) and usual > 0 and fits(s.unit, a) and s.values[0] > 0:
+                size = parse_quantity(f"{number(s.values[0], 6)} {s.unit}", a.unit)
+                apart.append((max(size / usual, usual / size), a))
+        apart.sort(key=lambda pair: pair[0])
+        near = bool(apart) and apart[0][0] <= _NEARLY and (len(apart) == 1 or apart[0][0] * _NEARLY <= apart[1][0])
+        return apart[0][1] if near else None
+
     def days(self, s: Size) -> Attribute | None:
         """ "In ten days", "I've got a fortnight": time that is left."""
         deadline = self.base.attributes.get("deadline")
@@ -314,13 +208,16 @@ class Measures:
             before -= 1
         owner = self.said.owner.get(before)
         named = after and after.attribute == "item" and after.first == s.at
-        leather = after is not None and after.attribute in ("colour", "wished_tannage", "wished_species")
+        leather = after is not None and after.attribute in (self.purposes.colour, *self.purposes.wishes[:2])
         ended = self.said.word(s.at) in (*",.;:!?", "and", "with", "for") or any(
             cue == (self.said.word(s.at),) and self.of_the_next(s, a, s.at + 1) for cue, a in self.said.lexicon.cues
         )
+        if s.unit and named and "width" in self.uses and self.uses.isdisjoint((*_NOT_ROUND, self.purposes.strap_width)):
+            # What has only a width is round: "18 inch drums".
+            return self.base.attributes["width"] if fits(s.unit, self.base.attributes["width"]) else None
         named = named or ((ended or leather) and (before < s.at - 1 or (owner and owner.attribute == "item")))
         if s.unit and s.values[0] >= 0 and named and "width" not in self.uses:
-            for a in (self.base.attributes[n] for n in ("strap_width", "length") if n in self.uses):
+            for a in (self.base.attributes[n] for n in (self.purposes.strap_width, "length") if n in self.uses):
                 size = parse_quantity(f"{number(s.values[0], 6)} {s.unit}", a.unit) if fits(s.unit, a) else None
                 usual = self.base.items[self.item or ""].supposes.get(a.name, (0.0,))[0]
                 # Far below the usual width it is rather the thickness: "a belt, 4 mm".
@@ -335,16 +232,22 @@ class Measures:
             self.notes.doubt(span, f"cannot be read: {s.wrong}")
         elif self.leathers.panel(s) or self.leathers.area(s):
             return
+        elif self.sold_in_feet(s):
+            self.leathers.square_feet(s)
         elif s.kind == "box":
-            self.place_box(s)
+            self.boxes.place(s)
+        elif s.start not in self.notes.aged and self.round_something(s):
+            return
+        elif not s.unit and s.kind in ("bare", "some") and self.sides.side(s) and not said.scope(s.at)[0]:
+            self.notes.keep(s, s.at + (said.word(s.at) in SIDES))
         elif s.start in self.notes.aged:
             return
         elif s.kind == "times":
-            self.place_times(s)
+            self.counts.times(s)
         elif s.kind == "some":
-            self.place_some(s)
+            self.counts.some(s)
         elif s.kind == "bare":
-            self.place_count(s)
+            self.counts.count(s)
         elif s.kind == "money":
             self.place_money(s)
         elif s.kind == "clothing":
@@ -352,7 +255,7 @@ class Measures:
         elif s.kind != "age":
             hit = self.cue(s)
             if s.start in self.thin or self.thickness(s, hit):
-                near = [i for i, _ in said.nearby(s)[0] if said.words[i] in _THICK or said.words[i] in lex.COMPARED]
+                near = [i for i, _ in said.nearby(s)[0] if said.words[i] in THICK or said.words[i] in lex.COMPARED]
                 span = self.notes.around(s, min([s.at, *near]), max([s.at, *(i + 1 for i in near)]))
                 self.place_thickness(s, span, near)
             elif self.of_a_person(s.at):
@@ -363,10 +266,44 @@ class Measures:
                 names = " or ".join(a.name.replace("_", " ") for a in hit[0])
                 self.notes.doubt(span, f"can be the {names}; say which, or name the item")
             elif self.of_any_thing(s, hit[0][0].name):
-                said_back = f"{hit[0][0].name} {self.notes.text(s.start, s.end)}"
-                self.notes.point(said_back, (s.start, s.end), said_back)
+                name, span = hit[0][0].name, (s.start, s.end)
+                size = f"{number(s.values[0], 6)} {s.unit}"
+                self.notes.point(f"{name} {size}", span, f"{name} {self.notes.text(*span)}")
             else:
                 self.place_size(s, hit[0][0], hit[2], hit[3])
+
+    def sold_in_feet(self, s: Size) -> bool:
+        """ "Goat 0.8 black 30ft": whether feet are square feet, beside a thickness and with no other length.
+
+        Leather is sold so over a counter (common practice); a strap, a cord or a lace is sold by its length.
+        """
+        lengths = [o for o in self.said.sizes if o.start not in self.thin and o.unit in _LONG_UNITS]
+        plain = s.unit in _SQUARE_FEET and s.kind in ("size", "span") and min(s.values) >= _LEAST_SQUARE_FEET
+        if not plain or not self.thin or len(lengths) > 1 or self.purposes.strap_width in self.uses:
+            return False
+        word = self.said.word(s.at)
+        narrow = not self.words.narrow.isdisjoint(self.said.words)
+        return not narrow and word not in (*SIDES, "of") and not self.sides.side(s)
+
+    def round_something(self, s: Size) -> bool:
+        """ "Four inches round", "60 in circumference": keeps a measure round the outside of a thing."""
+        if not self.sides.goes_round(s) or self.said.scope(s.at)[0] or min(s.values, default=0) <= 0:
+            return False
+        name = self.left_out.round_of(s)
+        last = s.at + (self.said.word(s.at) in (*ROUND, "in"))
+        if not s.unit:
+            self.notes.keep(s, last)
+        elif name != AROUND:
+            self.place_size(s, self.base.attributes[name], s.at, last)
+        elif not all(fits(unit, self.base.attributes[GENERAL[0]]) for unit in (s.unit, *s.units) if unit):
+            return False
+        else:
+            sizes = [parse_quantity(f"{number(v, 6)} {u or s.unit}", "mm")
+                     for v, u in zip(s.values, s.units, strict=True)]  # fmt: skip
+            ends = " to ".join(show(mm, "mm", self.notes.units) for mm in sizes)
+            span = self.notes.around(s, s.at, last)
+            self.notes.point(f"{AROUND} {' to '.join(number(mm, 6) for mm in sizes)} mm", span, f"{ends} round")
+        return True
 
     def place_thickness(self, s: Size, span: tuple[int, int], near: Sequence[int]) -> None:
         """A thickness said is shown back and compared with the weight that is worked out, unless it is refused.
@@ -378,6 +315,10 @@ class Measures:
             way = "low"
         refused = self.said.scope(s.at)[0] and not way
         thick = offered_thickness(s)
+        if not refused and not thick and min(s.values) > 0 and fits(s.unit, self.base.attributes[DEPTH]):
+            # Five centimetres are no leather; so thick is the thing.
+            self.place_size(s, self.base.attributes[DEPTH], s.at, s.at + (s.at < len(self.said.words)))
+            return
         if refused or not thick:
             self.notes.doubt(span, "is refused or can be no thickness of leather; it was not taken")
             return
@@ -390,7 +331,7 @@ class Measures:
 
     def of_any_thing(self, s: Size, name: str) -> bool:
         """Whether a size of a thing that nobody knows is too large for the attribute of that name."""
-        return not self.item and s.kind == "size" and name in GENERAL and self.too_large(s, [name])
+        return not self.item and s.kind == "size" and name in GENERAL and self.boxes.too_large(s, [name])
 
     def for_example(self, s: Size) -> str:
         """How the size could be said so that it is taken."""
@@ -403,10 +344,10 @@ class Measures:
         ]  # fmt: skip
         return f', for example "{could[0].cues[0]} {size}"' if could else ""
 
-    def thickness(self, s: Size, hit: tuple[Sequence[Attribute], int, int, int] | None) -> bool:
+    def thickness(self, s: Size, hit: Cue | None) -> bool:
         """Whether a size is the weight of the leather, which is advised and not asked."""
         words = self.said.words
-        near = [i for i, _ in self.said.nearby(s)[0] if lex.COMPARED.get(words[i], words[i]) in _THICK]
+        near = [i for i, _ in self.said.nearby(s)[0] if lex.COMPARED.get(words[i], words[i]) in THICK]
         cue = words[hit[2] : hit[3]] if hit else []
         named = leather_at(self.base, self.said, s.at) > 0
         if s.unit in OUNCES:
@@ -414,11 +355,15 @@ class Measures:
         else:
             thick = bool(near) and fits(s.unit, self.base.attributes["blade_spine"]) and (
                 not hit or (cue == ["thick"] and hit[0][0].name not in self.uses))  # fmt: skip
-        of_leather = self.said.word(s.at) in _SOLD or named
+        if self.said.word(s.at) in THICK[:2] and s.kind in ("size", "span") and cue != ["thick"]:
+            found = offered_thickness(s)
+            thick |= found is not None and found.high <= THICKEST_SAID
+        before = self.said.word(self.bound(s)[1][0] - 1) if self.bound(s)[0] else ""
+        of_leather = {self.said.word(s.at), before} & self.words.sold or named
         thin = s.unit in ("mm", "millimetre", "millimeter", "millimetres", "millimeters")
         thin = thin and s.values[0] <= THICKEST_HIDE_MM
-        alone = not hit and self.said.ends(s.at) and s.values[0] <= _THICKEST_SAID
-        return thick or s.unit in _THICKNESS_UNITS or ((of_leather or alone) and thin)
+        alone = not hit and self.said.ends(s.at) and s.values[0] <= THICKEST_SAID
+        return thick or s.unit in _THICKNESS_UNITS or (bool(of_leather or alone) and thin)
 
     def of_a_person(self, at: int) -> bool:
         """ "I am 6 foot", "he is 80 kg": a size of somebody, not of the thing."""
@@ -428,20 +373,21 @@ class Measures:
     def of_a_noun(self, s: Size, first: int, last: int) -> bool:
         """ "Strap with 4 mm rivets": the size belongs to the noun after it, not to the cue before."""
         owner = self.said.owner.get(s.at)
-        pet = self.item and "animal" in self.base.items[self.item].supposes.get("load_carrier", ())
+        carrier, animal = self.purposes.carrier
+        pet = self.item and animal in self.base.items[self.item].supposes.get(carrier, ())
         if pet and fits(s.unit, self.base.attributes["load_mass"]):
             # "A 30 lb beagle": the animal may have a name that nobody listed.
             return False
-        ends = self.said.ends(s.at) or self.sizes_between(s, s.at) or self.said.word(s.at) in lex.NO | lex.MAYBE
+        ends = self.said.ends(s.at) or self.sides.between(s, s.at) or self.said.word(s.at) in lex.NO | lex.MAYBE
         if last > s.at or first == s.at or ends:
             return False
         return not (owner and (owner.attribute == "item" or self.base.attributes[owner.attribute].kind == "choice"))
 
     def place_size(self, s: Size, a: Attribute, first: int, last: int) -> None:
         """Takes a size for ``a``, or the ends of one, unless it is refused or only thought about."""
-        if a.name == "width" and "width" not in self.uses and STRAP_WIDTH in self.uses:
+        if a.name == "width" and "width" not in self.uses and self.purposes.strap_width in self.uses:
             # "A collar, width 30 mm": what has only the width of its strap means that.
-            a = self.base.attributes[STRAP_WIDTH]
+            a = self.base.attributes[self.purposes.strap_width]
         way, (low, high) = self.bound(s)
         how = self.said.scope(s.at)
         if way and how[0] == "no" and low <= how[1] < s.at:
@@ -455,9 +401,8 @@ class Measures:
         else:
             texts = [f"{number(v, 6)} {u or s.unit}" for v, u in zip(s.values, s.units, strict=False)]
             if s.kind == "span":
-                both = sorted(texts[:2], key=lambda text: parse_quantity(text, a.unit))
-                self.notes.range(a, s, both, min(first, low), last)
-            elif way and not (way == "high" and a.name in _GREATEST):
+                self.place_span(s, a, texts[:2], min(first, low), last)
+            elif way and not (way == "high" and a.name in self.purposes.greatest):
                 self.notes.range(
                     a, s, (None, texts[0]) if way == "high" else (texts[0], None), min(first, low), max(last, high)
                 )
@@ -466,6 +411,15 @@ class Measures:
                 self.notes.used.update((*range(low, s.at), *range(s.at, high)))
             same = {cue for cue, other in self.said.lexicon.cues if other is a}
             self.notes.used.update(i for i, _ in self.said.nearby(s)[0] if (self.said.words[i],) in same)
+
+    def place_span(self, s: Size, a: Attribute, texts: Sequence[str], first: int, last: int) -> None:
+        """Takes both ends of a span, the smaller first, unless one is below nothing."""
+        try:
+            both = sorted(texts, key=lambda text: parse_quantity(text, a.unit))
+        except UnitError as error:
+            self.notes.doubt((s.start, s.end), f"cannot be read: {error}")
+            return
+        self.notes.range(a, s, both, first, last)
 
     def bound(self, s: Size) -> tuple[str, tuple[int, int]]:
         """Whether a size is only a lower or an upper end ("low", "high", ""), and the words that say so."""
@@ -481,77 +435,6 @@ class Measures:
                 return way, (s.at, s.at + said_of + len(m.group().split()))
         return "", (s.at, s.at)
 
-    def box_names(self, s: Size) -> list[str]:
-        """The attributes that the sizes of a box are of, in their order; [] where that is not clear."""
-        if not self.uses:
-            if self.item:
-                return []
-            sheet = self.notes.text(s.start, s.end)[:1].isalpha()
-            return ["width", "height"] if sheet else ["width", "length", "depth"][: len(s.values)]
-        order: tuple[str, ...] = ("height", "width", "depth")
-        if "length" in self.uses:
-            order = ("length", "width", "height", "depth")
-        elif "depth" in self.uses and len(s.values) > 2:
-            order = ("width", "height", "depth")
-        names = [n for n in order if n in self.uses]
-        if len(s.values) == 2 and names[:2] == ["height", "width"]:
-            return self.upright_or_not(s)
-        if len(s.values) == 2 and names in (["length"], []) and STRAP_WIDTH in self.uses:
-            # "3/4 x 22": a strap is as wide as the smaller.
-            return [STRAP_WIDTH, "length"] if s.values[0] <= s.values[1] else ["length", STRAP_WIDTH]
-        return names
-
-    def place_box(self, s: Size) -> None:
-        """ "36 x 38 x 12 cm": the sizes the item's pattern uses, in their usual order."""
-        if self.said.scope(s.at)[0] == "no":
-            # "Not an A4 folio" says no size.
-            self.notes.left.append((s.start, s.end))
-            return
-        names = self.box_names(s)
-        values = s.values[:1] if len(names) == 1 and len(set(s.values)) == 1 else s.values
-        if not s.unit:
-            self.notes.doubt((s.start, s.end), "has no unit; write mm, cm or inches")
-        elif not self.item and self.too_large(s, names):
-            said_back = f"size {self.notes.text(s.start, s.end)}"
-            self.notes.point(said_back, (s.start, s.end), said_back)
-        elif len(values) > len(names) or not fits(s.unit, self.base.attributes[names[0]]):
-            self.notes.doubt((s.start, s.end), "has no meaning here; name the item, or say which size is which")
-        else:
-            for name, value, unit in zip(names, values, s.units, strict=False):
-                # "3/8 x 6 ft": a part of one is inches, whatever the length is in.
-                own = unit or ("in" if value < 1 and s.unit in _LONG_UNITS else s.unit)
-                self.notes.number(self.base.attributes[name], s, f"{number(value, 6)} {own}", s.at, s.at)
-
-    def too_large(self, s: Size, names: Sequence[str]) -> bool:
-        """Whether a size is outside what is asked of any thing, so that it can only be said back."""
-        if not names or not fits(s.unit, self.base.attributes[names[0]]):
-            return False
-        return any(
-            value > 0 and fits(unit or s.unit, self.base.attributes[name])
-            and parse_quantity(f"{number(value, 6)} {unit or s.unit}", "mm") > (self.base.attributes[name].high or 0)
-            for name, value, unit in zip(names, s.values, s.units, strict=False)
-        )  # fmt: skip
-
-    def upright_or_not(self, s: Size) -> list[str]:
-        """Which of two sizes is the width: the longer one goes the way the item's usual shape is clearly longer."""
-        usual = self.base.items[self.item or ""].supposes
-        width, height = usual.get("width", (0.0,))[0], usual.get("height", (0.0,))[0]
-        if not width or not height or 5 / 6 < float(width) / float(height) < 6 / 5:
-            return ["width", "height"]
-        wide = float(width) > float(height)
-        return ["width", "height"] if (s.values[0] >= s.values[1]) == wide else ["height", "width"]
-
-    def place_some(self, s: Size) -> None:
-        """ "20 or 30 coasters": how many stays open between the two."""
-        owner = self.said.owner.get(s.at)
-        pieces = self.said.word(s.at) in ("piece", "pcs")
-        if (pieces or (owner and owner.attribute == "item")) and len(s.values) == 2:
-            low, high = (number(value, 6) for value in sorted(s.values))
-            self.notes.range(self.base.attributes["quantity"], s, (low, high), s.at, s.at)
-        else:
-            last = s.at + (not self.said.ends(s.at) and s.at not in self.said.owner)
-            self.notes.left.append(self.notes.around(s, s.at, last))
-
     def place_money(self, s: Size) -> None:
         """A price is what can be spent where the words near it say so; the top of a range is the limit."""
         spent = [f for f in self.told if f.meaning[0] == BUDGET and self._apart(s, f) is not None]
@@ -563,120 +446,3 @@ class Measures:
         near = min(spent, key=lambda f: self._apart(s, f) or 0, default=None)
         first, last = (near.first, near.last) if near else (s.at, s.at)
         self.notes.number(self.base.attributes[BUDGET], s, number(max(s.values), 6), first, last)
-
-    def place_times(self, s: Size) -> None:
-        """ "Key fobs x 50", "12 x wallets", "shoulder x3": how many of what stands beside it, or of the thing."""
-        quantity = self.base.attributes["quantity"]
-        for i in (s.at - 1, s.at):
-            owner = self.said.owner.get(i)
-            if owner and owner.attribute == "item" and self.of_the_second(owner.first):
-                self.notes.left.append(self.notes.around(s, owner.first, owner.last))
-                return
-            if owner and owner.attribute == "item":
-                self.notes.number(quantity, s, number(s.values[0], 6), owner.first, owner.last)
-                return
-        if self.leathers.count(s):
-            return
-        if sum(o.kind == "times" for o in self.said.sizes) == 1 and s.values[0] >= 1:
-            self.notes.number(quantity, s, number(s.values[0], 6), s.at, s.at)
-        else:
-            self.notes.doubt((s.start, s.end), "has no unit or no meaning here; say what it counts or measures")
-
-    def of_the_second(self, i: int) -> bool:
-        """Whether the word at ``i`` names another thing than the one that is taken."""
-        return any(c.first <= i < c.last for c in self.notes.named.others) and self.notes.named.taken is not None
-
-    def pairs(self) -> None:
-        """ "A pair of straps": two of them, where the thing is not a pair by itself."""
-        quantity = self.base.attributes["quantity"]
-        named = self.notes.named.taken
-        if quantity.name in self.notes.facts or (named and named.thing.name.startswith("pair of")):
-            return
-        for i, word in enumerate(self.said.words):
-            counted = any(s.at == i for s in self.said.sizes)
-            if word == "pair" and self.said.word(i + 1) == "of" and not counted and not self.said.scope(i)[0]:
-                after = i + 2
-                while after < i + 5 and (self.describes(after) or self.said.word(after) in lex.PLAIN):
-                    after += 1
-                owner = self.said.owner.get(after)
-                if owner and owner.attribute == "item":
-                    self.notes.add(quantity.name, 2.0, i, i + 2)
-                    return
-
-    def place_count(self, s: Size) -> None:
-        """A number without a unit: how many items or pieces, or a count next to its cue."""
-        said, at, text = self.said, s.at, number(s.values[0], 6)
-        quantity, hit, after = self.base.attributes["quantity"], self.cue(s), at
-        if (said.word(at), said.word(at + 1)) == ("or", "so"):
-            after = at + 2
-        while after < at + 4 and self.describes(after):
-            after += 1
-        owner = said.owner.get(after)
-        item = owner if owner and owner.attribute == "item" and (owner.first == after or owner.first < at) else None
-        if item and (
-            s.values[0] == 1 or any(t.plural and t.word not in lex.KID for t in said.tokens[item.first : item.last])
-        ):
-            self.notes.number(quantity, s, text, min(at, item.first), item.last)
-        elif self.leathers.count(s):
-            return
-        elif said.word(at) == "off" and (said.ends(at + 1) or said.owner.get(at + 1)):
-            # "14 off" is how a workshop says 14 of them.
-            self.notes.number(quantity, s, text, at, at + 1)
-        elif said.word(at - 1) == "," and (
-            (said.word(at) in (",", ".") and self.many(at - 2))
-            or (s.values[0] > 1 and said.word(at) in ".,;!?" and self.many_before(at - 1))
-        ):
-            self.notes.number(quantity, s, text, at, at)
-        elif said.word(at) == "of" and said.word(at + 1) in ("them", "these", "those"):
-            self.notes.number(quantity, s, text, at, at + 2)
-        elif said.word(at) == "pair":
-            self.place_pairs(s, at)
-        elif said.word(at) in ("piece", "pcs") and (said.ends(at + 1) or self.said.shortened):
-            self.notes.number(quantity, s, text, at, at + 1)
-        elif hit and hit[1] == 0 and (hit[0][0] is not quantity or said.ends(at)):
-            self.notes.number(hit[0][0], s, text, min(hit[2], at), max(hit[3], at))
-        elif self.many_before(at) and (said.ends(at) or said.word(at) == "ish") and self.ends_clause(s):
-            self.notes.number(quantity, s, text, at, at)
-        elif not said.ends(at):
-            last = at
-            while last < at + 3 and not said.ends(last) and last not in said.owner and last not in self.notes.used:
-                last += 1
-            self.notes.used.update(range(at, last))
-            self.notes.left.append((s.start, said.span(at, last)[1] if last > at else s.end))
-        elif any(c.isdigit() for c in self.notes.text(s.start, s.end)):
-            self.notes.doubt((s.start, s.end), "has no unit or no meaning here; say what it counts or measures")
-        elif self.notes.text(s.start, s.end).lower() != "one":
-            self.notes.left.append((s.start, s.end))
-
-    def ends_clause(self, s: Size) -> bool:
-        """ "Key fobs 100": whether a number stands right behind the things and before a mark or the end."""
-        owner = self.said.owner.get(s.at - 1)
-        return bool(owner and owner.attribute == "item") and self.said.word(s.at) in ".,;!?"
-
-    def place_pairs(self, s: Size, at: int) -> None:
-        """ "3 pairs of braces", "3 pairs rowlock leathers": pairs where the thing is one, else two of each."""
-        named = self.notes.named.taken
-        paired = named is not None and named.thing.name.startswith("pair of")
-        count = s.values[0] if paired else 2 * s.values[0]
-        end = at + 1 + (self.said.word(at + 1) == "of")
-        owner = self.said.owner.get(end)
-        if paired or (owner and owner.attribute == "item"):
-            self.notes.number(self.base.attributes["quantity"], s, number(count, 6), at, end)
-        else:
-            self.notes.left.append(self.notes.around(s, at, end))
-
-    def describes(self, i: int) -> bool:
-        """Whether the word at ``i`` only says of what kind the next noun is, as in "six round coasters"."""
-        owner = self.said.owner.get(i)
-        return owner.attribute != "item" if owner else self.said.word(i) in _DESCRIBING
-
-    def many_before(self, i: int) -> bool:
-        """ "Key fobs for the market, a dozen": whether the only thing named before ``i`` stands in the plural."""
-        items = {o for k in range(i) if (o := self.said.owner.get(k)) and o.attribute == "item"}
-        counted = any(o.kind in ("bare", "times") and o.at < i for o in self.said.sizes)
-        return len(items) == 1 and not counted and self.said.tokens[next(iter(items)).last - 1].plural
-
-    def many(self, i: int) -> bool:
-        """Whether the word at ``i`` ends the name of the item in the plural."""
-        owner = self.said.owner.get(i)
-        return bool(owner and owner.attribute == "item" and self.said.tokens[i].plural)

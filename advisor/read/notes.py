@@ -13,6 +13,7 @@ from ..rulebase.models import Attribute, RuleBase, Value
 from . import lexicon as lex
 from .danger import RAISED, Raised
 from .numbers import Size
+from .purposes import purposes
 from .sentence import Sentence
 from .things import Named
 
@@ -110,6 +111,13 @@ class Notes:
         """Notes what is said of the leather itself; ``text`` is how it is shown back, if not as that."""
         shown_back = text or f"{SAID_LEATHER} {value}"
         self.points.append(Understood(SAID_LEATHER, self.text(*span), shown_back, span, value))
+
+    def keep(self, s: Size, last: int = 0) -> None:
+        """Keeps a size without a unit as it was said, with the words up to ``last``, and asks for the unit."""
+        start, end = self.around(s, s.at, max(last, s.at))
+        words = self.text(start, end)
+        self.point(f"sizes {words}", (start, end), f"size {words}")
+        self.tell("no_unit", f"{shown(words)} has no unit; write mm, cm or inches.", words=words)
 
     def text(self, start: int, end: int) -> str:
         """A stretch of the text as it was written."""
@@ -240,7 +248,7 @@ class Notes:
         if a.kind == "set" and a.group in ("people", "limits"):
             self.left += [f.span for f in found if f.value == "none"]
             return tuple(v for v in values if v != "none")
-        if a.name in lex.SCALES:
+        if a.name in purposes(self.base).scales:
             most = max(values, key=lambda v: list(a.values).index(str(v)))
             self.left += [f.span for f in found if f.value != most]
             return (most,)

@@ -93,11 +93,12 @@ class Numbers:
     def __init__(self, text: str) -> None:
         self.text = text
         self.tokens = [Token(m.group(), *m.span(), str(m.lastgroup)) for m in _TOKEN.finditer(text)]
+        self._words = {i: t.text for i, t in enumerate(self.tokens)}
         self._known: dict[int, Number | None] = {}
 
     def word(self, i: int) -> str:
         """The text of the token at ``i``, or nothing outside the text."""
-        return self.tokens[i].text if 0 <= i < len(self.tokens) else ""
+        return self._words.get(i, "")
 
     def kind(self, i: int) -> str:
         """The kind of the token at ``i``, or nothing outside the text."""
@@ -339,7 +340,7 @@ class Numbers:
         word = self.word(i)
         if n := _MANY_PARTS.get(word):
             return n, i + 1, True
-        if n := (_SURE_PARTS | _PARTS).get(word):
+        if n := _SURE_PARTS.get(word) or _PARTS.get(word):
             return n, i + 1, False
         ones = self.word(self.after(i + 1))
         if word in _TENS and (n := _ORDINALS.get(ones.removesuffix("s"))):

@@ -12,16 +12,17 @@ years after "in" or "since", percentages, proportions (2:1) and pairs such as 24
 from __future__ import annotations
 
 import re
-from bisect import bisect_left
 from collections.abc import Callable, Iterator, Sequence
-from functools import cache
-from typing import NamedTuple
+from functools import lru_cache
 
-from ..leather.units import UNIT, UnitError, Units, parse_quantity, same_kind, system_of
+from ..leather.units import UnitError, Units, parse_quantity, same_kind, system_of
 from ..rulebase.models import Attribute
-from .number_words import SPELT, STARTS, UNCLEAR, Number, Numbers
+from .number_marks import normal
+from .number_parts import DIMENSIONS, JOINS, MULTIPLES, Found, Part, Size, unit_pattern
+from .number_prices import SIGNS, Prices
+from .number_words import SPELT, STARTS, UNCLEAR, Number
 
-__all__ = ["SHEETS", "SPELT", "Size", "find_sizes", "fits", "measures", "normal", "systems_said"]
+__all__ = ["SHEETS", "SPELT", "Size", "find_sizes", "fits", "measures", "normal", "systems_said", "unit_pattern"]
 
 # Trimmed sheets of ISO 216, width and height in mm (from memory).
 SHEETS = {
@@ -32,50 +33,23 @@ _SHEET = re.compile(
     rf"(?:{'|'.join(SHEETS)})\b(?:[\s-]+(?:sized?|books?|notebooks?|paper|sheets?|files?|pads?)\b"
     r"(?!\s+(?:covers?|cases?|sleeves?|holders?|folios?)\b))?"
 )
-# What people call several of a unit: how many of which.
-_MULTIPLES = {
-    **dict.fromkeys(("fortnight", "fortnights"), (2.0, "week")),
-    **dict.fromkeys(("yard", "yards", "yd", "yds"), (3.0, "ft")),
-    **dict.fromkeys(("mil", "mils"), (1.0, "mm")),
-    **dict.fromkeys(("sf", "s.f."), (1.0, "sqft")),
-}
-_LENGTHS = "millimet(?:er|re)s?|centimet(?:er|re)s?|met(?:er|re)s?|inch(?:es)?|in|foot|feet|ft|mm|cm|dm|m"
 _INCHES = ("in", "in.", "ins", "inch", "inches", '"', "''")
 _FEET = ("ft", "foot", "feet", "'")
-_POUNDS = ("pound", "pounds")
+_METRES = ("m", "metre", "metres", "meter", "meters")
 _ALONE = frozenset((
     "foot", "inch", "metre", "meter", "centimetre", "centimeter", "pound", "kilo", "kilogram", "week", "fortnight",
     "yard", "ounce", "millimetre", "millimeter",
 ))  # fmt: skip
-_DIMENSIONS = frozenset(("wide", "long", "thick", "deep", "high", "tall"))
 # "2 in brown" is two of them, not two inches: the articles, and the basic words for colours.
 _NO_INCH = re.compile(
     r"\s+(?:an?|the|my|our|this|that|these|one|all|each|total|black|brown|tan|red|white|blue|green|gr[ae]y|natural|leather)\b"
 )
-_JOINS = frozenset(("-", "to", "or"))
 _BY = frozenset(("x", "*", "by"))
 _MONTHS = frozenset(("month", "months"))
 _WEEKS = frozenset(("week", "weeks"))
 _AGE_UNITS = _MONTHS | _WEEKS | {"year", "years", "yr", "yrs"}
 _CLOTHING = frozenset(("uk", "eu"))
 _LARGEST_CLOTHING = 70
-_SIGNS = frozenset("£$€")
-_COINS = frozenset((
-    *_SIGNS, "quid", "euro", "euros", "eur", "dollar", "dollars", "buck", "bucks", "usd", "gbp", "sterling",
-))  # fmt: skip
-_NOTES = {"tenner": 10.0, "tenners": 10.0, "fiver": 5.0, "fivers": 5.0}
-_SPENDING = frozenset((
-    "spend", "spending", "spent", "budget", "cost", "costs", "costing", "afford", "pay", "paying", "price", "priced",
-    "worth", "charge", "sell", "selling",
-))  # fmt: skip
-_PAYING = frozenset(("spend", "spending", "budget", "costs", "costing", "afford", "paying"))
-_FILLERS = frozenset(("of", "about", "around", "roughly", "up", "to", "is", ":", "for", "at", "only", "just", "most"))
-_WEIGHED = frozenset((
-    "weigh", "weighs", "weighing", "weight", "heavy", "load", "loads", "carry", "carries", "carrying", "hold", "holds",
-    "holding", "bear", "bears", "lift", "lifts", "pull", "pulls", "support", "supports", "take", "takes", "am", "he",
-    "she", "he's", "she's", "i'm",
-))  # fmt: skip
-_SPENT_ON = re.compile(r"\s+for\s+(?:(?:the|all|my)\s+)?(?:materials?|everything|the lot|it all|all of it)\b")
 _NO_QUANTITY = re.compile(
     r"[0-9]+(?:st|nd|rd|th)s?\b|[0-9]{2,4}'s\b|[0-9]{1,2}(?:[:.][0-9]{2})?\s*(?:am\b|pm\b|[ap]\.m\b\.?|o'?clock\b)|[0-9]+(?::[0-9]+)+"
     r"|[0-9]+/[0-9]+/[0-9]+|[0-9]+(?:-[0-9]+){2,}(?![/0-9])|[0-9]+(?:\.[0-9]+){2,}|0[0-9]+(?:[\s-][0-9]{2,})*(?![.,/]?[0-9])"
@@ -83,65 +57,9 @@ _NO_QUANTITY = re.compile(
 _LABEL = re.compile(r"(?:no\.|nr\.?|number|#)\s?[0-9]+(?:\.[0-9]+)?(?!\w)")
 _YEAR = re.compile(r"(?:1[5-9]|20)[0-9]{2}")
 _BEFORE_A_YEAR = frozenset(("in", "since", "circa", "year"))
+_TEXTS = 64
+"""A line is read once for each question that it might answer, and its numbers are the same for all of them."""
 _NOT_COUNTED = frozenset(("%", "percent", "pct", "o'clock", "oclock"))
-_NO_LENGTH = "it is an area or a volume, not a length"
-_POUNDS_OF = "pounds can be money or a weight; write £ or lb"
-
-_PLAIN_MARKS = {
-    **dict.fromkeys("‘’‚‛′ʹʼ´`＇", "'"),
-    **dict.fromkeys("“”„‟″ʺ＂", '"'),
-    **dict.fromkeys("⁄∕÷", "/"),
-    **dict.fromkeys("\u00a0\u1680\u202f\u205f\u3000\u066c", " "),
-    **dict.fromkeys(map(chr, range(0x2000, 0x200B)), " "),
-    **dict.fromkeys("‐‑‒–—―−﹘﹣－", "-"),
-    **dict.fromkeys("×✕✖⨯", "x"),
-    "\u066b": ".",
-}
-_MARKS = str.maketrans(_PLAIN_MARKS)
-_MIDDLE_DOT = re.compile(r"(?<=[0-9])[·∙⋅](?=[0-9])")
-# "8/9 oz" is a band and no fraction of an ounce, "0.6/0.8" the same in mm.
-_BAND = re.compile(r"(?<![\w./])([2-9]|1[0-9])/([3-9]|1[0-9])(?=\s*(?:oz|ounces?)\b)")
-_DECIMAL_BAND = re.compile(r"(?<![\w./])([0-9]*\.[0-9]+)/(?=[0-9]+(?:\.[0-9]+)?(?![\w/]))")
-_WIDEST_BAND = 2
-# "1.4-1.6 two hides", "1.4 half hide": a new number begins after a decimal.
-_NEXT_NUMBER = re.compile(r"(?<=\.[0-9]) (?=(?:one|two|three|four|five|six|seven|eight|nine|ten|half|[0-9]) ?[a-z])")
-# "Two half hides" are two of them.
-_HALVES = re.compile(
-    r"((?:\b(?:two|three|four|five|six)|[0-9])) (?=half (?!inches|ounces|pounds|pints|hours|days)[a-z]+s\b)"
-)
-_ISH = re.compile(r"(?<=[0-9])ish\b")
-
-
-def normal(text: str) -> str:
-    """``text`` with the plain form of each quote, prime, fraction slash, space and dash; of the same length.
-
-    The slash of a band of thickness becomes a dash, "100ish" loses its ending, and a mark parts two numbers.
-    """
-    plain = _MIDDLE_DOT.sub(".", text.translate(_MARKS))
-    plain = _BAND.sub(lambda m: m[0].replace("/", "-") if 0 < int(m[2]) - int(m[1]) <= _WIDEST_BAND else m[0], plain)
-    plain = _DECIMAL_BAND.sub(r"\1-", plain)
-    return _ISH.sub("   ", _HALVES.sub(r"\1;", _NEXT_NUMBER.sub(";", plain)))
-
-
-class Size(NamedTuple):
-    """A number found: its kind, where it stands, its values with their units, and why it is unreadable if so.
-
-    ``at`` is the index of the first word after it. The kinds are age, box, feet, pounds, span, some, times, size, bare,
-    clothing and money.
-    """
-
-    kind: str
-    start: int
-    end: int
-    values: tuple[float, ...]
-    units: tuple[str, ...]
-    wrong: str
-    at: int
-
-    @property
-    def unit(self) -> str:
-        """The last unit written, which holds for all values without their own."""
-        return next((u for u in reversed(self.units) if u), "")
 
 
 def find_sizes(low: str, kept: Sequence[tuple[int, int]]) -> Iterator[Size]:
@@ -149,12 +67,21 @@ def find_sizes(low: str, kept: Sequence[tuple[int, int]]) -> Iterator[Size]:
 
     Never raises. Spans are those of ``low``, whose marks need not be plain.
     """
+    for size in all_sizes(low):
+        if not any(a < size.end and size.start < b for a, b in kept):
+            yield size
+
+
+@lru_cache(maxsize=_TEXTS)
+def all_sizes(low: str) -> tuple[Size, ...]:
+    """Every number of a lower-case text in order; the last texts are remembered."""
     scan = _Scan(normal(low))
-    at = 0
+    found, at = [], 0
     while at < len(scan.said.tokens):
         size, at = scan.next(at)
-        if size and not any(a < size.end and size.start < b for a, b in kept):
-            yield size
+        if size:
+            found.append(size)
+    return tuple(found)
 
 
 def systems_said(text: str) -> frozenset[Units]:
@@ -180,50 +107,12 @@ def fits(unit: str, a: Attribute) -> bool:
     return True
 
 
-@cache
-def unit_pattern() -> re.Pattern[str]:
-    """Compiled when the first text is read, since the first prompt need not wait for it."""
-    own = "|".join(sorted(_MULTIPLES, key=len, reverse=True))
-    return re.compile(rf"[\s-]*(?:(?:degrees?|deg\.?|°)\s*)?(''|(?:{own})\b|{UNIT})", re.ASCII)
-
-
-@cache
-def _power_pattern() -> re.Pattern[str]:
-    """A unit of area or volume, whether or not anything here is measured in it."""
-    raised = r"(?:\s?(?:\^|\*\*)\s?[23]|[23²³]|\s+(?:squared|cubed))(?!\w)"
-    return re.compile(rf"[\s-]*(?:(?:sq|square|cubic)\.?[\s-]*(?:{_LENGTHS})\b|(?:{_LENGTHS}){raised})")
-
-
-class _Unit(NamedTuple):
-    """A unit as it was written, how many of it one is, the token after it, and why it cannot be used if so."""
-
-    name: str
-    last: int
-    factor: float = 1.0
-    wrong: str = ""
-
-
-class _Part(NamedTuple):
-    """A number with the unit written after it (or none), from ``start`` in the text to the token ``last``."""
-
-    number: Number
-    value: float
-    unit: str
-    start: int
-    last: int
-    wrong: str = ""
-
-
-_Found = tuple[Size, int] | None
-
-
-class _Scan:
+class _Scan(Prices):
     """The numbers of one text, one at a time; each way to read one gives it and the token after it, or None."""
 
     def __init__(self, text: str) -> None:
-        self.text, self.said = text, Numbers(text)
-        self._ended = -1
-        self._ways: tuple[Callable[[int], _Found], ...] = (
+        super().__init__(text)
+        self._ways: tuple[Callable[[int], Found], ...] = (
             self._money, self._age, self._box, self._feet, self._pounds, self._span, self._some, self._half_said,
             self._times, self._size, self._bare,
         )  # fmt: skip
@@ -244,96 +133,6 @@ class _Scan:
                 self._ended = found[1]
                 return found
         return None, i + 1
-
-    # -- parts
-
-    def _after(self, pos: int) -> int:
-        """The first token at or after a place in the text."""
-        return bisect_left(self.said.tokens, pos, key=lambda token: token.start)
-
-    def _unit(self, last: int) -> _Unit | None:
-        """The unit that follows the token before ``last``."""
-        pos = self.said.end(last)
-        if power := _power_pattern().match(self.text, pos):
-            name = re.sub(r"[\^*]|\s(?=\S$)", "", power[0].lstrip(" -"))
-            known = re.fullmatch(UNIT, name)
-            return _Unit(name, self._after(power.end()), wrong="" if known else _NO_LENGTH)
-        m = unit_pattern().match(self.text, pos)
-        if not m:
-            return None
-        name, following = m[1], self.text[m.end() : m.end() + 1]
-        spaced = m.start(1) > pos
-        if name[0] in "'\"" and following.isalpha() and (spaced or (name == "'" and following != "x")):
-            return None
-        if re.match(r"/[a-z]", self.text[m.end() : m.end() + 2]):
-            return _Unit(name, self._after(m.end()) + 2, wrong="it is a rate")
-        factor, name = _MULTIPLES.get(name, (1.0, name))
-        return _Unit(name, self._after(m.end()), factor)
-
-    def _starts(self, i: int) -> bool:
-        """Whether a number may begin at ``i``: not in the middle of a word, a code or another number."""
-        if not self.said.glued(i):
-            return True
-        before = self.text[self.said.tokens[i].start - 1]
-        further = self.text[self.said.tokens[i].start - 2 : self.said.tokens[i].start - 1]
-        if before in "/,":
-            return further.isalpha() or further in ('"', "'")
-        return not (before.isalnum() or before in "._")
-
-    def _part(self, i: int) -> _Part | None:
-        """A number with its unit, if one is written; a minus makes it negative."""
-        said = self.said
-        signed = said.word(i) == "minus" or (
-            said.word(i) == "-" and said.glued(i + 1) and not said.glued(i) and i != self._ended and self._starts(i)
-        )
-        at = i + signed
-        if not signed and not self._starts(at):
-            return None
-        n = said.number(at)
-        if n is None or n.ordinal:
-            return None
-        return self._measured(n, at, said.tokens[i].start, -1 if signed else 1)
-
-    def _glued_part(self, i: int) -> _Part | None:
-        """As ``_part``, where digits may be glued to what stands before them: a dash, an "x", a mark of feet."""
-        n = self.said.number(i) if self.said.kind(i) == "digits" and self.said.glued(i) else None
-        return self._measured(n, i, self.said.tokens[i].start) if n else self._part(i)
-
-    def _measured(self, n: Number, i: int, start: int, sign: int = 1) -> _Part:
-        """A number that begins at the token ``i``, with the unit after it."""
-        said, of = self.said, n.last
-        if n.part or n.wrong:
-            of += said.word(of) == "of"
-            of += said.word(of) in ("a", "an") or (of > n.last and said.word(of) == "one")
-        unit = self._unit(of)
-        if unit is None or (unit.name == "in" and n.worded):
-            wrong = n.wrong or self._tolerance(n.last)
-            return _Part(n, sign * n.value, "", start, n.last, wrong)
-        wrong = n.wrong or unit.wrong or self._tolerance(unit.last)
-        if n.comma and not wrong:
-            shown = said.word(i)
-            wrong = f"{shown} can be read two ways; write {shown.replace(',', '')} or {shown.replace(',', '.')}"
-        return _Part(n, sign * n.value * unit.factor, unit.name, start, unit.last, wrong)
-
-    def _tolerance(self, last: int) -> str:
-        """Why a number cannot be taken that is said with a tolerance."""
-        follows = self.text[self.said.end(last) : self.said.end(last) + 4].lstrip()
-        return "a tolerance cannot be taken" if follows.startswith(("±", "+/-")) else ""
-
-    def _whole(self, p: _Part) -> bool:
-        """Whether a number without a unit ends where it seems to: "2k" and "4ever" do not."""
-        return bool(p.unit) or not (self.said.glued(p.last) and self.said.kind(p.last) != "mark")
-
-    def _size_of(self, kind: str, parts: Sequence[_Part], last: int, start: int | None = None) -> tuple[Size, int]:
-        """The size that the parts make, and the token after it."""
-        values, units = tuple(p.value for p in parts), tuple(p.unit for p in parts)
-        wrong = next((p.wrong for p in parts if p.wrong), "")
-        following = self.said.word(last)
-        spaced = any(p.number.spaced for p in parts) and any(units)
-        if spaced and not wrong and len(following) > 3 and following.endswith("s"):
-            wrong = "the space can part two numbers"
-        begin = parts[0].start if start is None else start
-        return Size(kind, begin, self.said.end(last), () if wrong else values, units, wrong, 0), last
 
     # -- what is no quantity, or has a name
 
@@ -361,14 +160,14 @@ class _Scan:
     def _not_counted(self, i: int) -> bool:
         return self.said.word(i) in _NOT_COUNTED or (self.said.word(i), self.said.word(i + 1)) == ("per", "cent")
 
-    def _sheet(self, i: int) -> _Found:
+    def _sheet(self, i: int) -> Found:
         """ "A4", "an a5 notebook": a sheet of paper."""
         if self.said.word(i) not in ("a", "b") or not self.said.glued(i + 1) or not self._starts(i):
             return None
         m = _SHEET.match(self.text, self.said.tokens[i].start)
         return (Size("box", *m.span(), SHEETS[m[0][:2]], ("mm", "mm"), "", 0), self._after(m.end())) if m else None
 
-    def _clothing(self, i: int) -> _Found:
+    def _clothing(self, i: int) -> Found:
         """ "Size 43", "uk 9": what somebody wears."""
         word, at = self.said.word(i), i + 1
         if word not in ("size", "sizes", *_CLOTHING):
@@ -385,91 +184,9 @@ class _Scan:
             return None
         return self._size_of("clothing", parts, parts[-1].last, self.said.tokens[i].start)
 
-    # -- money
-
-    def _money(self, i: int) -> _Found:
-        """A price: "£60", "40 to 60 quid", "a tenner", "350 for materials"."""
-        said = self.said
-        if said.word(i) in (*_SIGNS, "gbp", "usd", "eur"):
-            parts = self._priced(i)
-            return self._size_of("money", parts, parts[-1].last, said.tokens[i].start) if parts else None
-        if said.word(i) in ("a", "one") and said.word(i + 1) in _NOTES:
-            n = Number(_NOTES[said.word(i + 1)], i + 2)
-            return self._size_of("money", [_Part(n, n.value, "", said.tokens[i].start, i + 2)], i + 2)
-        between = said.word(i) == "between"
-        start, first = said.tokens[i].start, self._part(i + between)
-        if first is None:
-            return None
-        parts, last = [first], first.last
-        if joined := self._second(first, ("and",) if between else ()):
-            parts, last = [first, joined], joined.last
-        elif between:
-            return None
-        if any(p.unit and p.unit not in _POUNDS for p in parts):
-            return None
-        if said.word(last) in _COINS:
-            return self._size_of("money", [p._replace(unit="") for p in parts], last + 1, start)
-        if not parts[-1].unit and said.word(last) in _NOTES and len(parts) == 1:
-            each = first._replace(value=first.value * _NOTES[said.word(last)])
-            return self._size_of("money", [each], last + 1)
-        if parts[-1].unit in _POUNDS:
-            return self._pounds_or_money(i, parts, last)
-        if parts[-1].unit or not self._whole(parts[-1]):
-            return None
-        if m := _SPENT_ON.match(self.text, said.end(last)):
-            return self._size_of("money", parts, self._after(m.end()), start)
-        return self._size_of("money", parts, last, start) if self._spending(i, _PAYING) else None
-
-    def _priced(self, i: int) -> list[_Part]:
-        """The prices from a sign of money on: "£40", "$25 to $30"."""
-        first = self._amount(i + 1)
-        if first is None:
-            return []
-        at = first.last
-        if self.said.word(at) in (*_JOINS, "and"):
-            signed = self.said.word(at + 1) in _SIGNS
-            second = self._amount(at + 1 + signed)
-            if second and (signed or self.said.word(at) != "and") and (signed or not self._unit(second.last)):
-                return [first, second]
-        return [first]
-
-    def _amount(self, i: int) -> _Part | None:
-        """An amount of money; "1.2k" is a thousand times as much."""
-        n = self.said.number(i)
-        if n is None or n.ordinal:
-            return None
-        many = self.said.glued(n.last) and self.said.word(n.last) == "k"
-        value, last = n.value * (1000 if many else 1), n.last + many
-        wrong = n.wrong or (UNCLEAR if self.said.glued(last) and self.said.kind(last) == "word" else "")
-        return _Part(n, value, "", self.said.tokens[i].start, last, wrong)
-
-    def _spending(self, i: int, words: frozenset[str]) -> bool:
-        """Whether a word for spending stands before ``i``, or only a few small words away."""
-        at = i - 1
-        while at > i - 4 and self.said.word(at) in _FILLERS:
-            at -= 1
-        return self.said.word(at) in words
-
-    def _pounds_or_money(self, i: int, parts: Sequence[_Part], last: int) -> _Found:
-        """Pounds as a price, or as unclear; None where they weigh something."""
-        said = self.said
-        after = said.word(last)
-        near = {said.word(j) for j in (*range(max(0, i - 5), i), *range(last, last + 3))}
-        weighed = bool(near & _WEIGHED)
-        if self._spending(i, _SPENDING) or after in ("budget", "sterling"):
-            return self._size_of("money", [p._replace(unit="") for p in parts], last)
-        if said.word(last - 1) == "pound" or after == "of" or said.word(i - 1) in ("a", "an") or self._pounds(i):
-            return None
-        bought = said.word(i - 1) == "for" and (said.kind(last) != "word" or after in ("for", "and", "or", "in"))
-        if bought and not weighed:
-            return self._size_of("money", [p._replace(unit="") for p in parts], last)
-        if weighed and not bought:
-            return None
-        return self._size_of("size", [parts[-1]._replace(wrong=_POUNDS_OF, start=parts[0].start)], last)
-
     # -- ages
 
-    def _age(self, i: int) -> _Found:
+    def _age(self, i: int) -> Found:
         """ "A 2 year old", "aged 3 to 5": the youngest counts, because small children have rules of their own."""
         said, at = self.said, i
         aged = said.word(i) in ("age", "aged", "ages")
@@ -486,7 +203,7 @@ class _Scan:
             if said.word(at) in _AGE_UNITS:
                 units.add(said.word(at))
                 last = at = at + 1
-            if said.word(at) not in (*_JOINS, "and") or not said.number(at + 1):
+            if said.word(at) not in (*JOINS, "and") or not said.number(at + 1):
                 break
             old = self._old(at)
             if old > at:
@@ -515,22 +232,7 @@ class _Scan:
 
     # -- several numbers
 
-    def _second(self, first: _Part, also: Sequence[str] = ()) -> _Part | None:
-        """The number joined to ``first`` by a dash, "to" or "or"."""
-        if self.said.word(first.last) not in (*_JOINS, *also) or not self._whole(first):
-            return None
-        return self._glued_part(first.last + 1) if self.said.word(first.last + 1) != "-" else None
-
-    def _ends(self, i: int) -> list[_Part]:
-        """Two numbers that are the ends of one span, or nothing."""
-        between = self.said.word(i) == "between"
-        first = self._part(i + between)
-        second = self._second(first, ("and",) if between else ()) if first else None
-        if not first or not second or (between and self.said.word(first.last) != "and"):
-            return []
-        return [first, second]
-
-    def _span(self, i: int) -> _Found:
+    def _span(self, i: int) -> Found:
         """ "3 to 4 mm", "40-45 cm", "between two and three feet": both ends of one kind."""
         parts = self._ends(i)
         if not parts or not self._whole(parts[1]):
@@ -542,16 +244,12 @@ class _Scan:
             return None
         return self._size_of("span", parts, parts[1].last, self.said.tokens[i].start)
 
-    def _half_said(self, i: int) -> _Found:
+    def _half_said(self, i: int) -> Found:
         """ "Between one hundred and fifty mm": only one number is found where two are said."""
         part = self._part(i + 1) if self.said.word(i) == "between" else None
         return self._size_of("some", [part._replace(wrong=part.wrong or UNCLEAR)], part.last) if part else None
 
-    def _closed(self, i: int) -> bool:
-        """Whether nothing at ``i`` can be what a number before it counts."""
-        return self.said.kind(i) in ("", "mark") or self.said.word(i) in _DIMENSIONS
-
-    def _some(self, i: int) -> _Found:
+    def _some(self, i: int) -> Found:
         """ "20 or 30", "between five and eight", "4-6": two numbers without a unit."""
         parts = self._ends(i)
         if not parts or any(p.unit for p in parts) or not self._whole(parts[1]):
@@ -566,9 +264,9 @@ class _Scan:
             return None
         return self._size_of("some", parts, last, self.said.tokens[i].start)
 
-    def _box(self, i: int) -> _Found:
+    def _box(self, i: int) -> Found:
         """ "36 x 38 x 12 cm", "12x12", "six by four inches"."""
-        parts: list[_Part] = []
+        parts: list[Part] = []
         at = i
         while len(parts) < 4:
             part = self._glued_part(at) if parts else self._part(at)
@@ -585,7 +283,7 @@ class _Scan:
             return None
         return self._size_of("box", parts, parts[-1].last) if all(same_kind(u, units[0]) for u in units) else None
 
-    def _counts(self, i: int, parts: Sequence[_Part]) -> bool:
+    def _counts(self, i: int, parts: Sequence[Part]) -> bool:
         """ "1 1/4 x 22 x8", "0.7 x5": whether the sign at ``i`` stands before a count, unlike the first one."""
         said, first = self.said, parts[0]
         here = said.glued(i), said.glued(i + 1)
@@ -595,25 +293,25 @@ class _Scan:
             return (said.glued(first.last), said.glued(first.last + 1)) != here
         return not first.unit and "." in self.text[first.start : said.end(first.last)]
 
-    def _times(self, i: int) -> _Found:
+    def _times(self, i: int) -> Found:
         """ "X10", "10x": how many."""
         said = self.said
         if said.word(i) == "x" and said.kind(i + 1) == "digits" and self._starts(i):
             n = said.number(i + 1)
             if not n or n.part or said.word(n.last) in (*_BY, "/") or self._unit(n.last) or not n.value.is_integer():
                 return None
-            part = _Part(n, n.value, "", said.tokens[i].start, n.last, n.wrong)
+            part = Part(n, n.value, "", said.tokens[i].start, n.last, n.wrong)
             return self._size_of("times", [part], n.last) if self._whole(part) else None
         if said.kind(i) != "digits" or not self._starts(i):
             return None
         n = said.number(i)
         if not n or said.word(n.last) != "x" or not n.value.is_integer() or said.kind(n.last + 1) == "digits":
             return None
-        return self._size_of("times", [_Part(n, n.value, "", said.tokens[i].start, n.last, n.wrong)], n.last + 1)
+        return self._size_of("times", [Part(n, n.value, "", said.tokens[i].start, n.last, n.wrong)], n.last + 1)
 
     # -- one measure
 
-    def _feet(self, i: int) -> _Found:
+    def _feet(self, i: int) -> Found:
         """ "5 ft 6", "5'6", "five foot six inches": feet and inches, given in inches."""
         first = self._part(i)
         if not first or first.unit not in _FEET or first.wrong or not first.value.is_integer():
@@ -629,32 +327,7 @@ class _Scan:
         value = first.value * 12 + second.value
         return self._size_of("feet", [first._replace(value=value, unit="in", wrong=wrong)], second.last)
 
-    def _pounds(self, i: int) -> _Found:
-        """ "7 lb 4 oz" in pounds, "11 stone 4" too, "2 kg 500 g" in kilograms."""
-        said, first = self.said, self._part(i)
-        if not first or first.wrong or first.unit not in ("lb", "lbs", *_POUNDS, "stone", "kg"):
-            return None
-        at = first.last
-        at += said.word(at) == "."
-        at += said.word(at) == "," and first.unit not in ("stone", "kg")
-        at += said.word(at) == "and"
-        second = self._part(at) if said.kind(at) in ("digits", "word") else None
-        if not second or second.wrong:
-            return None
-        value, unit = first.value, "lb"
-        if first.unit == "stone" and second.value < 14 and (second.unit in ("lb", "lbs", *_POUNDS) or (
-            not second.unit and at == first.last and self._whole(second) and self._closed(second.last)
-        )):  # fmt: skip
-            value = first.value * 14 + second.value
-        elif first.unit == "kg" and second.unit in ("g", "gram", "grams") and at == first.last:
-            value, unit = first.value + second.value / 1000, "kg"
-        elif first.unit not in ("stone", "kg") and second.unit in ("oz", "oz.", "ounce", "ounces"):
-            value = first.value + second.value / 16
-        else:
-            return None
-        return self._size_of("pounds", [first._replace(value=value, unit=unit)], second.last)
-
-    def _size(self, i: int) -> _Found:
+    def _size(self, i: int) -> Found:
         """One number with its unit, and the half or the eighth said after it."""
         part = self._part(i)
         if part is None or not part.unit:
@@ -667,9 +340,11 @@ class _Scan:
             return self._size_of("bare", [part._replace(unit="")], part.number.last)
         return self._with_tail(part)
 
-    def _with_tail(self, part: _Part) -> tuple[Size, int]:
+    def _with_tail(self, part: Part) -> tuple[Size, int]:
         """ "An inch and a quarter", "1 inch 3/8": the part that is said after the unit."""
         said, last = self.said, part.last
+        if hundredths := self._hundredths(part):
+            return hundredths
         joined = said.word(last) in ("and", "&", "+")
         at = last + joined
         more = said.number(at) if said.part_follows(at) and (joined or not said.glued(at)) else None
@@ -678,12 +353,21 @@ class _Scan:
             return self._size_of("size", [part], last)
         return self._size_of("size", [part._replace(value=part.value + more.value)], more.last)
 
+    def _hundredths(self, part: Part) -> Found:
+        """ "One metre eighty": the centimetres said after whole metres without their unit."""
+        if part.unit not in _METRES or not part.value.is_integer() or part.wrong:
+            return None
+        more = self._part(part.last)
+        if not more or more.unit or more.wrong or not self._closed(more.last) or more.value not in range(10, 100):
+            return None
+        return self._size_of("size", [part._replace(value=part.value + more.value / 100)], more.last)
+
     def _in_a_row(self, i: int, last: int) -> bool:
         """ "One inch and a third strap": a place in a row, not a part of an inch."""
         article = self.said.word(i) in ("a", "an")
         return article and self.said.word(i + 1) not in ("half", "quarter") and not self._closed(last)
 
-    def _unit_alone(self, i: int) -> _Part | None:
+    def _unit_alone(self, i: int) -> Part | None:
         """ "An inch", "a foot", "inch and a half", "foot wide": one of a unit that no number stands before."""
         said, word = self.said, self.said.word(i)
         article = word in ("a", "an")
@@ -692,17 +376,17 @@ class _Scan:
         if unit not in _ALONE or not self._starts(i):
             return None
         one = Number(1.0, at + 1, worded=True)
-        factor, name = _MULTIPLES.get(unit, (1.0, unit))
+        factor, name = MULTIPLES.get(unit, (1.0, unit))
         wrong = ""
         if article and said.word(i - 1) == "of" and said.word(i - 2) not in ("width", "length", "height", "depth"):
             wrong = "it does not say what part of it"
         if not article:
             tail = said.word(at + 1) == "and" and said.part_follows(at + 2)
-            if not tail and said.word(at + 1) not in _DIMENSIONS:
+            if not tail and said.word(at + 1) not in DIMENSIONS:
                 return None
-        return _Part(one, factor, name, said.tokens[i].start, at + 1, wrong)
+        return Part(one, factor, name, said.tokens[i].start, at + 1, wrong)
 
-    def _bare(self, i: int) -> _Found:
+    def _bare(self, i: int) -> Found:
         """A number without a unit: a count, or a part such as 1/2; not "half" or "a third" alone."""
         part = self._part(i)
         if part is None or part.unit or not self._whole(part):
@@ -714,4 +398,4 @@ class _Scan:
 _OPENING = STARTS | _ALONE | _CLOTHING | {
     "between", "age", "aged", "ages", "minus", "x", "size", "sizes", "b", "gbp", "usd", "eur", "no", "nr", "number",
 }  # fmt: skip
-_OPENING_MARKS = _SIGNS | {"-", "#"}
+_OPENING_MARKS = SIGNS | {"-", "#"}

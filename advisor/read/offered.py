@@ -16,6 +16,7 @@ from ..reasoning.review import LABEL, READ_TO_MM, Proposal, Thickness
 from ..rulebase.models import RuleBase
 from . import lexicon as lex
 from .numbers import Size, find_sizes
+from .purposes import purposes
 from .sentence import Sentence
 
 LEATHER = "leather."
@@ -213,16 +214,14 @@ def joined(first: Proposal, more: Proposal) -> Proposal:
 
 # -- a leather said in the sentence about the job
 
-_OWN = ("wished_tannage", "wished_species", "have_tannage", LABEL)
-
-
 def leather_at(rulebase: RuleBase, said: Sentence, i: int) -> int:
     """How many words from ``i`` on name a tannage, a grain or a form of leather and belong to nothing else."""
-    known = phrases(rulebase)
+    known, special = phrases(rulebase), purposes(rulebase)
+    own = special.of_leather | {LABEL}
     for n in range(min(max(map(len, known)), len(said.words) - i), 0, -1):
         owners = {o.attribute for j in range(i, i + n) if (o := said.owner.get(j))}
         readings = known.get(tuple(said.words[i : i + n]), {})
-        if readings.keys() - {LABEL} and owners <= set(_OWN) and said.word(i + n) != "free":
+        if readings.keys() - {LABEL} and owners <= own and said.word(i + n) != "free":
             return n
     return 0
 

@@ -38,7 +38,7 @@ _REACTS = "(?:allergic|allergy|sensitive|sensitivity|sensiti[sz]ed|react(?:ing|e
 _TROUBLES = "(?:itch|itchy|itching|rash|hive|blister|eczema|dermatitis|sore|swell|red|spot|skin|irritate|burn|break)"
 
 
-def reactions(substances: Iterable[tuple[str, str]]) -> Iterator[tuple[re.Pattern[str], str, str]]:
+def reactions(attribute: str, substances: Iterable[tuple[str, str]]) -> Iterator[tuple[re.Pattern[str], str, str]]:
     """Patterns for somebody who reacts to a substance: (word, value) pairs become (pattern, attribute, value)."""
     for word, value in substances:
         what = rf"(?:the |any |all |cheap |real )?{re.escape(word)}\b"
@@ -51,4 +51,4 @@ def reactions(substances: Iterable[tuple[str, str]]) -> Iterator[tuple[re.Patter
             r"(?:make|give|bring|irritate|upset|burn|cause|get) "
             rf"(?:me|him|her|them|us|my|his|their) (?:\w+ ){{0,5}}?{_TROUBLES}\b",
         ))  # fmt: skip
-        yield re.compile(whole), "allergy", value
+        yield re.compile(whole), attribute, value

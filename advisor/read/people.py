@@ -10,24 +10,34 @@ import re
 
 from ..errors import shown
 from . import lexicon as lex
+from .ages import ages
 from .notes import Notes
 from .numbers import Size
+from .purposes import purposes
 from .sentence import Match
 
-_LINED = ("lined", "lining")
 _LISTING = frozenset(("or", "nor", "and", ",", "a", "an", "the", "any"))
-_EASING = ("none", "no", "adult")
-_CHILDREN = ("child_under3", "child_3_12")
 _GROWN = 17
-USER, ELDERLY = "user_kind", "elderly"
-_OLD, _OLDEST = 70, 115
-_IS = frozenset(("is", "hes", "shes", "turning", "turned", "aged", "nearly", "almost"))
+_IS = lex.folded("is hes shes be turn turns turning turned aged nearly almost just now past over about reached")
+_LOOSE = lex.folded("be nearly almost just now past over about reached")
+"""Of these a person must be the subject: "she will be 81", but "it must be about 81"."""
+_MEASURED = lex.folded("it that which this width length height depth waist neck size girth number thickness round")
 _SWAPPED = frozenset(("swap", "swapping", "swapped", "replace", "replacing", "replaced"))
 _REFUSED_BEHIND = re.compile(
     r"(?:\w+ ){0,2}?(?:(?:is|are|was) (?:\w+ )?(?:what|the thing) (?:im|i am|id|i) (?:rather )?"
     r"(?:avoid\w*|dont want|do not want)"
     r"|not (?:wanted|needed|required)|(?:is|are) (?:hopeless|no good|no use|out))"
 )
+_LACKING = re.compile(
+    r"\b(?:no|not|dont|havent|hasnt|without|lack|never) (?:\w+ ){0,4}?"
+    r"(?:tool|machine|way|mean|gear|kit|gadget) (?:to|for) (?:\w+ ){0,2}$"
+)
+"""What is said behind these is what somebody cannot do: "not have the tool to make it thin"."""
+_NOTHING_TO = re.compile(r"\bnothing to \w+ (?:the )?$")
+_PLACED = frozenset(("in", "into", "near", "by", "beside", "outside", "opposite", "above", "from", "inside", "under"))
+_USING = frozenset(("on", "in", "inside", "with", "under", "it"))
+_AGE_ENDS = lex.folded("year yr now next this in on today soon and but so who with") | {","}
+"""Words behind a bare number by which it counts nothing, so that it may be an age."""
 _UNITS = {"month": 12, "week": 52, "year": 1}
 
 
@@ -35,23 +45,28 @@ class People:
     """Knows what was refused, what was only thought about, and how old somebody is; writes into ``notes``."""
 
     def __init__(self, notes: Notes) -> None:
-        self.notes, self.said = notes, notes.said
+        self.notes, self.said, self.by_age, self.purposes = notes, notes.said, ages(notes.base), purposes(notes.base)
+        self.gone: set[tuple[str, str]] = set()
 
     def allowed(self, m: Match) -> bool:
         """False when negated or only thought about; what concerns somebody's life is kept when in doubt."""
         if m.root in self.notes.refused:
             return False
-        if m.value in _EASING and self.said.fixed & set(range(m.first, m.last)):
+        if m.value in self.by_age.easing and self.said.fixed & set(range(m.first, m.last)):
             words = " ".join(self.said.words[m.first : m.last])
             self.notes.doubt(self.said.span(m.first, m.last), f'is not spelt clearly; did you mean "{words}"?')
             self.notes.used.update(range(m.first, m.last))
             return False
-        if m.attribute.startswith("wished_") and self.said.word(m.last) in _LINED and not self.asks_for_lining(m):
+        if self.lacked(m) or self.only_near(m):
+            self.notes.left.append(self.said.span(m.first, m.last))
+            return False
+        lined = self.said.word(m.last) in self.by_age.lined and not self.asks_for_lining(m)
+        if m.attribute in self.purposes.wishes and lined:
             # "Pigskin lined" says what the lining is, not what the thing is made of.
             self.notes.left.append(self.said.span(m.first, m.last))
             return False
         how, at = self.said.scope(m.root)
-        if m.attribute.startswith("wished_") and self.said.word(m.first - 1) == "used":
+        if m.attribute in self.purposes.wishes and self.said.word(m.first - 1) == "used":
             # "My uncle used horsehide" wishes for nothing.
             self.notes.left.append(self.said.span(m.first, m.last))
             return False
@@ -67,9 +82,14 @@ class People:
         first, last = min(at, m.first), m.last + (after == "free")
         if how:
             self.notes.used.update(range(first, last))
-        if how == "no":
+        if how == "no" and m.attribute in self.by_age.said_back:
+            words = self.notes.text(*self.said.span(m.first, m.last))
+            self.notes.point(f"refused {words}", self.said.span(first, last), f"not {words}")
+        elif how == "no":
             self.notes.left.append(self.said.span(first, last))
         grave = (m.attribute, m.value) in self.said.lexicon.grave
+        if how == "no":
+            self.gone.add((m.attribute, m.value))
         if how == "maybe":
             end = "it is taken as meant, to be on the safe side" if grave else "it was not taken"
             self.notes.tell(
@@ -77,10 +97,47 @@ class People:
             )
         return not how or (how == "maybe" and grave)
 
+    def lacked(self, m: Match) -> bool:
+        """ "No tool to make it thin", "no zip as zips dig in": what somebody cannot do, or has refused before."""
+        if (m.attribute, m.value) in self.said.lexicon.grave:
+            return False
+        before = "".join(f"{word} " for word in self.said.words[max(0, m.first - 9) : m.first])
+        without = _NOTHING_TO.search(before) and self.said.word(m.last) == "with"
+        return (m.attribute, m.value) in self.gone or bool(without or _LACKING.search(before))
+
+    def only_near(self, m: Match) -> bool:
+        """ "The laser in the baby's room", "where the cat sleeps": somebody who is near and uses nothing.
+
+        Of a small child it is told, since it may be meant all the same.
+        """
+        said = self.said
+        if m.attribute != self.by_age.attribute:
+            return False
+        owned = said.tokens[m.last - 1].owner and said.word(m.last) in self.by_age.rooms
+        led = owned and bool(_PLACED & set(said.words[max(0, m.first - 3) : m.first]))
+        if led and "for" not in said.words[max(0, m.first - 4) : m.first]:
+            words = self.notes.text(*said.span(m.first, m.last + 1))
+            self.notes.tell("only_near", f"{shown(words)} is taken as a place; say so if a small child will use it.",
+                            words=words)  # fmt: skip
+            return True
+        if (m.attribute, m.value) in said.lexicon.grave or said.word(m.first - 1) != "the":
+            return False
+        if said.tokens[m.last - 1].owner:
+            # "A mat for under the cat's dish".
+            return said.word(m.first - 2) in _PLACED
+        return said.word(m.last) in self.by_age.near and _USING.isdisjoint(said.words[m.last + 1 : m.last + 3])
+
     def asks_for_lining(self, m: Match) -> bool:
         """ "12 sq ft pig lining for bags": whether the lining is what is bought, named before any thing."""
         before = any(o.attribute == "item" and i < m.first for i, o in self.said.owner.items())
-        return self.said.word(m.last) == _LINED[1] and not before
+        return self.said.word(m.last) in self.by_age.lining and not before
+
+    def of_the_lining(self, same: list[Match]) -> list[Match]:
+        """ "Pig lining": what is bought where no thing is named before it, else what the thing is lined with."""
+        if len(same) < 2 or self.said.word(same[0].last - 1) not in self.by_age.lining:
+            return same
+        bought = not any(o.attribute == "item" and i < same[0].first for i, o in self.said.owner.items())
+        return [o for o in same if (o.attribute in self.purposes.wishes) == bought] or same
 
     def refused_behind(self, m: Match) -> bool:
         """ "Copper is what I'm avoiding", "swap the chains for straps": a refusal that stands around the words."""
@@ -92,14 +149,24 @@ class People:
 
     def elders(self) -> None:
         """ "He's eighty-one": somebody so old is elderly, where the rule base asks who it is for."""
+        people = lex.WHO | self.by_age.grown | self.by_age.young
         for s in self.said.sizes:
-            told = s.kind == "age" or (s.kind == "bare" and self.said.word(s.at - 1) in _IS)
-            old = told and s.values and not s.unit and _OLD <= s.values[0] <= _OLDEST
-            if not old or USER not in self.notes.base.attributes:
-                continue
-            if ELDERLY in self.notes.base.attributes[USER].values and not self.said.scope(s.at)[0]:
+            before = s.at - 1
+            while before > 0 and self.said.word(before) in (",", "of", "age"):
+                before -= 1
+            called = self.said.word(before) in (_IS if before == s.at - 1 else self.by_age.grown | {"aged"})
+            close = set(self.said.words[max(0, before - 4) : before])
+            if called and before == s.at - 1:
+                called = not close & _MEASURED and (self.said.word(before) not in _LOOSE or bool(close & people))
+            told = s.kind == "age" or (s.kind == "bare" and called)
+            alone = self.said.ends(s.at) and self.said.word(s.at) not in ("of", "off")
+            told = told and (s.kind == "age" or alone or self.said.word(s.at) in _AGE_ENDS)
+            band = self.by_age.of(s.values[0]) if told and s.values and not s.unit else None
+            if band and not band.child and not self.said.scope(s.at)[0]:
                 self.notes.aged.add(s.start)
-                self.notes.add(USER, ELDERLY, s.at - 1, s.at, s)
+                # "Turned 90" says nothing of how the thing is made.
+                self.notes.refused.add(s.at - 1)
+                self.notes.add(self.by_age.attribute, band.value, s.at - 1, s.at, s)
 
     def part_refused(self, at: int, item: int) -> bool:
         """ "No nickel on the handbag": what is refused is on the item, not the item itself."""
@@ -115,7 +182,7 @@ class People:
             for j in range(min(len(said.words), i + longest), i, -1):
                 meant = refused.get(tuple(said.words[i:j]))
                 owner = said.owner.get(i)
-                wish = owner and owner.attribute.startswith("wished_")
+                wish = owner and owner.attribute in self.purposes.wishes
                 taken = meant and owner and (not wish or j - i > 1)
                 if not meant or taken or not said.masked.isdisjoint(range(i, j)):
                     continue
@@ -134,36 +201,46 @@ class People:
 
     def children(self) -> None:
         """Ages of people: under three, three to twelve; a child without an age stays open."""
-        said = self.said
-        ages = self.ages()
-        self.notes.aged = {s.start for s in ages}
+        said, by_age = self.said, self.by_age
+        if not by_age.children:
+            return
+        aged = self.ages()
+        self.notes.aged = {s.start for s in aged}
         told = {s.start for s in said.sizes if s.start in self.notes.aged and s.kind == "bare"}
         far = False
-        for s in ages:
+        for s in aged:
             near = range(max(0, s.at - 6), min(len(said.words), s.at + 4))
             kids = [i for i in near if said.words[i] in lex.KID]
             far |= not kids and s.start in told
             alone = s.at > 0 and said.word(s.at - 1) in lex.STOP and said.ends(s.at)
             alone |= not said.words and len(said.sizes) == 1
-            alone |= self.notes.text(s.start, s.end).lower().startswith("ages")
+            said_age = self.notes.text(s.start, s.end).lower()
+            alone |= said_age.startswith("ages") or said_age.endswith("olds")
             person = kids or alone or s.start in told or any(said.words[i] in lex.BABY for i in near)
             self.notes.used.update(kids)
             animal = lex.ANIMAL & {said.words[i] for i in near}
             close = [i for i in kids if -3 < i - s.at < 2 or (s.start in told and i < s.at)]
             first, last = min([*close, s.at]), max([*(i + 1 for i in close), s.at + (said.word(s.at) in _UNITS)])
-            if not person or animal or not s.values or s.values[0] > 12 or said.scope(s.at)[0] == "no":
+            band = by_age.of(s.values[0]) if s.values else None
+            if not person or animal or not band or not band.child or said.scope(s.at)[0] == "no":
                 self.notes.left.append(self.notes.around(s, first, last))
                 continue
-            self.notes.add("user_kind", "child_under3" if s.values[0] < 3 else "child_3_12", first, last, s)
+            self.notes.add(by_age.attribute, band.value, first, last, s)
         for i, word in enumerate(said.words):
             if word not in lex.KID or far or i in self.notes.used or i in said.owner or i in said.masked:
+                continue
+            if not said.tokens[i].plural and said.word(i - 1) in ("is", "in", "like") and not said.tokens[i].owner:
+                # A child has an article or an owner before it; without one the skin is meant: "is kid like goat".
+                continue
+            if said.words[i + 1 : i + 3] == ["in", "law"]:
+                # A daughter-in-law is grown up.
                 continue
             how, at = said.scope(i)
             self.notes.used.update(range(at, i + 1) if how == "no" else (i,))
             if how == "no":
                 self.notes.left.append(said.span(at, i + 1))
             else:
-                self.notes.open["user_kind"] = _CHILDREN
+                self.notes.open[by_age.attribute] = by_age.children
                 self.notes.tell(
                     "age", f"The age of the {word} is open; goods for the under-threes have rules of their own."
                 )
@@ -171,14 +248,18 @@ class People:
     def ages(self) -> list[Size]:
         """The numbers that are somebody's age: "a 2 year old", "my daughter is 10", "she's nine months"."""
         said, found = self.said, [s for s in self.said.sizes if s.kind == "age"]
+        people = lex.KID | lex.BABY | self.by_age.young
         for s in (s for s in said.sizes if s.kind == "bare" and s.values):
+            if s.at and said.tokens[s.at - 1].owner and self.notes.text(s.start, s.end).lower() == "one":
+                # "My brother's one" is no age.
+                continue
             before = said.words[max(0, s.at - 4) : s.at]
             unit = said.word(s.at)
-            told = before[-1:] and before[-1] in lex.IS_AGED and bool((lex.WHO | lex.KID | lex.BABY) & set(before))
+            told = before[-1:] and before[-1] in lex.IS_AGED and bool((lex.WHO | people) & set(before))
             # "A boy of 5", "my daughter, 2 years", "a child 8".
             kin = [w for w in before if w not in (",", "of", "aged", "age")][-1:]
-            told = told or (bool(kin) and kin[0] in lex.KID | lex.BABY and s.values[0] in range(1, _GROWN + 1))
-            if told and (unit in _UNITS or said.ends(s.at)) and (lex.KID | lex.BABY) & set(said.words):
+            told = told or (bool(kin) and kin[0] in people and s.values[0] in range(1, _GROWN + 1))
+            if told and (unit in _UNITS or said.ends(s.at)) and people & set(said.words):
                 last = s.at + (unit in _UNITS)
                 self.notes.used.update(range(s.at, last))
                 found.append(s._replace(kind="age", values=(s.values[0] / _UNITS.get(unit, 1),)))

@@ -6,9 +6,11 @@ A pattern is a line of data, its parts separated by blanks:
 - ``@body`` is any phrase of a class, ``#`` a number, ``#40-250`` a number from 40 to 250, ``$`` the end of a clause;
 - ``weight?`` may be missing; between two parts articles, owners and the like may stand;
 - ``..`` lets three more words stand between, ``..6`` six, but no end of a sentence;
-- ``harness & ceiling`` wants both in one sentence in any order, ``harness && ceiling`` anywhere in the text;
+- ``harness & ceiling`` wants both in one sentence in any order, ``harness && ceiling`` anywhere in the text, and
+  ``strap && goat && verge`` all three;
 - ``!`` before a pattern says that a "not" before it refuses nothing, as before "so that he does not fall";
-- ``~`` before a pattern says that it is a faint hint: it counts in a short text, or where a "for" leads to it.
+- ``~`` before a pattern says that it is a faint hint: it counts in a short text, or where a "for" leads to it, and
+  only within one clause.
 
 Words are stemmed with Snowball's English stemmer, which knows regular inflections only; the others are given as forms.
 """
@@ -16,7 +18,8 @@ Words are stemmed with Snowball's English stemmer, which knows regular inflectio
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections import Counter
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import NamedTuple
@@ -40,6 +43,9 @@ SHORT = 26
 """The most words of a short text: there every word is about what is wanted, so that a faint hint counts."""
 SHORT_SENTENCE = 22
 """The most words and marks of a sentence in which "for" says what is wanted rather than telling a story."""
+_JOINS = frozenset(("and", "but", "so", "or", "as", "because", "since", "though", "if", "when", "then", "now"))
+_SUBJECTS = frozenset(("i", "im", "ive", "id", "ill", "we", "he", "she", "they", "you", "it", "there"))
+"""Words that begin a clause of their own behind a comma, the first kind only before one of the second."""
 _SPELT = re.findall(
     r"\w+",
     """zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen seventeen
@@ -89,7 +95,7 @@ class Part(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Pattern:
-    """A pattern ready to be looked for: one or two sides, each a sequence of parts."""
+    """A pattern ready to be looked for: its sides, each a sequence of parts; ``number`` is its place among all."""
 
     written: str
     sides: tuple[tuple[Part, ...], ...]
@@ -97,6 +103,7 @@ class Pattern:
     absolute: bool
     faint: bool
     needs: tuple[frozenset[str], ...]
+    number: int
 
 
 def again(text: str, start: int, end: int) -> bool:
@@ -135,6 +142,9 @@ class Language:
             for phrase in self._phrases_of(name, ()):
                 self._starts.setdefault(phrase[0], []).append((phrase, f"@{name}"))
         self.ranges: set[str] = set()
+        self._patterns: list[Pattern] = []
+        self._rarest: dict[str, list[int]] = {}
+        self._indexed = 0
 
     def stem(self, word: str) -> str:
         """The stem that all inflections of ``word`` share."""
@@ -178,7 +188,24 @@ class Language:
         anywhere = "&&" in text
         sides = tuple(self._side(side) for side in text.replace("&&", "&").split("&"))
         needs = tuple(part.atoms for side in sides for part in side if not part.optional)
-        return Pattern(written, sides, anywhere, absolute, faint, needs)
+        made = Pattern(written, sides, anywhere, absolute, faint, needs, len(self._patterns))
+        self._patterns.append(made)
+        return made
+
+    def possible(self, atoms: Iterable[str]) -> tuple[frozenset[int], int]:
+        """The patterns whose rarest needed part is among ``atoms``, by number, and how many patterns were asked."""
+        if self._indexed < len(self._patterns):
+            self._index()
+        return frozenset(n for atom in atoms for n in self._rarest.get(atom, ())), self._indexed
+
+    def _index(self) -> None:
+        """Puts each pattern under the part that the fewest patterns need, since most texts lack it."""
+        often = Counter(atom for pattern in self._patterns for need in pattern.needs for atom in need)
+        self._rarest = {}
+        for pattern in self._patterns:
+            for atom in min(pattern.needs, key=lambda need: sum(often[atom] for atom in need)):
+                self._rarest.setdefault(atom, []).append(pattern.number)
+        self._indexed = len(self._patterns)
 
     def _side(self, text: str) -> tuple[Part, ...]:
         parts, gap = [], 0
@@ -249,7 +276,9 @@ class Text:
             for name, end in list(language.classes_at(self.index, words, i)):
                 self._put(name, i, end)
         self.index["$"] = {i: (i,) for i in range(len(words) + 1) if i == len(words) or words[i].mark}
+        self._possible, self._asked = language.possible(self.index)
         self.sentence = list(_sentences(words))
+        self.clause = list(_clauses(words))
         self.short = sum(not word.mark for word in words) <= SHORT
 
     def _put(self, atom: str, first: int, last: int) -> None:
@@ -257,13 +286,21 @@ class Text:
         if last not in ends.get(first, ()):
             ends[first] = (*ends.get(first, ()), last)
 
+    def among(self, patterns: Sequence[Pattern]) -> list[Pattern]:
+        """Those of ``patterns`` that may stand in the text, in their order."""
+        return [p for p in patterns if p.number in self._possible or p.number >= self._asked]
+
     def find(self, pattern: Pattern, hidden: frozenset[int] = frozenset()) -> Iterator[Span]:
         """Where ``pattern`` stands; words in ``hidden`` count for nothing."""
         if any(self.index.keys().isdisjoint(atoms) for atoms in pattern.needs):
             return
         for span in self._spans(pattern, hidden):
-            if self.short or not pattern.faint or self._led_to(span):
+            if not pattern.faint or (self._close(pattern, span) and (self.short or self._led_to(span))):
                 yield span
+
+    def _close(self, pattern: Pattern, span: Span) -> bool:
+        """Whether ``span`` lies in one clause; sides that may stand apart need not."""
+        return len(pattern.sides) > 1 or self.clause[span.first] == self.clause[span.last - 1]
 
     def _led_to(self, span: Span) -> bool:
         """Whether "for" stands before or in ``span``, in a sentence of its own that tells no story."""
@@ -274,15 +311,26 @@ class Text:
         return any(self.words[i].low == "for" and self.sentence[i] == sentence for i in near)
 
     def _spans(self, pattern: Pattern, hidden: frozenset[int]) -> Iterator[Span]:
-        sides = [list(self._side(side, hidden)) for side in pattern.sides]
-        if len(sides) == 1:
-            yield from sides[0]
-        elif all(sides):
-            for one in sides[0]:
-                for other in sides[1]:
-                    apart = one.last <= other.first or other.last <= one.first
-                    if apart and (pattern.anywhere or self.sentence[one.first] == self.sentence[other.first]):
-                        yield Span(min(one.first, other.first), max(one.last, other.last))
+        if len(pattern.sides) == 1:
+            yield from self._side(pattern.sides[0], hidden)
+            return
+        sides = list[list[Span]]()
+        for side in pattern.sides:
+            sides.append(list(self._side(side, hidden)))
+            if not sides[-1]:
+                return
+        for begun in sides[0]:
+            yield from self._joined([begun], sides[1:], pattern.anywhere)
+
+    def _joined(self, taken: list[Span], sides: list[list[Span]], anywhere: bool) -> Iterator[Span]:
+        """The spans from the first to the last word of all sides, ``taken`` being those already found."""
+        if not sides:
+            yield Span(min(s.first for s in taken), max(s.last for s in taken))
+            return
+        for span in sides[0]:
+            apart = all(span.last <= s.first or s.last <= span.first for s in taken)
+            if apart and (anywhere or self.sentence[span.first] == self.sentence[taken[0].first]):
+                yield from self._joined([*taken, span], sides[1:], anywhere)
 
     def _side(self, parts: tuple[Part, ...], hidden: frozenset[int]) -> Iterator[Span]:
         for start in sorted({i for atom in parts[0].atoms for i in self.index.get(atom, ())}):
@@ -325,6 +373,17 @@ class Text:
 def _within(number: float, written: str) -> bool:
     low, high = written[1:].split("-")
     return float(low) <= number <= float(high)
+
+
+def _clauses(words: Sequence[Word]) -> Iterator[int]:
+    """The clause of each word: one begins behind a mark before a subject, and behind every end of a sentence."""
+    n = 0
+    for i, word in enumerate(words):
+        yield n
+        if word.mark:
+            rest = [w.low for w in words[i + 1 : i + 3]]
+            said = rest[1:] if rest[:1] and rest[0] in _JOINS else rest[:1]
+            n += word.stops or (bool(said) and said[0] in _SUBJECTS)
 
 
 def _sentences(words: Sequence[Word]) -> Iterator[int]:

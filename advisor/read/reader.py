@@ -16,23 +16,26 @@ from ..reasoning.facts import Answer, attribute_named, parse_answer, parse_piece
 from ..reasoning.review import LABEL
 from ..rulebase.models import RuleBase
 from ..rulebase.patterns import PIECE
+from ..rulebase.words import words_of
+from . import colours
 from . import lexicon as lex
 from .at_hand import AtHand
 from .clauses import Clauses
-from .danger import Raised, dangers_of
+from .danger import Raised, concept_of, dangers_of
 from .hints import Hints
+from .kinds import MOST
 from .leathers import Leathers
 from .lexicon import OF_LEATHER
-from .measures import Measures
+from .measures import THICK, Measures
 from .notes import Doubt, Notes, Reading, Understood
 from .offered import LEATHER, leather_at
 from .people import People
-from .roles import ARTICLES, Roles, plain_english
+from .purposes import purposes
+from .roles import ARTICLES, Role, Roles, plain_english
 from .sentence import HEARD_IN_NAMES, Match
 from .things import Candidate, Named, Things
 
 MAX_TEXT = 2000
-COLOUR, EXPERIENCE, FOR_SALE = "colour", "experience", "for_sale"
 __all__ = ["MAX_TEXT", "Reading", "Understood", "is_assignment", "read_assignments", "read_sentence", "read_words"]
 
 
@@ -111,6 +114,7 @@ class _Reader:
         self.known = item if item in rulebase.items else None
         self.item = self.known
         self.people = People(self.notes)
+        self.purposes = purposes(rulebase)
 
     def read(self) -> Reading:
         self.people.refusals()
@@ -124,7 +128,7 @@ class _Reader:
         for s in self.said.sizes:
             if not hints.covers(s):
                 measures.place(s)
-        measures.pairs()
+        measures.counts.pairs()
         self.assert_matches()
         self.at_hand.note()
         leathers.read()
@@ -170,6 +174,10 @@ class _Reader:
         else:
             self.item = taken.thing.slug
             self.notes.add("item", taken.thing.slug, taken.first, taken.last)
+        if found.instead and not found.unread:
+            others = ", or ".join(_a(c.thing.name) for c in found.instead)
+            self.notes.tell("guessed_thing", f"I took this to be {_a(taken.thing.name)}. If it is another thing, say "
+                            f"so: {others}?", thing=taken.thing.slug)  # fmt: skip
         for other in found.others:
             self.notes.tell("second_thing", f"One thing at a time: {taken.thing.name} first; ask for "
                             f"{other.thing.name} after it.", thing=other.thing.slug)  # fmt: skip
@@ -193,8 +201,27 @@ class _Reader:
         modifier = ""
         if named.unread:
             modifier = self.notes.text(*self.said.span(*named.unread[0]))
-        found = dangers_of(self.base, self.said.text, bears, modifier)
+        asked = self.said.span(named.taken.first, named.taken.last) if named.taken else None
+        found = dangers_of(self.base, self.said.text, bears, modifier, asked)
         self.notes.dangers = tuple(replace(d, state="open", value="") if self._misspelt(d) else d for d in found)
+        self.offer_the_dangerous()
+
+    def offer_the_dangerous(self) -> None:
+        """Where no thing is clear and words raise a danger, what they mean most often is offered first."""
+        named = self.notes.named
+        if self.known or named.taken or named.either:
+            return
+        raised = {}
+        for danger in self.notes.dangers:
+            thing = concept_of(self.base, danger.concept).thing
+            if danger.state == "open" and thing is not None:
+                raised[thing] = Candidate(words_of(self.base).things[thing], 0.0, danger.words, 0, 0, Role.PLACE)
+        if not raised:
+            return
+        grave = self.said.lexicon.grave
+        others = [c for c in named.candidates if c.thing.slug not in raised]
+        others.sort(key=lambda c: ("item", c.thing.slug) not in grave)
+        self.notes.named = replace(named, candidates=tuple([*raised.values(), *others][:MOST]))
 
     def _misspelt(self, danger: Raised) -> bool:
         """Whether a denial rests on words whose spelling had to be mended."""
@@ -217,10 +244,12 @@ class _Reader:
         kept = []
         for m in matches:
             mild = [o for o in matches if (o.attribute, o.value) not in said.lexicon.grave]
-            same = [o for o in mild if (o.first, o.last) == (m.first, m.last)]
+            same = self.people.of_the_lining([o for o in mild if (o.first, o.last) == (m.first, m.last)])
             item_near = {o.attribute for i in range(m.last, m.last + 3) if (o := said.owner.get(i))}
             group = self.base.attributes[m.attribute].group
-            if self.only_a_name(m) and group not in HEARD_IN_NAMES:
+            if (self.only_a_name(m) and group not in HEARD_IN_NAMES) or self.measures(m):
+                continue
+            if m in mild and m not in same:
                 continue
             if len(same) > 1 and m in same:
                 names = " or ".join(o.attribute.replace("_", " ") for o in same)
@@ -233,20 +262,39 @@ class _Reader:
         for m in kept:
             self._assert(m, kept)
 
+    def measures(self, m: Match) -> bool:
+        """ "3 mm thick", "single thickness 2.5": whether the word only says what a number beside it measures."""
+        numbers = {s.at for s in self.said.sizes if s.values}
+        beside = {i for i in m.own if self.said.word(i) in THICK and (i in numbers or i + 1 in numbers)}
+        return self.base.attributes[m.attribute].kind == "set" and bool(beside)
+
     def of_somebody_else(self, m: Match) -> bool:
         """Whether a word belongs to another noun, person or seller: "my red guitar", "a beginner's guitar strap"."""
-        if m.attribute == COLOUR:
-            return self.of_another_noun(m)
-        if m.attribute in (EXPERIENCE, FOR_SALE):
+        if m.attribute == self.purposes.colour:
+            return colours.told_of(self.said, m) or self.of_a_part(m) or self.of_another_noun(m)
+        if m.attribute in self.purposes.of_owners:
             return self.said.tokens[m.last - 1].owner
         return m.attribute == LABEL and m.value in self.said.lexicon.book.of_sellers and not self.seller_near(m)
+
+    def of_a_part(self, m: Match) -> bool:
+        """ "The handles in black": whether a colour is of one part alone, which is then said as not ordered."""
+        named = self.notes.named.taken
+        taken = range(named.first, named.last) if named else range(0)
+        part, metal = colours.part_of(self.base, self.said, m, self.item, taken)
+        if not part or self.item is None:
+            return False
+        shade = self.notes.text(*self.said.span(m.first, m.last))
+        what = "metal parts by their colour" if metal else "one part in another colour"
+        self.notes.tell("part_colour", f"I cannot order {what}: ask for the {part} in {shade} besides.", words=shade)
+        self.notes.used.update(range(m.first, m.last))
+        return True
 
     def of_another_noun(self, m: Match) -> bool:
         """ "A case for my red guitar": whether a colour belongs to a noun that is not what is made."""
         said, roles, i = self.said, Roles(self.said), m.last
         if self.told_of_another(m.first, roles):
             return True
-        while i < m.last + 3 and roles.joined(i) and said.words[i] not in lex.STOP:
+        while i < m.last + 3 and roles.joined(i) and not colours.ends_phrase(said, i):
             owner, key = said.owner.get(i), (said.words[i],)
             if owner and owner.attribute == "item":
                 return False
@@ -266,6 +314,9 @@ class _Reader:
         if verb < 1 or said.words[verb] not in ("is", "was", "are", "were"):
             return False
         subject, owner = verb - 1, said.owner.get(verb - 1)
+        if said.tokens[subject].owner:
+            # "My brother's one is green": the "one" is no word but a number.
+            return True
         if owner and owner.attribute == "item" and not self.names_thing(subject):
             return said.words[verb] in ("was", "were")
         if owner or leather_at(self.base, said, subject):
@@ -300,8 +351,9 @@ class _Reader:
     def _assert(self, m: Match, kept: Sequence[Match]) -> None:
         said, notes = self.said, self.notes
         a = self.base.attributes[m.attribute]
+        joined = said.either if m.attribute == self.purposes.colour else said.ored
         ors = [o for o in kept if o.attribute == m.attribute and o.value != m.value
-               and (said.ored(o.last, m.first) or said.ored(m.last, o.first))]  # fmt: skip
+               and (joined(o.last, m.first) or joined(m.last, o.first))]  # fmt: skip
         # Of what may harm somebody both are taken: "allergic to nickel or chrome" means neither must be near.
         grave = {(o.attribute, o.value) for o in (m, *ors)} & said.lexicon.grave
         if ors and not grave and not (a.kind == "set" and a.group in ("people", "limits")):

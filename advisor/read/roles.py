@@ -9,6 +9,7 @@ from __future__ import annotations
 from enum import Enum
 from functools import cache
 from importlib.resources import files
+from itertools import pairwise
 
 from .lexicon import COMPARED, NO, PLAIN, STOP, fold
 from .number_words import SPELT
@@ -84,6 +85,13 @@ _NEW_CLAUSE = frozenset((".", ";", "!", "?", ",", "(", ")", *_words("but now so 
 _CORRECTING = _words("its it that thats make i sorry actually rather more really a an")
 _NEW_THOUGHT = _words("and or but is be are was were has have had so because which")
 _YOUNG = _words("baby toddler kid child boy girl infant newborn")
+_SOMEBODY = _words("me us him her them")
+_OWNERS = _words("my his her our their the that those these")
+_HAPPENS = _words(
+    "has have had is was are were go goes going went come comes came keeps kept gets got slides rubs broke tore snapped"
+    " split wore hasnt isnt wont does did fell leaks leaked stretched cracked looks look"
+)
+_ABOUT_TO = _words("to needed wanted required")
 _OF_MANY = _words("piece pair set bunch lot couple dozen batch number half kind sort type style run load copy version")
 
 
@@ -114,7 +122,7 @@ class Roles:
     def __init__(self, said: Sentence, material: frozenset[int] = frozenset()) -> None:
         self.said = said
         self.material = material
-        self.young = _YOUNG
+        self.young, self.persons = _YOUNG, _PERSONS
         self.cues = frozenset(w for cue, _ in said.lexicon.cues for w in cue)
 
     def noun(self, i: int) -> bool:
@@ -134,12 +142,40 @@ class Roles:
         """Whether the words ``first`` to ``last`` only lead from a thing to what it is for: "that goes round my"."""
         said = self.said
         between = [said.words[i] for i in range(first, last) if i not in said.owner]
+        if "with" in between or any(w in _SOMEBODY and then in ("and", "an") for w, then in pairwise(between)):
+            # A belt with a ring is not for the ring; what goes round somebody and a tree is for neither alone.
+            return False
         return all(word[0].isalnum() and word in _linking() for word in between)
 
     def idle(self, word: str) -> bool:
         """Whether a word beside a thing makes no other thing of it: articles, persons, plain adjectives."""
         idle = word in _idle() or word in self.cues
         return idle or not word[0].isalpha() or word.endswith("ly")
+
+    def governs(self, word: str) -> bool:
+        """Whether a word governs the noun phrase behind it, so that the phrase begins after it."""
+        return word in STOP or word in ARTICLES or word in _PLACES | _LIKE | _WITH | _MAKE | NO
+
+    def there_already(self, first: int, last: int) -> bool:
+        """Whether a noun phrase tells of what somebody has: "my slippers go through", "there are four vests"."""
+        said = self.said
+        start = first
+        while start and self.joined(start) and not (said.words[start - 1] in STOP or said.words[start - 1] in ARTICLES):
+            start -= 1
+        lead = set(said.words[max(0, start - 6) : start])
+        if "there" in lead and lead & {"is", "are", "was", "were"}:
+            return True
+        owned = said.word(start - 1) in _OWNERS or any(said.tokens[i].owner for i in range(start, first))
+        return owned and self.joined(last) and said.words[last] in _HAPPENS and said.word(last + 1) not in _ABOUT_TO
+
+    def besides(self, first: int, last: int) -> bool:
+        """Whether a noun phrase comes besides another: "if any is left over, a band", "a stool to go with it"."""
+        said, start = self.said, first
+        while start and said.words[start - 1] not in ".;!?":
+            start -= 1
+        before, after = " ".join(said.words[max(start, first - 12) : first]), " ".join(said.words[last : last + 4])
+        told = any(sign in before for sign in ("left over", "leftover", "and then"))
+        return told or after.startswith(("to go with it", "to match it"))
 
     def joined(self, i: int) -> bool:
         """Whether the words at ``i - 1`` and ``i`` stand in one phrase, with no mark or size between them."""
@@ -215,7 +251,7 @@ class Roles:
         said = self.said
         for j in range(i - 1, max(-1, i - 8), -1):
             word = said.words[j]
-            if word == ",":
+            if not word[0].isalnum() and word not in ".;!?":
                 continue
             if not word[0].isalnum() or word in _MATERIAL | _MAKE or j in self.material:
                 return True

@@ -43,8 +43,9 @@ class ValuesFile(Shape):
     attribute it is of, ``prices`` those beside a sum that is not to be spent, ``at_hand`` and ``left_over`` words
     before and after leather that somebody has, ``kinds`` the tannages that each kind of leather at hand can be,
     ``seller`` words that make a label of what is called so; ``of_sellers`` are the values of a label that say nothing
-    when the asker says them. ``leather_forms`` are words that mean a form of leather beside a number or another word
-    for leather, ``tempers`` those for a temper that need no such word, ``asks`` what the shop is to look for in it.
+    when the asker says them. ``leather_forms`` are words that mean a form of leather, or a group of forms, beside a
+    number or another word for leather, ``tempers`` those for a temper that need no such word, ``asks`` what the shop is
+    to look for in it.
     """
 
     classes: dict[Slug, Sayings] = Field(default_factory=dict)
@@ -269,8 +270,8 @@ def _check(rulebase: RuleBase, raw: ValuesFile, reader: Reader) -> None:
     tannage = rulebase.decisions.get("tannage")
     candidates = tannage.candidates if tannage else {}
     form = rulebase.decisions.get("form")
-    for slug in (s for s in raw.leather_forms if form is None or s not in form.candidates):
-        reader.wrong(FILE, ("leather_forms", slug), slug, f'"{slug}" is no form.')
+    for slug in (s for s in raw.leather_forms if form is None or not {s} & {*form.candidates, *form.groups}):
+        reader.wrong(FILE, ("leather_forms", slug), slug, f'"{slug}" is no form and no group of forms.')
     for kind, slugs in raw.kinds.items():
         for slug in (s for s in slugs if s not in candidates):
             reader.wrong(FILE, ("kinds", kind), slug, f'"{slug}" is no tannage.', near_hint(slug, candidates))

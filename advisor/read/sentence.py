@@ -11,6 +11,7 @@ from . import lexicon as lex
 from .numbers import SHEETS, SPELT, Size, find_sizes
 from .patterns import HARMLESS
 from .phrases import again
+from .purposes import purposes
 from .shorthand import expanded
 from .spelling import SHORTEST_TARGET, mended, near_words
 
@@ -71,10 +72,11 @@ class Sentence:
             self.masked |= set(range(*_words(starts, *m.span())))
         matches = [m for m in self._phrases() if m.attribute]
         hung = list(dict.fromkeys(self._hanging(matches)))
+        beasts = purposes(rulebase).family_of_animals
         # "Pull-up bar" says nothing about pull-up leather, and "toddler reins" are no tack.
         matches = [
             m for m in matches if (m.attribute, m.value) in self.lexicon.grave
-            or (m.attribute == "item" and m.value in rulebase.items and rulebase.items[m.value].family != "animal")
+            or (m.attribute == "item" and m.value in rulebase.items and rulebase.items[m.value].family != beasts)
             or rulebase.attributes[m.attribute].group in HEARD_IN_NAMES
             or not any(h.first <= m.first and m.last <= h.last for h in hung)
         ]  # fmt: skip
@@ -127,6 +129,14 @@ class Sentence:
         """Whether the words ``first`` to ``last`` say no more than "or"."""
         between = self.words[max(first, 0) : last] if last > first else []
         return "or" in between and set(between) <= _OR
+
+    def either(self, first: int, last: int) -> bool:
+        """Whether what stands around the words ``first`` to ``last`` is a pair: "black and tan", "blk/wht"."""
+        if last < first:
+            return False
+        between = self.words[first:last]
+        gap = self.text[self.tokens[first - 1].end : self.tokens[last].start] if first and not between else ""
+        return gap.strip() in ("/", "&") or (bool(between) and set(between) <= _OR | {"and"} and between != [","])
 
     def nearby(self, s: Size) -> tuple[list[tuple[int, int]], int]:
         """Words within three of a size, (index, commas between), and how many of them stand before it."""

@@ -7,31 +7,72 @@ Otherwise the best candidates come back with the words that pointed to them, to 
 from __future__ import annotations
 
 import math
-from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
-from functools import lru_cache
 from typing import NamedTuple
-
-import snowballstemmer
 
 from ..rulebase.models import RuleBase
 from ..rulebase.words import Thing, Words, words_of
 from . import lexicon as lex
+from .kinds import MOST, Likeness, index_of, kinds_of, ranking_of, stem
 from .offered import phrases
-from .roles import Role, Roles
+from .roles import Role, Roles, plain_english
 from .sentence import Match, Sentence
 
 CLEAR, LEAD = 8.0, 2.0
 """Points at which a thing may be taken, and by how much it must lead."""
 LEAST_NAMED = 6.0
 """What a thing named outright weighs among candidates, whatever its role."""
-MOST = 4
-"""How many candidates are offered."""
 _NEAR = 8
 _HOLDS = frozenset(("hold", "holding", "keep", "keeping", "carry", "carrying", "carries", "store", "storing", "stow"))
+_UNNAMED = frozenset(("something", "thing", "thingy", "thingie", "summat", "sumthing", "whatsit"))
+_NEXT = frozenset((",", "and", "plus", ";"))
 _BESIDE = (Role.PURPOSE, Role.PLACE, Role.SOURCE)
+_NOT_MEANT = (Role.LIKE, Role.REFUSED, Role.PAST, Role.SOURCE, Role.REPAIRED)
 _MADE = (Role.MADE, Role.ALONE, Role.SECOND, Role.REPAIRED)
+
+
+_FAINT, _COVERED, _AHEAD, _HEADED = 0.35, 0.85, 0.2, 0.05
+"""How much of a phrase a thing must share to be offered; to be taken, by how much it leads, and with how many names
+of that head. Chosen with withheld names: a fifth of them is found so, and one in eighty is taken wrongly."""
+_BETTER, _PLAINER = 0.1, 0.75
+"""By how much more of a phrase must speak of another thing than of the one named for both to be offered, and how much
+where that phrase says only what a thing is for."""
+_BEFORE_VERBS = frozenset(("to", "can", "will", "could", "would", "should", "must", "may", "might", "i", "we", "they"))
+_DOERS = frozenset(("i", "you", "he", "she", "we", "they", "who"))
+"""After these a word that names a thing is a verb: "while he trims the hedge"."""
+_AFTER_VERBS = frozenset(("out", "off", "up", "down", "away", "through", "him", "her", "them", "me"))
+_GENERAL = frozenset((
+    "back", "bit", "bottom", "day", "down", "edge", "end", "evening", "few", "friend", "front", "good", "kind",
+    "little", "look", "looks", "lot", "month", "morning", "new", "night", "off", "old", "out", "over", "part",
+    "people", "piece", "pieces", "place", "round", "row", "shape", "side", "sort", "something", "stuff",
+    "thing", "through", "top", "under", "up", "way", "week", "work", "year", "years",
+))  # fmt: skip
+"""Nouns and other words that stand in many names and say little of what a thing is."""
+_SUFFIXES = frozenset(("free", "less", "proof", "style", "type", "shaped", "sized"))
+_USE, _MILD, _COMMON = 0.8, 0.5, 0.3
+"""What a word counts that says what a thing is for, a plain adjective or person, and a common word, beside 1."""
+_EVEN = 8.0
+"""Up to which score of shared words each counts in full."""
+_TOLD, _FAR = 4.0, 0.8
+"""Points from which a thing without a recipe may be taken by what is told of it, and what share of them the next may
+have."""
+_LONG = 24
+"""From how many words on a text is told at length, so that a bare name may be narrowed by anything in it."""
+_LONGEST, _FEW = 5, 6
+"""How many words before a head are looked at; how many telling words a text may have for one of them to point alone."""
+
+
+def _gloss_points(score: float) -> float:
+    """What shared words of a gloss weigh, under 6 whatever their number, so that no tale outweighs a name."""
+    return score / 2 if score <= _EVEN else _EVEN / 2 + 2 * (1 - math.exp((_EVEN - score) / 16))
+
+
+def _plainly(likes: Sequence[Likeness]) -> bool:
+    """Whether the first of these is meant and none of the others."""
+    lead = likes[0]
+    ahead = len(likes) == 1 or lead.score - likes[1].score >= _AHEAD
+    return ahead and lead.covered >= _COVERED and lead.headed >= _HEADED
 
 
 class Candidate(NamedTuple):
@@ -55,7 +96,7 @@ class Named:
 
     ``taken`` is None where it is not clear; then ``candidates`` are offered, best first. ``others`` are things asked
     for besides, ``either`` says that the sentence leaves the choice, ``unread`` are nouns that change what is taken
-    and were not understood (first, last word).
+    and were not understood (first, last word). ``instead`` are what else a thing taken with a doubt may be.
     """
 
     taken: Candidate | None = None
@@ -64,6 +105,7 @@ class Named:
     either: bool = False
     unread: tuple[tuple[int, int], ...] = ()
     used: frozenset[int] = field(default=frozenset())
+    instead: tuple[Candidate, ...] = ()
 
 
 class Things:
@@ -77,13 +119,15 @@ class Things:
 
     def find(self) -> Named:
         """The thing asked for, or the candidates."""
-        named = list(self._named())
-        shaped = list(self._shaped())
-        if max((c.points for c in (*named, *shaped)), default=0.0) < CLEAR:
+        described = list(self._described())
+        plain = [c for c in described if c.points >= CLEAR]
+        named = [c for c in map(self._placed, self._named()) if not any(self._says_less(c, d) for d in plain)]
+        shaped = [self._placed(c) for c in self._shaped()]
+        if max((c.points for c in (*named, *shaped, *plain)), default=0.0) < CLEAR:
             named, shaped = self._only(named, shaped), self._only_shaped(named, shaped)
             shaped += self._kept()
         best: dict[str, Candidate] = {}
-        for c in (*named, *shaped):
+        for c in (*named, *shaped, *described):
             if c.thing.slug not in best or c.points > best[c.thing.slug].points:
                 best[c.thing.slug] = c
         ranked = sorted(best.values(), key=lambda c: (-c.points, c.first))
@@ -92,9 +136,14 @@ class Things:
             return Named(candidates=tuple(either), either=True, used=self._used(either))
         if not ranked or ranked[0].points < CLEAR:
             ranked = self._with_glosses(ranked)
+            if self._told_enough(ranked):
+                return Named(ranked[0], used=self._used(ranked[:1]), instead=tuple(ranked[1:MOST]))
             return Named(candidates=tuple(ranked[:MOST]), used=frozenset())
         lead = ranked[0]
-        if others := self._of_the_same_kind(lead):
+        first = any(c.role in (Role.MADE, Role.ALONE) and c.points >= CLEAR for c in ranked)
+        if (lead.role is Role.SECOND and not first) or self._after_another(lead):
+            return Named(candidates=tuple(self._with_glosses(ranked)[:MOST]))
+        if others := self._of_the_same_kind(lead) or self._better_described(lead):
             ranked = sorted((*ranked, *(c for c in others if c.thing.slug not in best)), key=lambda c: -c.points)
             return Named(candidates=tuple(ranked[:MOST]), unread=self._unread(lead))
         rivals = [c for c in ranked[1:] if c.points > lead.points - LEAD and c.role in _MADE]
@@ -107,17 +156,38 @@ class Things:
         second = tuple(c for c in [ranked[0], *apart] if c is not lead)
         unread = self._unread(lead)
         if unread and (lead.shaped or self._content(lead.first, lead.last) == 1):
-            offered = (lead, *(c for c in self._with_glosses(ranked) if c.thing.slug != lead.thing.slug))
-            return Named(candidates=offered[:MOST], unread=unread)
+            rest = [c for c in self._with_glosses(ranked) if c.thing.slug != lead.thing.slug]
+            if self._harmless(lead) and not lead.shaped and all(c.points <= lead.points - LEAD for c in rest):
+                return Named(lead, (), second, False, unread, self._used([lead, *second]), tuple(rest[: MOST - 1]))
+            return Named(candidates=(lead, *rest)[:MOST], unread=unread)
         return Named(lead, (), second, False, unread, self._used([lead, *second]))
+
+    def _harmless(self, c: Candidate) -> bool:
+        """Whether nobody is hurt if a thing is taken with a doubt: it may bear nothing, and no life hangs on it."""
+        return not c.thing.may_bear and ("item", c.thing.slug) not in self.said.lexicon.grave
+
+    def _told_enough(self, ranked: Sequence[Candidate]) -> bool:
+        """Whether what is only told points to one thing alone. One with a recipe is asked about: it would be sold."""
+        if not ranked or len(self.said.words) > _LONG:
+            return False
+        lead = ranked[0]
+        shared = ranking_of(self.base).shared(lead.thing.slug, self.said.words)
+        telling = [i for i in shared if self._tells(i) and not self._form_at(i)[0] and not self._is_value(i)]
+        rare = {self.said.words[i] for i in telling} - plain_english()
+        several = len({stem(word) for word in rare}) > 1
+        clear = lead.points >= _TOLD and all(c.points <= lead.points * _FAR for c in ranked[1:])
+        return several and clear and lead.role not in _NOT_MEANT and not lead.thing.recipe and self._harmless(lead)
 
     def _only(self, named: list[Candidate], shaped: Sequence[Candidate]) -> list[Candidate]:
         """ "My dog slips out of her collar": what alone is named is meant, if no other noun can be the thing."""
         slugs = {c.thing.slug for c in named}
-        if len(slugs) != 1 or shaped or any(c.role in (Role.LIKE, Role.REFUSED, Role.PAST) for c in named):
+        if len(slugs) != 1 or shaped or any(c.role in _NOT_MEANT for c in named):
             return named
         first = min(c.first for c in named)
-        if any(self.roles.noun(i) for i in range(first)):
+        if any(self.roles.noun(i) or self._form_at(i)[0] for i in range(first)):
+            return named
+        grave = {("item", slug) for slug in slugs} & self.said.lexicon.grave
+        if not grave and any(self.roles.joined(c.last) and self.roles.noun(c.last) for c in named):
             return named
         return [c._replace(points=max(c.points, CLEAR + 0.5)) for c in named]
 
@@ -126,12 +196,36 @@ class Things:
         places = {c.first for c in shaped}
         if named or len(places) != 1 or any(self.roles.noun(i) for i in range(min(places))):
             return shaped
-        if any(c.role in (Role.LIKE, Role.REFUSED, Role.PAST) for c in shaped) or len({c.thing for c in shaped}) > 1:
+        if any(c.role in _NOT_MEANT for c in shaped) or len({c.thing for c in shaped}) > 1:
             return shaped
         return [c._replace(points=max(c.points, CLEAR + 0.5)) for c in shaped]
 
     def _used(self, candidates: Sequence[Candidate]) -> frozenset[int]:
         return frozenset(i for c in candidates for i in range(c.first, c.last))
+
+    def _placed(self, c: Candidate) -> Candidate:
+        """The candidate as what is there already, or comes besides, if the words around it say so."""
+        if c.role in (Role.MADE, Role.ALONE) and self.roles.besides(c.first, c.last):
+            return c._replace(role=Role.SECOND, points=c.points - Role.MADE.value + Role.SECOND.value)
+        relative = self.said.word(c.first - 1) in ("that", "which") and c.first > 1
+        if relative and c.role in (Role.MADE, Role.ALONE) and self.said.words[c.first - 2] not in _UNNAMED:
+            # "A tray that lies flat" is a tray.
+            return c._replace(role=Role.PURPOSE, points=Role.PURPOSE.value)
+        if c.role is Role.ALONE and self.roles.there_already(c.first, c.last):
+            return c._replace(role=Role.REPAIRED, points=c.points - Role.ALONE.value + Role.REPAIRED.value)
+        return c
+
+    def _after_another(self, lead: Candidate) -> bool:
+        """ "Something for the tiller and a pocket": whether what was asked for first is none of the names known."""
+        words = self.said.words
+        for i in range(lead.first - 1):
+            if words[i] not in _UNNAMED or self.roles.role(i) not in (Role.MADE, Role.ALONE):
+                continue
+            between = range(i + 1, lead.first)
+            marks = [j for j in between if words[j] in _NEXT]
+            if marks and any(self.roles.noun(j) or self._object_at(j)[0] for j in range(i + 1, marks[-1])):
+                return True
+        return False
 
     # -- names
 
@@ -153,6 +247,8 @@ class Things:
     def _named(self) -> Iterator[Candidate]:
         """Things named outright; one that only says of what kind the next noun is, is none."""
         for m in self._matches():
+            if m.last - m.first == 1 and self.said.word(m.first - 1) in _DOERS:
+                continue
             role = self.roles.role(m.first)
             points = role.value + 1.5 * min(self._content(m.first, m.last) - 1, 2)
             tail = m.last
@@ -162,7 +258,7 @@ class Things:
                     continue
                 if self._form_at(tail)[0]:
                     continue
-                if self.roles.noun(tail):
+                if self.roles.noun(tail) or self.said.tokens[tail - 1].owner:
                     points -= 6
             yield Candidate(self.words.things[m.value], points, self._text(m.first, m.last), m.first, m.last, role)
 
@@ -201,7 +297,7 @@ class Things:
         if lead.shaped:
             return self._beside_the_object(lead)
         said = self.said
-        kinds = _kinds(self.base)
+        kinds = kinds_of(self.base)
         head = said.word(lead.last - 1)
         alone = lead.last - lead.first == 1
         near, i = list[int](), lead.first - 1
@@ -218,6 +314,9 @@ class Things:
         found = [slug for slug, words in rivals.items() if words & around]
         if not found and alone:
             found = self._of_the_living(lead)
+        if not found and alone and len(said.words) > _LONG:
+            told = self._telling((i for i in range(len(said.words)) if self.roles.noun(i)), lead)
+            found = [slug for slug, words in rivals.items() if words & told]
         if not found and alone and (before or self._unread(lead)):
             # Beside a bare word of a kind, a word that may make another of it: which of the kind is asked.
             found = sorted(rivals, key=lambda slug: (-len(rivals[slug]), slug))
@@ -243,8 +342,8 @@ class Things:
 
     def _telling(self, places: Iterable[int], lead: Candidate) -> frozenset[str]:
         """The words at ``places`` that may make another thing of the lead: no values, nothing of its own."""
-        said, own = self.said, _kinds(self.base).own.get(lead.thing.slug, frozenset())
-        words = {said.words[i] for i in places if i not in said.owner or said.owner[i].attribute == "item"}
+        said, own = self.said, kinds_of(self.base).own.get(lead.thing.slug, frozenset())
+        words = {said.words[i] for i in places if not self._is_value(i)}
         return frozenset(w for w in words if not self.roles.idle(w) or w in self.roles.young) - own
 
     def _beside_the_object(self, lead: Candidate) -> list[Candidate]:
@@ -260,10 +359,137 @@ class Things:
             i -= 1
         if not more:
             return []
-        rivals = _kinds(self.base).by_head.get(self.said.word(lead.last - 1), {})
+        rivals = kinds_of(self.base).by_head.get(self.said.word(lead.last - 1), {})
         found = [s for s, words in rivals.items() if words & more] or [s for s in rivals if s != lead.thing.slug][:1]
         others = (self.words.things[s] for s in found if s != lead.thing.slug)
         return [lead._replace(thing=thing, points=lead.points - 1) for thing in others]
+
+    # -- phrases like the names of things
+
+    def _described(self) -> Iterator[Candidate]:
+        """Things whose names are made like a phrase asked for: "camel muzzle" by other muzzles and camels."""
+        index = index_of(self.base)
+        for head, word in enumerate(self.said.words):
+            if stem(word) not in index.heads or head in self.said.masked or not self._ends_a_phrase(head):
+                continue
+            if word in lex.STOP and not self.said.tokens[head].plural:
+                # "Leathers for oars" are things, and leather for oars is none.
+                continue
+            first, kinds, uses = self._phrase_at(head)
+            role = self.roles.role(first)
+            if kinds.keys() | uses.keys() <= lex.PLAIN or role not in (Role.MADE, Role.ALONE):
+                continue
+            if self._named_whole(head, kinds):
+                continue
+            grave = self.said.lexicon.grave
+            likes = [like for like in index.like(word, kinds | uses) if ("item", like.slug) not in grave]
+            sure = bool(likes) and _plainly(likes)
+            for like in likes[:MOST]:
+                points = role.value + 1 if sure else role.value * like.score / 2
+                if like.score < _FAINT:
+                    break
+                text = self._text(first, head + 1)
+                yield self._placed(Candidate(self.words.things[like.slug], points, text, first, head + 1, role))
+                if sure:
+                    break
+
+    def _named_whole(self, head: int, kinds: Iterable[str]) -> bool:
+        """Whether a name holds all the words of kind before a head, or is one that a life may hang on."""
+        owner = self.said.owner.get(head)
+        if owner is None or owner.attribute != "item":
+            return False
+        name = set(self.said.words[owner.first : owner.last])
+        grave = ("item", owner.value) in self.said.lexicon.grave
+        return grave or (owner.last - owner.first > 1 and set(kinds) <= name | lex.PLAIN)
+
+    def _better_described(self, lead: Candidate) -> list[Candidate]:
+        """Things that more of the words around a name or a form speak of than of the lead."""
+        head = lead.last - 1
+        index = index_of(self.base)
+        if stem(self.said.words[head]) not in index.heads:
+            return []
+        _, kinds, uses = self._phrase_at(head)
+        if ("item", lead.thing.slug) in self.said.lexicon.grave or self._named_whole(head, kinds):
+            return []
+        direct = self.said.word(lead.last) in ("for", "of")
+        others = {word: weight for word, weight in (kinds | (uses if direct else {})).items() if word not in lex.PLAIN}
+        likes = index.like(self.said.words[head], others)
+        own = next((like.covered for like in likes if like.slug == lead.thing.slug), 0.0)
+        own = 1.0 if lead.shaped else own
+        least = _FAINT if kinds else _PLAINER
+        better = [like for like in likes if like.covered > own + _BETTER and like.score >= least]
+        if not better and not own and self._of_an_animal(others, lead):
+            better = [like for like in likes if like.slug != lead.thing.slug]
+            return self._of_kind(lead, better) or self._with_glosses([lead])[1:]
+        return self._of_kind(lead, better)
+
+    def _of_an_animal(self, others: Iterable[str], lead: Candidate) -> bool:
+        """Whether words of kind name an animal or a child of which no name of the lead speaks."""
+        own = {self.said.lexicon.objects.get((word,)) for word in kinds_of(self.base).own.get(lead.thing.slug, ())}
+        found = {self.said.lexicon.objects.get((word,)) for word in others} - own - {None}
+        return any(slug and self.words.objects[slug].alive for slug in found)
+
+    def _of_kind(self, lead: Candidate, likes: Sequence[Likeness]) -> list[Candidate]:
+        return [lead._replace(thing=self.words.things[like.slug], points=lead.points - 1) for like in likes[: MOST - 1]]
+
+    def _ends_a_phrase(self, head: int) -> bool:
+        """Whether the word is the last of its noun phrase, and no verb."""
+        after = head + 1
+        if self.said.word(head - 1) in _BEFORE_VERBS or self.said.word(after) in _SUFFIXES | _AFTER_VERBS:
+            return False
+        owner = self.said.owner.get(after)
+        named = owner is not None and owner.attribute == "item"
+        more = named or self.roles.noun(after) or bool(self._form_at(after)[0])
+        return not (self.roles.joined(after) and more)
+
+    def _phrase_at(self, head: int) -> tuple[int, dict[str, float], dict[str, float]]:
+        """Where the noun phrase of a head begins, the words of kind before it and of use after it, weighted."""
+        said, words = self.said, self.said.words
+        first, at, kinds, uses = head, head, dict[str, float](), dict[str, float]()
+        while at and head - at < _LONGEST and self.roles.joined(at) and not self.roles.governs(words[at - 1]):
+            at -= 1
+            if self._says_kind(at) and words[at] != words[head]:
+                first = at
+                kinds[words[at]] = _MILD if self.roles.idle(words[at]) else 1.0
+        at = head + 1
+        while at < min(len(words), head + _NEAR) and words[at] not in ".,;!?":
+            if self._says_kind(at) and (self.roles.noun(at) or at in said.owner or self._object_at(at)[0]):
+                owner = said.owner.get(at)
+                if owner and owner.attribute == "item" and owner.last - owner.first > 1:
+                    # "A belt for my knife sheath" is made for a thing of its own.
+                    break
+                if self.roles.links(head + 1, at) and {"for", "of"} & set(words[head + 1 : at]):
+                    said_before = {*kinds, words[head]}
+                    owner_too = [at - 1] if self.roles.joined(at) and self._is_living(at - 1) else []
+                    used = [*owner_too, *self._joined_from(at)]
+                    uses = {words[i]: _USE for i in used if words[i] not in said_before}
+                break
+            at += 1
+        return first, kinds, uses
+
+    def _joined_from(self, at: int) -> Iterator[int]:
+        """The words of kind from ``at`` to the end of their phrase."""
+        yield at
+        while self.roles.joined(at + 1) and self._says_kind(at + 1):
+            at += 1
+            yield at
+        after = self.said.word(at + 1)
+        if self.roles.joined(at + 1) and self._is_value(at + 1) and after in self.said.lexicon.heads:
+            # "Skins for a drum hinge": what is read as an answer may still be the head, so that the drum is not.
+            yield at + 1
+
+    def _says_kind(self, i: int) -> bool:
+        """Whether the word at ``i`` may say of which kind a thing is: no value, article, verb or material."""
+        owner = self.said.owner.get(i)
+        if i in self.said.masked or (owner is not None and owner.attribute != "item"):
+            return False
+        word = self.said.words[i]
+        return len(word) > 2 and (word in lex.PLAIN or word in self.roles.persons or not self.roles.idle(word))
+
+    def _says_less(self, c: Candidate, described: Candidate) -> bool:
+        """Whether a bare name is a part of a phrase that describes another thing."""
+        inside = described.first <= c.first and c.last <= described.last
+        return inside and c.thing.slug != described.thing.slug and self._content(c.first, c.last) == 1
 
     # -- forms and what they are for
 
@@ -297,6 +523,8 @@ class Things:
                 continue
             first, last = i, i + n
             i = last
+            if said.word(first - 1) in _DOERS:
+                continue
             verb = said.word(first - 1) == "to"
             if self.roles.joined(last) and not verb and (self.roles.noun(last) or self._form_at(last)[0]):
                 continue
@@ -333,7 +561,7 @@ class Things:
     def _made_of(self, form: str, thing_object: str) -> tuple[str, ...]:
         """What a form is for an object: as declared, else as the names of things say it of others of its kind."""
         declared = self.words.pairs.get((form, thing_object))
-        return declared or _kinds(self.base).pairs.get((form, thing_object), ())
+        return declared or kinds_of(self.base).pairs.get((form, thing_object), ())
 
     def _around(self, low: int, high: int, a: int, b: int) -> str:
         return self._text(low, high) if high - low <= _NEAR else self._text(a, b)
@@ -377,30 +605,63 @@ class Things:
 
     def _with_glosses(self, ranked: list[Candidate]) -> list[Candidate]:
         """The candidates so far with those whose glosses share the sentence's rarer words."""
-        scores = _ranking(self.base).scores(self.said.words)
+        ranking = ranking_of(self.base)
         found = {
-            c.thing.slug: c._replace(points=max(c.points, LEAST_NAMED)) if c.role in _BESIDE and not c.shaped else c
-            for c in ranked if c.role is not Role.REFUSED and c.points > 0
+            c.thing.slug: c._replace(points=max(c.points, LEAST_NAMED)) if c.role in _BESIDE else c
+            for c in ranked if c.role is not Role.REFUSED and (c.points > 0 or c.role in _BESIDE)
         }  # fmt: skip
-        for slug, score in scores:
-            points = min(score / 2, 6.0)
+        for slug, score in ranking.scores(self._weights()):
+            points = _gloss_points(score)
             if slug in found:
                 found[slug] = found[slug]._replace(points=found[slug].points + points)
             elif points >= 2:
-                shared = _ranking(self.base).shared(slug, self.said.words)
-                telling = {_stem(self.said.words[i]) for i in shared}
-                heads = {_stem(name[-1]) for name in lex.lexicon(self.base).names[slug] if name}
-                if len(telling) < 2 and not telling & heads:
+                shared = [i for i in ranking.shared(slug, self.said.words) if self._tells(i)]
+                if not self._points_to(slug, shared):
                     continue
                 words = ", ".join(self._text(i, i + 1) for i in shared)
                 at = shared[0] if shared else 0
                 found[slug] = Candidate(self.words.things[slug], points, words, at, at, Role.PLACE)
         return sorted(found.values(), key=lambda c: (-c.points, c.first))
 
+    def _weights(self) -> dict[str, float]:
+        """What each word counts when glosses are compared: little if it is a common one, nothing if refused."""
+        weights: dict[str, float] = {}
+        for i, word in enumerate(self.said.words):
+            owner = self.said.owner.get(i)
+            names = (owner is not None and owner.attribute == "item") or bool(self._form_at(i)[0])
+            if not names or self.said.scope(i)[0] != "no":
+                full = self._tells(i) or word in self.roles.persons
+                weights[word] = max(weights.get(word, 0.0), 1.0 if full else _COMMON)
+        return weights
+
+    def _is_living(self, i: int) -> bool:
+        """Whether the word at ``i`` names an animal or a person, as in "the cat's dish"."""
+        slug, _ = self._object_at(i)
+        return bool(slug) and self.words.objects[slug].alive
+
+    def _is_value(self, i: int) -> bool:
+        """Whether the word at ``i`` is read as an answer, as the awl of "I have an awl", and names no thing."""
+        return i in self.said.owner and self.said.owner[i].attribute != "item"
+
+    def _tells(self, i: int) -> bool:
+        """Whether the word at ``i`` points to anything by itself."""
+        word = self.said.words[i]
+        if word in _GENERAL:
+            return False
+        return word in self.said.lexicon.heads or (word not in plain_english() and not self.roles.idle(word))
+
+    def _points_to(self, slug: str, shared: Sequence[int]) -> bool:
+        """Whether words point to a thing: two of them, or its head alone where little else is said."""
+        telling = {stem(self.said.words[i]) for i in shared if self.said.word(i - 1) not in _DOERS}
+        if len(telling) > 1:
+            return True
+        heads = {stem(name[-1]) for name in lex.lexicon(self.base).names[slug] if name}
+        return bool(telling & heads) and sum(map(self._tells, range(len(self.said.words)))) <= _FEW
+
     def _unread(self, lead: Candidate) -> tuple[tuple[int, int], ...]:
         """The nouns joined to the thing taken that nobody knows here."""
         found = []
-        own = _kinds(self.base).own.get(lead.thing.slug, frozenset())
+        own = kinds_of(self.base).own.get(lead.thing.slug, frozenset())
         i = lead.first - 1
         while i >= 0 and self.roles.joined(i + 1) and lead.first - i < 4:
             if not self.roles.noun(i) or self.said.words[i] in own:
@@ -411,102 +672,3 @@ class Things:
         if self.roles.joined(lead.last) and self.roles.noun(lead.last):
             found.append((lead.last, lead.last + 1))
         return tuple(found)
-
-
-class _Kinds(NamedTuple):
-    """How names are made: which words stand before the last one.
-
-    ``by_head``: last word -> thing -> the other words of such names; ``own``: thing -> the words of its names;
-    ``pairs``: form, object -> things named with both.
-    """
-
-    by_head: Mapping[str, Mapping[str, frozenset[str]]]
-    own: Mapping[str, frozenset[str]]
-    pairs: Mapping[tuple[str, str], tuple[str, ...]]
-
-
-def _kinds(rulebase: RuleBase) -> _Kinds:
-    made: _Kinds = rulebase.once("kinds of things", _made_kinds)
-    return made
-
-
-def _made_kinds(rulebase: RuleBase) -> _Kinds:
-    by_head: dict[str, dict[str, frozenset[str]]] = {}
-    own: dict[str, frozenset[str]] = {}
-    for slug, names in lex.lexicon(rulebase).names.items():
-        own[slug] = frozenset(word for name in names for word in name) - lex.STOP
-        for name in names:
-            if name and not {"for", "of"} & set(name):
-                heads = by_head.setdefault(name[-1], {})
-                heads[slug] = heads.get(slug, frozenset()) | (frozenset(name[:-1]) - lex.STOP)
-    return _Kinds(by_head, own, _named_pairs(rulebase))
-
-
-def _named_pairs(rulebase: RuleBase) -> dict[tuple[str, str], tuple[str, ...]]:
-    """Forms and objects that the names of things put together: with "hawk glove" an owl's glove is known too."""
-    words = lex.lexicon(rulebase)
-    found: dict[tuple[str, str], dict[str, None]] = {}
-    for slug, names in words.names.items():
-        for name in names:
-            links = [i for i, word in enumerate(name) if word in ("for", "of")]
-            use = tuple(w for w in name[links[0] + 1 :] if w not in lex.STOP) if links else name[:-1]
-            thing = name[: links[0]] if links else name[-1:]
-            if (form := words.forms.get(thing)) and (what := words.objects.get(use)):
-                found.setdefault((form, what), {})[slug] = None
-    return {pair: tuple(slugs) for pair, slugs in found.items() if len(slugs) <= MOST}
-
-
-# -- ranking by glosses
-
-
-@lru_cache(maxsize=20_000)
-def _stem(word: str) -> str:
-    return str(_stemmer().stemWord(word))
-
-
-@lru_cache(maxsize=1)
-def _stemmer() -> snowballstemmer.stemmer:
-    return snowballstemmer.stemmer("english")
-
-
-class _Ranking:
-    """BM25 over names and glosses (Robertson and Zaragoza 2009, k1 = 1.2, b = 0.75; from memory)."""
-
-    def __init__(self, words: Words) -> None:
-        self.counts: dict[str, Counter[str]] = {}
-        for slug, thing in words.things.items():
-            counts: Counter[str] = Counter()
-            for text, weight in ((thing.name, 3), *((n, 2) for n in thing.names), *((g, 1) for g in thing.gloss)):
-                for word in lex.phrase(text):
-                    if word not in lex.STOP and len(word) > 2:
-                        counts[_stem(word)] += weight
-            self.counts[slug] = counts
-        self.lengths = {slug: c.total() for slug, c in self.counts.items()}
-        self.mean = sum(self.lengths.values()) / max(len(self.lengths), 1)
-        shared = Counter(stem for c in self.counts.values() for stem in c)
-        n = len(self.counts)
-        self.rarity = {stem: math.log(1 + (n - k + 0.5) / (k + 0.5)) for stem, k in shared.items()}
-
-    def scores(self, words: Sequence[str]) -> list[tuple[str, float]]:
-        """Things by falling score."""
-        stems = {_stem(w) for w in words if w not in lex.STOP and len(w) > 2}
-        found = []
-        for slug, counts in self.counts.items():
-            score = 0.0
-            for stem in stems & counts.keys():
-                count = min(counts[stem], 6)
-                length = 0.25 + 0.75 * self.lengths[slug] / self.mean
-                score += self.rarity[stem] * count * 2.2 / (count + 1.2 * length)
-            if score:
-                found.append((slug, score))
-        return sorted(found, key=lambda pair: (-pair[1], pair[0]))[: 2 * MOST]
-
-    def shared(self, slug: str, words: Sequence[str]) -> list[int]:
-        """The words that pointed to a thing, by their place."""
-        counts = self.counts[slug]
-        return [i for i, w in enumerate(words) if w not in lex.STOP and len(w) > 2 and _stem(w) in counts]
-
-
-def _ranking(rulebase: RuleBase) -> _Ranking:
-    made: _Ranking = rulebase.once("ranking of things", lambda base: _Ranking(words_of(base)))
-    return made

@@ -10,6 +10,7 @@ from typing import Any, Literal, get_args
 
 from pydantic import BaseModel, ConfigDict, Field, SerializerFunctionWrapHandler, model_serializer
 
+from ..codes import Saying
 from ..rulebase.models import NO_ORDER, WITHHELD
 from ..rulebase.written import ADVICE_SCHEMA
 
@@ -26,7 +27,7 @@ Status = Literal["applies", "not ruled out"]
 class Part(BaseModel):
     """Base: unknown fields are an error, nothing changes after it was made."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
 
 class RuleBaseName(Part):
@@ -58,12 +59,12 @@ class LedgerEntry(Part):
     because: str
     concern: str
     counts: bool = True
-    set_aside: str | None = None
+    set_aside: Saying | None = None
 
     @property
     def withdrawn(self) -> bool:
         """Whether a preferred rule took this reason out altogether."""
-        return self.set_aside is not None and self.set_aside.startswith("withdrawn")
+        return self.set_aside is not None and self.set_aside.code == "withdrawn"
 
 
 class Choice(Part):
@@ -73,8 +74,8 @@ class Choice(Part):
     also_fits: list[str]
     excluded: dict[str, list[str]]
     ledger: list[LedgerEntry]
-    tie: str | None = None
-    open: str | None = None
+    tie: Saying | None = None
+    open: Saying | None = None
 
 
 class BoundView(Part):
@@ -89,7 +90,7 @@ class BoundView(Part):
     inputs: dict[str, str | float] = Field(default_factory=dict)
     binding: bool = False
     clear_by_mm: float | None = None
-    set_aside: str | None = None
+    set_aside: Saying | None = None
 
 
 class WayOut(Part):
@@ -113,7 +114,7 @@ class Weight(Part):
     feasible_mm: tuple[float | None, float | None]
     bounds: list[BoundView]
     ways_out: list[WayOut] = Field(default_factory=list)
-    open: str | None = None
+    open: Saying | None = None
 
 
 class PieceView(Part):
@@ -141,7 +142,7 @@ class CostView(Part):
     per_item: str | None = None
     with_spare: str | None = None
     after_offcuts: str | None = None
-    why_not: str = ""
+    why_not: Saying | None = None
 
 
 class FormView(Part):
@@ -150,7 +151,7 @@ class FormView(Part):
     form: str
     count: int
     fits: bool
-    why_not: str
+    why_not: Saying | None
     gross_dm2: float
     leftover_dm2: float
     how: str
@@ -168,15 +169,15 @@ class Amount(Part):
     pieces: list[PieceView]
     parts: dict[str, str]
     forms: list[FormView]
-    prices: str | None = None
-    open: str | None = None
+    prices: Saying | None = None
+    open: Saying | None = None
 
 
 class StackView(Part):
     """How thick a place is at the advised weight, and the limit it must keep, if it has one."""
 
     zone: str
-    kind: Literal["sewn", "riveted", "folded", "closed"]
+    kind: Literal["sewn", "hand_sewn", "riveted", "folded", "closed"]
     mm: float
     formula: str
     limit_mm: float | None
@@ -211,16 +212,23 @@ class Decisions(Part):
 
 
 class CautionView(Part):
-    """Words that protect somebody. A caution stays, as "not ruled out", until the facts exclude it."""
+    """Words that protect somebody. A caution stays, as "not ruled out", until the facts exclude it.
+
+    ``relevant`` tells whether this thing, the leather chosen and this use can meet it; what is not is only held back.
+    ``rules`` are all that raise it, or may, the one of most weight first, which is ``rule``; ``depends_on`` is what any
+    of these waits for.
+    """
 
     id: str
     severity: Literal["note", "caution", "stop"]
     status: Status
+    relevant: bool
     about: str
     text: str
     defer_to: str
     rule: str
     depends_on: list[str] = Field(default_factory=list)
+    rules: list[str] = Field(default_factory=list)
 
 
 class ConflictReason(Part):
@@ -229,16 +237,19 @@ class ConflictReason(Part):
     rule: str
     says: str
     because: str
-    facts: list[str]
+    facts: list[Saying]
 
 
 class Conflict(Part):
-    """Reasons that cannot hold together, and the ways out in order of preference."""
+    """Reasons that cannot hold together, and the ways out in order of preference.
+
+    ``about`` is an attribute, a decision, "part NAME", or what a declared clash lies between.
+    """
 
     about: str
     reasons: list[ConflictReason]
-    resolutions: list[str]
-    outcome: str
+    resolutions: list[Saying]
+    outcome: Saying
 
 
 class OpenQuestion(Part):
@@ -257,15 +268,18 @@ class OpenQuestion(Part):
 
 
 class TraceStep(Part):
-    """One rule that fired: what it matched, what it relied on being absent, what it concluded."""
+    """One rule that fired: what it matched, what it relied on being absent, what it concluded.
+
+    Where makers differ, ``contested`` says how, and ``relevant`` whether the other practice would change this order.
+    """
 
     step: int
     stratum: int
     rule: str
     force: str
     concern: str
-    matched: list[str]
-    absent: list[str]
+    matched: list[Saying]
+    absent: list[Saying]
     concluded: list[str]
     defeated: list[str]
     withdrawn_by: str | None
@@ -273,6 +287,7 @@ class TraceStep(Part):
     basis: str
     source: list[str]
     contested: str | None = None
+    relevant: bool | None = None
 
 
 class OutcomeReason(Part):
@@ -311,12 +326,7 @@ class ProofView(Part):
     nodes: dict[str, dict[str, Any]]
 
 
-class Coded(Part):
-    """Something the program itself says: a code with its parameters, and the same as a sentence."""
-
-    code: str
-    params: dict[str, str | float | list[str]]
-    text: str
+Coded = Saying
 
 
 class Understood(Part):
@@ -361,7 +371,10 @@ class Reading(Part):
 
 
 class OrderLine(Part):
-    """One thing to buy. What does not apply is null; ``shares`` names the line whose leather it is cut from."""
+    """One thing to buy. What does not apply is null; ``shares`` names the line whose leather it is cut from.
+
+    Of what comes in packs the label tells what one holds, and ``length_mm`` or ``size`` how much is used.
+    """
 
     id: str
     kind: Literal["leather", "fitting"]

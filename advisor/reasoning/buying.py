@@ -9,6 +9,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from decimal import Decimal
 
+from ..codes import Saying, say
 from ..leather.cutting import FormCount
 from ..leather.pieces import Piece
 from ..leather.price import Quote, quote
@@ -19,14 +20,14 @@ from ..rulebase.patterns import compared
 
 @dataclass(slots=True)
 class Buying:
-    """The market for one consultation; ``failed`` says why forms could not be reckoned, "" if they could."""
+    """The market for one consultation; ``failed`` says that forms could not be reckoned, None if they could."""
 
     rulebase: RuleBase
     house: House | None
     values: Callable[[str], tuple[Value, ...]]
     pieces: tuple[Piece, ...]
     window: tuple[float | None, float | None]
-    failed: str = ""
+    failed: Saying | None = None
     _counts: dict[int, list[FormCount]] = field(default_factory=dict)
 
     def forms(self, spare: int = 0) -> list[FormCount]:
@@ -37,8 +38,8 @@ class Buying:
         if spare not in self._counts:
             try:
                 self._counts[spare] = compared(self.rulebase, self.values, self.pieces, spare)
-            except ValueError as error:
-                self.failed, self._counts[spare] = str(error), []
+            except ValueError:
+                self.failed, self._counts[spare] = say("forms_not_reckoned"), []
         return self._counts[spare]
 
     def quotes(self, spare: int = 0) -> dict[str, Quote]:
@@ -53,13 +54,17 @@ class Buying:
             for f in self.forms(spare) if f.fits
         }  # fmt: skip
 
+    def priced(self) -> dict[str, Decimal]:
+        """Form -> what it costs, of the forms that the house prices."""
+        return {f: q.total for f, q in self.quotes().items() if q.total is not None}
+
     def costs(self) -> dict[str, Decimal]:
         """What forms cost relative to each other: by the house's prices where it has any.
 
         What the house does not price is put at its index times what the priced forms cost for theirs.
         """
         index = {f.form: Decimal(str(f.relative_cost)) for f in self.forms() if f.relative_cost is not None}
-        priced = {f: q.total for f, q in self.quotes().items() if q.total is not None}
+        priced = self.priced()
         if not priced:
             return index
         rate = sum(priced.values(), Decimal(0)) / sum((index[f] for f in priced), Decimal(0))
@@ -67,7 +72,7 @@ class Buying:
 
     def cheapest_by_price(self) -> tuple[str, ...] | None:
         """The forms of least money that are not excluded; None where the house prices none."""
-        if not any(q.total is not None for q in self.quotes().values()):
+        if not self.priced():
             return None
         excluded = self.values("form_excluded")
         costs = {f: cost for f, cost in self.costs().items() if f not in excluded}
@@ -77,5 +82,4 @@ class Buying:
     def least_money(self) -> Decimal | None:
         """What the cheapest form that is not excluded costs; None where the house prices none."""
         excluded = self.values("form_excluded")
-        totals = [q.total for f, q in self.quotes().items() if q.total is not None and f not in excluded]
-        return min(totals, default=None)
+        return min((total for f, total in self.priced().items() if f not in excluded), default=None)

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from ..errors import AnswerError, Problem, RuleBaseError, nearest
+from ..rulebase.bounded import MAX_DEPTH, read_bounded, too_deep
 from ..rulebase.models import RuleBase
 from ..rulebase.places import find_places
 from .facts import parse_answers
@@ -98,10 +99,10 @@ def read_cases(folder: Path, rulebase: RuleBase) -> dict[str, Case]:
 
 
 def _text(file: Path) -> str:
-    raw = file.read_bytes()
-    if len(raw) > MAX_BYTES:
-        raise ValueError(f"it is larger than {MAX_BYTES} bytes")
-    return raw.decode()
+    text = read_bounded(file, MAX_BYTES, file.parent).decode()
+    if deep := too_deep(text):
+        raise ValueError(f"a key of more than {MAX_DEPTH} parts (at line {deep})")
+    return text
 
 
 def command_words(answers: Mapping[str, Said]) -> str:

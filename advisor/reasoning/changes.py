@@ -1,27 +1,29 @@
 """Which answers would have to be other ones for something else to be advised: the smallest changes.
 
 Every search runs the rules on sets of answers and leaves out only what cannot hold a solution, so
-that "none exists" may be said of exactly what was covered. Values of a number are tried at the
-thresholds of the rules and halved towards where a formula tips; that grain is part of the statement.
+that "none exists" may be said of exactly what was covered. Numbers are tried at the thresholds of the rules, and what
+lies between is proven to do nothing or named as not searched. Work is bounded by the number of runs, never by time.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
-from time import monotonic
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
 
+from ..rulebase.changing import Changing
 from ..rulebase.house import House
 from ..rulebase.models import Attribute, RuleBase, Value
 from .facts import Answer
 from .network import cone
+from .numbers import DEPTH, Budget, Line, edge, tidy
 from .possibility import Possibility
-from .spread import Spread, whole
+from .spread import Span, Spread, whole
 from .targets import Target
 
 # What is the case is harder to change than what is wished for.
 GIVEN = ("people", "load", "limits", "wet")
-HALVINGS = 12
+RUNS = 2000
+"""How many runs one search may take."""
 Change = tuple[str, Answer]
 
 
@@ -29,8 +31,9 @@ Change = tuple[str, Answer]
 class Search:
     """``found``: the smallest sets of changes, best first. ``size``: how many changes each has.
 
-    ``covered``: all sets of up to so many changes over ``over`` names were tried or ruled out;
-    ``never``: no change of these answers at all can do it.
+    ``covered``: all sets of up to so many changes over ``over`` names were tried or ruled out, but for the
+    names in ``gaps``, of which only some answers were. ``never``: no change of these answers at all can do it.
+    ``stopped``: the search ended before it had gone through all that it was to cover.
     """
 
     found: list[tuple[Change, ...]]
@@ -38,6 +41,8 @@ class Search:
     covered: int
     over: int
     never: bool = False
+    gaps: tuple[str, ...] = ()
+    stopped: bool = False
 
 
 def present(rulebase: RuleBase, answers: Mapping[str, Answer], house: House | None = None) -> Possibility:
@@ -127,102 +132,134 @@ def effort(run: Possibility, change: Change) -> tuple[int, int, float]:
 
 
 def smallest(
-    run: Possibility, target: Target, keep: Iterable[str] = (), most: int = 2, seconds: float = 2.0
+    run: Possibility, target: Target, keep: Iterable[str] = (), most: int = 2, runs: int = RUNS,
+    changing: Changing | None = None,
 ) -> Search:
-    """The smallest sets of changes after which ``target`` holds. ``run`` has nothing open."""
-    attributes = changeable(run, keep)
+    """The smallest sets of changes after which ``target`` holds. ``run`` has nothing open.
+
+    With ``changing`` only answers are tried that may be offered under it.
+    """
+    attributes = [a for a in changeable(run, keep) if changing is None or changing.offered(a.name)]
     opened = {a.name: whole(a) for a in attributes}
     within = cone(run.rulebase, target.nodes) if target.nodes is not None else None
     attributes = [a for a in attributes if within is None or a.name in within]
     if not target.could(run.saying({a.name: opened[a.name] for a in attributes}, within)):
         return Search([], 0, most, len(attributes), never=True)
-    until = monotonic() + seconds
+    hunt = _Hunt(target, opened, within, Budget(runs), changing)
     for size in range(1, most + 1):
-        found = _sets(run, target, attributes, opened, within, size, until)
-        if found is None:
-            return Search([], 0, size - 1, len(attributes))
-        if found:
-            found.sort(key=lambda s: (sorted((effort(run, c) for c in s), reverse=True), len(s)))
-            return Search(found, size, size, len(attributes))
-    return Search([], 0, most, len(attributes))
+        hunt.found.clear()
+        whole_size = hunt.search(run, size, attributes, ())
+        gaps = tuple(sorted(hunt.gaps))
+        covered = size if whole_size else size - 1
+        if hunt.found or not whole_size:
+            hunt.found.sort(key=lambda s: (sorted((effort(run, c) for c in s), reverse=True), len(s)))
+            found = hunt.found[:]
+            return Search(found, size if found else 0, covered, len(attributes), gaps=gaps, stopped=not whole_size)
+    return Search([], 0, most, len(attributes), gaps=tuple(sorted(hunt.gaps)))
 
 
-def _sets(
-    run: Possibility, target: Target, attributes: Sequence[Attribute], opened: Mapping[str, Spread],
-    within: frozenset[str] | None, size: int, until: float,
-) -> list[tuple[Change, ...]] | None:
-    """All sets of exactly ``size`` changes; None if time ran out. What is left out cannot hold a solution."""
-    found: list[tuple[Change, ...]] = []
+@dataclass(slots=True)
+class _Hunt:
+    """A search for sets of changes. What is left out cannot hold a solution, but for answers to what ``gaps`` names."""
 
-    def could(at: Possibility, some: Sequence[Attribute]) -> bool:
-        return target.could(at.saying({a.name: opened[a.name] for a in some}, within))
+    target: Target
+    opened: Mapping[str, Spread]
+    within: frozenset[str] | None
+    budget: Budget
+    changing: Changing | None = None
+    found: list[tuple[Change, ...]] = field(default_factory=list)
+    gaps: set[str] = field(default_factory=set)
 
-    def worth(at: Possibility, some: Sequence[Attribute]) -> Iterator[Attribute]:
+    def search(
+        self, at: Possibility, left: int, rest: Sequence[Attribute], chosen: tuple[Change, ...]
+    ) -> bool:
+        """Add all sets of ``left`` more changes to ``chosen``; False if the runs were used up first."""
+        if left == 1:
+            for attribute in self._worth(at, rest):
+                if self.budget.over:
+                    return False
+                self.found.extend((*chosen, (attribute.name, a)) for a in self._doing(at, attribute, bool(chosen)))
+            return not self.budget.over
+        for place, attribute in enumerate(rest):
+            later = rest[place + 1 :]
+            if not self._could(at, [attribute, *later]):
+                continue
+            for answer in self._offered(at, attribute):
+                if self.budget.over:
+                    return False
+                self.budget.spend()
+                said = at.saying({attribute.name: answer}, self.within)
+                more = (*chosen, (attribute.name, answer))
+                if self._could(said, later) and not self.search(said, left - 1, later, more):
+                    return False
+        return True
+
+    def _offered(self, at: Possibility, attribute: Attribute) -> list[Answer]:
+        held = now(at, attribute.name)
+        answers = alternatives(at, attribute)
+        return [a for a in answers if self.changing is None or self.changing.takes(attribute.name, held, a.values)]
+
+    def _marks(self, at: Possibility, attribute: Attribute) -> list[float]:
+        """The numbers to go along: the marks that may be offered, and the ends of what may."""
+        marks, held = thresholds(at.rulebase, attribute), now(at, attribute.name)
+        if self.changing is None or self.changing.anything:
+            return marks
+        if held:
+            ends = (tidy(attribute, float(held[0]) * part) for part in (self.changing.least, self.changing.most))
+            marks = sorted({*marks, *(e for e in ends if marks[0] <= e <= marks[-1])})
+        return [m for m in marks if self.changing.takes(attribute.name, held, (m,))]
+
+    def _could(self, at: Possibility, some: Sequence[Attribute]) -> bool:
+        self.budget.spend()
+        return self.target.could(at.saying({a.name: self.opened[a.name] for a in some}, self.within))
+
+    def _worth(self, at: Possibility, some: Sequence[Attribute]) -> Iterator[Attribute]:
         """Those of ``some`` that could do it alone: halves that cannot are left out whole."""
-        if not some or not could(at, some):
+        if not some or self.budget.over or not self._could(at, some):
             return
         if len(some) == 1:
             yield some[0]
             return
         middle = len(some) // 2
-        yield from worth(at, some[:middle])
-        yield from worth(at, some[middle:])
+        yield from self._worth(at, some[:middle])
+        yield from self._worth(at, some[middle:])
 
-    def search(at: Possibility, left: int, rest: Sequence[Attribute], chosen: tuple[Change, ...]) -> bool:
-        if left == 1:
-            for attribute in worth(at, rest):
-                if monotonic() > until:
-                    return False
-                found.extend((*chosen, (attribute.name, a)) for a in _tried(at, attribute, target))
-            return True
-        for place, attribute in enumerate(rest):
-            later = rest[place + 1 :]
-            if not could(at, [attribute, *later]):
-                continue
-            for answer in alternatives(at, attribute):
-                if monotonic() > until:
-                    return False
-                said = at.saying({attribute.name: answer}, within)
-                if could(said, later) and not search(said, left - 1, later, (*chosen, (attribute.name, answer))):
-                    return False
-        return True
+    def _doing(self, at: Possibility, attribute: Attribute, beside: bool) -> list[Answer]:
+        """The answers that do it; of the numbers that do, the nearest on either side.
 
-    return found if search(run, size, attributes, ()) else None
+        Beside other changes a number is tried at its marks alone.
+        """
 
+        def does(answer: Answer) -> bool:
+            return self.target.holds(at.saying({attribute.name: answer}))
 
-def _tried(run: Possibility, attribute: Attribute, target: Target) -> list[Answer]:
-    """The answers that do it; of the numbers that do, the nearest on either side."""
+        if not attribute.numeric:
+            answers = self._offered(at, attribute)
+            for _ in answers:
+                self.budget.spend()
+            doing = [a for a in answers if does(a)]
+            if attribute.kind == "set" and not doing:
+                # Of a set not every mixture is tried.
+                self.gaps.add(attribute.name)
+            return doing
 
-    def does(answer: Answer) -> bool:
-        return target.holds(run.saying({attribute.name: answer}))
+        def could(low: float, high: float) -> bool:
+            return self.target.could(at.saying({attribute.name: Span(low, high)}, self.within))
 
-    answers = alternatives(run, attribute)
-    if not attribute.numeric:
-        return [a for a in answers if does(a)]
-    hits = [float(a.values[0]) for a in answers if does(a)]
-    held = now(run, attribute.name)
-    if not hits or not held:
-        return [Answer((hits[0],))] if hits else []
-    middle = float(held[0])
-    ends = (min((h for h in hits if h > middle), default=None), max((h for h in hits if h < middle), default=None))
-    return [Answer((_nearest(attribute, does, middle, end),)) for end in ends if end is not None]
-
-
-def _nearest(attribute: Attribute, does: Callable[[Answer], bool], off: float, on: float) -> float:
-    """The number nearest to ``off``, where the target does not hold, at which it does."""
-    for _ in range(HALVINGS):
-        middle = tidy(attribute, (off + on) / 2)
-        if middle in (off, on):
-            break
-        if does(Answer((middle,))):
-            on = middle
-        else:
-            off = middle
-    return on
-
-
-def tidy(attribute: Attribute, value: float) -> float:
-    """A number as anybody would say it: three figures, a whole number for a count."""
-    if attribute.kind == "count":
-        return float(round(value))
-    return float(f"{value:.3g}")
+        marks, held = self._marks(at, attribute), now(at, attribute.name)
+        if not marks:
+            return []
+        if not held:
+            self.budget.spend()
+            if does(Answer((marks[0],))):
+                return [Answer((marks[0],))]
+        middle = float(held[0]) if held else marks[0]
+        line = Line(attribute, lambda v: not does(Answer((v,))), lambda low, high: not could(low, high), self.budget)
+        found = []
+        for way in ([m for m in marks if m > middle], [m for m in reversed(marks) if m < middle]):
+            reached = edge(line, middle, way, 0 if beside else DEPTH)
+            if reached.first is not None:
+                found.append(Answer((reached.first,)))
+            elif not reached.proven:
+                self.gaps.add(attribute.name)
+        return found

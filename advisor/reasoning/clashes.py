@@ -10,24 +10,25 @@ import itertools
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from ..rulebase.changing import changing_of
 from ..rulebase.house import House
 from ..rulebase.models import RuleBase
-from .changes import Change, Search, present, smallest
-from .consult import Consultation
+from .advice import Advice
+from .changes import Change, Search, now, present, smallest
 from .facts import Answer
 from .possibility import Possibility
-from .report import report
 from .standing import conflicts
 from .targets import free_of
+from .why_not import confirmed
 
 MOST_NAMES = 3
-MOST_TRIED = 8
 
 
 @dataclass(frozen=True, slots=True)
 class Entangled:
     """One conflict: ``sets`` of answer names each enough for it, smallest first; ``ways`` changes that end it.
 
+    ``cases`` are single answers under which it would not arise, where nothing that somebody would change ends it.
     ``complete``: these are all the smallest sets of up to ``MOST_NAMES`` answers, and there is no larger one.
     No set at all means that the item's own habits clash.
     """
@@ -36,6 +37,7 @@ class Entangled:
     sets: list[tuple[str, ...]]
     complete: bool
     ways: list[tuple[Change, ...]]
+    cases: list[tuple[Change, ...]]
     search: Search
 
 
@@ -49,13 +51,18 @@ def _taken_apart(
     rulebase: RuleBase, answers: Mapping[str, Answer], house: House | None, run: Possibility, about: str
 ) -> Entangled:
     sets, complete = smallest_sets(run, about)
-    search = smallest(run, free_of(about))
-    ways = []
-    for changes in search.found[:MOST_TRIED]:
-        then = report(Consultation(rulebase, {**answers, **dict(changes)}, house=house))
-        if not then.conflicts:
-            ways.append(changes)
-    return Entangled(about, sets, complete, ways, search)
+    item = now(run, "item")
+    changing = changing_of(rulebase, str(item[0]) if item else None)
+
+    def ends(then: Advice) -> bool:
+        return not then.conflicts
+
+    search = smallest(run, free_of(about), changing=changing)
+    ways, cases = confirmed(rulebase, answers, house, search.found, ends), list[tuple[Change, ...]]()
+    if not ways:
+        facts = smallest(run, free_of(about), most=1, changing=changing.cases())
+        cases = confirmed(rulebase, answers, house, facts.found, ends)
+    return Entangled(about, sets, complete, ways, cases, search)
 
 
 def smallest_sets(run: Possibility, about: str) -> tuple[list[tuple[str, ...]], bool]:

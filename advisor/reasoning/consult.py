@@ -10,7 +10,8 @@ from collections.abc import Mapping, Sequence
 from decimal import Decimal
 from functools import cached_property
 
-from ..errors import AnswerError, nearest
+from ..codes import Saying, say
+from ..errors import AnswerError, EngineMissingError, nearest
 from ..leather.formulas import worked_out
 from ..leather.pieces import Piece
 from ..leather.stack import Zone
@@ -29,8 +30,9 @@ from ..rulebase.patterns import PIECE, cut_pieces, inputs_of, lay_zones, pieces_
 from ..rulebase.strata import node_of
 from . import advice as view
 from .buying import Buying
-from .facts import Answer, Known, parse_answers, said, with_raised
+from .facts import PRICE_LIST, Answer, Known, fact_stated, parse_answers, with_raised
 from .matching import Engine, Fact, patterns_by_stratum
+from .order_lines import cut_apart
 from .possibility import Possibility, everything_open
 from .report import report
 from .settle import (
@@ -73,8 +75,10 @@ def engine_for(rulebase: RuleBase) -> Engine:
 
 
 def _loaded(rulebase: RuleBase) -> Engine:
-    from .engine import DurableEngine  # the inference library is only loaded when it is needed
-
+    try:
+        from .engine import DurableEngine  # the inference library is only loaded when it is needed
+    except ImportError as error:
+        raise EngineMissingError(str(error)) from error
     return DurableEngine(patterns_by_stratum(rulebase))
 
 
@@ -105,9 +109,11 @@ class Consultation:
 
     ``known`` holds every settled node, ``firings`` every match by rule, ``ledgers`` and ``window`` the
     settled decisions, ``clashes`` what could not be settled, ``unmet`` the wishes that something excludes,
+    ``parts_apart`` the leathers bought besides the main one, ``unmet_parts`` those for which there is none,
     ``not_computed`` why a formula gave nothing, ``priced`` what came from a price list instead of its formula.
     ``without`` names a winner and a loser whose preference is not to hold, to see what it changes.
     ``raised`` names dangers that words raised; they join the answers as the fact of that name.
+    ``silent`` names a rule that does not speak, to see what the order would be without it.
     ``held`` settles decisions to what somebody proposes, whatever the balance says: a candidate for a
     choice, mm for the weight. Their ledgers and window stay as reckoned; all that reads them follows.
     Raises AnswerError for what cannot be held.
@@ -122,8 +128,10 @@ class Consultation:
         without: tuple[str, str] | None = None,
         held: Mapping[str, Value] | None = None,
         raised: Sequence[str] = (),
+        silent: str = "",
     ) -> None:
         self.rulebase, self.answers, self.house = rulebase, with_raised(rulebase, answers, raised), house
+        self.silent = silent
         self.held = _holdable(rulebase, held or {})
         self.engine = engine or engine_for(rulebase)
         self.known: dict[str, Known] = {}
@@ -136,7 +144,7 @@ class Consultation:
         self.pieces: tuple[Piece, ...] = ()
         self.zones: tuple[Zone, ...] = ()
         self.piece_formulas: list[str] = []
-        self.not_computed: dict[str, str] = {}
+        self.not_computed: dict[str, Saying] = {}
         self.priced: set[str] = set()
         self._beaten_by: dict[str, list[str]] = rulebase.preferred()
         if without is not None:
@@ -153,11 +161,17 @@ class Consultation:
                 self._settle(node)
             self._fire(level)
         withdraw(self.firings, self._beaten_by)
+        self.parts_apart, self.unmet_parts = cut_apart(self)
+        self.clashes += self.unmet_parts
 
     @cached_property
     def possible(self) -> Possibility:
         """What the answers, without suppositions, leave possible."""
         return everything_open(self.rulebase, self.answers, self.house)
+
+    def silencing(self, rule: str) -> Consultation:
+        """The same consultation if one rule did not speak."""
+        return Consultation(self.rulebase, self.answers, self.engine, self.house, held=self.held, silent=rule)
 
     @cached_property
     def market(self) -> Buying:
@@ -168,6 +182,8 @@ class Consultation:
 
     def _fire(self, stratum: int) -> None:
         for match in self.engine.fire(stratum, self._facts):
+            if match.rule == self.silent:
+                continue
             rule = self.rulebase.rules[match.rule]
             self._step += 1
             firing = Firing(self._step, stratum, rule, match)
@@ -305,13 +321,14 @@ class Consultation:
                 and claim.conclusion.act in ("set", "add")
                 and not set(claim.values) <= set(answer.values)
             ):
-                answered = said(node, answer.values, self.rulebase.attributes[node].unit)
-                self.clashes.append(Clashing(node, (claim,), "your answer was kept", (answered,)))
+                answered = fact_stated(node, answer.values, self.rulebase.attributes[node])
+                self.clashes.append(Clashing(node, (claim,), say("answer_kept"), say("change_answer", **answered)))
 
     def _inputs(self, attribute: Attribute) -> dict[str, object] | None:
-        return inputs_of(self.rulebase, attribute, self._values, self.pieces, self.zones)
+        return inputs_of(self.rulebase, attribute, self.values, self.pieces, self.zones)
 
-    def _values(self, name: str) -> tuple[Value, ...]:
+    def values(self, name: str) -> tuple[Value, ...]:
+        """What is known under a name; nothing where it is not known."""
         known = self.known.get(name)
         return known.values if known else ()
 
@@ -322,13 +339,12 @@ class Consultation:
         by_price = self.buying().cheapest_by_price() if attribute.formula == "cheapest_forms" else None
         if by_price is not None and self.house is not None:
             self.priced.add(attribute.name)
-            text = f"least money by the prices of {self.house.name}"
-            self._know(Known(attribute.name, by_price, "computed", (), text))
+            self._know(Known(attribute.name, by_price, "computed", (), PRICE_LIST))
             return True
         try:
             values, text = worked_out(attribute.formula, inputs)
-        except ValueError as error:
-            self.not_computed[attribute.name] = str(error)
+        except ValueError:
+            self.not_computed[attribute.name] = say("not_reckoned", attribute=attribute.name)
             return False
         own = all(self._own((o, "")) for o in attribute.inputs.values() if "." not in o)
         self._know(Known(attribute.name, tuple(values), "computed", (), text, own))
@@ -351,7 +367,7 @@ class Consultation:
         item = self.item()
         if item is None:
             return
-        laid = lay_zones(item, self._sizes(), self._values("skive"))
+        laid = lay_zones(item, self._sizes(), self.values("skive"), self.values("anchors"))
         self.zones = laid.zones
         self.not_computed |= laid.failed
 
@@ -369,12 +385,15 @@ class Consultation:
         if "price" in decision.properties:
             cost = {c: Decimal(str(v)) for c, v in decision.table("price").items()}
         elif name == "form":
-            cost = self.buying().costs()
+            buying = self.buying()
+            cost = buying.costs()
+            if buying.priced():
+                self.priced.add(name)
         ledger = settle_choice(decision, self.claims.get(name, ()), self.item(), self._own, cost)
         self.ledgers[name] = ledger
         if ledger.clash:
             self.clashes.append(ledger.clash)
-        self.unmet += unmet_wishes(decision, self.claims.get(name, ()))
+        self.unmet += unmet_wishes(decision, self.claims.get(name, ()), ledger.outweighed)
         chosen, also_fits = self.offered(name)
         if chosen:
             rules = tuple(dict.fromkeys(e.rule for e in ledger.entries if e.candidate == chosen[0] and e.counts))
@@ -422,9 +441,8 @@ class Consultation:
         least = self.buying().least_money()
         if least is not None and self.house is not None:
             self.priced.add(attribute.name)
-            text = f"the least by the prices of {self.house.name}"
-            self._know(Known(attribute.name, (float(least),), "computed", (), text))
+            self._know(Known(attribute.name, (float(least),), "computed", (), PRICE_LIST))
 
     def buying(self) -> Buying:
         """What could be bought for what is known so far."""
-        return Buying(self.rulebase, self.house, self._values, self.pieces, (self.window.low, self.window.high))
+        return Buying(self.rulebase, self.house, self.values, self.pieces, (self.window.low, self.window.high))

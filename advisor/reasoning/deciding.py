@@ -1,8 +1,8 @@
 """What a conclusion hangs on, found by real consultations with one thing left out.
 
 An answer decides if the conclusion is another without it, a supposition if it is another when the supposition does
-not apply, a preference if it is another when the preference does not hold. At most MOST_RUNS consultations are
-held for one question; what stands nearest to the conclusion is tried first.
+not apply, a preference if it is another when the preference does not hold. Of the answers, and of the suppositions, at
+most MOST_RUNS are tried for one question; what stands nearest to the conclusion is tried first.
 """
 
 from __future__ import annotations
@@ -75,11 +75,15 @@ def proven(run: Consultation) -> view.Advice:
 
 @dataclass(frozen=True, slots=True)
 class Deciding:
-    """What a conclusion hangs on: its answers, and the nearest supposition and withdrawal that decide."""
+    """What a conclusion hangs on: its answers, and the nearest supposition and withdrawal that decide.
+
+    ``without`` is what the conclusion would be without the first answer that was left out and decides.
+    """
 
     answers: tuple[str, ...] = ()
     supposition: str | None = None
     withdrawal: Node | None = None
+    without: Any = None
 
 
 def steps_under(node: Node, besides: bool = False) -> list[Node]:
@@ -99,20 +103,24 @@ def deciding(proof: Proof, name: str, most: int = MOST_RUNS) -> Deciding:
     if node is None:
         return Deciding()
     steps = [s for s in steps_under(node) if s is not node]
-    told = [str(s.says["name"]) for s in steps if s.kind == "answer"]
+    near = [str(s.says["name"]) for s in steps if s.kind == "answer"]
+    # What bars or outbids something leaves no step under the conclusion, so the other answers are tried after these.
+    told = list(dict.fromkeys((*near, *(n for n, a in run.answers.items() if a.state == "known"))))
     supposed = [str(s.says["name"]) for s in steps if s.kind == "supposition"]
     before = value_of(run, name)
 
-    def changed(answers: Mapping[str, Answer]) -> bool:
-        return bool(value_of(Consultation(run.rulebase, answers, run.engine, run.house), name) != before)
+    def then(answers: Mapping[str, Answer]) -> Any:
+        return value_of(Consultation(run.rulebase, answers, run.engine, run.house), name)
 
     # Without the item there is no advice at all: that needs no trying.
-    tried = [a for a in told if a != "item"][:most]
-    answers = [a for a in tried if changed({k: v for k, v in run.answers.items() if k != a})]
-    answers += [a for a in told if a == "item"]
-    asked = [s for s in supposed if run.rulebase.attributes[s].ask != "never"][: most - len(tried)]
+    tried = [a for a in told if a not in ("item", name)][:most]
+    others = {a: then({k: v for k, v in run.answers.items() if k != a}) for a in tried}
+    answers = [a for a in tried if others[a] != before]
+    without = others[answers[0]] if answers else None
+    answers += [a for a in near if a in ("item", name)]
+    asked = [s for s in supposed if run.rulebase.attributes[s].ask != "never"][: most - len({*near} & {*tried})]
     not_so = Answer((), "does not apply")
-    supposition = next((s for s in asked if changed({**run.answers, s: not_so})), None)
-    near = dict.fromkeys(p for s in (node, *steps) for p in (*s.rests, *s.besides) if p.kind == "withdrawn")
-    withdrawal = next((n for n in near if name in n.says.get("without", {})), None)
-    return Deciding(tuple(answers), supposition, withdrawal)
+    supposition = next((s for s in asked if then({**run.answers, s: not_so}) != before), None)
+    nearby = dict.fromkeys(p for s in (node, *steps) for p in (*s.rests, *s.besides) if p.kind == "withdrawn")
+    withdrawal = next((n for n in nearby if name in n.says.get("without", {})), None)
+    return Deciding(tuple(answers), supposition, withdrawal, without)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from ..codes import Saying
 from . import advice as view
 from .advice import Advice
 
@@ -15,8 +16,9 @@ class Move(view.Part):
     """One part of the advice that is not what it was.
 
     ``about`` is the outcome, a decision, "weight", "amount", "caution ID" or "conflict ABOUT"; ``before`` and
-    ``after`` are empty where there was or is nothing. ``rules`` speak of it now and did not before; where
-    ``lifted``, they spoke of it before and no longer do.
+    ``after`` are empty where there was or is nothing. What stands beside the order is "also DECISION" (what fits as
+    well), "beside NAME" (a sum shown beside it, as thread) and "fitting NAME". ``rules`` speak of it now and did not
+    before; where ``lifted``, they spoke of it before and no longer do. ``left`` is how a conflict was left.
     """
 
     about: str
@@ -25,20 +27,22 @@ class Move(view.Part):
     rules: list[str]
     because: str = ""
     lifted: bool = False
+    left: Saying | None = None
 
 
 def moves(before: Advice, after: Advice) -> list[Move]:
-    """Everything a buyer would notice that differs. Amounts are compared by pieces, forms and cost."""
+    """Everything a buyer would notice that differs, the order first. Amounts are compared by pieces, forms and cost."""
     found: list[Move] = []
 
-    def add(about: str, was: Iterable[str], now: Iterable[str], rules: Reasons) -> None:
+    def add(about: str, was: Iterable[str], now: Iterable[str], rules: Reasons,
+            left: Saying | None = None) -> None:  # fmt: skip
         was, now = list(was), list(now)
         if was != now:
             new, gone = rules
             speaking = new or gone
             found.append(Move(
                 about=about, before=was, after=now, rules=list(dict.fromkeys(r for r, _ in speaking)),
-                because=speaking[0][1] if speaking else "", lifted=bool(gone and not new),
+                because=speaking[0][1] if speaking else "", lifted=bool(gone and not new), left=left,
             ))  # fmt: skip
 
     add("outcome", _some(before.outcome), _some(after.outcome), _outcome_rules(before, after))
@@ -61,10 +65,28 @@ def moves(before: Advice, after: Advice) -> list[Move]:
     for about in dict.fromkeys((*has, *had)):
         if (about in had) != (about in has):
             reasons = [(r.rule, r.because) for r in clashes[about].reasons]
-            outcome = clashes[about].outcome
+            left = clashes[about].outcome
             new, gone = ([], reasons) if about in had else (reasons, [])
-            add(f"conflict {about}", [outcome] if about in had else [], [outcome] if about in has else [], (new, gone))
+            earlier, later = ([left.code] if about in side else [] for side in (had, has))
+            add(f"conflict {about}", earlier, later, (new, gone), left)
+    for name, was in before.decisions.choices().items():
+        add(f"also {name}", sorted(was.also_fits), sorted(choices[name].also_fits), ([], []))
+    for kind, lines in (("beside", _beside), ("fitting", _fittings)):
+        there, then = lines(before), lines(after)
+        for what in dict.fromkeys((*there, *then)):
+            add(f"{kind} {what}", there.get(what, []), then.get(what, []), ([], []))
     return found
+
+
+def _beside(advice: Advice) -> dict[str, list[str]]:
+    return {line.what: [f"{line.value} {line.unit}".strip()] for line in advice.basket}
+
+
+def _fittings(advice: Advice) -> dict[str, list[str]]:
+    return {
+        line.id: [" ".join(str(part) for part in (line.count, line.label, line.size) if part is not None)]
+        for line in advice.order.lines if line.kind == "fitting"
+    }  # fmt: skip
 
 
 def _some(value: str | None) -> list[str]:
@@ -100,12 +122,23 @@ def _only_in(these: list[tuple[str, str]], others: list[tuple[str, str]]) -> lis
 
 
 def _bound_rules(before: view.Weight, after: view.Weight) -> Reasons:
-    def binding(weight: view.Weight) -> list[tuple[str, str, float]]:
-        return [(b.rule, b.because, b.mm) for b in weight.bounds if b.binding]
+    """The bounds behind another weight: those that have come and hold an end, or those that held one and are gone.
 
-    was, now = binding(before), binding(after)
-    new = [(r, because) for r, because, mm in now if (r, because, mm) not in was]
-    return new, [(r, because) for r, because, mm in was if (r, because, mm) not in now]
+    A bound that stood before and now holds an end only because another went away is no reason.
+    """
+
+    def standing(weight: view.Weight) -> set[tuple[str, str, float]]:
+        return {(b.rule, b.side, b.mm) for b in weight.bounds if b.set_aside is None}
+
+    def telling(weight: view.Weight, other: view.Weight) -> list[tuple[str, str]]:
+        there = standing(other)
+        clash = weight.low_mm is None or weight.high_mm is None
+        return [
+            (b.rule, b.because) for b in weight.bounds
+            if b.set_aside is None and (b.binding or clash) and (b.rule, b.side, b.mm) not in there
+        ]
+
+    return telling(after, before), telling(before, after)
 
 
 def _bought(advice: Advice) -> list[str]:

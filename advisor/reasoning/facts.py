@@ -10,9 +10,10 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from typing import NoReturn
 
+from ..codes import Param
 from ..errors import AnswerError, nearest
 from ..leather.units import UnitError, Units, parse_number, parse_quantity, show
-from ..rulebase.models import PATTERN_KINDS, Attribute, RuleBase, Value
+from ..rulebase.models import PATTERN_KINDS, Attribute, Decision, RuleBase, Value
 from ..rulebase.patterns import PIECE
 from .advice import Origin, State
 
@@ -24,6 +25,8 @@ _STATES: Mapping[str, State] = {
     "pass": "don't know", "no clue": "don't know",
     DOES_NOT_APPLY: "does not apply", "n/a": "does not apply", "not applicable": "does not apply",
 }  # fmt: skip
+PRICE_LIST = "price list"
+"""Stands in place of a formula where a shop's prices gave a value."""
 RAISED = "raised"
 """The attribute that holds the dangers raised by words."""
 MAX_ANSWER = 2000
@@ -201,8 +204,19 @@ def _word(attribute: Attribute, raw: object) -> str:
     )  # fmt: skip
 
 
+def fact_stated(name: str, values: Iterable[Value], attribute: Attribute | Decision | None) -> dict[str, Param]:
+    """A fact as the parameters of a saying: its attribute, its value, a number with its unit, or its several words."""
+    found = list(values)
+    unit = {"unit": attribute.unit} if attribute and attribute.unit and not isinstance(found[0], str) else {}
+    return {"attribute": name, "value": found[0] if len(found) == 1 else [str(v) for v in found], **unit}
+
+
 def said(attribute_name: str, values: Iterable[Value], unit: str) -> str:
     """A fact in the grammar's words, for the trace: ``strap_width is 38 mm``."""
-    shown = [show(v, unit) if isinstance(v, float) else v for v in values]
-    verb = "includes" if len(shown) > 1 else "is"
-    return f"{attribute_name} {verb} {', '.join(shown)}"
+    values = tuple(values)
+    return f"{attribute_name} {'includes' if len(values) > 1 else 'is'} {listed(values, unit)}"
+
+
+def listed(values: Iterable[Value], unit: str) -> str:
+    """Values with their unit, one after another: ``38 mm``, ``buckle, ring``."""
+    return ", ".join(show(v, unit) if isinstance(v, float) else v for v in values)

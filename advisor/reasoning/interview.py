@@ -7,9 +7,10 @@ the order of asking never decides when to stop.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
 
+from ..rulebase.asking import asking_of
 from ..rulebase.models import Attribute, RuleBase, Value
 from .changes import alternatives, changeable, now
 from .facts import Answer
@@ -17,8 +18,9 @@ from .network import wishes
 from .possibility import Possibility, everything_open
 from .relevance import live_questions
 from .report import question_order
-from .spread import YES, whole
-from .standing import Goal, standing
+from .spread import YES, Span, whole
+from .standing import Goal, Standing, standing
+from .tipping import changed_by
 
 # How much each part of the order weighs when one question is set against another.
 WEIGHT: Mapping[Goal, float] = {
@@ -33,7 +35,10 @@ LOOKED_INTO = 4
 
 @dataclass(frozen=True, slots=True)
 class Ask:
-    """A question worth asking: the parts of the order it can change, or whether it is asked for safety alone."""
+    """A question worth asking: the parts of the order it can change, or whether it is asked for safety alone.
+
+    With neither, the order itself says what is answered, as its colour.
+    """
 
     name: str
     moves: tuple[Goal, ...]
@@ -54,33 +59,65 @@ class Stop:
     open: tuple[Ask, ...]
 
 
-def worth_asking(run: Possibility, answers: Mapping[str, Answer], ring: str = "later") -> list[Ask]:
+def worth_asking(
+    run: Possibility, answers: Mapping[str, Answer], ring: str = "later",
+    enough: Callable[[Sequence[Ask]], bool] | None = None, groups: Collection[str] = (),
+) -> list[Ask]:
     """The questions still worth asking, best first. ``run`` has nothing open; ``answers`` are all that was said.
 
-    Those that a raised danger waits for come before all others. With ``ring`` "first" the rest are only those that
-    the rule base asks first. A question of safety that the rule base asks
-    first is kept while it can still raise a caution or the outcome.
+    Those that a raised danger waits for come before all others, then those that are put first for this thing. With
+    ``ring`` "first" the rest are only those that the rule base asks first and that do not go without saying. A question
+    of safety that the rule base asks first is kept while it can still raise a caution or the outcome.
+
+    What is put first for this thing and what is of one of ``groups`` is looked at before the rest; where those are
+    ``enough``, the rest is not looked at, because each takes a run of its own.
     """
     here, dangers = standing(run), waiting_dangers(run)
+    item = now(run, "item")
+    asking = asking_of(run.rulebase, str(item[0]) if item else None)
     live: Mapping[str, set[str]] | None = None
-    found = []
-    for attribute in changeable(run):
-        name, danger = attribute.name, attribute.name in dangers
-        if name in answers or (ring == "first" and attribute.ask != "first" and not danger):
-            continue
-        moves = here.moved(standing(run.saying({name: whole(attribute)})))
-        safety = False
-        if not moves and attribute.group in SAFETY_GROUPS and attribute.ask == "first":
-            live = live_questions(everything_open(run.rulebase, answers, run.house)) if live is None else live
-            safety = not live.get(name, set()).isdisjoint(("cautions", "outcome"))
-        if moves or safety or danger:
-            found.append(Ask(name, moves, safety, _rough(run.rulebase, attribute, moves, safety)))
+    found: list[Ask] = []
+
+    def looked_at(attributes: Iterable[Attribute]) -> None:
+        nonlocal live
+        for attribute in attributes:
+            name, danger = attribute.name, attribute.name in dangers
+            soon = name in asking.first or (attribute.ask == "first" and name not in asking.understood)
+            if name in answers or (ring == "first" and not soon and not danger):
+                continue
+            moves = may_change(run, here, attribute)
+            safety = False
+            if not moves and attribute.group in SAFETY_GROUPS and attribute.ask == "first":
+                if live is None:
+                    live = live_questions(everything_open(run.rulebase, answers, run.house))
+                safety = not live.get(name, set()).isdisjoint(("cautions", "outcome"))
+            if moves or safety or danger or name in asking.in_the_order:
+                found.append(Ask(name, moves, safety, _rough(run.rulebase, attribute, moves, safety)))
+
+    before = [a for a in changeable(run) if a.name in asking.first or a.name in dangers or a.group in groups]
+    looked_at(before)
+    if enough is None or not enough(found):
+        looked_at(a for a in changeable(run) if a not in before)
     grave = sorted((a for a in found if a.name in dangers), key=lambda a: dangers.index(a.name))
     found = [a for a in found if a.name not in dangers]
+    named = sorted((a for a in found if a.name in asking.first), key=lambda a: asking.first.index(a.name))
+    found = [a for a in found if a.name not in asking.first]
     found.sort(key=lambda a: (-a.score, question_order(run.rulebase, a.name)))
-    closer = [_looked_into(run, a) for a in found[:LOOKED_INTO]]
+    # As long as another question comes before them, their order is of no matter.
+    closer = found[:LOOKED_INTO] if grave or named else [_looked_into(run, a) for a in found[:LOOKED_INTO]]
     closer.sort(key=lambda a: (-a.score, question_order(run.rulebase, a.name)))
-    return [*grave, *closer, *found[LOOKED_INTO:]]
+    return [*grave, *named, *closer, *found[LOOKED_INTO:]]
+
+
+def may_change(run: Possibility, here: Standing, attribute: Attribute) -> tuple[Goal, ...]:
+    """The parts of the order that a single answer to a question may change; nothing where it is shown that none does.
+
+    Of words every answer is looked at; of numbers and sets what a run over all answers leaves open.
+    """
+    moves = here.moved(standing(run.saying({attribute.name: whole(attribute)})))
+    if not moves or attribute.numeric or attribute.kind == "set":
+        return moves
+    return changed_by(run, here, attribute, moves)
 
 
 def waiting_dangers(run: Possibility) -> list[str]:
@@ -133,12 +170,14 @@ def _looked_into(run: Possibility, ask: Ask) -> Ask:
 class Part:
     """Answers to a question that do the same: change these parts of the order, to this.
 
-    Of a number ``values`` are the first and the last of those looked at that do the same.
+    Of a number ``values`` are the first and the last of those looked at that do the same; ``proven``: so does every
+    number between.
     """
 
     values: tuple[Value, ...]
     moves: tuple[Goal, ...]
     becomes: Mapping[Goal, frozenset[Value]]
+    proven: bool = True
 
 
 def preview(run: Possibility, attribute: Attribute) -> list[Part]:
@@ -167,8 +206,20 @@ def preview(run: Possibility, attribute: Attribute) -> list[Part]:
     found = []
     for _, values, part in groups:
         kept = (values[0], values[-1]) if attribute.numeric else tuple(values)
-        found.append(Part(kept, part.moves, part.becomes))
+        made = Part(kept, part.moves, part.becomes)
+        proven = not attribute.numeric or values[0] == values[-1] or _throughout(run, attribute, here, made)
+        found.append(replace(made, proven=proven))
     return found
+
+
+def _throughout(run: Possibility, attribute: Attribute, here: Standing, part: Part) -> bool:
+    """Whether every number between the ends of a part is proven to do the same, but for the amount."""
+    span = Span(float(part.values[0]), float(part.values[-1]))
+    then = standing(run.saying({attribute.name: span})).order
+    wanted = {goal: words.may for goal, words in here.order.items()} | dict(part.becomes)
+    return all(
+        words.fixed is not None and words.may == wanted.get(goal) for goal, words in then.items() if goal != "amount"
+    )
 
 
 def stop(run: Possibility, answers: Mapping[str, Answer]) -> Stop:
@@ -180,7 +231,7 @@ def stop(run: Possibility, answers: Mapping[str, Answer]) -> Stop:
         answer = answers.get(attribute.name)
         if answer is not None and answer.state != "don't know":
             continue
-        moves = here.moved(standing(run.saying({attribute.name: whole(attribute)})))
+        moves = may_change(run, here, attribute)
         if moves:
             still.append(Ask(attribute.name, moves, False, _rough(run.rulebase, attribute, moves, False)))
         else:
@@ -189,3 +240,25 @@ def stop(run: Possibility, answers: Mapping[str, Answer]) -> Stop:
     # Where one answer changes the order, so do all together.
     all_answers = not still and not standing(everything_open(run.rulebase, answers, run.house)).open_goals()
     return Stop(tuple(looked_at), all_answers, tuple(still))
+
+
+def left_to_say(run: Possibility, answers: Mapping[str, Answer]) -> tuple[bool, list[Ask]]:
+    """Whether an answer that nobody was asked for could change the order, and what was left open and could.
+
+    Says of the first less than ``stop``, because one such answer is enough; the weightiest of the others come first.
+    """
+    here = standing(run)
+
+    def moved(attribute: Attribute) -> tuple[Goal, ...]:
+        return here.moved(standing(run.saying({attribute.name: whole(attribute)})))
+
+    said = {n for n, a in answers.items() if a.state != "don't know"}
+    asked = [a for a in changeable(run) if a.name in answers and a.name not in said]
+    unknown = [
+        Ask(a.name, moves, False, _rough(run.rulebase, a, moves, False)) for a in asked if (moves := moved(a))
+    ]  # fmt: skip
+    unknown.sort(key=lambda a: (-a.score, question_order(run.rulebase, a.name)))
+    others = [a for a in changeable(run) if a.name not in answers]
+    # What is asked first moves most, so that seldom more than one has to be looked at.
+    others.sort(key=lambda a: question_order(run.rulebase, a.name))
+    return any(moved(a) for a in others), unknown

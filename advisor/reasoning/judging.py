@@ -12,13 +12,15 @@ from itertools import combinations
 
 from ..leather.units import ounces
 from ..rulebase.house import House
-from ..rulebase.models import SEVERITIES, RuleBase, Value
 from ..rulebase.models import VERDICTS as OUTCOME_VERDICTS
+from ..rulebase.models import RuleBase, Value
 from .advice import CautionView, LedgerEntry, OutcomeReason, RuleBaseName
+from .concern import by_harm, concerning
 from .consult import Consultation
 from .facts import Answer
 from .matching import Engine, Fact
-from .report import caution_view, order_as, outcome_reason, report
+from .network import wishes
+from .report import caution_view, cautions_raised, order_as, outcome_reason, report, unreckoned
 from .review import (
     FINE,
     LABEL,
@@ -123,7 +125,10 @@ class _Judge:
             elif candidates:
                 held[name] = candidates[0]
         run = self._run(held, ())
-        points = [self._choice(run, name, proposal) for name in self.order if name in proposal.choices]
+        points = [
+            self._choice(run, name, proposal) for name in self.order
+            if name in proposal.choices and not _said_of_the_form(run, name, proposal)
+        ]  # fmt: skip
         if proposal.weight:
             points.append(self._weight(run, proposal.weight))
         if proposal.count is not None or proposal.area is not None:
@@ -203,6 +208,8 @@ class _Judge:
         standing, behind = standing_of(ledger, judged)
         lead = ledger.chosen[0] if ledger.chosen else None
         raised = self._raised(run, name, (judged,))
+        if standing == "outweighed" and not self._outweighed_if_asked_for(name, judged):
+            standing, verdicts[judged] = "not usual", "fits with reservations"
         verdict = _worst(verdicts[judged], raised)
         verdicts[judged] = verdict
         return Point(
@@ -212,6 +219,17 @@ class _Judge:
             cautions=self._cautions(run, name, (judged,)),
             nearest=lead if verdict != "fits" and lead != judged else None,
         )  # fmt: skip
+
+    def _outweighed_if_asked_for(self, name: str, candidate: str) -> bool:
+        """Whether more speaks against a leather than for it even where somebody has asked for it by name.
+
+        Some rules speak only of what is usual, while nobody asks; the wish itself is no argument.
+        """
+        named = [w for w in wishes(self.rulebase) if candidate in self.rulebase.attributes[w].values]
+        if not named:
+            return True
+        answers = {**self.answers, **{w: Answer((candidate,)) for w in named}}
+        return candidate in Consultation(self.rulebase, answers, self.engine, self.house).ledgers[name].outweighed
 
     def _weight(self, run: Consultation, offered: Thickness) -> Point:
         window, raised = run.window, self._raised(run, "weight", ())
@@ -257,7 +275,7 @@ class _Judge:
         form = chosen[0] if chosen else None
         count = next((f for f in run.buying().forms() if f.form == form), None)
         if count is None or form is None:
-            why = run.buying().failed or "; ".join(run.not_computed.values())
+            why = run.buying().failed or unreckoned(run)
             return Point(name="amount", said="", verdict="cannot tell", form=form, why_not=why)
         if not count.fits:
             return Point(name="amount", said="", verdict="does not fit", form=form, why_not=count.why_not)
@@ -314,12 +332,16 @@ class _Judge:
 
     def _cautions(self, run: Consultation, name: str, values: Sequence[str]) -> list[CautionView]:
         """The cautions that this point adds to those of the job."""
+        raised = cautions_raised(run)
+        concerns = concerning(self.rulebase, run.values, raised, (), barred=False)
         found: dict[str, CautionView] = {}
         for firing in self._about(run, name, values):
             for c in firing.rule.then:
                 if c.act == "caution" and c.target not in {*found, *self.plain_cautions}:
-                    found[c.target] = caution_view(self.rulebase, c.target, firing.rule.id, "applies")
-        return sorted(found.values(), key=lambda c: SEVERITIES.index(c.severity))
+                    found[c.target] = caution_view(
+                        self.rulebase, c.target, raised[c.target], "applies", c.target in concerns
+                    )
+        return [found[name] for name in by_harm(self.rulebase, found)]
 
     def _raised(self, run: Consultation, name: str, values: Sequence[str]) -> list[OutcomeReason]:
         """The outcomes that this point adds to those the job has anyway."""
@@ -334,6 +356,12 @@ class _Judge:
     def _remedies(self, rules: Sequence[str], raised: Sequence[OutcomeReason]) -> list[str]:
         ids = dict.fromkeys([*rules, *(r.rule for r in raised)])
         return list(dict.fromkeys(way for rule in ids for way in self.rulebase.rules[rule].remedies))
+
+
+def _said_of_the_form(run: Consultation, name: str, proposal: Proposal) -> bool:
+    """Whether one word named both where it is cut from and what is bought, and rules speak of the second alone."""
+    both = proposal.choices.get("cut") == proposal.choices.get("form")
+    return name == "cut" and both and standing_of(run.ledgers[name], str(run.held[name]))[0] == "unknown"
 
 
 def _overall(outcome: str | None, points: Sequence[Point]) -> Overall:

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from ..rulebase.models import ANSWERED, PATTERN_KINDS, Conclusion, Premise, Rule, RuleBase, Value
+from ..rulebase.models import ANSWERED, PATTERN_KINDS, WAYS, Conclusion, Premise, Rule, RuleBase, Value
 from ..rulebase.patterns import pattern_sizes, settled_inputs
 from ..rulebase.strata import node_of, speaks_of
 from .spread import YES, Status
@@ -19,7 +19,8 @@ class Network:
     """Look-ups between names, nodes, premises and rules; every integer is a place in a list.
 
     ``order`` lists the nodes as they are settled, ``names`` what each of them makes known, ``asks`` the node
-    that each premise asks of, ``named`` the values that the text of a conclusion names. ``affected`` are
+    that each premise asks of, ``named`` the values that the text of a conclusion names. ``about_item`` remembers
+    what ``speaking`` found. ``affected`` are
     the nodes to settle anew when a rule's standing changes, ``dependents`` those reckoned from a node,
     ``sources`` those a node is reckoned from. ``clashes`` and ``warnings`` pair a rule with what it
     raises, ``outcomes`` with its verdict.
@@ -37,6 +38,7 @@ class Network:
     reads: list[tuple[str, ...]]
     absences: list[bool]
     about: dict[str, list[tuple[int, Conclusion]]]
+    about_item: dict[tuple[str, str], list[tuple[int, Conclusion]]]
     named: dict[tuple[int, str], tuple[tuple[str, Status], ...]]
     winners: list[tuple[int, ...]]
     affected: list[set[str]]
@@ -48,6 +50,16 @@ class Network:
     warnings: list[tuple[int, str]]
     sizes: dict[str, frozenset[str]]
     texts: dict[str, frozenset[Value]]
+
+    def speaking(self, name: str, item: str | None) -> list[tuple[int, Conclusion]]:
+        """What rules conclude about a name; with an ``item``, without what only holds for another one."""
+        if item is None:
+            return self.about.get(name, [])
+        if (name, item) not in self.about_item:
+            self.about_item[name, item] = [
+                (place, said) for place, said in self.about.get(name, ()) if self.rules[place].item in (None, item)
+            ]
+        return self.about_item[name, item]
 
 
 def network(rulebase: RuleBase) -> Network:
@@ -107,7 +119,7 @@ def _network(rulebase: RuleBase) -> Network:
                 sources[attribute.name] |= bought & set(nodes)
         elif attribute.kind in PATTERN_KINDS:
             used = {"item", *(n for item in sizes.values() for n in item)}
-            sources[attribute.name] = (used | {"skive"}) & rulebase.attributes.keys()
+            sources[attribute.name] = (used | set(WAYS)) & rulebase.attributes.keys()
     if "form" in choices:
         sources["form"] = {"pieces", "tannage", "quantity", "extra_waste", "weight"} & set(nodes)
     for name in choices:
@@ -123,7 +135,8 @@ def _network(rulebase: RuleBase) -> Network:
         rules_of=rules_of,
         reads=[tuple(dict.fromkeys(n for p in r.when for n in (p.attribute, p.other) if n)) for r in rules],
         absences=[any(p.operator in ("unknown", "lacks") for p in r.when) for r in rules],
-        about=about, named=named, winners=[tuple(w) for w in winners], affected=affected, dependents=dependents,
+        about=about, about_item={}, named=named,
+        winners=[tuple(w) for w in winners], affected=affected, dependents=dependents,
         sources={node: frozenset(before) for node, before in sources.items()},
         values_from=[{node_of(c.attribute) for c in r.then if c.attribute} for r in rules],
         outcomes=[(place, rules[place].verdict(outcome)) for place, outcome in _saying(rules, "outcome")],

@@ -11,21 +11,32 @@ only where nobody may still answer.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from decimal import Decimal
 
 from ..errors import AnswerError
 from ..leather.pieces import Piece
-from ..leather.stack import Zone
 from ..rulebase.house import House
-from ..rulebase.models import ANSWERED, CONCERNS, FORCES, PATTERN_KINDS, Attribute, Item, Premise, Rule, RuleBase, Value
+from ..rulebase.models import (
+    ANSWERED,
+    CONCERNS,
+    FORCES,
+    PATTERN_KINDS,
+    Attribute,
+    Conclusion,
+    Item,
+    Premise,
+    Rule,
+    RuleBase,
+    Value,
+)
 from ..rulebase.patterns import PIECE, cut_pieces, lay_zones, pieces_by_hand
 from .buying import Buying
 from .contest import Saying, settled
 from .facts import Answer
 from .network import Network, network
-from .reckoning import least_money, reckoned
+from .reckoning import Pattern, least_money, reckoned
 from .spread import (
     MAYBE,
     NO,
@@ -45,7 +56,6 @@ from .spread import (
 )
 from .weighing import Bound, Cost, Margins, Reason, Weighed, margins, weigh
 
-Pattern = tuple[tuple[Piece, ...], ...] | tuple[tuple[Zone, ...], ...]
 _NO_MARGINS = margins(())
 
 
@@ -224,7 +234,7 @@ class Possibility:
         """What rules make of an attribute that nobody answered."""
         settings: list[Saying] = []
         suppositions: list[Saying] = []
-        for place, conclusion in self.net.about.get(attribute.name, ()):
+        for place, conclusion in self._about(attribute.name):
             stands = self.stands(place)
             if stands == NO:
                 continue
@@ -250,6 +260,11 @@ class Possibility:
         may = spread.may if isinstance(spread, Words) else ()
         return [self.rulebase.items[str(v)] for v in may if str(v) in self.rulebase.items]
 
+    def _about(self, name: str) -> list[tuple[int, Conclusion]]:
+        """What rules conclude about a name, without those of things that are not made here."""
+        item = self.fixed("item")
+        return self.net.speaking(name, str(item[0]) if item and len(item) == 1 else None)
+
     def _own_rule(self, place: int) -> Status:
         """Whether a rule that fires rests on nothing but the item's own habits."""
         rule = self.net.rules[place]
@@ -268,22 +283,18 @@ class Possibility:
 
     def _reasons(self, name: str, acts: tuple[str, ...]) -> list[Reason]:
         items = self._items()
-        ranked = [name in item.ranks for item in items]
-        some, every = any(ranked), all(ranked) and self.fixed("item") is not None
+        certain = self.fixed("item") is not None
+        some = any(name in item.ranks for item in items)
         found = []
         # Most rules do not hold, and this is walked thousands of times in a turn.
         statuses = self.statuses
-        for place, conclusion in self.net.about.get(name, ()):
+        for place, conclusion in self._about(name):
             if statuses[place] == NO or conclusion.act not in acts:
                 continue
             stands = self.stands(place)
             if stands == NO:
                 continue
-            rule, counted = self.net.rules[place], YES
-            if some and rule.item is None:
-                counted = turned(self._own_match(place))
-                if not every:
-                    counted = max(counted, MAYBE)
+            rule = self.net.rules[place]
             if conclusion.attribute:
                 spread = self.spreads.get(conclusion.attribute)
                 values = (
@@ -292,7 +303,16 @@ class Possibility:
                 )  # fmt: skip
             else:
                 values = self.net.named[place, conclusion.text]
-            found.append(Reason(rule, conclusion, stands, counted, values))
+            if not some or not values or rule.item is not None or conclusion.act in ("exclude", "require"):
+                found.append(Reason(rule, conclusion, stands, YES, values))
+                continue
+            own = turned(self._own_match(place))
+            by_status: dict[Status, list[tuple[str, Status]]] = {}
+            for value, naming in values:
+                contains = _in_ranking(items, name, conclusion.act, value, certain)
+                counted = own if contains == YES else YES if contains == NO else max(own, MAYBE)
+                by_status.setdefault(counted, []).append((value, naming))
+            found += [Reason(rule, conclusion, stands, c, tuple(named)) for c, named in by_status.items()]
         return found
 
     def _settle_choice(self, name: str) -> None:
@@ -328,7 +348,7 @@ class Possibility:
 
     def _settle_window(self, name: str) -> None:
         bounds = []
-        for place, conclusion in self.net.about.get(name, ()):
+        for place, conclusion in self._about(name):
             stands = self.stands(place) if self.statuses[place] != NO else NO
             if stands == NO:
                 continue
@@ -372,8 +392,18 @@ class Possibility:
             thins: set[Value] = {v for v in skive.may if v != "none"}
             ways: list[tuple[Value, ...]] = [(min(thins, key=str),)] if thins else []
             ways += [()] if skive.nothing or "none" in skive.may else []
-            laid = [lay_zones(item, sizes, way).zones for way in ways for sizes in ends]
+            laid = [
+                lay_zones(item, sizes, way, anchors).zones
+                for way in ways for anchors in self._anchors() for sizes in ends
+            ]  # fmt: skip
             self.patterns[name] = tuple(dict.fromkeys(laid))
+
+    def _anchors(self) -> list[tuple[Value, ...]]:
+        """How anchors may be held; not known is the one way of a rule base that does without."""
+        spread = self.spreads.get("anchors")
+        if not isinstance(spread, Words):
+            return [()]
+        return [(v,) for v in sorted(spread.may, key=str)] + ([()] if spread.nothing else [])
 
     def _sizes(self, used: Iterable[str]) -> list[dict[str, float]] | None:
         """The least and the greatest size under each name, mm; None where a size may or may not be known."""
@@ -398,6 +428,16 @@ def _end(span: Span) -> float | None:
 
 def _status(holds: bool) -> Status:
     return YES if holds else NO
+
+
+def _in_ranking(items: Sequence[Item], decision: str, act: str, candidate: str, certain: bool) -> Status:
+    """Whether the ranking of what is made contains a reason; ``certain`` if the items are all that it can be."""
+    found = [
+        decision in item.ranks and (act == "favour" or candidate in item.ranks[decision]) for item in items
+    ]
+    if not any(found):
+        return NO
+    return YES if all(found) and certain else MAYBE
 
 
 def everything_open(rulebase: RuleBase, answers: Mapping[str, Answer], house: House | None = None) -> Possibility:

@@ -9,8 +9,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
+from ..codes import say
 from ..rulebase import written
-from ..rulebase.models import VERDICTS
+from ..rulebase.models import CONDITIONS, VERDICTS
 from .advice import BoundView
 from .settle import Clashing, Firing
 from .steps import Node, Steps, once
@@ -95,6 +96,8 @@ class Proof(Steps):
             out = entry.act in ("exclude", "require") and entry.candidate in rivals
             decides = entry.counts and (entry.candidate == lead or out)
             (rests if decides else besides).append(node)
+        if name in self.run.priced:
+            besides.append(self.prices())
         says = {
             "name": name, "chosen": ledger.chosen, "also_fits": ledger.also_fits, "tie": ledger.tie,
             "excluded": ledger.excluded, "entries": entries, "costs": {c: str(v) for c, v in ledger.costs.items()},
@@ -155,11 +158,12 @@ class Proof(Steps):
             for c in firing.rule.then:
                 if c.act == "outcome" and firing.withdrawn_by is None:
                     found.setdefault(firing.rule.verdict(c.target), []).append(self.applied(firing))
-        if found:
-            first = min(found, key=VERDICTS.index)
+        item = self.fact("item")
+        strongest = sorted((v for v in found if item is not None or v != CONDITIONS), key=VERDICTS.index)
+        if strongest:
+            first = strongest[0]
             rest = [n for verdict in VERDICTS if verdict != first for n in found.get(verdict, ())]
             return Node("outcome", written.outcome(first), once(found[first]), once(rest))
-        item = self.fact("item")
         if item is None:
             return None
         unmet = [self._conflict(c) for c in run.clashes if c.about in run.rulebase.decisions]
@@ -188,7 +192,7 @@ class Proof(Steps):
         barred = outcome is not None and outcome.says["order"] == "withheld"
         found = [] if barred else [self._conflict(c) for c in self.run.clashes]
         for clash, firings in self.run.contradictions():
-            says = {"about": clash.between, "left": clash.say}
+            says = {"about": clash.between, "left": say("declared_clash", clash=clash.id)}
             rests = once(self.stands(f) for f in firings)
             node = self._node(("clash", firings[0].step, clash.id), lambda s=says, r=rests: Node("conflict", s, r))  # type: ignore[misc]
             assert node is not None
@@ -198,7 +202,7 @@ class Proof(Steps):
     def _conflict(self, clashing: Clashing) -> Node:
         def make() -> Node:
             rests = [self.stands(c.firing) for c in clashing.claims]
-            if clashing.answers:
+            if clashing.answered:
                 rests.append(self.fact(clashing.about) or rests[0])
             return Node("conflict", {"about": clashing.about, "left": clashing.outcome}, once(rests))
 

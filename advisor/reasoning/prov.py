@@ -13,6 +13,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
+from ..codes import Saying
 from ..leather.formulas import FORMULAS
 from ..rulebase.models import ANSWERED, PATTERN_KINDS, Kind, Rule, Value
 from ..rulebase.patterns import sizes_read
@@ -224,7 +225,7 @@ class _Export:
             return
         kind = {"supposed": "adv:Supposed", "computed": "adv:Computed"}.get(known.origin, "adv:Derived")
         self.doc.entity(entity, kind, attribute=name, value=known.values, unit=self._unit(name),
-                        insteadOf="an answer" if known.origin == "supposed" else None)  # fmt: skip
+                        insteadOf="answer" if known.origin == "supposed" else None)  # fmt: skip
 
     def _unit(self, name: str) -> str | None:
         attribute = self.rulebase.attributes.get(name)
@@ -380,7 +381,7 @@ class _Export:
         for n, bound in enumerate(self.run.window.bounds, 1):
             name = self.doc.entity(
                 f"run:bound/{n}", "adv:Bound", side=bound.side, value=bound.mm, unit="mm", force=bound.force,
-                binding=bound.binding, formula=bound.formula, setAside=bound.set_aside,
+                binding=bound.binding, formula=bound.formula, setAside=_coded(bound.set_aside),
             )  # fmt: skip
             for conclusion in self._conclusions([bound.rule], "weight"):
                 self.doc.derived(name, conclusion)
@@ -390,8 +391,8 @@ class _Export:
             known = self.run.known.get(name)
             entity = self.doc.entity(
                 f"run:decision/{name}", "adv:Decision", decision=name, leads=known.values if known else None,
-                chosen=choice.chosen, alsoFits=choice.also_fits, excluded=list(choice.excluded), tie=choice.tie,
-                open=choice.open,
+                chosen=choice.chosen, alsoFits=choice.also_fits, excluded=list(choice.excluded), tie=_coded(choice.tie),
+                open=_coded(choice.open),
             )  # fmt: skip
             kinds = ["adv:Weighing", *(["adv:Tie"] if choice.tie else [])]
             activity = self.doc.activity(f"run:weighing/{name}", *kinds, decision=name)
@@ -399,17 +400,17 @@ class _Export:
             for entry in choice.ledger:
                 self.doc.used(activity, self._weighs(name, entry), role=Name(f"adv:{entry.act}"),
                               candidate=entry.candidate, strength=entry.strength, counts=entry.counts,
-                              setAside=entry.set_aside)  # fmt: skip
+                              setAside=_coded(entry.set_aside))  # fmt: skip
         weight, window = self.advice.decisions.weight, self.run.window
         entity = self.doc.entity(
             "run:decision/weight", "adv:Decision", decision="weight", low=window.low, high=window.high, unit="mm",
-            orderAs=weight.order_as, open=weight.open,
+            orderAs=weight.order_as, open=_coded(weight.open),
         )  # fmt: skip
         activity = self.doc.activity("run:weighing/weight", "adv:Narrowing", decision="weight")
         self._weighed(activity, entity, [f"run:bound/{n}" for n in range(1, len(window.bounds) + 1)])
         amount = self.advice.decisions.amount
         entity = self.doc.entity("run:decision/amount", "adv:Decision", decision="amount", net=amount.net_area_dm2,
-                                 gross=amount.gross_area_dm2, unit="dm2", open=amount.open)  # fmt: skip
+                                 gross=amount.gross_area_dm2, unit="dm2", open=_coded(amount.open))  # fmt: skip
         used = [self._pattern("pieces")] if self.run.pieces else []
         used += [self._entity(n) for n in ("tannage", "form", "quantity") if n in self.run.known]
         self._weighed(self.doc.activity("run:weighing/amount", "adv:Calculation", decision="amount"), entity, used)
@@ -442,16 +443,21 @@ class _Export:
             name = doc.entity(f"run:caution/{caution.id}", "adv:Caution", severity=caution.severity,
                               status=caution.status, text=caution.text, deferTo=caution.defer_to or None,
                               dependsOn=caution.depends_on)  # fmt: skip
-            raised = self._conclusions([caution.rule], caution.id) if caution.status == "applies" else []
-            for origin in raised or [self._rule(self.rulebase.rules[caution.rule])]:
+            raised = self._conclusions(caution.rules, caution.id) if caution.status == "applies" else []
+            for origin in raised or [self._rule(self.rulebase.rules[rule]) for rule in caution.rules]:
                 doc.derived(name, origin)
             members.append(name)
         for n, conflict in enumerate(self.advice.conflicts, 1):
             name = doc.entity(f"run:conflict/{n}", "adv:Conflict", about=conflict.about, status="unsettled",
-                              text=conflict.outcome, wayOut=conflict.resolutions)  # fmt: skip
+                              left=_coded(conflict.outcome), wayOut=[str(w) for w in conflict.resolutions])  # fmt: skip
             activity = doc.activity(f"run:tie/{n}", "adv:Tie")
             sides = [c for r in conflict.reasons for c in self._conclusions([r.rule])[:1]]
             self._weighed(activity, name, sides)
             members.append(name)
         for member in members:
             doc.member(advice, member)
+
+
+def _coded(saying: Saying | None) -> str | None:
+    """A saying as one value: its code with the parameters."""
+    return str(saying) if saying else None

@@ -8,22 +8,37 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Mapping
-from typing import TYPE_CHECKING
+from typing import Protocol
 
 from ..leather.formulas import FORMULAS, Formula
-from ..rulebase.models import PATTERN_KINDS, Attribute
+from ..leather.pieces import Piece
+from ..leather.stack import Zone
+from ..rulebase.house import House
+from ..rulebase.models import PATTERN_KINDS, Attribute, RuleBase
 from ..rulebase.patterns import argument, settled_inputs
+from .buying import Buying
 from .spread import MAYBE, YES, Span, Spread, Words, point
-
-if TYPE_CHECKING:
-    from .possibility import Possibility
 
 MOST_CORNERS = 256
 STEP = 0.001
 _INFINITE = float("inf")
+Pattern = tuple[tuple[Piece, ...], ...] | tuple[tuple[Zone, ...], ...]
+"""The pieces or zones of an item, once for each corner of its sizes."""
 
 
-def reckoned(run: Possibility, attribute: Attribute) -> Spread | None:
+class Run(Protocol):
+    """What a formula reads of a run on open answers."""
+
+    rulebase: RuleBase
+    house: House | None
+    spreads: dict[str, Spread]
+    patterns: dict[str, Pattern | None]
+
+    def buying(self) -> Buying | None:
+        """Forms and prices, once what they hang on is settled."""
+
+
+def reckoned(run: Run, attribute: Attribute) -> Spread | None:
     """The spread of a computed attribute; None where no completion can compute it.
 
     A spread with ``nothing`` says that some completion may not compute it, and rules may speak.
@@ -36,7 +51,7 @@ def reckoned(run: Possibility, attribute: Attribute) -> Spread | None:
         decision, dot, column = origin.partition(".")
         source = run.rulebase.attributes.get(origin)
         if dot:
-            choices[parameter] = [run.rulebase.decisions[decision].table(column)]
+            choices[parameter] = [run.rulebase.holder(decision).table(column)]
             continue
         if source is not None and source.kind in PATTERN_KINDS:
             pattern = run.patterns.get(origin)
@@ -77,7 +92,7 @@ def reckoned(run: Possibility, attribute: Attribute) -> Spread | None:
 
 
 def _corners(
-    run: Possibility,
+    run: Run,
     attribute: Attribute,
     formula: Formula,
     choices: Mapping[str, list[object]],
@@ -136,7 +151,7 @@ def _corners(
 
 
 def _cheapest(
-    run: Possibility, attribute: Attribute, choices: Mapping[str, list[object]], sloped: bool
+    run: Run, attribute: Attribute, choices: Mapping[str, list[object]], sloped: bool
 ) -> Spread | None:
     buying = run.buying()
     if buying is None or sloped or any(len(options) > 1 for options in choices.values()):
@@ -152,7 +167,7 @@ def _cheapest(
     return point(found, False)
 
 
-def least_money(run: Possibility, attribute: Attribute) -> Spread | None:
+def least_money(run: Run, attribute: Attribute) -> Spread | None:
     """What the cheapest form costs by the house's prices; None for other attributes and without a price list."""
     if attribute.unit != "money" or attribute.ask != "never" or run.house is None:
         return None

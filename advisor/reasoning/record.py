@@ -17,6 +17,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field, TypeAdapter
 
+from ..codes import without_texts
 from ..leather.units import Units
 from ..rulebase.house import House
 from ..rulebase.models import RuleBase, Value
@@ -222,8 +223,7 @@ def made_with(rulebase: RuleBase, house: House | None, program: str) -> MadeWith
     name = RuleBaseName(name=rulebase.name, version=rulebase.version, sha256=rulebase.sha256)
     listed = None
     if house is not None:
-        prices = repr((house.currency, house.prices)).encode()
-        listed = HouseName(name=house.name, sha256=hashlib.sha256(prices).hexdigest())
+        listed = HouseName(name=house.name, sha256=house.sha256)
     return MadeWith(program=program, rulebase=name, house=listed)
 
 
@@ -233,8 +233,8 @@ def said_of(answer: Answer) -> Said:
 
 
 def canonical(advice: Advice) -> str:
-    """The advice as JSON with sorted keys and no spaces: equal advice gives equal text."""
-    values = advice.model_dump(mode="json", by_alias=True)
+    """The advice as JSON with sorted keys, no spaces and no sentence beside a code: equal advice gives equal text."""
+    values = without_texts(advice.model_dump(mode="json", by_alias=True))
     return json.dumps(values, sort_keys=True, separators=(",", ":"), ensure_ascii=False)
 
 

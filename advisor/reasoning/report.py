@@ -10,6 +10,7 @@ from collections.abc import Iterable
 from decimal import ROUND_HALF_UP, Decimal
 from typing import TYPE_CHECKING, Literal
 
+from ..codes import Param, Saying, say
 from ..leather.cutting import FormCount
 from ..leather.pieces import MAIN_PARTS, net_area
 from ..leather.price import CENT, Quote, net_cost
@@ -18,9 +19,9 @@ from ..leather.stack import zone_thickness
 from ..leather.units import show_weight
 from ..rulebase.models import (
     ANSWERED,
+    CONDITIONS,
     NO_ORDER,
     PATTERN_KINDS,
-    SEVERITIES,
     VERDICTS,
     WITHHELD,
     Rule,
@@ -29,8 +30,10 @@ from ..rulebase.models import (
 )
 from ..rulebase.strata import node_of
 from . import advice as view
+from .concern import by_harm, concerning, practice_matters
 from .evidence import evidence
-from .facts import said
+from .facts import fact_stated, listed
+from .order_lines import order_lines
 from .proof import Proof
 from .relevance import live_questions
 from .settle import Clashing, Firing, Window
@@ -56,7 +59,7 @@ class _Report:
         reasons = self._reasons()
         verdict = self._verdict(reasons)
         barred = verdict in NO_ORDER
-        self.why_none = _WHY_NONE.get(verdict or "", "")
+        self.why_none = _WHY_NONE.get(verdict or "")
         decisions = {d.name: self._choice(d.name, barred) for d in self.rulebase.choices()}
         return view.Advice(
             schema=view.SCHEMA,
@@ -67,9 +70,10 @@ class _Report:
             outcome_reasons=reasons,
             facts=self._fact_views(),
             decisions=view.Decisions(**decisions, weight=self._weight(barred), amount=self._amount(barred)),
+            order=view.Order(lines=[] if barred else order_lines(self.run, self._line_cost)),
             stacks=[] if barred else self._stacks(),
             basket=[] if barred else self._basket(),
-            cautions=self._cautions(),
+            cautions=self._cautions(barred),
             conflicts=self._conflicts(barred),
             open_questions=self._questions(),
             trace=[self._trace_step(f) for f in self.run.in_order()],
@@ -94,12 +98,13 @@ class _Report:
         ]  # fmt: skip
 
     def _verdict(self, reasons: list[view.OutcomeReason]) -> str | None:
-        if reasons:
-            return reasons[0].verdict
-        return None if self.run.item() is None else "ok"
+        """The strongest outcome; nothing suits a thing that nobody knows, on whatever conditions."""
+        if self.run.item() is None:
+            return next((r.verdict for r in reasons if r.verdict != CONDITIONS), None)
+        return reasons[0].verdict if reasons else "ok"
 
-    def _unsettled(self) -> str:
-        return "what is being made is not known yet" if self.run.item() is None else "nothing known speaks for any"
+    def _unsettled(self) -> Saying:
+        return say("thing_unknown") if self.run.item() is None else say("nothing_speaks")
 
     def _choice(self, name: str, barred: bool) -> view.Choice:
         ledger = self.run.ledgers[name]
@@ -108,7 +113,7 @@ class _Report:
         if barred:
             why = self.why_none
         elif not chosen:
-            why = "the reasons cannot be met together; see the conflict" if ledger.clash else self._unsettled()
+            why = say("reasons_clash") if ledger.clash else self._unsettled()
         return view.Choice(
             chosen=[] if barred else chosen, also_fits=[] if barred else also_fits, excluded=ledger.excluded,
             ledger=ledger.entries, tie=ledger.tie if chosen is ledger.chosen and not barred else None, open=why,
@@ -129,7 +134,7 @@ class _Report:
                 ways_out.append(view.WayOut(without=without, order_as=then, low_mm=other.low, high_mm=other.high))
         why = None
         if w.clash:
-            why = "no thickness meets all bounds; see the conflict"
+            why = say("bounds_clash")
         elif band is None:
             why = self._unsettled()
         return view.Weight(
@@ -139,10 +144,10 @@ class _Report:
 
     def _amount(self, barred: bool) -> view.Amount:
         item = self.run.item()
-        why: str | None = self.why_none if barred else None
+        why = self.why_none if barred else None
         if barred or item is None or not self.run.pieces:
             if why is None:
-                why = "; ".join(self.run.not_computed.values()) or self._unsettled()
+                why = unreckoned(self.run) or self._unsettled()
             return view.Amount(net_area_dm2=None, gross_area_dm2=None, pieces=[], parts={}, forms=[], open=why)
         excluded = self.run.ledgers["form"].excluded
         spare = int(self.run.known["spare"].values[0]) if "spare" in self.run.known else 0
@@ -151,8 +156,8 @@ class _Report:
         with_spare = buying.quotes(spare) if spare else {}
         forms = []
         for f in buying.forms():
-            ruled_out = excluded.get(f.form, [])
-            because = self.rulebase.rules[ruled_out[0]].because if ruled_out and f.fits else f.why_not
+            ruled_out = sorted(excluded.get(f.form, []), key=lambda r: self.rulebase.rules[r].standing())
+            because = self._rule_says(ruled_out[0]) if ruled_out and f.fits else f.why_not
             forms.append(view.FormView(
                 form=f.form, count=f.count, fits=f.fits and not ruled_out, why_not=because,
                 gross_dm2=round(f.gross_dm2, 2), leftover_dm2=round(f.leftover_dm2, 2), how=f.how,
@@ -164,9 +169,10 @@ class _Report:
         main = [p for p in self.run.pieces if p.part in MAIN_PARTS]
         net = round(net_area(main) * float(quantity), 2) if main else None
         return view.Amount(
-            net_area_dm2=net, gross_area_dm2=gross, pieces=self._pieces(), parts=dict(item.parts), forms=forms,
+            net_area_dm2=net, gross_area_dm2=gross, pieces=self._pieces(), forms=forms,
+            parts={name: part.what for name, part in item.parts.items()},
             prices=self._price_list(),
-            open=buying.failed or None,
+            open=buying.failed,
         )  # fmt: skip
 
     def _pieces(self) -> list[view.PieceView]:
@@ -178,26 +184,40 @@ class _Report:
             for p, formula in zip(self.run.pieces, self.run.piece_formulas, strict=True)
         ]  # fmt: skip
 
-    def _price_list(self) -> str | None:
+    def _rule_says(self, rule: str) -> Saying:
+        return say("rule_says", rule=rule, because=self.rulebase.rules[rule].because)
+
+    def _price_list(self) -> Saying | None:
         house = self.run.house
-        return f"{house.name}{', invented prices' if house.invented else ''}" if house else None
+        if house is None:
+            return None
+        return say("invented_prices", house=house.name) if house.invented else say("prices", house=house.name)
 
     def _cost(self, count: FormCount, money: Quote | None, with_spare: Quote | None) -> view.CostView | None:
         if count.relative_cost is None:
             return None
         index = round(count.relative_cost, 2)
         if money is None or money.total is None:
-            return view.CostView(index=index, why_not=money.why_not if money else "")
+            return view.CostView(index=index, why_not=money.why_not if money else None)
         quantity = Decimal(int(self.run.known["quantity"].values[0]))
-        professional = "experience" in self.run.known and "professional" in self.run.known["experience"].values
         bought = count.gross_dm2 + count.leftover_dm2
-        used_up = net_cost(money.total, count.leftover_dm2, bought, professional, second_project=True)
+        used_up = net_cost(money.total, count.leftover_dm2, bought, self._offcut_worth())
         return view.CostView(
             index=index, total=str(money.total), currency=money.currency,
             per_item=str((money.total / quantity).quantize(CENT, ROUND_HALF_UP)) if quantity > 1 else None,
             with_spare=str(with_spare.total) if with_spare and with_spare.total is not None else None,
             after_offcuts=str(used_up) if used_up < money.total else None,
         )  # fmt: skip
+
+    def _offcut_worth(self) -> float:
+        """The share of its price that leftover leather is worth to the maker; the least where it is not known whose."""
+        rows = self.run.rulebase.attributes["experience"].rows.get("offcut_worth", {})
+        worth = {k: float(v) for k, v in rows.items()}
+        known = self.run.known.get("experience")
+        return worth.get(str(known.values[0]), 0.0) if known and known.values else min(worth.values(), default=0.0)
+
+    def _line_cost(self, count: FormCount, money: Quote | None) -> view.CostView | None:
+        return self._cost(count, money, None)
 
     def _stacks(self) -> list[view.StackView]:
         weight = self.run.known.get("weight")
@@ -247,24 +267,24 @@ class _Report:
             )  # fmt: skip
         return found
 
-    def _cautions(self) -> list[view.CautionView]:
-        found: dict[str, view.CautionView] = {}
-
-        def add(caution_id: str, rule_id: str, status: view.Status, depends: list[str]) -> None:
-            found[caution_id] = caution_view(self.rulebase, caution_id, rule_id, status, depends)
-
-        for firing in self.run.in_order():
-            for c in firing.rule.then:
-                if c.act == "caution" and c.target not in found:
-                    add(c.target, firing.rule.id, "applies", [])
-        raising: list[tuple[Rule, str]] = self.rulebase.once("raising", _raising)
+    def _cautions(self, barred: bool) -> list[view.CautionView]:
+        """Those that apply, then those not ruled out, each by harm, with every rule that raises or may raise it."""
+        possible, rulebase = self.run.possible, self.rulebase
+        applies = cautions_raised(self.run)
+        not_ruled_out: dict[str, list[Rule]] = {}
+        raising: list[tuple[Rule, str]] = rulebase.once("raising", _raising)
         for rule, caution in raising:
-            if caution not in found and self.run.possible.status(rule) != Status.NO:
-                add(caution, rule.id, "not ruled out", self.run.possible.open_premises(rule))
-        order = {name: place for place, name in enumerate(self.rulebase.cautions)}
-        return sorted(
-            found.values(), key=lambda c: (c.status != "applies", SEVERITIES.index(c.severity), order[c.id])
-        )
+            if caution not in applies and possible.status(rule) != Status.NO:
+                not_ruled_out.setdefault(caution, []).append(rule)
+        concerns = concerning(rulebase, self.run.values, applies, not_ruled_out, barred)
+        return [
+            caution_view(rulebase, name, applies[name], "applies", name in concerns)
+            for name in by_harm(rulebase, applies)
+        ] + [
+            caution_view(rulebase, name, [r.id for r in rules], "not ruled out", name in concerns,
+                         dict.fromkeys(n for r in sorted(rules, key=Rule.standing) for n in possible.open_premises(r)))
+            for name in by_harm(rulebase, not_ruled_out) for rules in [not_ruled_out[name]]
+        ]  # fmt: skip
 
     def _conflicts(self, barred: bool) -> list[view.Conflict]:
         """What could not be settled, then the clashes found, then wishes left out that no clash speaks of."""
@@ -272,7 +292,8 @@ class _Report:
         for clash, firings in self.run.contradictions():
             reasons = [self._reason(f) for f in firings]
             found.append(view.Conflict(
-                about=clash.between, reasons=reasons, resolutions=list(clash.resolutions), outcome=clash.say
+                about=clash.between, reasons=reasons, resolutions=[say("rule_way", way=w) for w in clash.resolutions],
+                outcome=say("declared_clash", clash=clash.id),
             ))  # fmt: skip
         found += [self._conflict(wish) for wish in self.run.wishes_left_out() if not barred]
         return found
@@ -287,15 +308,17 @@ class _Report:
         reasons = [self._reason(c.firing, c.conclusion.text) for c in clashing.claims]
         # What the person can do about a rule comes before giving up the item.
         claims = sorted(clashing.claims, key=lambda c: c.firing.rule.item is not None)
-        ways = [way for c in claims for way in c.firing.rule.remedies]
+        ways = [*clashing.ways, *(say("rule_way", way=way) for c in claims for way in c.firing.rule.remedies)]
         matched = dict.fromkeys(n for c in clashing.claims for n, _ in c.firing.match.facts)
         behind = dict.fromkeys(a for n in matched for a in self._answers_behind(n))
-        ways += [f"Change your answer: {said(a, self.run.answers[a].values, self._unit(a))}." for a in behind]
-        ways += [f"Change your answer: {a}." for a in clashing.answers]
-        if not ways:
-            ways = ["Say more about the item, or ask for another leather."]
+        ways += [
+            say("change_answer", **fact_stated(a, self.run.answers[a].values, self.rulebase.attributes.get(a)))
+            for a in behind
+        ]  # fmt: skip
+        ways += [clashing.answered] if clashing.answered else []
+        unlike = list({str(way): way for way in ways}.values())
         return view.Conflict(
-            about=clashing.about, reasons=reasons, resolutions=list(dict.fromkeys(ways)), outcome=clashing.outcome
+            about=clashing.about, reasons=reasons, resolutions=unlike or [say("say_more")], outcome=clashing.outcome
         )
 
     def _answers_behind(self, name: str, seen: frozenset[str] = frozenset()) -> list[str]:
@@ -312,24 +335,19 @@ class _Report:
             before += [n for f in self.run.firings.get(rule, ()) for n, _ in f.match.facts]
         return list(dict.fromkeys(a for b in before for a in self._answers_behind(b, seen | {node})))
 
-    def _unit(self, name: str) -> str:
-        if name in self.rulebase.attributes:
-            return self.rulebase.attributes[name].unit
-        node = node_of(name)
-        return self.rulebase.decisions[node].unit if node in self.rulebase.decisions else ""
-
-    def _matched(self, firing: Firing) -> list[str]:
+    def _matched(self, firing: Firing) -> list[Saying]:
         by_name: dict[str, list[Value]] = {}
         for name, value in firing.match.facts:
             by_name.setdefault(name, []).append(value)
-        texts = []
+        found = []
         for name, values in by_name.items():
-            known = self.run.known.get(name)
-            origin = {"answered": "you said", "read": "you said"}.get(known.origin, known.origin) if known else ""
-            if known and known.formula and self.rulebase.attributes[name].numeric:
-                origin += f": {known.formula}"
-            texts.append(f"{said(name, values, self._unit(name))} ({origin})")
-        return texts
+            known, attribute = self.run.known.get(name), self.rulebase.attributes.get(name)
+            more: dict[str, Param] = {"origin": _SAID.get(known.origin, known.origin)} if known else {}
+            if known and known.formula and attribute and attribute.numeric:
+                more["formula"] = known.formula
+            named = attribute or self.rulebase.decisions.get(node_of(name))
+            found.append(say("fact", **fact_stated(name, values, named), **more))
+        return found
 
     def _questions(self) -> list[view.OpenQuestion]:
         """What nobody answered and can still change the advice; first what closes a danger, "don't know" or not."""
@@ -341,7 +359,7 @@ class _Report:
             attribute, known, danger = self.rulebase.attributes[name], self.run.known.get(name), dangers.get(name)
             if name in self.run.answers and danger is None:
                 continue
-            supposed = said("", known.values, attribute.unit)[4:] if known and known.values and not danger else None
+            supposed = listed(known.values, attribute.unit) if known and known.values and not danger else None
             found.append(view.OpenQuestion(
                 attribute=name, question=attribute.question, help=attribute.help, supposed=supposed,
                 affects=sorted(live.get(name, {"outcome"})), danger=danger,
@@ -354,16 +372,17 @@ class _Report:
         absent = []
         for test in firing.match.absent:
             if test.operator != "known":
-                absent.append(f"{test.attribute} lacks {test.values[0]}")
+                absent.append(say("lacks", attribute=test.attribute, value=test.values[0]))
             elif test.attribute.endswith(ANSWERED):
-                absent.append(f"{node_of(test.attribute)} is unanswered")
+                absent.append(say("unanswered", attribute=node_of(test.attribute)))
             else:
-                absent.append(f"{test.attribute} is unknown")
+                absent.append(say("unknown", attribute=test.attribute))
         return view.TraceStep(
             step=firing.step, stratum=firing.stratum, rule=rule.id, force=rule.force, concern=rule.concern,
             matched=self._matched(firing), absent=absent, concluded=[c.text for c in rule.then],
             defeated=firing.defeated, withdrawn_by=firing.withdrawn_by, because=rule.because, basis=rule.basis,
             source=list(rule.source), contested=rule.contested or None,
+            relevant=firing.withdrawn_by is None and practice_matters(self.run, rule) if rule.contested else None,
         )  # fmt: skip
 
 
@@ -391,19 +410,38 @@ def open_dangers(run: Consultation) -> dict[str, str]:
 
 
 def caution_view(
-    rulebase: RuleBase, caution_id: str, rule_id: str, status: view.Status, depends_on: Iterable[str] = ()
+    rulebase: RuleBase, caution_id: str, rules: Iterable[str], status: view.Status, relevant: bool,
+    depends_on: Iterable[str] = (),
 ) -> view.CautionView:
-    """A caution as it is handed on, with the rule that raises it."""
+    """A caution as it is handed on, with the rules that raise it and whether it concerns the thing."""
     c = rulebase.cautions[caution_id]
+    names = sorted({*rules}, key=lambda name: rulebase.rules[name].standing())
     return view.CautionView(
-        id=c.id, severity=c.severity, status=status, about=c.about, text=c.say, defer_to=c.defer_to, rule=rule_id,
-        depends_on=list(depends_on),
+        id=c.id, severity=c.severity, status=status, relevant=relevant, about=c.about, text=c.say,
+        defer_to=c.defer_to, rule=names[0], depends_on=list(depends_on), rules=names,
     )  # fmt: skip
+
+
+def cautions_raised(run: Consultation) -> dict[str, list[str]]:
+    """The cautions that apply, each with the rules that raised it."""
+    found: dict[str, list[str]] = {}
+    for firing in run.in_order():
+        for c in firing.rule.then:
+            if c.act == "caution":
+                found.setdefault(c.target, []).append(firing.rule.id)
+    return found
 
 
 def _raising(rulebase: RuleBase) -> list[tuple[Rule, str]]:
     """Rules with the cautions they raise, as declared."""
     return [(rule, c.target) for rule in rulebase.rules.values() for c in rule.then if c.act == "caution"]
+
+
+def unreckoned(run: Consultation) -> Saying | None:
+    """What keeps the pieces or a sum from being reckoned: the sizes that are not known, else the first that fails."""
+    failed = run.not_computed.values()
+    sizes = dict.fromkeys(str(s.params["attribute"]) for s in failed if s.code == "size_unknown")
+    return say("sizes_unknown", attributes=list(sizes)) if sizes else next(iter(failed), None)
 
 
 def order_as(window: Window) -> str | None:
@@ -413,11 +451,12 @@ def order_as(window: Window) -> str | None:
     return show_weight(window.low, window.high, "inch")
 
 
+_SAID = {"answered": "said", "read": "said"}
 _WHY_NONE = {
-    "refuse": "no leather is advised for this use",
-    "another_material": "no leather is advised for this use",
-    WITHHELD: "no order is shown until the person named has decided",
-    "undecided": "no order is shown until the open question about a danger is answered",
+    "refuse": say("no_leather"),
+    "another_material": say("no_leather"),
+    WITHHELD: say("somebody_decides"),
+    "undecided": say("danger_open"),
 }
 _OUTCOMES = {WITHHELD: "defer", "undecided": None}
 GROUPS = ("job", "size", "load", "flex", "wet", "finish", "make", "people", "limits", "basket")

@@ -12,6 +12,7 @@ from typing import Literal
 
 from pydantic import Field
 
+from ..codes import Saying
 from .advice import BoundView, CautionView, LedgerEntry, Outcome, OutcomeReason, Part, RuleBaseName
 
 SCHEMA = "leather-order-review/1"
@@ -96,7 +97,7 @@ class Point(Part):
     needed: int | None = None
     needed_dm2: float | None = None
     short_dm2: float | None = None
-    why_not: str = ""
+    why_not: Saying | None = None
     outcomes: list[OutcomeReason] = Field(default_factory=list)
     remedies: list[str] = Field(default_factory=list)
     cautions: list[CautionView] = Field(default_factory=list)

@@ -7,10 +7,11 @@ supposition, the item's own habit beats its family's; otherwise only a declared 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, MutableMapping, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
 
+from ..codes import Saying, say
 from ..rulebase.models import (
     CONCERNS,
     FORCES,
@@ -29,6 +30,7 @@ from .facts import Known
 from .matching import Fact, Match
 
 _DEAREST = Decimal("Infinity")
+IN_RANKING, OUTWEIGHED, NO_ROOM = say("in_ranking"), say("outweighed"), say("leaves_nothing")
 
 
 @dataclass(slots=True)
@@ -54,12 +56,17 @@ class Claim:
 
 @dataclass(frozen=True, slots=True)
 class Clashing:
-    """Reasons that cannot hold together. ``about`` is what they are about, ``outcome`` how it was left."""
+    """Reasons that cannot hold together. ``outcome`` is how it was left.
+
+    ``about`` is an attribute, a decision or, as "part NAME", a part; ``answered`` is set where an answer stands against
+    a rule; ``ways`` out are those that no rule names.
+    """
 
     about: str
     claims: tuple[Claim, ...]
-    outcome: str
-    answers: tuple[str, ...] = ()
+    outcome: Saying
+    answered: Saying | None = None
+    ways: tuple[Saying, ...] = ()
 
 
 @dataclass(slots=True)
@@ -72,17 +79,21 @@ class Settled:
 
 @dataclass(slots=True)
 class Ledger:
-    """A choice after settling; ``eligible`` are those that something may have brought in, excluded or not."""
+    """A choice after settling; ``eligible`` are those that something may have brought in, excluded or not.
+
+    ``outweighed`` are those asked for by name against which more speaks than for them: no wish makes them lead.
+    """
 
     chosen: list[str] = field(default_factory=list)
     also_fits: list[str] = field(default_factory=list)
     excluded: dict[str, list[str]] = field(default_factory=dict)
     entries: list[LedgerEntry] = field(default_factory=list)
-    tie: str | None = None
+    tie: Saying | None = None
     clash: Clashing | None = None
     balance: dict[str, int] = field(default_factory=dict)
     eligible: set[str] = field(default_factory=set)
     costs: Mapping[str, Decimal] = field(default_factory=dict)
+    outweighed: set[str] = field(default_factory=set)
 
 
 @dataclass(slots=True)
@@ -150,7 +161,7 @@ def settle_attribute(name: str, many: bool, claims: Sequence[Claim]) -> Settled:
                             winner.firing.defeated.append(claim.firing.rule.id)
             return Settled(_known(name, (values[0],), "derived", [c for c in settings if c.values[0] == values[0]]))
         rivals = tuple(c for c in settings if c.values[0] in values)
-        return Settled(None, Clashing(name, rivals, f"{name.replace('_', ' ')} is left unsettled"))
+        return Settled(None, Clashing(name, rivals, say("left_unsettled", attribute=name)))
     suppositions = [c for c in live if c.conclusion.act == "suppose"]
     if not suppositions:
         return Settled(None)
@@ -160,7 +171,7 @@ def settle_attribute(name: str, many: bool, claims: Sequence[Claim]) -> Settled:
         return Settled(_known(name, _union(ranked), "supposed", ranked))
     values = list(dict.fromkeys(c.values[0] for c in ranked))
     if len(values) > 1:
-        return Settled(None, Clashing(name, tuple(ranked), f"{name.replace('_', ' ')} is left unsettled"))
+        return Settled(None, Clashing(name, tuple(ranked), say("left_unsettled", attribute=name)))
     return Settled(_known(name, (values[0],), "supposed", ranked))
 
 
@@ -187,17 +198,30 @@ def excluded_by(decision: Decision, claims: Iterable[Claim]) -> dict[str, list[C
     return found
 
 
-def unmet_wishes(decision: Decision, claims: Sequence[Claim]) -> list[Clashing]:
-    """Candidates that somebody asked for by name and that standing reasons exclude: the wish, then those reasons."""
+def unmet_wishes(
+    decision: Decision, claims: Sequence[Claim], outweighed: Collection[str] = ()
+) -> list[Clashing]:
+    """Candidates that somebody asked for by name and that do not lead: the wish, then the reasons against it.
+
+    Those are what excludes it, or where nothing does and it is ``outweighed``, all that speaks against it.
+    """
     against = excluded_by(decision, claims)
+    for candidate in (c for c in outweighed if c not in against):
+        speaking = (c for c in claims if c.conclusion.act == "disfavour" and candidate in c.values)
+        standing = [c for c in speaking if c.firing.withdrawn_by is None]
+        against[candidate] = list({c.firing.rule.id: c for c in reversed(standing)}.values())[::-1]
     found: list[Clashing] = []
     for claim in claims:
-        named = claim.conclusion.attribute and claim.firing.rule.concern == "stated wish"
-        for candidate in (str(v) for v in claim.values) if named and claim.firing.withdrawn_by is None else ():
-            if candidate in against:
-                what = f"{candidate.replace('_', ' ')} is left out, and the best of the rest is advised"
-                found.append(Clashing(f"the wished {decision.title}", (claim, *against[candidate]), what))
+        for candidate in (str(v) for v in claim.values) if _named_wish(claim) else ():
+            if candidate in against and claim.firing.withdrawn_by is None:
+                what = say("wish_left_out", decision=decision.name, candidate=candidate)
+                found.append(Clashing(str(claim.conclusion.attribute), (claim, *against[candidate]), what))
     return found
+
+
+def _named_wish(claim: Claim) -> bool:
+    """Whether a claim says no more than that somebody asked for this leather by name."""
+    return bool(claim.conclusion.attribute) and claim.firing.rule.concern == "stated wish"
 
 
 def _hit(decision: Decision, claim: Claim) -> tuple[str, ...]:
@@ -222,16 +246,17 @@ def settle_choice(
     against = excluded_by(decision, claims)
     ledger = Ledger(excluded={c: [k.firing.rule.id for k in against[c]] for c in decision.candidates if c in against})
     weights: dict[tuple[str, str], LedgerEntry] = {}
+    wishes: set[tuple[str, str]] = set()
     ranked = False
     for claim in claims:
         rule, act = claim.firing.rule, claim.conclusion.act
         ranked = ranked or (act == "favour" and rule.concern in HABITS and claim.firing.withdrawn_by is None)
         must = act in ("exclude", "require")
         for candidate in _hit(decision, claim):
-            aside = f"withdrawn by {claim.firing.withdrawn_by}" if claim.firing.withdrawn_by else None
+            aside = _withdrawn(claim)
             counts = aside is None
-            if counts and not must and _in_ranking(claim, decision, item, own):
-                counts, aside = False, "already in the item's own ranking"
+            if counts and not must and _in_ranking(claim, candidate, decision, item, own):
+                counts, aside = False, IN_RANKING
             entry = LedgerEntry(
                 candidate=candidate, act=act, strength="must" if must else STRENGTH_NAMES[claim.conclusion.strength],
                 rule=rule.id, because=claim.conclusion.because or rule.because, concern=rule.concern,
@@ -240,6 +265,9 @@ def settle_choice(
             key = (rule.id, f"{act} {candidate}")
             if key not in weights:
                 weights[key] = entry
+                wishes |= {key} if act == "favour" and _named_wish(claim) else set()
+    if ranked:
+        ledger.outweighed = _outweigh_wishes(weights, wishes)
     ledger.entries = list(weights.values())
     counting = [e for e in ledger.entries if e.counts]
     balance = dict.fromkeys(decision.candidates, 0)
@@ -247,11 +275,9 @@ def settle_choice(
     eligible = set() if ranked else set(decision.candidates)
     for entry in counting:
         if entry.act in ("favour", "disfavour"):
-            sign = 1 if entry.act == "favour" else -1
-            balance[entry.candidate] += sign * STRENGTHS[entry.strength]
-            reasons_against[entry.candidate] += sign < 0
-            concern = CONCERNS.index(entry.concern)
-            if sign > 0 and (concern <= MAY_BRING_IN or entry.concern in HABITS):
+            balance[entry.candidate] += _signed(entry)
+            reasons_against[entry.candidate] += entry.act == "disfavour"
+            if _brings(entry):
                 eligible.add(entry.candidate)
     ledger.balance, ledger.eligible, ledger.costs = balance, eligible, cost
     if not counting:
@@ -269,19 +295,60 @@ def settle_choice(
     ledger.also_fits = [c for c in worth if c not in ledger.chosen]
     if ranked and len(tied) > 1:
         second = tied[1]
-        ledger.tie = f"{', '.join(tied[:-1])} and {tied[-1]} stand level: "
         if reasons_against[lead] < reasons_against[second]:
-            ledger.tie += f"{lead} is named first for fewer reasons against it"
+            ledger.tie = say("tied_less_against", decision=decision.name, candidates=tied)
         elif cost.get(lead, _DEAREST) < cost.get(second, _DEAREST):
-            ledger.tie += f"{lead} is named first for a lower price"
+            ledger.tie = say("tied_cheapest", decision=decision.name, candidates=tied)
         else:
-            ledger.tie += "either will do" if len(tied) == 2 else "any will do"
+            ledger.tie = say("tied", decision=decision.name, candidates=tied)
     return ledger
 
 
-def _in_ranking(claim: Claim, decision: Decision, item: Item | None, own: Callable[[Fact], bool]) -> bool:
+def _withdrawn(claim: Claim) -> Saying | None:
+    by = claim.firing.withdrawn_by
+    return say("withdrawn", rule=by) if by else None
+
+
+def _outweigh_wishes(
+    weights: MutableMapping[tuple[str, str], LedgerEntry], wishes: Collection[tuple[str, str]]
+) -> set[str]:
+    """Set aside the wishes for leathers against which more speaks than for them, and name those leathers.
+
+    A leather that fits unasked may be wished for whatever is said against it.
+    """
+    found: set[str] = set()
+    for key in wishes:
+        wish = weights[key]
+        others = [
+            e for k, e in weights.items()
+            if e.candidate == wish.candidate and k not in wishes and e.act in ("favour", "disfavour")
+        ]
+        every = sum(_signed(e) for e in others if not e.withdrawn)
+        fits = any(_brings(e) for e in others if e.counts) and sum(_signed(e) for e in others if e.counts) > 0
+        if wish.counts and every < 0 and not fits:
+            weights[key] = wish.model_copy(update={"counts": False, "set_aside": OUTWEIGHED})
+            found.add(wish.candidate)
+    return found
+
+
+def _signed(entry: LedgerEntry) -> int:
+    return STRENGTHS[entry.strength] * (1 if entry.act == "favour" else -1)
+
+
+def _brings(entry: LedgerEntry) -> bool:
+    """Whether a reason may bring in a leather that the item's ranking does not name."""
+    habit = entry.concern in HABITS
+    return entry.act == "favour" and (habit or CONCERNS.index(entry.concern) <= MAY_BRING_IN)
+
+
+def _in_ranking(
+    claim: Claim, candidate: str, decision: Decision, item: Item | None, own: Callable[[Fact], bool]
+) -> bool:
+    """Whether the item's own ranking already contains a reason. One against a leather that it does not name counts."""
     rule = claim.firing.rule
     if item is None or rule.item is not None or decision.name not in item.ranks:
+        return False
+    if claim.conclusion.act == "disfavour" and candidate not in item.ranks[decision.name]:
         return False
     return not claim.firing.match.absent and all(own(f) for f in claim.firing.match.facts)
 
@@ -304,7 +371,7 @@ def _nothing_left(
     if left or not involved:
         pulls = [c for c in claims if c.firing.withdrawn_by is None and c.conclusion.act in ("favour", "disfavour")]
         involved += [c for c in pulls if c.firing.rule.item is None][:4]
-    return Clashing(decision.name, tuple(involved), f"no {decision.title} meets all of this")
+    return Clashing(decision.name, tuple(involved), say("none_meets_all", decision=decision.name))
 
 
 def settle_window(
@@ -320,10 +387,10 @@ def settle_window(
     rows: list[tuple[Claim, BoundView]] = []
     for claim in claims:
         mm, formula, numbers = inputs(claim)
-        rule, by = claim.firing.rule, claim.firing.withdrawn_by
+        rule = claim.firing.rule
         view = BoundView(
             side=claim.conclusion.act, mm=mm, rule=rule.id, force=rule.force, because=rule.because, formula=formula,
-            inputs=numbers, set_aside=f"withdrawn by {by}" if by else None,
+            inputs=numbers, set_aside=_withdrawn(claim),
         )  # fmt: skip
         rows.append((claim, view))
     live = [r for r in rows if r[1].set_aside is None]
@@ -331,11 +398,11 @@ def settle_window(
     low = max((v.mm for _, v in musts if v.side == "at least"), default=None)
     high = min((v.mm for _, v in musts if v.side == "at most"), default=None)
     window.feasible = (low, high)
-    aside: dict[int, str] = {}
+    aside: set[int] = set()
     if low is not None and high is not None and low > high:
         ends = (next(c for c, v in musts if v.side == "at least" and v.mm == low),
                 next(c for c, v in musts if v.side == "at most" and v.mm == high))  # fmt: skip
-        window.clash = Clashing("weight", ends, "no thickness meets both, so none is advised")
+        window.clash = Clashing("weight", ends, say("no_thickness"))
         window.bounds = [v for _, v in rows]
         return window
     others = [r for r in live if r[1].force != "must"]
@@ -343,18 +410,18 @@ def settle_window(
     for claim, view in others:
         if view.side == "at least":
             if high is not None and view.mm > high:
-                aside[id(view)] = "leaves nothing under the other bounds"
+                aside.add(id(view))
             else:
                 low = view.mm if low is None else max(low, view.mm)
         elif low is not None and view.mm < low:
-            aside[id(view)] = "leaves nothing under the other bounds"
+            aside.add(id(view))
         else:
             high = view.mm if high is None else min(high, view.mm)
         del claim
     window.low, window.high = low, high
     for _, view in rows:
         if view.set_aside is None and id(view) in aside:
-            view = view.model_copy(update={"set_aside": aside[id(view)]})
+            view = view.model_copy(update={"set_aside": NO_ROOM})
         elif view.set_aside is None:
             end = low if view.side == "at least" else high
             clear = abs(view.mm - end) if end is not None else 0.0

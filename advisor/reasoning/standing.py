@@ -7,8 +7,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from ..leather.units import show_window, whole_ounce_band
-from ..rulebase.models import NO_ORDER, VERDICTS, Value
+from ..leather.units import show_weight
+from ..rulebase.models import CONDITIONS, NO_ORDER, VERDICTS, Value
 from .possibility import Possibility
 from .spread import MAYBE, NO, YES, Status, Words, turned
 
@@ -66,14 +66,19 @@ def _outcome(run: Possibility) -> Words:
         if run.statuses[place] != NO:
             found[target] = max(found[target], run.stands(place))
     may: list[Value] = []
+    item = run.fixed("item")
     for outcome in VERDICTS:
+        if outcome == CONDITIONS and not item:
+            # Nothing suits a thing that is not known, on whatever conditions.
+            if item is None and found[outcome] != NO:
+                may.append(outcome)
+            continue
         if found[outcome] != NO:
             may.append(outcome)
         if found[outcome] == YES:
             break
     else:
         # No rule speaks for certain: then it is ok, unless a decision cannot be settled.
-        item = run.fixed("item")
         if item is None or item:
             may += ["ok", "ok_with_conditions"] if _unmet(run) == MAYBE else []
             may += ["ok"] if _unmet(run) == NO else ["ok_with_conditions"] if _unmet(run) == YES else []
@@ -96,8 +101,7 @@ def _weight(run: Possibility) -> Words:
         return _open("\0")
     if abs(low.low) == float("inf") or abs(high.low) == float("inf"):
         return _settled()
-    band = whole_ounce_band(low.low, high.low)
-    return _settled(f"{band[0]}-{band[1]} oz ({show_window(low.low, high.low)})")
+    return _settled(show_weight(low.low, high.low, "inch"))
 
 
 def _amount(run: Possibility) -> Words:

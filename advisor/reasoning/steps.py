@@ -12,11 +12,13 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
+from ..codes import Saying, say
 from ..leather.formulas import FORMULAS
 from ..rulebase import written
 from ..rulebase.models import ANSWERED, PATTERN_KINDS, Attribute, Kind, Premise, Rule, Value
 from ..rulebase.patterns import PIECE, sizes_read
 from ..rulebase.strata import node_of
+from .facts import PRICE_LIST
 from .matching import Fact, holds
 from .settle import Firing
 from .spread import Status
@@ -56,6 +58,8 @@ class Node:
 def _plain(value: Any) -> Any:
     if isinstance(value, Node):
         return value.id
+    if isinstance(value, Saying):
+        return value.written()
     if isinstance(value, Mapping):
         return {k: _plain(v) for k, v in value.items()}
     if isinstance(value, tuple | list):
@@ -127,9 +131,9 @@ class Steps(ABC):
         says: dict[str, Any] = {"name": attribute.name, "value": list(known.values), "unit": attribute.unit}
         says["line"] = known.formula
         if attribute.name in self.run.priced:
-            house = self._prices()
+            house = self.prices()
             rests = [house, *(self.fact(o) for o in attribute.inputs.values() if "." not in o)]
-            return Node("computed", {**says, "formula": "price list"}, once(rests))
+            return Node("computed", {**says, "formula": PRICE_LIST}, once(rests))
         formula = FORMULAS[attribute.formula]
         inputs: dict[str, tuple[Any, Node | None]] = {}
         rests = []
@@ -165,10 +169,10 @@ class Steps(ABC):
         return made
 
     def table(self, decision: str, column: str) -> Node:
-        """A column of numbers beside the candidates of a decision."""
+        """A column of numbers beside the candidates of a decision or the values of an attribute."""
 
         def make() -> Node:
-            found = self.run.rulebase.decisions[decision]
+            found = self.run.rulebase.holder(decision)
             about = found.properties[column]
             says = written.table(found, column)
             return Node("table", says, once(self.source(s) for s in about.source), (),
@@ -188,10 +192,11 @@ class Steps(ABC):
         assert node is not None
         return node
 
-    def _prices(self) -> Node:
+    def prices(self) -> Node:
+        """The price list of the shop; only where there is one."""
         house = self.run.house
         assert house is not None
-        return Node("prices", {"house": house.name, "invented": house.invented})
+        return Node("prices", {"house": house.name, "invented": house.invented, "sha256": house.sha256})
 
     # -- rules
 
@@ -235,11 +240,12 @@ class Steps(ABC):
             "absence", says, once([self.fact(name)]) if name in self.run.known or node in self.run.answers else ()
         )
 
-    def _state(self, rule: Rule) -> str:
+    def _state(self, rule: Rule) -> Saying:
         fired = self.run.firings.get(rule.id)
         if not fired:
-            return "did not apply"
-        return f"withdrawn by {fired[0].withdrawn_by}" if fired[0].withdrawn_by else "applied"
+            return say("did_not_apply")
+        by = fired[0].withdrawn_by
+        return say("withdrawn", rule=by) if by else say("applied")
 
     def failed(self, rule: Rule) -> Node:
         """Why a rule does not hold: the premises that do not, and what is known of them. Not part of any proof."""

@@ -39,6 +39,19 @@ def leads(decision: str, candidate: str) -> Target:
     )
 
 
+def before(decision: str, candidate: str, *others: str) -> Target:
+    """A candidate stands first, or level with the first, and the others do not."""
+    rest = frozenset(others)
+    return Target(
+        frozenset((decision,)),
+        lambda run: candidate in run.weighed[decision].chosen.may and not rest & run.weighed[decision].chosen.must,
+        lambda run: (
+            candidate in run.weighed[decision].chosen.must and not rest & run.weighed[decision].chosen.may
+            and _leather(run)
+        ),
+    )  # fmt: skip
+
+
 def fits(decision: str, candidate: str) -> Target:
     """A candidate stands first or fits as well."""
     return Target(

@@ -1,16 +1,19 @@
-"""What the order leans on: answers that would change it, answers that are enough, suppositions, cases.
+"""What the order leans on: answers that would change it, how far one may go, answers that are enough, suppositions.
 
-Each is found on runs over sets of answers, so "nothing would" covers every value, not a sample.
+Each is found on runs over sets of answers, so "nothing would" covers every value, not a sample; what such a run could
+not settle is said to be unsettled.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+import itertools
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from ..rulebase.models import NO_ORDER, Attribute, Value
-from .changes import HALVINGS, Change, alternatives, changeable, effort, now, thresholds, tidy
+from .changes import Change, alternatives, changeable, effort, now, thresholds
 from .facts import Answer
+from .numbers import EDGE_RUNS, Budget, Edge, Line, between, edge, tidy
 from .possibility import Possibility
 from .report import GROUPS
 from .spread import Span, whole
@@ -23,27 +26,37 @@ Values = frozenset[Value]
 class Tip:
     """One answer that would change a goal, and what the goal would be then.
 
-    ``side`` says of a number on which side of it that begins: "from" or "down to"; "" for a word.
+    ``side`` says of a number on which side of it that begins: "from" or "down to"; "" for a word. ``proven``: no number
+    nearer than this one does it.
     """
 
     change: Change
     becomes: Values
     side: str = ""
+    proven: bool = True
 
 
 @dataclass(slots=True)
 class Tips:
-    """What would change a goal, the easiest first; ``safe`` names the questions none of whose answers does."""
+    """What would change a goal, the easiest first; ``safe`` names the questions none of whose answers does.
+
+    ``unsettled`` are those of which no answer was found that does, and not shown that there is none.
+    """
 
     goal: Goal
     here: Values
     found: list[Tip] = field(default_factory=list)
     safe: list[str] = field(default_factory=list)
+    unsettled: list[str] = field(default_factory=list)
 
 
 def goal_of(run: Possibility, goal: Goal) -> Values:
     """What a run with nothing open comes to in one goal; nothing where it gives no order."""
-    part = standing(run).order.get(goal)
+    return _part(standing(run), goal)
+
+
+def _part(order: Standing, goal: Goal) -> Values:
+    part = order.order.get(goal)
     return part.may if part is not None else frozenset()
 
 
@@ -57,11 +70,13 @@ def tips(run: Possibility, goal: Goal) -> Tips:
         if _stays(here, standing(run.saying({attribute.name: whole(attribute)})), [goal]):
             result.safe.append(attribute.name)
             continue
-        find = _turning if attribute.numeric and now(run, attribute.name) else _other_words
-        found = find(run, attribute, goal, result.here)
+        if attribute.numeric and now(run, attribute.name):
+            found, proven = _turning(run, attribute, goal)
+        else:
+            found, proven = _other_words(run, attribute, goal, result.here)
         result.found += found
         if not found:
-            result.safe.append(attribute.name)
+            (result.safe if proven else result.unsettled).append(attribute.name)
     # What brings a conflict or asks about something that is not there comes after the rest.
     result.found.sort(key=lambda t: ("conflict" in t.becomes or not t.becomes, not now(run, t.change[0]),
                                      effort(run, t.change)))  # fmt: skip
@@ -82,30 +97,55 @@ def _stays(here: Standing, then: Standing, goals: Sequence[Goal]) -> bool:
     return all(g in after and after[g].fixed is not None and after[g].may == before[g].may for g in held)
 
 
-def _other_words(run: Possibility, attribute: Attribute, goal: Goal, here: Values) -> list[Tip]:
+def _other_words(run: Possibility, attribute: Attribute, goal: Goal, here: Values) -> tuple[list[Tip], bool]:
+    """Other answers that change the goal, and whether every answer was tried."""
     found = []
     for answer in alternatives(run, attribute):
         then = goal_of(run.saying({attribute.name: answer}), goal)
         if then != here:
             found.append(Tip((attribute.name, answer), then))
-    return found
+    if attribute.numeric and not found:
+        return found, _alike(run, attribute, [goal])(float(attribute.low or 0), attribute.high or 0.0)
+    return found, attribute.kind != "set"
 
 
-def _turning(run: Possibility, attribute: Attribute, goal: Goal, here: Values) -> list[Tip]:
-    """The nearest numbers above and below at which the goal changes."""
-    middle = float(now(run, attribute.name)[0])
-    marks = thresholds(run.rulebase, attribute)
-    sides = (("from", [m for m in marks if m > middle]), ("down to", [m for m in reversed(marks) if m < middle]))
+def _turning(run: Possibility, attribute: Attribute, goal: Goal) -> tuple[list[Tip], bool]:
+    """The nearest numbers above and below at which the goal changes, and whether there can be none besides."""
+    line = _line(run, attribute, [goal])
+    found, proven = [], True
+    for side, reached in _edges(run, line):
+        proven = proven and reached.proven
+        if reached.first is not None:
+            then = goal_of(_at(run, attribute, reached.first), goal)
+            found.append(Tip((attribute.name, Answer((reached.first,))), then, side, reached.proven))
+    return found, proven
+
+
+def _line(run: Possibility, attribute: Attribute, goals: Sequence[Goal]) -> Line:
+    """One number of a run, to be varied with an eye on some goals."""
+    here = standing(run)
+
+    def alike(value: float) -> bool:
+        then = standing(_at(run, attribute, value))
+        return all(_part(then, goal) == _part(here, goal) for goal in goals)
+
+    return Line(attribute, alike, _alike(run, attribute, goals))
+
+
+def _alike(run: Possibility, attribute: Attribute, goals: Sequence[Goal]) -> Callable[[float, float], bool]:
+    """Whether these goals are proven to stay as they are at every number from one to another."""
+    here = standing(run)
+    return lambda low, high: _stays(here, standing(run.saying({attribute.name: Span(low, high)})), goals)
+
+
+def _edges(run: Possibility, line: Line) -> list[tuple[str, Edge]]:
+    """How far the number may go up and down; each way has runs of its own."""
+    middle = float(now(run, line.attribute.name)[0])
+    marks = thresholds(run.rulebase, line.attribute)
     found = []
-    for side, line in sides:
-        last = middle
-        for mark in line:
-            if goal_of(_at(run, attribute, mark), goal) == here:
-                last = mark
-                continue
-            _, tipped = _between(attribute, lambda v: goal_of(_at(run, attribute, v), goal) == here, last, mark)
-            found.append(Tip((attribute.name, Answer((tipped,))), goal_of(_at(run, attribute, tipped), goal), side))
-            break
+    for side, way in (("from", [m for m in marks if m > middle]), ("down to", [m for m in marks[::-1] if m < middle])):
+        line.budget = Budget(EDGE_RUNS)
+        found.append((side, edge(line, middle, way)))
     return found
 
 
@@ -113,37 +153,109 @@ def _at(run: Possibility, attribute: Attribute, value: float) -> Possibility:
     return run.saying({attribute.name: Answer((value,))})
 
 
-def _between(attribute: Attribute, alike: Callable[[float], bool], same: float, other: float) -> tuple[float, float]:
-    """The last number, coming from ``same``, at which all is alike, and the first at which it is not."""
-    for _ in range(HALVINGS):
-        middle = tidy(attribute, (same + other) / 2)
-        if middle in (same, other):
-            break
-        if alike(middle):
-            same = middle
-        else:
-            other = middle
-    return same, other
+@dataclass(frozen=True, slots=True)
+class Room:
+    """How far the answer to one question may go while the order but for the amount stays, all else being as it is.
+
+    Of a number it may go from ``low`` to ``high``: ``proven`` of every number between, else of the ``tried`` ones
+    alone. ``beyond`` maps the next number below and above that changes the order to what it changes, where one was
+    found. Of words ``values`` are those under which the order stays.
+    """
+
+    name: str
+    low: float = 0.0
+    high: float = 0.0
+    proven: bool = True
+    tried: int = 0
+    beyond: Mapping[float, Mapping[Goal, Values]] = field(default_factory=dict)
+    values: tuple[Value, ...] = ()
 
 
-def enough(run: Possibility, goals: Sequence[Goal]) -> list[str]:
-    """Answers that settle these goals whatever the other answers were; none of them can be dropped.
+BETWEEN = 12
+"""Numbers between two ends that are looked at one by one where nothing proves the whole stretch."""
+
+
+def room(run: Possibility, attribute: Attribute) -> Room:
+    """What else could have been answered to a question that was answered, without another order."""
+    here = standing(run)
+    if not attribute.numeric:
+        same = [
+            a for a in alternatives(run, attribute)
+            if len(a.values) == 1 and not here.moved(standing(run.saying({attribute.name: a})))
+        ]  # fmt: skip
+        return Room(attribute.name, values=tuple(a.values[0] for a in same))
+    goals = [g for g in here.order if g != "amount"]
+    line, middle = _line(run, attribute, goals), float(now(run, attribute.name)[0])
+    (_, up), (_, down) = _edges(run, line)
+    ends, firsts, proven = [down.last, up.last], [down.first, up.first], [down.proven, up.proven]
+    for place in (0, 1):
+        if proven[place]:
+            continue
+        # Nearer than the last number that was tried there may still be one that changes something.
+        last = middle
+        for part in range(1, BETWEEN):
+            value = tidy(attribute, middle + (ends[place] - middle) * part / BETWEEN)
+            if value != last and not line.same(value):
+                ends[place], firsts[place] = between(attribute, line.same, last, value)
+                break
+            last = value
+    beyond = {}
+    for first in firsts:
+        if first is not None:
+            then = standing(_at(run, attribute, first))
+            beyond[first] = {g: then.order[g].may for g in here.moved(then) if g != "amount"}
+    tried = {v for v in line.tried if ends[0] <= v <= ends[1]} | {middle, *ends}
+    return Room(attribute.name, ends[0], ends[1], all(proven), len(tried), beyond)
+
+
+@dataclass(frozen=True, slots=True)
+class Enough:
+    """``kept``: answers that settle some goals whatever the others were. ``unsure``: those of them of which nothing
+    showed that another answer makes a difference."""
+
+    kept: tuple[str, ...]
+    unsure: tuple[str, ...]
+
+
+def enough(run: Possibility, goals: Sequence[Goal]) -> Enough:
+    """Answers that settle these goals whatever the other answers were; what changes nothing is dropped.
 
     What nobody said stays left to the rules. The item is dropped last, what is hardest to change before it.
     """
     here = standing(run)
-    at, kept = run, []
+    at, kept, unsure = run, list[str](), list[str]()
     for name in sorted(run.answers, key=lambda n: _dropping(run, n)):
         attribute = run.rulebase.attributes.get(name)
         if attribute is None or attribute.ask == "never":
             kept.append(name)
             continue
         dropped = at.saying({name: whole(attribute)})
-        if _stays(here, standing(dropped), goals):
+        if _stays(here, standing(dropped), goals) or (name != "item" and _stays_throughout(here, at, attribute, goals)):
             at = dropped
-        else:
-            kept.append(name)
-    return kept
+            continue
+        kept.append(name)
+        if name != "item" and not _matters(here, run, attribute, goals):
+            unsure.append(name)
+    return Enough(tuple(kept), tuple(unsure))
+
+
+def _stays_throughout(here: Standing, at: Possibility, attribute: Attribute, goals: Sequence[Goal]) -> bool:
+    """Whether these goals stay under every answer to a question and without one, looked at one after another."""
+    parts: list[Answer | Span | None] = [None]
+    if attribute.numeric:
+        marks = thresholds(at.rulebase, attribute)
+        parts += [Span(low, high) for low, high in itertools.pairwise(marks)]
+    elif attribute.kind == "set":
+        return False
+    else:
+        parts += [Answer((v,)) for v in attribute.values]
+    return all(_stays(here, standing(at.saying({attribute.name: part})), goals) for part in parts)
+
+
+def _matters(here: Standing, run: Possibility, attribute: Attribute, goals: Sequence[Goal]) -> bool:
+    """Whether another answer to a question, or none, is seen to change one of these goals by itself."""
+    others: list[Answer | None] = [None, *alternatives(run, attribute)]
+    return any(not _stays(here, standing(run.saying({attribute.name: other})), goals) for other in others)
 
 
 def _dropping(run: Possibility, name: str) -> tuple[bool, int]:
@@ -167,103 +279,32 @@ def asleep(run: Possibility) -> list[str]:
 
 
 def leaning(run: Possibility) -> list[tuple[str, list[Goal]]]:
-    """Suppositions, each with the parts of the order that another answer could change; most first."""
+    """Suppositions, each with the parts of the order that some other answer changes; most first.
+
+    Looked at value by value, of a number at its marks.
+    """
     here = standing(run)
     found = []
     for attribute in changeable(run):
         if attribute.name not in run.answers and now(run, attribute.name):
-            then = standing(run.saying({attribute.name: whole(attribute)}))
-            found.append((attribute.name, list(here.moved(then))))
+            found.append((attribute.name, list(changed_by(run, here, attribute))))
     found.sort(key=lambda f: (-len(f[1]), GROUPS.index(run.rulebase.attributes[f[0]].group)))
     return found
 
 
-@dataclass(frozen=True, slots=True)
-class Case:
-    """One case of what nobody knows: ``within`` maps each name to the answers it stands for; ``run`` is one of them.
+def changed_by(
+    run: Possibility, here: Standing, attribute: Attribute, may: Sequence[Goal] | None = None
+) -> tuple[Goal, ...]:
+    """The parts of the order that some single answer to a question changes, one by one.
 
-    A number stands for a span from the first to the second, both included.
+    ``may`` are those that a run over all answers leaves open, if that was held already.
     """
-
-    within: tuple[tuple[str, tuple[Value, ...]], ...]
-    run: Possibility
-
-
-def by_cases(run: Possibility, names: Sequence[str], most: int = 4) -> list[Case] | str:
-    """The order for everything that may be answered to ``names``: disjoint cases that cover all of it.
-
-    Returns the one name to find out first where ``most`` cases are not enough.
-    """
-    live = [n for n in names if standing(run.saying({n: whole(run.rulebase.attributes[n])})).open_goals()]
-    if not live:
-        return [Case((), run)]
-    plans = []
-    for first in live:
-        cases = _split(run, [first, *(n for n in live if n != first)], most)
-        if isinstance(cases, list):
-            plans.append(cases)
-    return min(plans, key=len) if plans else live[0]
-
-
-def _split(run: Possibility, names: Sequence[str], most: int) -> list[Case] | None:
-    """The cases with ``names`` split in this order; None if there are too many."""
-    if not names or _settles(run, names):
-        return [Case((), _any_of(run, names))]
-    attribute = run.rulebase.attributes[names[0]]
-    if attribute.kind == "set":
-        return None
-    parts = _spans(run, attribute, most) if attribute.numeric else [(v,) for v in attribute.values]
-    if parts is None:
-        return None
-    groups: list[tuple[tuple[Value, ...], list[Case]]] = []
-    for part in parts:
-        cases = _split(run.saying({attribute.name: Answer((part[0],))}), names[1:], most)
-        if cases is None:
-            return None
-        alike = next((n for n, (_, other) in enumerate(groups) if not attribute.numeric and _same(cases, other)), None)
-        if alike is None:
-            groups.append((part, cases))
-        else:
-            groups[alike] = ((*groups[alike][0], *part), groups[alike][1])
-    found = [Case(((attribute.name, part), *case.within), case.run) for part, cases in groups for case in cases]
-    return found if len(found) <= most else None
-
-
-def _settles(run: Possibility, names: Sequence[str]) -> bool:
-    return not standing(run.saying({n: whole(run.rulebase.attributes[n]) for n in names})).open_goals()
-
-
-def _any_of(run: Possibility, names: Sequence[str]) -> Possibility:
-    """Where no answer to these matters, they may as well be left unsaid."""
-    return run.saying(dict.fromkeys(names)) if names else run
-
-
-def _same(cases: Sequence[Case], others: Sequence[Case]) -> bool:
-    return len(cases) == len(others) and all(
-        a.within == b.within and standing(a.run).signature() == standing(b.run).signature()
-        for a, b in zip(cases, others, strict=True)
-    )
-
-
-def _spans(run: Possibility, attribute: Attribute, most: int) -> list[tuple[Value, ...]] | None:
-    """The range of a number cut where the order changes, each part proven to be of one order; None if it cannot be."""
-    marks = thresholds(run.rulebase, attribute)
-
-    def order_at(value: float) -> object:
-        return standing(_at(run, attribute, value)).signature()
-
-    spans: list[tuple[Value, ...]] = []
-    start = last = marks[0]
-    for mark in marks[1:]:
-        here = order_at(start)
-        while order_at(mark) != here:
-            last, cut = _between(attribute, lambda v, h=here: order_at(v) == h, last, mark)  # type: ignore[misc]
-            spans.append((start, last))
-            if len(spans) >= most:
-                return None
-            start = last = cut
-            here = order_at(start)
-        last = mark
-    spans.append((start, last))
-    proven = (run.saying({attribute.name: Span(float(low), float(high))}) for low, high in spans)
-    return None if any(standing(part).open_goals() for part in proven) else spans
+    if may is None:
+        may = here.moved(standing(run.saying({attribute.name: whole(attribute)})))
+    seen = dict.fromkeys(may, False)
+    for answer in alternatives(run, attribute) if may else ():
+        for goal in here.moved(standing(run.saying({attribute.name: answer}))):
+            seen[goal] = True
+        if all(seen.values()):
+            break
+    return tuple(goal for goal, moved in seen.items() if moved)

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 
-from ..leather.units import MM_PER_OUNCE, whole_ounce_band
+from ..leather.units import MM_PER_OUNCE, ounce_band
 from ..rulebase.models import STRENGTHS
 from .review import VERDICTS, Standing, Thickness, Verdict
 from .settle import Ledger
@@ -66,7 +66,7 @@ def within(offered: Thickness, low: float | None, high: float | None) -> bool:
     inside = (low is None or low - slack <= offered.low) and (high is None or offered.high <= high + slack)
     if inside or low is None or high is None or offered.low == offered.high:
         return inside
-    first, last = (end * MM_PER_OUNCE for end in whole_ounce_band(low, high))
+    first, last = (end * MM_PER_OUNCE for end in ounce_band(low, high))
     return first - slack <= offered.low and offered.high <= last + slack
 
 

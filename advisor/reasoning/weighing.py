@@ -60,47 +60,79 @@ def excluded(decision: Decision, reasons: Iterable[Reason]) -> dict[str, Status]
     return barred
 
 
+class _Tally:
+    """Between which numbers the strengths for less those against each candidate can add up.
+
+    ``fewest`` and ``most`` count the reasons against; ``named``: something may bring the candidate in;
+    ``foreign``: a reason that is not the item's own speaks of it.
+    """
+
+    def __init__(self, decision: Decision) -> None:
+        self.low: dict[str, int] = dict.fromkeys(decision.candidates, 0)
+        self.high, self.fewest, self.most = dict(self.low), dict(self.low), dict(self.low)
+        self.named: dict[str, Status] = dict.fromkeys(decision.candidates, NO)
+        self.foreign = dict(self.named)
+
+    def add(self, reason: Reason, value: str, status: Status) -> None:
+        """Take in one reason for or against one candidate, which counts by ``status``."""
+        if status == NO:
+            return
+        favour, concern = reason.conclusion.act == "favour", reason.rule.concern
+        strength = reason.conclusion.strength if favour else -reason.conclusion.strength
+        certain = status == YES
+        self.low[value] += strength if certain else min(strength, 0)
+        self.high[value] += strength if certain else max(strength, 0)
+        if not favour:
+            self.fewest[value] += certain
+            self.most[value] += 1
+        elif concern in HABITS or CONCERNS.index(concern) <= MAY_BRING_IN:
+            self.named[value] = max(self.named[value], status)
+        if reason.rule.item is None:
+            self.foreign[value] = max(self.foreign[value], status)
+
+    def outweighed(self, value: str, every: _Tally) -> Status:
+        """Whether a candidate does not fit unasked and more of ``every`` reason speaks against it than for it."""
+        positive = YES if self.low[value] > 0 else NO if self.high[value] <= 0 else MAYBE
+        heavy = YES if every.high[value] < 0 else NO if every.low[value] >= 0 else MAYBE
+        return min(heavy, turned(min(self.named[value], positive)))
+
+
 def weigh(decision: Decision, reasons: Sequence[Reason], cost: Mapping[str, Cost]) -> Weighed:
     """Which candidates can lead and fit.
 
     ``cost`` holds the least and greatest price of each candidate; one that is not there is dearest.
     """
     barred = excluded(decision, reasons)
-    low: dict[str, int] = dict.fromkeys(decision.candidates, 0)
-    high, fewest, most = dict(low), dict(low), dict(low)
-    named = dict.fromkeys(decision.candidates, NO)
-    foreign = dict.fromkeys(decision.candidates, NO)
+    tally, every = _Tally(decision), _Tally(decision)
+    wishes: list[tuple[Reason, str, Status]] = []
     ranked = counting = NO
     heard: dict[tuple[str, str, str], Status] = {}
     for reason in reasons:
-        act, concern = reason.conclusion.act, reason.rule.concern
+        act = reason.conclusion.act
         if act in ("exclude", "require"):
             counting = max(counting, reason.stands)
             continue
-        if act == "favour" and concern in HABITS:
+        if act == "favour" and reason.rule.concern in HABITS:
             ranked = max(ranked, reason.stands)
         counts = min(reason.stands, reason.counted)
         counting = max(counting, counts)
-        strength = reason.conclusion.strength if act == "favour" else -reason.conclusion.strength
-        brings = act == "favour" and (concern in HABITS or CONCERNS.index(concern) <= MAY_BRING_IN)
+        wish = act == "favour" and reason.conclusion.attribute and reason.rule.concern == "stated wish"
         for value, naming in reason.values:
             # A rule that names a candidate twice counts once, the first time.
             key = (reason.rule.id, act, value)
             before = heard.get(key, NO)
             heard[key] = max(before, naming)
-            status = min(counts, naming, turned(before))
-            if status == NO:
+            naming = min(naming, turned(before))
+            if wish:
+                wishes.append((reason, value, min(counts, naming)))
                 continue
-            certain = status == YES
-            low[value] += strength if certain else min(strength, 0)
-            high[value] += strength if certain else max(strength, 0)
-            if strength < 0:
-                fewest[value] += certain
-                most[value] += 1
-            if brings:
-                named[value] = max(named[value], status)
-            if reason.rule.item is None:
-                foreign[value] = max(foreign[value], status)
+            every.add(reason, value, min(reason.stands, naming))
+            tally.add(reason, value, min(counts, naming))
+    heeded = [(r, v, min(status, turned(min(ranked, tally.outweighed(v, every))))) for r, v, status in wishes]
+    for reason, value, status in heeded:
+        tally.add(reason, value, status)
+    low, high, fewest, most = tally.low, tally.high, tally.fewest, tally.most
+    named, foreign = tally.named, tally.foreign
     worth: dict[str, Status] = {}
     for candidate in decision.candidates:
         eligible = named[candidate] if ranked == YES else max(named[candidate], turned(ranked))

@@ -16,6 +16,8 @@ from .places import Path
 from .reading import Reader, near_hint
 
 ATTRIBUTES, DECISIONS = "attributes.toml", "decisions.toml"
+NAMED = tuple(shape.RawNamed.model_fields)
+"""The keys that hold words for people."""
 _KEPT_ENDING = "a name may not end in _offered, _excluded or _answered; those are read off a decision or an answer"
 
 
@@ -41,7 +43,8 @@ def make_decision(reader: Reader, name: str, raw: shape.RawDecision) -> Decision
             wrong(place, slug, 'a candidate needs means = "..." and words = [...].')
             continue
         values: dict[str, Value] = {}
-        for key in table.keys() - {"means", "words"} - properties.keys():
+        named = {key: str(table.get(key, "")) for key in NAMED}
+        for key in table.keys() - {"means", "words"} - named.keys() - properties.keys():
             wrong((*place, key), slug, f'"{key}" is no declared property of {name}.', near_hint(key, properties))
         for key, column in properties.items():
             if key not in table:
@@ -51,7 +54,7 @@ def make_decision(reader: Reader, name: str, raw: shape.RawDecision) -> Decision
                 values[key] = _property(table[key], column.unit)
             except GrammarError as error:
                 wrong((*place, key), slug, f"{key}: {error}")
-        candidates[slug] = Candidate(slug, means, tuple(words), values)
+        candidates[slug] = Candidate(slug, means, tuple(words), values, **named)
     for group, members in raw.groups.items():
         for n, member in enumerate(members):
             if member not in raw.candidates:
@@ -59,7 +62,7 @@ def make_decision(reader: Reader, name: str, raw: shape.RawDecision) -> Decision
                       near_hint(member, raw.candidates))  # fmt: skip
     for group in raw.group_words.keys() - raw.groups.keys():
         wrong(("group_words", group), name, f'"{group}" is no group of {name}.', near_hint(group, raw.groups))
-    return Decision(name, raw.kind, raw.unit, raw.name, candidates, raw.groups, properties, raw.group_words)
+    return Decision(name, raw.kind, raw.unit, raw.name, candidates, raw.groups, properties, raw.group_words, raw.say)
 
 
 def _property(entry: object, unit: str) -> Value:
@@ -91,12 +94,15 @@ def make_attributes(
             wrong("this is already the name of a decision.")
         if name.endswith(READ_OFF):
             wrong(f"{_KEPT_ENDING}.")
-        values = {k: AttributeValue(k, v.means, v.words, v.grave) for k, v in a.values.items()}
+        values = {k: _value(k, v) for k, v in a.values.items()}
         if a.values_from == "items":
-            values = {k: AttributeValue(k, i.name, i.words, i.grave) for k, i in items.items()}
+            values = {k: item_named(k, i) for k, i in items.items()}
         elif a.values_from in decisions:
             candidates = decisions[a.values_from].candidates
-            values = {k: AttributeValue(k, c.means, c.words) for k, c in candidates.items()}
+            values = {
+                k: AttributeValue(k, c.means, c.words, **{key: getattr(c, key) for key in NAMED})
+                for k, c in candidates.items()
+            }
         elif a.values_from:
             wrong(f'values_from = "{a.values_from}" names neither items nor a decision.',
                   near_hint(a.values_from, ("items", *decisions)), "values_from")  # fmt: skip
@@ -104,7 +110,7 @@ def make_attributes(
             wrong("a choice needs its allowed values.")
         if a.kind == "yes_no":
             told = {k: values.get(k, AttributeValue(k, k, ())) for k in ("yes", "no")}
-            values = {k: AttributeValue(k, k, v.words, v.grave) for k, v in told.items()}
+            values = {k: replace(v, means=k) for k, v in told.items()}
         if a.kind == "quantity" and not a.unit:
             wrong('a quantity needs unit = "...".')
         if a.ask != "never" and not (a.question and a.help):
@@ -114,9 +120,51 @@ def make_attributes(
         found[name] = Attribute(
             name, a.kind, a.group, a.ask, a.question, a.help, a.dont_know, a.basis,
             "count" if a.kind == "count" else a.unit, None, None, a.cues, values, a.formula, a.inputs, order, a.said,
-            a.full_only,
+            a.full_only, a.label or name.replace("_", " "), a.say,
+            {k: Property(k, t.unit, t.basis, t.because, t.source) for k, t in a.tables.items()},
+            {k: _rows(reader, name, k, t, values) for k, t in a.tables.items()},
         )  # fmt: skip
     return found
+
+
+def _rows(
+    reader: Reader, name: str, table: str, raw: shape.RawTable, values: Mapping[str, AttributeValue]
+) -> dict[str, Value]:
+    """The numbers of a table by value; every value has one or is withheld, and none has both."""
+    path: Path = ("attribute", name, "tables", table)
+
+    def wrong(what: str, hint: str = "", *key: str) -> None:
+        reader.wrong(ATTRIBUTES, (*path, *key), name, f"table {table}: {what}", hint)
+
+    rows: dict[str, Value] = {}
+    for value, entry in raw.of.items():
+        if value not in values:
+            wrong(f'"{value}" is no value of {name}.', near_hint(value, values), "of", value)
+            continue
+        try:
+            rows[value] = _property(entry, raw.unit)
+        except GrammarError as error:
+            wrong(f"{value}: {error}", "", "of", value)
+    for value in raw.withheld:
+        if value not in values:
+            wrong(f'"{value}" is no value of {name}.', near_hint(value, values), "withheld")
+        elif value in raw.of:
+            wrong(f'"{value}" is withheld and has an entry.', "", "withheld")
+    for value in values:
+        if value not in raw.of and value not in raw.withheld:
+            wrong(f'the value "{value}" is missing.', "Add its entry, or name it in withheld.", "of")
+    return rows
+
+
+def _value(slug: str, raw: shape.RawValue) -> AttributeValue:
+    named = {key: getattr(raw, key) for key in NAMED}
+    return AttributeValue(slug, raw.means, raw.words, raw.grave, raw.say, **named)
+
+
+def item_named(slug: str, raw: shape.RawItem) -> AttributeValue:
+    """An item as a value of the attribute that tells what is made."""
+    named = {key: getattr(raw, key) for key in NAMED}
+    return AttributeValue(slug, raw.name, raw.words, raw.grave, **named | {"label": raw.label or raw.name})
 
 
 def _check_formula(
@@ -139,12 +187,11 @@ def _check_formula(
         return
     for parameter, origin in a.inputs.items():
         place = (*path, "inputs", parameter)
-        decision, dot, column = origin.partition(".")
-        if dot:
-            columns = decisions[decision].properties if decision in decisions else {}
-            if column not in columns:
-                valid = [f"{d.name}.{p}" for d in decisions.values() for p in d.properties]
-                reader.wrong(ATTRIBUTES, place, name, f'the input "{origin}" is no property of a decision.',
+        if "." in origin:
+            valid = [f"{d.name}.{p}" for d in decisions.values() for p in d.properties]
+            valid += [f"{a}.{t}" for a in raw for t in raw[a].tables]
+            if origin not in valid:
+                reader.wrong(ATTRIBUTES, place, name, f'the input "{origin}" is no table.',
                              near_hint(origin, valid))  # fmt: skip
                 continue
             unit = "table"

@@ -20,15 +20,41 @@ Sources = Annotated[tuple[str, ...], Field(default=(), max_length=8)]
 class Shape(BaseModel):
     """Base: unknown keys are mistakes, values are never changed after reading."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
 
-class RawValue(Shape):
+class RawNamed(Shape):
+    """Words for people instead of a slug; see the model for what each key means. Only what differs is written."""
+
+    label: str = ""
+    plural: str = ""
+    short: str = ""
+    article: str = ""
+
+
+class RawValue(RawNamed):
     """An allowed value of an attribute; ``grave`` if somebody may be hurt when it is overlooked."""
 
     means: Sentence
+    say: str = ""
     words: tuple[str, ...] = ()
     grave: bool = False
+
+
+class RawProperty(Shape):
+    """A column of numbers beside the candidates."""
+
+    unit: Literal["mm", "kg", "N", "MPa", "degC", "day", "dm2", "g/cm**3", "plain", "word"] = "plain"
+    basis: Basis
+    because: Sentence
+    source: Sources
+
+
+class RawTable(RawProperty):
+    """A number for each value of an attribute, but for those it is ``withheld`` from on purpose."""
+
+    of: dict[Slug, str | int | float]
+    withheld: tuple[Slug, ...] = ()
 
 
 class RawAttribute(Shape):
@@ -50,19 +76,13 @@ class RawAttribute(Shape):
     cues: tuple[str, ...] = ()
     values: dict[Slug, RawValue] = Field(default_factory=dict)
     values_from: str = ""
+    tables: dict[Slug, RawTable] = Field(default_factory=dict)
     formula: str = ""
     inputs: dict[str, str] = Field(default_factory=dict)
     said: str = ""
     full_only: bool = False
-
-
-class RawProperty(Shape):
-    """A column of numbers beside the candidates."""
-
-    unit: Literal["mm", "kg", "N", "MPa", "degC", "day", "dm2", "g/cm**3", "plain", "word"] = "plain"
-    basis: Basis
-    because: Sentence
-    source: Sources
+    label: str = ""
+    say: str = ""
 
 
 class RawDecision(Shape):
@@ -75,6 +95,7 @@ class RawDecision(Shape):
     candidates: dict[Slug, dict[str, str | int | float | list[str]]] = Field(default_factory=dict)
     groups: dict[Slug, tuple[str, ...]] = Field(default_factory=dict)
     group_words: dict[Slug, tuple[str, ...]] = Field(default_factory=dict)
+    say: str = ""
 
 
 class RawSource(Shape):
@@ -88,14 +109,28 @@ class RawSource(Shape):
 
 
 class RawCaution(Shape):
-    """Words that protect somebody."""
+    """Words that protect somebody, and which thing can meet what they warn of; see the model for each key."""
 
     severity: Literal["note", "caution", "stop"]
     about: str
+    tell_if: str = ""
     say: Sentence
     defer_to: str = ""
     basis: Basis
     source: Sources
+    rank: Annotated[int, Field(ge=0, le=99)] = 0
+    met_by: Annotated[tuple[tuple[Statement, ...], ...] | None, Field(max_length=12)] = None
+    concerns: tuple[Statement, ...] = ()
+    told_by: tuple[Slug, ...] = ()
+
+
+class RawKind(Shape):
+    """A group of items that can meet the same: whole families, single items besides, and some that are not meant."""
+
+    means: Sentence
+    families: tuple[Slug, ...] = ()
+    items: tuple[Slug, ...] = ()
+    but: tuple[Slug, ...] = ()
 
 
 class RawCheck(Shape):
@@ -125,13 +160,14 @@ class RawRank(Shape):
 
 
 class RawWeight(Shape):
-    """Four thicknesses of the main leather."""
+    """Four thicknesses of the main leather; ``source`` is a guide that names the usual ones."""
 
     min: str
     usual_low: str
     usual_high: str
     max: str
     because: Sentence
+    source: Sources
 
 
 class RawPiece(Shape):
@@ -143,6 +179,7 @@ class RawPiece(Shape):
     length: str
     width: str
     along: Literal["backbone", "either"] = "backbone"
+    of: str = ""
 
 
 class RawZone(Shape):
@@ -153,39 +190,103 @@ class RawZone(Shape):
     stack: str
     skived: str = ""
     seam: str = ""
+    anchor: bool = False
+
+
+class RawStrap(Shape):
+    """How the first piece is laid out where it is a strap with holes: see the model."""
+
+    measure: Slug
+    fold: str
+    holes: Annotated[int, Field(ge=1, le=15)]
+    apart: str
 
 
 class RawPart(Shape):
-    """A second leather of the item."""
+    """A second leather of the item; see the model for what each key means."""
 
     what: Sentence
+    shares: bool = False
+    tannage: tuple[str, ...] = ()
+    grain: str = ""
+    surface: str = ""
+    temper: str = ""
+    cut: str = ""
+    species: str = ""
+    thinnest: str = ""
+    thickest: str = ""
+    forms: tuple[str, ...] = ()
+    colour: str = ""
+    follows: str = ""
+    bought: str = ""
+    basis: Basis = "common practice"
 
 
-class RawItem(Shape):
-    """One item of a family file; ``grave`` if somebody may be hurt when it is overlooked.
+class RawFitting(Shape):
+    """Something to buy that is no leather; see the model for what each key means."""
 
-    ``may_bear`` if somebody could trust a load or a body to it, whatever it is made for.
+    label: str
+    when: Annotated[tuple[Statement, ...], Field(min_length=1, max_length=12)]
+    width: str = ""
+    length: str = ""
+    volume: str = ""
+    pack: str = ""
+    serves: int = Field(default=0, ge=0, le=1000)
+    by_item: bool = False
+    coloured: bool = False
+    material: str = ""
+    counted_as: str = ""
+    basis: Basis
+
+
+class RawAsk(Shape):
+    """An attribute asked in the words of an item or a family: what is left out is as for all items."""
+
+    question: str = ""
+    example: str = ""
+    say: str = ""
+
+
+class RawShared(Shape):
+    """What things have in common: an item says it itself, or takes it from the way it is made or from its family.
+
+    ``may_bear`` if somebody could trust a load or a body to it, whatever it is made for. ``too_thin`` and ``too_thick``
+    say what goes wrong with leather outside its weights.
     """
 
-    name: str
-    family: Slug
-    words: tuple[str, ...]
-    grave: bool = False
     may_bear: bool = False
-    basis: Basis = "common practice"
+    too_thin: Sentence | Literal[""] = ""
+    too_thick: Sentence | Literal[""] = ""
     suppose: tuple[Statement, ...] = ()
-    first_mistake: str = ""
-    buy_one: str = ""
-    buy_ten: str = ""
     tannage: dict[Slug, RawRank] = Field(default_factory=dict)
     avoid: dict[Slug, RawRank] = Field(default_factory=dict)
     grain: dict[Slug, RawRank] = Field(default_factory=dict)
     temper: dict[Slug, RawRank] = Field(default_factory=dict)
     cut: dict[Slug, RawRank] = Field(default_factory=dict)
     weight: RawWeight | None = None
-    piece: tuple[RawPiece, ...] = ()
     zone: tuple[RawZone, ...] = ()
+    strap: RawStrap | None = None
     parts: dict[Slug, RawPart] = Field(default_factory=dict)
+    fittings: dict[Slug, Annotated[int, Field(ge=1, le=200)]] = Field(default_factory=dict)
+    ask: dict[Slug, RawAsk] = Field(default_factory=dict)
+
+
+class RawItem(RawNamed, RawShared):
+    """One item; ``grave`` if somebody may be hurt when it is overlooked.
+
+    ``name`` is its label, too, unless it is too long for one. ``make`` names how it is made.
+    """
+
+    name: str
+    family: Slug
+    make: Slug | Literal[""] = ""
+    words: tuple[str, ...]
+    grave: bool = False
+    basis: Basis = "common practice"
+    first_mistake: str = ""
+    buy_one: str = ""
+    buy_ten: str = ""
+    piece: tuple[RawPiece, ...] = ()
 
 
 class RawRule(Shape):
@@ -231,12 +332,30 @@ class CautionsFile(Shape):
     """cautions.toml."""
 
     caution: dict[Slug, RawCaution]
+    kind: dict[Slug, RawKind] = Field(default_factory=dict)
 
 
 class ChecksFile(Shape):
     """checks.toml."""
 
     check: dict[Slug, RawCheck]
+
+
+class RawUndyed(Shape):
+    """What is bought undyed; see the model for what each key means."""
+
+    colour: str
+    sold: tuple[str, ...]
+    dyed: tuple[str, ...]
+    when: Annotated[tuple[Statement, ...], Field(min_length=1, max_length=12)]
+
+
+class FittingsFile(Shape):
+    """fittings.toml; ``instead`` says, for an attribute, what a part is made of where it is no leather."""
+
+    fitting: dict[Slug, RawFitting]
+    undyed: RawUndyed | None = None
+    instead: dict[Slug, dict[Slug, str]] = Field(default_factory=dict)
 
 
 class ClashesFile(Shape):
@@ -246,9 +365,11 @@ class ClashesFile(Shape):
 
 
 class ItemsFile(Shape):
-    """items/<family>.toml."""
+    """items/<subject>.toml; a family or a make may be spread over several files."""
 
-    item: dict[Slug, RawItem]
+    item: dict[Slug, RawItem] = Field(default_factory=dict)
+    family: dict[Slug, RawShared] = Field(default_factory=dict)
+    make: dict[Slug, RawShared] = Field(default_factory=dict)
 
 
 class RulesFile(Shape):
@@ -258,7 +379,8 @@ class RulesFile(Shape):
 
 
 class BaseFile(Shape):
-    """rulebase.toml: what this rule base is called."""
+    """rulebase.toml: what this rule base is called, and words that no label may hold."""
 
     name: Slug
     version: str
+    unlabelled: tuple[str, ...] = ()

@@ -6,8 +6,9 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Literal
 
+from .concerns import CAUTIONS
 from .declarations import ATTRIBUTES, DECISIONS
-from .load import CAUTIONS, CLASHES, SOURCES
+from .load import CLASHES, SOURCES
 from .models import Act, Rule, RuleBase
 
 Severity = Literal["error", "warning"]

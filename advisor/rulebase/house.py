@@ -5,10 +5,13 @@ The forms and tannages are those of the rule base; mistakes are said as they are
 
 from __future__ import annotations
 
+import hashlib
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
+from functools import cached_property
+from itertools import islice
 from pathlib import Path as FolderPath
 from typing import Annotated
 
@@ -34,7 +37,7 @@ _CURRENCY = re.compile(r"[A-Z]{3}")
 Text = Annotated[str, Field(min_length=1, max_length=80)]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class House:
     """A shop and its prices. ``currency`` is three capital letters; ``invented`` marks demo data."""
 
@@ -42,6 +45,11 @@ class House:
     currency: str
     prices: tuple[Price, ...]
     invented: bool
+
+    @cached_property
+    def sha256(self) -> str:
+        """What tells this price list from another: a digest of its currency and its prices."""
+        return hashlib.sha256(repr((self.currency, self.prices)).encode()).hexdigest()
 
 
 class RawPrice(Shape):
@@ -93,7 +101,7 @@ def load_house(folder: FolderPath, rulebase: RuleBase) -> House:
         what = f"there is no house folder here; expected one with {PRICES}."
         raise RuleBaseError([Problem(str(folder), 0, "", what)])
     if not (folder / PRICES).is_file():
-        near = nearest(PRICES, [entry.name for entry in folder.iterdir()])
+        near = nearest(PRICES, islice((entry.name for entry in folder.iterdir()), MAX_PRICES))
         hint = f'There is "{near}": rename it.' if near else ""
         raise RuleBaseError([Problem(PRICES, 0, "", f"the file is missing; {folder} needs it for its prices.", hint)])
     reader = _PriceReader(folder)

@@ -14,6 +14,7 @@ from itertools import combinations, product
 
 from .findings import Check, Finding, declared, fault, warn, written
 from .lint_declarations import DECLARATION_CHECKS
+from .lint_labels import LABEL_CHECKS
 from .lint_reach import REACH_CHECKS
 from .lint_words import WORD_CHECKS
 from .models import BOUNDS, READ_OFF, Premise, Rule, RuleBase, Value
@@ -369,7 +370,7 @@ def loose_numbers(rulebase: RuleBase) -> Iterator[Finding]:
 
 
 CHECKS: tuple[Check, ...] = (
-    *DECLARATION_CHECKS, *REACH_CHECKS,
+    *DECLARATION_CHECKS, *REACH_CHECKS, *LABEL_CHECKS,
     twin_rules, subsumed_rules, impossible_rules, preferences_that_never_meet, idle_preferences, empty_premises,
     mergeable_rules, threshold_edges, no_remedies, unopened_musts, orders_of_deferrals, unending_dangers,
     long_sentences, repeated_because, loose_numbers,

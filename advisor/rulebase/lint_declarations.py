@@ -5,15 +5,16 @@ from __future__ import annotations
 import math
 import re
 from collections import defaultdict
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from itertools import product
 from typing import get_args
 
-from ..leather.formulas import FORMULAS
+from ..leather.formulas import FORMULAS, Formula
 from ..leather.pieces import Piece, attributes_in, parse_size
 from ..leather.stack import Kind as ZoneKind
 from ..leather.stack import Zone
 from .findings import Check, Finding, declared, fault, targets, warn, written
+from .fittings import PARTS_AT_HAND
 from .models import Premise, RuleBase, Value
 from .strata import node_of, reads
 
@@ -42,6 +43,8 @@ def _nodes_read(rulebase: RuleBase) -> set[str]:
         read |= {name for text in texts for name in attributes_in(parse_size(text))}
         if any(zone.skived for zone in item.zones):
             read.add("skive")
+        if any(zone.anchor for zone in item.zones):
+            read.add("anchors")
     basket = {a.name: a for a in rulebase.attributes.values() if a.group == "basket"}
     filled = {name for name, a in basket.items() if a.formula} | targets(rulebase, "set", "add", "suppose")
     return read | (basket.keys() & filled)
@@ -51,6 +54,39 @@ def unused_cautions(rulebase: RuleBase) -> Iterator[Finding]:
     """Cautions that no rule raises."""
     for name in rulebase.cautions.keys() - targets(rulebase, "caution"):
         yield declared(rulebase, "caution", name, "no rule raises this caution.", "Raise it or take it out.")
+
+
+def unmet_cautions(rulebase: RuleBase) -> Iterator[Finding]:
+    """Cautions that do not say which thing can meet them."""
+    for name, caution in rulebase.cautions.items():
+        if caution.met_by is None:
+            yield declared(rulebase, "caution", name, "it does not say which thing can meet it.",
+                           "Add met_by; [] is for what is told only where a rule raises it.", "error")  # fmt: skip
+
+
+def untold_cautions(rulebase: RuleBase) -> Iterator[Finding]:
+    """Cautions that may be open and do not say what a person is to tell."""
+    for name, caution in rulebase.cautions.items():
+        if caution.met_by and caution.severity != "note" and not caution.tell_if:
+            yield declared(rulebase, "caution", name, "it may stay open, and does not say what to tell.",
+                           'Add tell_if, as "a child will use it".', "error")  # fmt: skip
+
+
+def twin_cautions(rulebase: RuleBase) -> Iterator[Finding]:
+    """Two cautions of the same words, which would be told twice."""
+    first: dict[str, str] = {}
+    for name, caution in rulebase.cautions.items():
+        other = first.setdefault(caution.say, name)
+        if other != name:
+            yield declared(rulebase, "caution", name, f"it says the same as {other}.", "Keep one.", "error")
+
+
+def things_of_no_kind(rulebase: RuleBase) -> Iterator[Finding]:
+    """Items of which no kind says what they can meet."""
+    named = frozenset[str]().union(*rulebase.kinds.values())
+    for slug in rulebase.items.keys() - named if rulebase.kinds else ():
+        yield fault(rulebase.rules[f"{slug}/habits"], "no kind says what this item can meet.",
+                    "Add it to a kind of cautions.toml; plain_things is for what meets nothing.")  # fmt: skip
 
 
 def unused_clashes(rulebase: RuleBase) -> Iterator[Finding]:
@@ -72,7 +108,7 @@ def unused_sources(rulebase: RuleBase) -> Iterator[Finding]:
 
 def unread_attributes(rulebase: RuleBase) -> Iterator[Finding]:
     """Attributes whose answer or result can change nothing."""
-    for name in rulebase.attributes.keys() - _nodes_read(rulebase):
+    for name in rulebase.attributes.keys() - _nodes_read(rulebase) - {PARTS_AT_HAND}:
         attribute = rulebase.attributes[name]
         how = "computed" if attribute.formula else "asked" if attribute.ask != "never" else "kept"
         what = f"this is {how} and nothing reads it."
@@ -121,6 +157,9 @@ def bare_items(rulebase: RuleBase) -> Iterator[Finding]:
     for slug, item in rulebase.items.items():
         parts = (("tannage ranking", "tannage" in item.ranks), ("weight", item.weight), ("pieces", item.pieces))
         missing = [what for what, there in parts if not there]
+        if item.weight:
+            missing += [f"word for leather that is {s}" for s, said in
+                        (("too thin", item.too_thin), ("too thick", item.too_thick)) if not said]  # fmt: skip
         if missing and slug not in refused:
             yield fault(rulebase.rules[f"{slug}/habits"], f"this item has no {' and no '.join(missing)}.",
                         "Add it, or refuse the item by a rule.")  # fmt: skip
@@ -232,11 +271,42 @@ def formula_dangers(rulebase: RuleBase) -> Iterator[Finding]:
             break
 
 
+def bounds_switched_off(rulebase: RuleBase) -> Iterator[Finding]:
+    """Answers at whose least value a sum is refused that it can be reckoned with otherwise: its limit would be gone.
+
+    A zero would then mean no limit, where it means that nothing at all will do.
+    """
+    for attribute in rulebase.attributes.values():
+        if not attribute.formula:
+            continue
+        formula = FORMULAS[attribute.formula]
+        ends = {key: _ends(rulebase, formula.inputs[key], origin) for key, origin in attribute.inputs.items()}
+        for key, origin in attribute.inputs.items():
+            source = rulebase.attributes.get(origin)
+            if source is None or source.ask == "never" or not source.numeric or source.low is None:
+                continue
+            least, most = (_ever_reckoned(formula, {**ends, key: (end,)}) for end in ends[key])
+            if most and not least:
+                yield declared(rulebase, "attribute", source.name, f"at its least value {formula.name} is refused, so "
+                               "whatever it limits would be without a limit.", "Raise low.", "error")  # fmt: skip
+
+
+def _ever_reckoned(formula: Formula, ends: Mapping[str, Sequence[object]]) -> bool:
+    """Whether some mixture of these inputs gives a result."""
+    for values in product(*ends.values()):
+        try:
+            formula.apply(dict(zip(ends, values, strict=True)))
+        except ValueError:
+            continue
+        return True
+    return False
+
+
 def _ends(rulebase: RuleBase, unit: str, origin: str) -> Sequence[object]:
     """The least and the most of an input; of choices all, of patterns a tiny and a huge one of each kind."""
     decision, _, column = origin.partition(".")
     if unit == "table":
-        return (rulebase.decisions[decision].table(column),)
+        return (rulebase.holder(decision).table(column),)
     if unit == "pieces":
         return (Piece("least", "body", 1, 1, 1),), (Piece("most", "strap", 20, 3000, 1000),)
     if unit == "zones":
@@ -267,6 +337,7 @@ def silent_questions(rulebase: RuleBase) -> Iterator[Finding]:
 
 
 DECLARATION_CHECKS: tuple[Check, ...] = (
-    unused_cautions, unused_clashes, unused_sources, unread_attributes, unmentioned_values, unfavoured_candidates,
-    bare_items, missing_fallbacks, clashing_words, formula_dangers, silent_questions,
+    unused_cautions, unmet_cautions, untold_cautions, twin_cautions, things_of_no_kind, unused_clashes, unused_sources,
+    unread_attributes, unmentioned_values, unfavoured_candidates, bare_items, missing_fallbacks, clashing_words,
+    formula_dangers, bounds_switched_off, silent_questions,
 )  # fmt: skip

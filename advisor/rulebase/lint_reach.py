@@ -13,7 +13,6 @@ from .grammar import GrammarError, Name, parse_value
 from .models import Attribute, Premise, RuleBase
 from .strata import node_of, reads
 
-_SUPPOSED = re.compile(r"\bsupposed\b")
 _AMOUNT = re.compile(r"(?<![\w.])\d+(?:\.\d+)?(?: ?(?:mm|kg|m|days?|%))?")
 
 
@@ -111,7 +110,7 @@ def unkept_promises(rulebase: RuleBase) -> Iterator[Finding]:
             if c.act in ("suppose", "set"):
                 supposed.setdefault(c.target, set()).update(c.values)
     for a in rulebase.attributes.values():
-        promised = _AMOUNT.search(a.dont_know) if _SUPPOSED.search(a.dont_know) else None
+        promised = _AMOUNT.search(a.dont_know)
         asked = a.ask != "never" and a.numeric
         if asked and promised and _amount(a, promised.group()) not in supposed.get(a.name, set()):
             yield declared(rulebase, "attribute", a.name, f'"{a.dont_know}" is promised, and nothing supposes it.',

@@ -17,13 +17,27 @@ from ..errors import Problem, RuleBaseError
 from ..leather.pieces import parse_size
 from . import files as shape
 from .arrival import CHECKS, read_checks
-from .declarations import ATTRIBUTES, DECISIONS, make_attributes, make_decision, make_vocabulary, with_limits
+from .asks import read_asks
+from .concerns import CAUTIONS, make_cautions, make_kinds
+from .declarations import (
+    ATTRIBUTES,
+    DECISIONS,
+    item_named,
+    make_attributes,
+    make_decision,
+    make_vocabulary,
+    with_limits,
+)
+from .families import Families
+from .fittings import FITTINGS, read_fittings
 from .grammar import GrammarError, Vocabulary, parse_conclusion, parse_premise, parse_value
 from .models import (
     FORCES,
-    Caution,
+    Attribute,
     Clash,
     Conclusion,
+    Decision,
+    Fitting,
     Force,
     Item,
     PieceSpec,
@@ -35,12 +49,19 @@ from .models import (
     WeightRange,
     ZoneSpec,
 )
+from .parts import check_cut_from, read_part, sold_between
 from .places import Path
 from .reading import Reader, near_hint
+from .straps import read_strap
 from .strata import CircleError, stratify
 from .words import hold_words
 
-SOURCES, CAUTIONS, CLASHES = "sources.toml", "cautions.toml", "clashes.toml"
+MAX_RULES = 5000
+"""Written rules of one rule base; the inference library is not asked to hold more."""
+SOURCES, CLASHES = "sources.toml", "clashes.toml"
+HARDLY_MM = 0.2
+"""A leather that shares less than this with the thickness wanted is not to be had in it (judgement)."""
+WISH = "wished_tannage"
 _ADVERBS = {"slight": "slightly", "clear": "clearly", "strong": "strongly"}
 
 
@@ -64,6 +85,8 @@ class _Loader:
     """Turns the sentences of items and rules into the models, once all names are declared."""
 
     words: Vocabulary
+    decisions: Mapping[str, Decision]
+    attributes: Mapping[str, Attribute]
 
     def __init__(self, reader: Reader) -> None:
         self.reader = reader
@@ -71,6 +94,9 @@ class _Loader:
         self.rules: dict[str, Rule] = {}
         self.rule_paths: dict[str, Path] = {}
         self.sizes: set[str] = set()
+        self.fittings: Mapping[str, Fitting] = {}
+        self.families = Families()
+        self.taken: dict[str, Mapping[str, tuple[str, ...]]] = {}
 
     def load(self) -> RuleBase:
         reader = self.reader
@@ -87,6 +113,8 @@ class _Loader:
             if (rules_file := reader.read(name, shape.RulesFile))
             for n, rule in enumerate(rules_file.rule)
         ]
+        if len(raw_rules) > MAX_RULES:
+            raise RuleBaseError([Problem("rules", 0, "", f"more than {MAX_RULES} rules; expected fewer.")])
         if not (base and attributes_file and decisions_file and sources_file and cautions_file and clashes_file):
             raise RuleBaseError(reader.problems)
         raw_attributes = attributes_file.attribute
@@ -100,10 +128,8 @@ class _Loader:
         self.sources = {
             k: Source(k, s.title, s.year, s.clause, s.opened, s.note) for k, s in sources_file.source.items()
         }
-        cautions = {
-            k: Caution(k, c.severity, c.about, c.say, c.defer_to, c.basis, c.source)
-            for k, c in cautions_file.caution.items()
-        }
+        kinds = make_kinds(reader, cautions_file.kind, {k: i for k, (_, i) in raw_items.items()})
+        cautions = make_cautions(reader, cautions_file.caution, kinds, self.words)
         clashes = {k: Clash(k, c.between, c.say, c.resolutions, c.basis) for k, c in clashes_file.clash.items()}
         for caution in cautions.values():
             self.check_sources(CAUTIONS, ("caution", caution.id), caution.id, caution.basis, caution.source)
@@ -114,6 +140,10 @@ class _Loader:
         checks = read_checks(reader, decisions)
         for check in checks.values():
             self.check_sources(CHECKS, ("check", check.id), check.id, check.basis, check.source)
+        self.decisions, self.attributes = decisions, attributes
+        beside = read_fittings(reader, attributes, decisions, self.words)
+        self.fittings = beside.fittings
+        self.check_families({slug: raw for slug, (_, raw) in raw_items.items()})
         items = {slug: self.item(slug, name, item) for slug, (name, item) in raw_items.items()}
         for name, n, rule in raw_rules:
             self.rule(name, n, rule)
@@ -126,20 +156,39 @@ class _Loader:
             raise RuleBaseError([self.circle(error)]) from error
         return RuleBase(
             base.name, base.version, reader.digest.hexdigest(), attributes, decisions, self.sources, cautions, clashes,
-            items, self.rules, strata, checks, {"line": reader.line, "words": reader},
+            items, self.rules, strata, checks, beside.fittings, beside.instead, base.unlabelled, beside.undyed,
+            {"line": reader.line, "words": reader}, kinds,
         )  # fmt: skip
 
     def read_items(self) -> dict[str, tuple[str, shape.RawItem]]:
+        """File and item by slug, each with what it takes from its make and its family."""
+        read = {name: self.reader.read(name, shape.ItemsFile) for name in self.reader.names_in("items")}
+        for name, items_file in read.items():
+            if items_file:
+                self.families.add(self.reader, name, items_file)
         found: dict[str, tuple[str, shape.RawItem]] = {}
-        for name in self.reader.names_in("items"):
-            items_file = self.reader.read(name, shape.ItemsFile)
+        for name, items_file in read.items():
             for slug, item in items_file.item.items() if items_file else ():
                 if slug in found:
                     self.reader.wrong(name, ("item", slug), slug,
                                       f"already declared in {found[slug][0]}; use another name.")  # fmt: skip
                     continue
-                found[slug] = name, item
+                if item.make and item.make not in self.families.makes():
+                    self.reader.wrong(name, ("item", slug, "make"), slug, f'"{item.make}" is no make.',
+                                      near_hint(item.make, self.families.makes()))  # fmt: skip
+                whole, self.taken[slug] = self.families.complete(item)
+                found[slug] = name, whole
         return found
+
+    def check_families(self, items: Mapping[str, shape.RawItem]) -> None:
+        """What families and makes say, looked over once where it stands; items look over the rest as their own."""
+        self.families.check(self.reader, self.attributes, items.values())
+        for file, path, name, key, value in self.families.entries():
+            for text in value if key[0] == "suppose" and isinstance(value, tuple) else ():
+                self.conclusion(file, path, name, f"suppose {text}")
+            if key[0] == "ask":
+                asks = {str(key[1]): shape.RawAsk.model_validate({str(key[2]): value})}
+                read_asks(self.reader, file, path[:2], name, asks, self.attributes)
 
     def circle(self, error: CircleError) -> Problem:
         """The circle, shown at its first rule, or at its first computed attribute if no rule is in it."""
@@ -229,14 +278,16 @@ class _Loader:
         """The item itself; what it takes for granted and prefers becomes rules of its own."""
         path: Path = ("item", slug)
         when = self.premise(file, path, slug, f"item is {slug}")
-        named = f"{'an' if raw.name[:1].lower() in 'aeiou' else 'a'} {raw.name}"
+        named = item_named(slug, raw).one()
 
         def add(
-            kind: str, then: Sequence[Conclusion], because: str, force: Force = "should", remedies: tuple[str, ...] = ()
+            kind: str, then: Sequence[Conclusion], because: str, force: Force = "should",
+            remedies: tuple[str, ...] = (), also: tuple[Premise, ...] = (), source: tuple[str, ...] = (),
         ) -> None:
             rule_id = f"{slug}/{kind}"
             self.rules[rule_id] = Rule(
-                rule_id, when, tuple(then), force, "item habit", because, raw.basis, (), (), "", remedies, "",
+                rule_id, (*when, *also), tuple(then), force, "item habit", because, raw.basis, source, (), "",
+                remedies, "",
                 file, partial(self.reader.line, file, path), slug,
             )  # fmt: skip
 
@@ -250,28 +301,73 @@ class _Loader:
         supposes: dict[str, tuple[Value, ...]] = {}
         for c in habits:
             supposes[c.target] = (*supposes.get(c.target, ()), *c.values)
-        add("habits", habits, f"{named.capitalize()} is usually made and used so.")
+        add("habits", habits, f"{named.capitalize()} is usually made and used like this.")
         rankings = self.rankings(slug, file, raw)
         if rankings:
-            add("ranking", rankings, f"The leathers makers take for {named}.")
+            add("ranking", rankings, f"Makers use these leathers for {named}.")
         weight = self.weight(slug, file, raw.weight) if raw.weight else None
         if weight and raw.weight:
             # Outside its workable range the item would be another thing: that is a limit, not a preference.
-            workable = f"Outside this range {named} cannot be made as described."
-            remedies = ("Laminate, line or skive the leather.", f"Make something other than {named}.")
+            thick = f"leather {weight.min:g} to {weight.max:g} mm thick"
+            workable = f"{named.capitalize()} is made of {thick}."
+            remedies = ("Laminate, line or skive the leather.", f"Buy {thick}.")
             add("workable-weight", self.between(weight.min, weight.max), workable, "must", remedies)
-            add("usual-weight", self.between(weight.usual_low, weight.usual_high), raw.weight.because)
+            usual = self.between(weight.usual_low, weight.usual_high)
+            self.check_sources(file, (*path, "weight"), slug, raw.basis, raw.weight.source)
+            add("usual-weight", usual, raw.weight.because, source=raw.weight.source)
         pieces = tuple(self.piece(slug, file, n, piece) for n, piece in enumerate(raw.piece))
-        ranks = frozenset(c.target for c in rankings if c.act == "favour")
+        ranks = {
+            d: frozenset(str(v) for c in rankings if c.target == d for v in c.values)
+            for d in dict.fromkeys(c.target for c in rankings if c.act == "favour")
+        }
         zones = tuple(self.zone(slug, file, n, zone) for n, zone in enumerate(raw.zone))
-        parts = {k: p.what for k, p in raw.parts.items()}
+        if weight and raw.weight:
+            if unsold := self.unsold(weight, named):
+                add("sold", unsold, f"Not every leather is sold as thick as {named} needs.", "must", remedies)
+            if scarce := self.scarce(weight, named):
+                # A leather asked for by name is judged by its own thickness, not by the usual one of the thing.
+                free = self.premise(file, path, slug, f"{WISH} is unknown") if WISH in self.attributes else ()
+                usually = f"Not every leather is sold as thick as {named} usually is."
+                add("sold-usual", scarce, usually, also=tuple(free))
+        known = self.decisions, self.attributes, self.words
+        parts = {k: read_part(self.reader, file, slug, k, p, *known) for k, p in raw.parts.items()}
+        check_cut_from(self.reader, file, slug, pieces, parts)
+        for n in raw.fittings.keys() - self.fittings.keys():
+            self.reader.wrong(file, ("item", slug, "fittings", n), slug, f'"{n}" is no fitting of {FITTINGS}.',
+                              near_hint(n, self.fittings))  # fmt: skip
+        strap = read_strap(self.reader, file, slug, raw.strap, self.attributes) if raw.strap else None
+        asks = read_asks(self.reader, file, path, slug, raw.ask, self.attributes)
         return Item(slug, raw.name, raw.family, raw.words, weight, pieces, zones, parts,
-                    raw.first_mistake, raw.buy_one, raw.buy_ten, supposes, ranks)  # fmt: skip
+                    raw.first_mistake, raw.buy_one, raw.buy_ten, supposes, ranks, raw.fittings, strap,
+                    asks, self.taken[slug], raw.too_thin, raw.too_thick)  # fmt: skip
 
     def between(self, low: float, high: float) -> list[Conclusion]:
         """Both bounds of a range of weight."""
         ends = (("least", low), ("most", high))
         return [parse_conclusion(f"weight at {side} {mm} mm", self.words) for side, mm in ends]
+
+    def unsold(self, weight: WeightRange, named: str) -> list[Conclusion]:
+        """The tannages that are not sold in any thickness the item can be made of."""
+        return self.tannages_out(weight.min, weight.max, "exclude tannage {}", f"{named} needs")
+
+    def scarce(self, weight: WeightRange, named: str) -> list[Conclusion]:
+        """The tannages that are sold for the item, and not in the thickness it usually has."""
+        out = {c.values for c in self.unsold(weight, named)}
+        low, high = weight.usual_low, weight.usual_high
+        says = "disfavour tannage {} clearly", f"{named} usually has"
+        return [c for c in self.tannages_out(low, high, *says, (high - low) / 2) if c.values not in out]
+
+    def tannages_out(
+        self, low: float, high: float, says: str, who: str, least: float = HARDLY_MM
+    ) -> list[Conclusion]:
+        """What ``says`` of each tannage that is sold in less than ``least`` of the thicknesses between two, mm."""
+        found = []
+        for tannage in self.decisions["tannage"].candidates if "tannage" in self.decisions else ():
+            sold = sold_between(self.decisions, tannage)
+            if sold is not None and min(high, sold[1]) - max(low, sold[0]) < min(least, high - low):
+                because = f"It is sold at {sold[0]:g} to {sold[1]:g} mm, and {who} {low:g} to {high:g} mm."
+                found.append(parse_conclusion(says.format(tannage), self.words, because))
+        return found
 
     def rankings(self, slug: str, file: str, raw: shape.RawItem) -> list[Conclusion]:
         found: list[Conclusion] = []
@@ -313,14 +409,16 @@ class _Loader:
     def piece(self, slug: str, file: str, n: int, raw: shape.RawPiece) -> PieceSpec:
         for key, text in (("length", raw.length), ("width", raw.width)):
             self.size(file, ("item", slug, "piece", n, key), slug, f"piece {raw.name}", text)
-        return PieceSpec(raw.name, raw.part, raw.count, raw.length, raw.width, raw.along)
+        return PieceSpec(raw.name, raw.part, raw.count, raw.length, raw.width, raw.along, raw.of)
 
     def zone(self, slug: str, file: str, n: int, raw: shape.RawZone) -> ZoneSpec:
         for key, text in (("stack", raw.stack), ("skived", raw.skived), ("seam", raw.seam)):
             if text:
                 allowed = ("weight",) if key != "seam" else ()
                 self.size(file, ("item", slug, "zone", n, key), slug, f"zone {raw.name}", text, allowed)
-        return ZoneSpec(raw.name, raw.kind, raw.stack, raw.skived, raw.seam)
+        if raw.anchor and raw.kind != "sewn":
+            self.reader.wrong(file, ("item", slug, "zone", n, "anchor"), slug, "only a sewn zone is an anchor.")
+        return ZoneSpec(raw.name, raw.kind, raw.stack, raw.skived, raw.seam, raw.anchor)
 
     def size(self, file: str, path: Path, slug: str, what: str, text: str, allowed: Sequence[str] = ()) -> None:
         """Checks a size expression and notes the attributes that patterns are reckoned from."""

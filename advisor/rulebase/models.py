@@ -6,7 +6,7 @@ The grammar module turns sentences into Premise and Conclusion; the load module 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import KW_ONLY, dataclass, field
 from typing import Any, Literal
 
 Value = str | float
@@ -15,18 +15,22 @@ ANSWERED = "_answered"
 """Ends the name under which it is known that a person, no rule and no supposition, gave an attribute its value."""
 READ_OFF = ("_offered", "_excluded", ANSWERED)
 PATTERN_KINDS: tuple[Kind, ...] = ("pieces", "zones")
+WAYS = ("skive", "anchors")
+"""The attributes that say how the places are made where layers meet; a rule base may do without them."""
 Ask = Literal["first", "later", "never"]
 Force = Literal["must", "should", "may"]
 Severity = Literal["note", "caution", "stop"]
 
 FORCES: tuple[Force, ...] = ("may", "should", "must")
 SEVERITIES: tuple[Severity, ...] = ("stop", "caution", "note")
-BASES = ("published", "common practice", "estimate")
+MOST_NOTES = 4
+"""So many notes concern one thing; a reader skips a longer list (judgement)."""
 OUTCOMES = ("refuse", "defer", "another_material", "undecided", "ok_with_conditions", "ok")
 """What a rule may say of the whole job."""
 WITHHELD = "defer, order withheld"
 VERDICTS = ("refuse", WITHHELD, "another_material", "undecided", "defer", "ok_with_conditions", "ok")
 """Outcomes from the strongest on. A deferral under which no order is shown stands above one under which it is."""
+CONDITIONS = "ok_with_conditions"
 NO_ORDER = VERDICTS[:4]
 """Verdicts under which no order stands."""
 STRENGTHS: Mapping[str, int] = {"slight": 1, "clear": 2, "strong": 3}
@@ -45,6 +49,10 @@ CONCERNS = (
 )
 # From this concern on, a reason may bring in a leather that the item's own ranking does not name.
 MAY_BRING_IN = CONCERNS.index("process")
+PART = "part"
+"""Begins what a conflict about the leather of one part is about: ``part lining``."""
+LIMITS = ("life and law", "health and limits", "stated wish")
+"""Concerns that bind every leather of a thing; the others speak of its main leather."""
 HABITS = ("item habit", "family habit", "general habit")
 
 Operator = Literal["is", "is not", "in", "lacks", "<", "<=", ">", ">=", "known", "unknown"]
@@ -129,27 +137,83 @@ class Rule:
         absent = [p.attribute for p in self.when if p.operator == "unknown"]
         return tuple(name.removesuffix(ANSWERED) for name in absent if name.endswith(ANSWERED))
 
+    def standing(self) -> tuple[int, int, str]:
+        """Its place among rules that say the same, whatever file it stands in: by concern, by force, then by name."""
+        return CONCERNS.index(self.concern), -FORCES.index(self.force), self.id
+
     def verdict(self, outcome: str) -> str:
         """One of VERDICTS for an outcome this rule concludes; a deferral that says nothing withholds the order."""
         return WITHHELD if outcome == "defer" and self.order != "shown" else outcome
 
 
 @dataclass(frozen=True, slots=True)
-class AttributeValue:
-    """One allowed value: its meaning and the words people use for it.
+class Named:
+    """Something with a slug for the files and words for people.
 
-    ``grave`` marks what is kept when it is doubted, because leaving it out could hurt somebody.
+    ``label`` is what the trade calls it, by default the slug with spaces; ``plural`` is for two or more, by default
+    with an s; ``short`` is what it is called beside its like, by default the label; ``article`` stands before the
+    label where "a" or "an" by its first letter would be wrong.
     """
 
     slug: str
+    _: KW_ONLY
+    label: str = ""
+    plural: str = ""
+    short: str = ""
+    article: str = ""
+
+    def __post_init__(self) -> None:
+        label = self.label or self.slug.replace("_", " ")
+        usual = {"label": label, "plural": f"{label}s", "short": label, "article": article_of(label)}
+        for name, text in usual.items():
+            object.__setattr__(self, name, getattr(self, name) or text)
+
+    def called(self, count: int = 1) -> str:
+        """What a counter calls so many of it."""
+        return self.label if count == 1 else self.plural
+
+    def one(self) -> str:
+        """The label with its article: "a bend", "an offcut"."""
+        return f"{self.article} {self.label}"
+
+
+def article_of(words: str) -> str:
+    """The article before these words, by their first letter."""
+    return "an" if words[:1].lower() in "aeiou" else "a"
+
+
+@dataclass(frozen=True, slots=True)
+class AttributeValue(Named):
+    """One allowed value: its meaning and the words people use for it.
+
+    ``grave`` marks what is kept when it is doubted, because leaving it out could hurt somebody. ``say`` tells the
+    fact where the label alone does not read.
+    """
+
     means: str
     words: tuple[str, ...]
     grave: bool = False
+    say: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Property:
+    """A column beside candidates or values, and where its numbers come from."""
+
+    name: str
+    unit: str
+    basis: str
+    because: str
+    source: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class Attribute:
-    """Something that can be known about the job; see the rule files for what each field is for."""
+    """Something that can be known about the job; see the rule files for what each field is for.
+
+    ``say`` tells a fact about it, with ``{value}`` for the label of a value or a number with its unit. ``rows`` holds
+    the numbers of each of its ``properties`` by value.
+    """
 
     name: str
     kind: Kind
@@ -169,6 +233,14 @@ class Attribute:
     order: int
     said: str = ""
     full_only: bool = False
+    label: str = ""
+    say: str = ""
+    properties: Mapping[str, Property] = field(default_factory=dict)
+    rows: Mapping[str, Mapping[str, Value]] = field(default_factory=dict)
+
+    def table(self, name: str) -> dict[str, Value]:
+        """One property of every value that has it."""
+        return dict(self.rows[name])
 
     @property
     def numeric(self) -> bool:
@@ -177,31 +249,19 @@ class Attribute:
 
 
 @dataclass(frozen=True, slots=True)
-class Candidate:
+class Candidate(Named):
     """One thing a decision may choose, with the numbers of its property table."""
 
-    slug: str
     means: str
     words: tuple[str, ...]
     properties: Mapping[str, Value]
 
 
 @dataclass(frozen=True, slots=True)
-class Property:
-    """A column of a candidate table and where its numbers come from."""
-
-    name: str
-    unit: str
-    basis: str
-    because: str
-    source: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
 class Decision:
     """Something the advice must settle: a choice among candidates, or a quantity with a window.
 
-    ``group_words`` are what sellers call a whole group, as ``chrome``.
+    ``group_words`` are what sellers call a whole group, as ``chrome``. ``say`` tells what is chosen, with ``{value}``.
     """
 
     name: str
@@ -212,6 +272,7 @@ class Decision:
     groups: Mapping[str, tuple[str, ...]]
     properties: Mapping[str, Property]
     group_words: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    say: str = ""
 
     def table(self, name: str) -> dict[str, Value]:
         """One property of every candidate."""
@@ -232,7 +293,13 @@ class Source:
 
 @dataclass(frozen=True, slots=True)
 class Caution:
-    """Words that protect somebody; rules raise them, nothing removes them but facts."""
+    """Words that protect somebody; rules raise them, nothing removes them but facts.
+
+    ``rank`` orders those of one severity, the worst and likeliest first. What is not ruled out concerns a thing where
+    all premises of one way of ``met_by`` hold; None was not declared. ``concerns`` are premises that have to hold
+    besides, of which one about something unknown counts as held. ``told_by`` names cautions that say the same.
+    ``tell_if`` ends "tell me if" while it is not ruled out.
+    """
 
     id: str
     severity: Severity
@@ -241,6 +308,11 @@ class Caution:
     defer_to: str
     basis: str
     source: tuple[str, ...]
+    rank: int = 0
+    met_by: tuple[tuple[Premise, ...], ...] | None = None
+    concerns: tuple[Premise, ...] = ()
+    told_by: tuple[str, ...] = ()
+    tell_if: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -277,7 +349,10 @@ class WeightRange:
 
 @dataclass(frozen=True, slots=True)
 class PieceSpec:
-    """One line of an item's pattern; sizes are expressions over attributes, lengths along the backbone."""
+    """One line of an item's pattern; sizes are expressions over attributes, lengths along the backbone.
+
+    ``of`` names the part whose leather it is cut from; empty for the main leather.
+    """
 
     name: str
     part: str
@@ -285,22 +360,120 @@ class PieceSpec:
     length: str
     width: str
     along: Literal["backbone", "either"]
+    of: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class ZoneSpec:
-    """A place where layers meet; ``skived`` replaces ``stack`` for somebody who can thin an edge."""
+    """A place where layers meet; ``skived`` replaces ``stack`` for somebody who can thin an edge.
+
+    ``anchor`` marks where a handle or a strap is held, which may be sewn by hand though the seams are not.
+    """
 
     name: str
     kind: Literal["sewn", "riveted", "folded", "closed"]
     stack: str
     skived: str
     seam: str
+    anchor: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class StrapSpec:
+    """A strap with holes: ``fold`` mm are turned back, and ``measure`` runs from there to the middle hole.
+
+    ``measure`` names an attribute in mm; ``holes`` lie ``apart`` mm from each other.
+    """
+
+    measure: str
+    fold: float
+    holes: int
+    apart: float
+
+
+@dataclass(frozen=True, slots=True)
+class PartSpec:
+    """A leather of an item besides the main one, or a thinner cut of the main one.
+
+    ``what`` says it in a sentence. ``shares`` means that it comes out of what is bought for the main leather.
+    ``tannages``, the best first, are empty where it is tanned as the main leather. ``low`` and ``high`` are mm, None
+    for the thickness of the main leather. ``forms`` are those it may be cut from; without any it is bought by the
+    length. ``colour`` is its own, empty for that of the thing. ``follows`` names the attribute by whose value it may
+    be of no leather at all; ``bought`` says what it is made of where it never is.
+    """
+
+    name: str
+    what: str
+    shares: bool = False
+    tannages: tuple[str, ...] = ()
+    grain: str = ""
+    surface: str = ""
+    temper: str = ""
+    cut: str = ""
+    species: str = ""
+    low: float | None = None
+    high: float | None = None
+    forms: tuple[str, ...] = ()
+    colour: str = ""
+    follows: str = ""
+    bought: str = ""
+    basis: str = "common practice"
+
+
+@dataclass(frozen=True, slots=True)
+class Fitting:
+    """Something to buy that is no leather, needed when all of ``when`` holds.
+
+    ``width``, ``length`` and ``volume`` name the attributes that give its measures; where it is used up ``by_item``,
+    length and volume are of one item. ``pack`` is what one of it holds, in m or ml, and ``serves`` how many items one
+    of it does; 0 where neither is so. ``coloured`` if it has the colour of the thing; ``material`` names the attribute
+    that tells what it is made of. An item counts it under ``counted_as``.
+    """
+
+    name: str
+    label: str
+    when: tuple[Premise, ...]
+    width: str
+    length: str
+    volume: str
+    pack: float
+    serves: int
+    by_item: bool
+    coloured: bool
+    material: str
+    counted_as: str
+    basis: str
+
+
+@dataclass(frozen=True, slots=True)
+class Wording:
+    """How one thing is asked about and told of: a question, a help with an example, and a fact with ``{value}``."""
+
+    question: str
+    help: str
+    say: str
+
+
+@dataclass(frozen=True, slots=True)
+class Undyed:
+    """What is bought undyed, of ``colour``: the tannages that are only ``sold`` so, and, when all of ``when`` holds,
+    those that the maker has ``dyed``.
+    """
+
+    colour: str
+    sold: frozenset[str]
+    dyed: frozenset[str]
+    when: tuple[Premise, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class Item:
-    """Something people make: names, pattern, buying habit; its suppositions and rankings are rules."""
+    """Something people make: names, pattern, buying habit; its suppositions and rankings are rules.
+
+    ``asks`` holds the wording for attributes that are asked in the item's or its family's own words; what is empty
+    there is as it is for all items. ``taken`` tells what came from the way it is made ("make pouch") and from its
+    family ("family bags"), by keys. ``too_thin`` and ``too_thick`` say what goes wrong outside its weights.
+    """
 
     slug: str
     name: str
@@ -309,12 +482,19 @@ class Item:
     weight: WeightRange | None
     pieces: tuple[PieceSpec, ...]
     zones: tuple[ZoneSpec, ...]
-    parts: Mapping[str, str]
+    parts: Mapping[str, PartSpec]
     first_mistake: str
     buy_one: str
     buy_ten: str
     supposes: Mapping[str, tuple[Value, ...]]
-    ranks: frozenset[str]
+    ranks: Mapping[str, frozenset[str]]
+    """Decision -> the candidates that its own ranking speaks of, for or against; only where it favours any."""
+    fittings: Mapping[str, int] = field(default_factory=dict)
+    strap: StrapSpec | None = None
+    asks: Mapping[str, Wording] = field(default_factory=dict)
+    taken: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    too_thin: str = ""
+    too_thick: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -330,9 +510,13 @@ class Strata:
     depth: int
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, repr=False)
 class RuleBase:
-    """Everything the advisor knows, checked and layered."""
+    """Everything the advisor knows, checked and layered.
+
+    ``unlabelled`` are words of the trade that no label may hold, because they are no words outside it; ``kinds``
+    are the groups of items that cautions speak of.
+    """
 
     name: str
     version: str
@@ -346,13 +530,26 @@ class RuleBase:
     rules: Mapping[str, Rule]
     strata: Strata
     checks: Mapping[str, Check] = field(default_factory=dict)
+    fittings: Mapping[str, Fitting] = field(default_factory=dict)
+    instead: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
+    unlabelled: tuple[str, ...] = ()
+    undyed: Undyed | None = None
     memo: dict[str, Any] = field(default_factory=dict, compare=False, repr=False)
+    kinds: Mapping[str, frozenset[str]] = field(default_factory=dict)
+
+    def __repr__(self) -> str:
+        """Its name alone: what holds a rule base is printed in messages, and the whole of it takes gigabytes there."""
+        return f"RuleBase({self.name} {self.version}, {self.sha256[:12]})"
 
     def once(self, key: str, make: Callable[[RuleBase], Any]) -> Any:
         """What ``make`` derives from this rule base, worked out the first time it is wanted."""
         if key not in self.memo:
             self.memo[key] = make(self)
         return self.memo[key]
+
+    def holder(self, name: str) -> Decision | Attribute:
+        """The decision or the attribute that has tables."""
+        return self.decisions.get(name) or self.attributes[name]
 
     def about(self, target: str) -> list[Rule]:
         """The rules that say something about an attribute, a decision, a caution or "outcome", as declared."""

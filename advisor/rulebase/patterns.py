@@ -8,12 +8,15 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
+from typing import Any
 
+from ..codes import Saying, say
 from ..errors import AnswerError, nearest
 from ..leather.cutting import FormCount, amount
-from ..leather.pieces import Piece, parse_size, size, substituted_size
+from ..leather.pieces import Piece, SizeUnknown, parse_size, size, substituted_size
+from ..leather.stack import Kind as ZoneKind
 from ..leather.stack import Zone
-from .models import PATTERN_KINDS, Attribute, Item, Kind, RuleBase, Value
+from .models import PATTERN_KINDS, WAYS, Attribute, Item, Kind, RuleBase, Value
 from .strata import node_of
 
 PIECE = "piece."
@@ -28,7 +31,7 @@ class Cut:
 
     pieces: tuple[Piece, ...] = ()
     formulas: list[str] = field(default_factory=list)
-    failed: dict[str, str] = field(default_factory=dict)
+    failed: dict[str, Saying] = field(default_factory=dict)
 
 
 @dataclass(slots=True)
@@ -36,7 +39,7 @@ class Laid:
     """The zones of one item, and why some could not be reckoned."""
 
     zones: tuple[Zone, ...] = ()
-    failed: dict[str, str] = field(default_factory=dict)
+    failed: dict[str, Saying] = field(default_factory=dict)
 
 
 def pieces_by_hand(item: Item, given: Mapping[str, Sequence[Value]]) -> dict[str, tuple[float, float, float]]:
@@ -72,7 +75,7 @@ def cut_pieces(item: Item, sizes: Sizes, by_hand: ByHand) -> Cut:
                 piece = Piece(spec.name, spec.part, spec.count, length, width, spec.along)
                 formula = "length {}; width {}".format(*(substituted_size(t, sizes) for t in terms))
         except ValueError as error:
-            cut.failed[f"piece {spec.name}"] = str(error)
+            cut.failed[f"piece {spec.name}"] = _failed(error, spec.name)
             continue
         pieces.append(piece)
         cut.formulas.append(formula)
@@ -80,13 +83,15 @@ def cut_pieces(item: Item, sizes: Sizes, by_hand: ByHand) -> Cut:
     return cut
 
 
-def lay_zones(item: Item, sizes: Sizes, skive: Sequence[Value]) -> Laid:
+def lay_zones(item: Item, sizes: Sizes, skive: Sequence[Value], anchors: Sequence[Value]) -> Laid:
     """Where the item's layers meet, as multiples of the main leather and what else lies there, mm.
 
     Somebody who can thin an edge (``skive`` known and not none) gets the thinned stacks.
+    Where ``anchors`` are held by hand (known and not none), they are not among what the machine sews.
     """
     laid = Laid()
     thins = bool(skive) and skive[0] != "none"
+    held = bool(anchors) and anchors[0] != "none"
     zones: list[Zone] = []
     for spec in item.zones:
         terms = parse_size(spec.skived if thins and spec.skived else spec.stack)
@@ -95,11 +100,19 @@ def lay_zones(item: Item, sizes: Sizes, skive: Sequence[Value]) -> Laid:
         try:
             other = size(rest, sizes) if rest else 0.0
             seam = size(parse_size(spec.seam), sizes) if spec.seam else 0.0
-            zones.append(Zone(spec.name, spec.kind, main, other, seam))
+            kind: ZoneKind = "hand_sewn" if spec.anchor and held else spec.kind
+            zones.append(Zone(spec.name, kind, main, other, seam))
         except ValueError as error:
-            laid.failed[f"zone {spec.name}"] = str(error)
+            laid.failed[f"zone {spec.name}"] = _failed(error, spec.name)
     laid.zones = tuple(zones)
     return laid
+
+
+def _failed(error: ValueError, part: str) -> Saying:
+    """Why a piece or a zone has no size."""
+    if isinstance(error, SizeUnknown):
+        return say("size_unknown", attribute=error.attribute)
+    return say("no_size", part=part)
 
 
 def pattern_sizes(rulebase: RuleBase) -> dict[str, frozenset[str]]:
@@ -116,7 +129,8 @@ def sizes_read(item: Item, kind: Kind) -> list[str]:
         texts, others = [text for p in item.pieces for text in (p.length, p.width)], []
     else:
         texts = [text for z in item.zones for text in (z.stack, z.skived, z.seam) if text]
-        others = ["skive"] if any(z.skived for z in item.zones) else []
+        made = {"skive": any(z.skived for z in item.zones), "anchors": any(z.anchor for z in item.zones)}
+        others = [name for name in WAYS if made[name]]
     return list(dict.fromkeys([*(t.attribute for text in texts for t in parse_size(text) if t.attribute), *others]))
 
 
@@ -139,7 +153,7 @@ def inputs_of(
         decision, dot, column = origin.partition(".")
         source = rulebase.attributes.get(origin)
         if dot:
-            found[parameter] = rulebase.decisions[decision].table(column)
+            found[parameter] = rulebase.holder(decision).table(column)
         elif source is not None and source.kind in PATTERN_KINDS:
             pattern = pieces if source.kind == "pieces" else zones
             if not pattern:
@@ -169,11 +183,37 @@ def compared(
     tannage, quantity, extra = values("tannage"), values("quantity"), values("extra_waste")
     if not pieces or not tannage or not quantity:
         return []
-    form = rulebase.decisions["form"]
-    price = {c: float(v) for c, v in rulebase.decisions["tannage"].table("price").items()}
-    numbers = {c: {k: float(v) for k, v in form.table(c).items()} for c in ("length", "width", "area", "cost", "waste")}
-    sold = {k: str(v) for k, v in form.table("sold_by").items()}
     return amount(
-        pieces, int(quantity[0]) + spare, str(tannage[0]), price, **numbers, sold=sold,
+        pieces, int(quantity[0]) + spare, str(tannage[0]), **_tables(rulebase, None),
         extra=float(extra[0]) if extra else 0.0,
     )  # fmt: skip
+
+
+def compared_apart(
+    rulebase: RuleBase, pieces: Sequence[Piece], tannage: str, forms: Sequence[str], quantity: int, extra: float
+) -> list[FormCount]:
+    """These forms compared for a leather of its own, cut into all the pieces.
+
+    Raises ValueError where a form cannot be reckoned.
+    """
+    return amount(pieces, quantity, tannage, **_tables(rulebase, forms), extra=extra, apart=True)
+
+
+def colour_bought(rulebase: RuleBase, tannage: str, wished: str | None, dyeing: bool) -> str | None:
+    """The colour in which a leather is bought for a thing of the colour ``wished``; ``dyeing`` if its maker dyes it."""
+    undyed = rulebase.undyed
+    if undyed and wished and (tannage in undyed.sold or (dyeing and tannage in undyed.dyed)):
+        return undyed.colour
+    return wished
+
+
+def _tables(rulebase: RuleBase, forms: Sequence[str] | None) -> dict[str, Any]:
+    """The tables of the forms, or of some of them, and the price of each tannage."""
+    form = rulebase.decisions["form"]
+
+    def table(column: str) -> dict[str, Value]:
+        return {k: v for k, v in form.table(column).items() if forms is None or k in forms}
+
+    numbers = {c: {k: float(v) for k, v in table(c).items()} for c in ("length", "width", "area", "cost", "waste")}
+    price = {c: float(v) for c, v in rulebase.decisions["tannage"].table("price").items()}
+    return {**numbers, "price": price, "sold": {k: str(v) for k, v in table("sold_by").items()}}

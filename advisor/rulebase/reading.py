@@ -1,7 +1,7 @@
 """Reading rule files from a folder: the only file reading below the shell.
 
-Rule files may come from strangers: their size and number are bounded and nothing in them is
-evaluated. Mistakes are gathered, so that one run shows them all.
+Rule files may come from strangers: their kind, size, number and depth are bounded, nothing in them is evaluated and
+no character in them may steer a terminal. Mistakes are gathered, so that one run shows them all, up to a limit.
 """
 
 from __future__ import annotations
@@ -12,16 +12,24 @@ import tomllib
 from collections.abc import Iterable, Mapping
 from functools import cached_property
 from importlib.resources.abc import Traversable
+from pathlib import Path as FolderPath
 from typing import Any, TypeVar, get_args, get_origin
 
 from pydantic import ValidationError
 
 from ..errors import Problem, RuleBaseError, nearest, shown
 from . import files as shape
+from .bounded import MAX_DEPTH, UnfitError, entries, read_bounded, steered, too_deep
 from .places import Path, find_places
 
 MAX_BYTES = 1_000_000
 MAX_FILES = 200
+MAX_TOTAL = 4_000_000
+"""Bytes of all files together; the shipped rule base has less than half of it."""
+MAX_ENTRIES = 2000
+"""Names in one folder."""
+MAX_MISTAKES = 200
+"""After so many no more are looked for: each is told with its line and the nearest word, which takes time."""
 Model = TypeVar("Model", bound=shape.Shape)
 
 
@@ -51,11 +59,14 @@ class Reader:
         self.digest = hashlib.sha256()
         self._texts: dict[str, _Text] = {}
         self._held: dict[str, bytes] = {}
+        self._size = 0
 
     # -- mistakes
 
     def line(self, file: str, path: Path) -> int:
         """The line of a key or entry, or of the closest thing around it that stands in the file."""
+        if path and file not in self._texts and file in self._held:
+            self._texts[file] = _Text(self._held[file].decode(errors="replace"), {})
         places = self._texts[file].places if file in self._texts else {}
         return next((places[path[:end]] for end in range(len(path), 0, -1) if path[:end] in places), 0)
 
@@ -64,6 +75,8 @@ class Reader:
         problem = Problem(file, self.line(file, path), where, what, hint)
         if problem not in self.problems:
             self.problems.append(problem)
+        if len(self.problems) >= MAX_MISTAKES:
+            raise RuleBaseError(self.problems, "more were not looked for")
 
     def stop_if_wrong(self) -> None:
         """Raise RuleBaseError with all mistakes noted, if there are any."""
@@ -77,7 +90,11 @@ class Reader:
         place = self.folder / folder
         if not place.is_dir():
             return []
-        return [f"{folder}/{name}" for name in sorted(e.name for e in place.iterdir()) if name.endswith(".toml")]
+        try:
+            return [f"{folder}/{name}" for name in entries(place, MAX_ENTRIES) if name.endswith(".toml")]
+        except OSError as error:
+            what = f"{error.strerror}; expected a folder of rule files."
+            raise RuleBaseError([Problem(folder, 0, "", what)]) from error
 
     def hold(self, name: str) -> bytes | None:
         """The bytes of one file, counted into the digest once, or None when it is wrong; the mistake is noted.
@@ -92,13 +109,17 @@ class Reader:
         if len(self._held) >= MAX_FILES:
             raise RuleBaseError([Problem(name, 0, "", f"more than {MAX_FILES} rule files; expected fewer.")])
         try:
-            raw = place.read_bytes()
-        except OSError:
+            raw = read_bounded(place, MAX_BYTES, self.folder if isinstance(self.folder, FolderPath) else None)
+        except UnfitError as error:
+            cure = "split it by subject" if "larger" in str(error.strerror) else "expected a plain file"
+            self.wrong(name, (), "", f"the file is not read, since {error.strerror}; {cure}.")
+            return None
+        except (OSError, ValueError):
             self.wrong(name, (), "", "the file cannot be read; every rule base needs it.")
             return None
-        if len(raw) > MAX_BYTES:
-            self.wrong(name, (), "", f"the file is larger than {MAX_BYTES} bytes; split it by subject.")
-            return None
+        self._size += len(raw)
+        if self._size > MAX_TOTAL:
+            raise RuleBaseError([Problem(name, 0, "", f"all files together have more than {MAX_TOTAL} bytes.")])
         self.digest.update(name.encode() + b"\0" + hashlib.sha256(raw).digest())
         self._held[name] = raw
         return raw
@@ -114,6 +135,9 @@ class Reader:
             line = raw.count(b"\n", 0, error.start) + 1
             self.problems.append(Problem(name, line, "", "this is not UTF-8 text; save the file as UTF-8."))
             return None
+        if deep := too_deep(text):
+            self.problems.append(Problem(name, deep, "", f"a key of more than {MAX_DEPTH} parts; expected fewer."))
+            return None
         try:
             data = tomllib.loads(text)
         except (ValueError, RecursionError) as error:
@@ -122,6 +146,12 @@ class Reader:
             self.problems.append(Problem(name, line, "", f"this is not TOML: {error}."))
             return None
         self._texts[name] = _Text(text, data)
+        steering = list(steered(data))
+        for path, character in steering:
+            self.wrong(name, path, self._subject(name, path),
+                       f"the character U+{ord(character):04X} has no place in a text; take it out.")  # fmt: skip
+        if steering:
+            return None
         try:
             return model.model_validate(data)
         except ValidationError as error:

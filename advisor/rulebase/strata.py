@@ -11,7 +11,7 @@ from collections.abc import Iterable, Mapping
 from graphlib import CycleError, TopologicalSorter
 from itertools import pairwise
 
-from .models import ANSWERED, BOUNDS, PATTERN_KINDS, REASONS, Attribute, Decision, Rule, Strata
+from .models import ANSWERED, BOUNDS, PATTERN_KINDS, REASONS, WAYS, Attribute, Decision, Rule, Strata
 
 _SPEAKS_OF = ("set", "add", "suppose", *REASONS, *BOUNDS)
 
@@ -100,7 +100,7 @@ def stratify(
             if "." not in origin:
                 link(attribute.name, {node_of(origin)}, f"formula {attribute.formula}")
         if attribute.kind in PATTERN_KINDS:
-            before = {"item", *pattern_sizes} | ({"skive"} & attributes.keys() if attribute.kind == "zones" else set())
+            before = {"item", *pattern_sizes} | (set(WAYS) & attributes.keys() if attribute.kind == "zones" else set())
             link(attribute.name, before - {attribute.name}, "the items' patterns")
     try:
         order = list(TopologicalSorter(needs).static_order())

@@ -7,6 +7,7 @@ their own through ``words_file``.
 
 from __future__ import annotations
 
+import os
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path as FolderPath
@@ -125,7 +126,7 @@ def with_shop_words(rulebase: RuleBase, folder: FolderPath) -> RuleBase:
     RuleBaseError with every mistake in the file.
     """
     reader = Reader(folder)
-    if SHOP not in (entry.name for entry in folder.iterdir()):
+    if not os.path.lexists(folder / SHOP):
         return rulebase
     made = reader.read(SHOP, ThingsFile)
     reader.stop_if_wrong()

@@ -7,9 +7,11 @@ length. A line that cannot be used stops nothing; it has a fault in place of its
 from __future__ import annotations
 
 import argparse
+import gc
 import json
 import sys
-from contextlib import closing
+from collections.abc import Iterator
+from contextlib import closing, contextmanager
 
 from ..errors import EXIT_ADVICE, EXIT_FAULT, EXIT_USAGE, AdvisorError, UsageError, shown, without_controls
 from ..read.reader import is_assignment, read_assignments
@@ -17,12 +19,16 @@ from ..reasoning.record import Ended, Entry, Event, Manner, Typed
 from ..rulebase.house import House
 from ..rulebase.models import RuleBase
 from ..talk.recording import Consulted, Unusable, entered, faulty, joined, unusable
+from ..write.catalogue import with_texts
+from .edge import send
 from .lines import lines_of
 from .logbook import Logbook, kept
 from .printed import text_lines, told
 from .results import Results
 
 NEXT = "next"
+COLLECTED = (50_000, 20, 20)
+"""Garbage is looked for after so many new objects, and how seldom among older ones."""
 
 
 def batch(rulebase: RuleBase, house: House | None, options: argparse.Namespace) -> int:
@@ -36,10 +42,24 @@ def batch(rulebase: RuleBase, house: House | None, options: argparse.Namespace) 
         raise UsageError("--out holds one JSON object a line, so it goes with --json")
     read_assignments(rulebase, options.words)
     with (
+        _seldom_collected(),
         closing(Results(options.out)) as results,
         kept(rulebase, house, "batch", Manner(units=options.units), options.no_log) as book,
     ):
         return _Batch(rulebase, house, options, book, results).run(_first(options.start, results))
+
+
+@contextmanager
+def _seldom_collected() -> Iterator[None]:
+    """The rule base lives as long as the batch: to search it for garbage ever again takes a quarter of the time."""
+    before = gc.get_threshold()
+    gc.freeze()
+    gc.set_threshold(*COLLECTED)
+    try:
+        yield
+    finally:
+        gc.set_threshold(*before)
+        gc.unfreeze()
 
 
 def _first(asked: str | None, results: Results) -> int:
@@ -79,7 +99,8 @@ class _Batch:
                 continue
             self._line(number, sentence)
             if watched:
-                print(f"\rLine {number} done.", end="", file=sys.stderr, flush=True)
+                send(sys.stderr, f"\rLine {number} done.")
+                sys.stderr.flush()
         self.book.keep(Ended())
         if watched and (self.advised or self.codes):
             print(file=sys.stderr)
@@ -118,7 +139,8 @@ class _Batch:
     def _said(self, number: int, sentence: str, made: Consulted) -> str:
         found = told(self.rulebase, self.house, self.options, [sentence, *self.options.words], made)
         if self.options.json:
-            return _json(number, sentence, advice=found.advice.model_dump(mode="json", by_alias=True))
+            advice = with_texts(found.advice, self.rulebase)
+            return _json(number, sentence, advice=advice.model_dump(mode="json", by_alias=True))
         log = f"{self.book.name}, line {number}" if self.book.name else ""
         return "\n".join([f"Line {number}: {sentence}", *text_lines(self.rulebase, self.options, found, log), ""])
 

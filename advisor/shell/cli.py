@@ -9,14 +9,14 @@ from __future__ import annotations
 import argparse
 import errno
 import gc
-import io
 import json
 import os
+import re
 import signal
 import sys
 from collections.abc import Sequence
 from pathlib import Path
-from typing import NoReturn, TextIO
+from typing import Any, NoReturn, TextIO
 
 from .. import __version__
 from ..errors import (
@@ -35,23 +35,36 @@ from ..rulebase.house import House, load_house
 from ..rulebase.load import load_rulebase
 from ..rulebase.models import RuleBase
 from ..rulebase.words import with_shop_words
+from ..talk.asking import example_lines
 from ..talk.session import Session
 from . import log, recommend, replay, review, rules, verify
+from .edge import as_json, streams
+from .emphasis import sign_of_life
 from .lines import STANDARD_INPUT
 from .logbook import kept, taken_up
+from .prepared import prepared_rulebase
 from .repl import chat, columns
 
 DESCRIPTION = """Turns an intended leather item into an order: tannage, grain, surface, temper, weight, cut, species,
 form and amount, each with its rule and reason. Without a command it holds a conversation; a sentence without a
 command is advised on."""
-NAMES = ("recommend", "log", "replay", "review", "rules", "verify", "schema")
+NAMES = ("recommend", "log", "replay", "review", "rules", "verify", "schema", "examples")
+
+
+_UNKNOWN_OPTION = re.compile(r"unrecognized arguments: (--[\w-]+)")
 
 
 class _Parser(argparse.ArgumentParser):
     """argparse, with the error format and exit code of this program."""
 
+    def _print_message(self, message: str, file: Any = None) -> None:
+        # argparse would say nothing of a help that could not be written.
+        print(message, end="", file=file or sys.stderr, flush=True)
+
     def error(self, message: str) -> NoReturn:
-        raise UsageError(f"{message}. Type: advisor --help")
+        found = _UNKNOWN_OPTION.search(message)
+        near = nearest(found[1], _option_names(parser())) if found else None
+        raise UsageError(f"{message}.{f' Did you mean {near}?' if near else ''} Type: advisor --help")
 
 
 def parser() -> argparse.ArgumentParser:
@@ -64,7 +77,17 @@ def parser() -> argparse.ArgumentParser:
         command.add(commands)
     schema = commands.add_parser("schema", help="JSON Schema of the advice, or of a second opinion")
     schema.add_argument("of", nargs="?", choices=("advice", "review"), default="advice")
+    commands.add_parser("examples", help="sentences ready to be typed")
     return top
+
+
+def _option_names(top: argparse.ArgumentParser) -> set[str]:
+    """All options of a parser and of its commands."""
+    names = {name for action in top._actions for name in action.option_strings}
+    for action in top._actions:
+        if isinstance(action, argparse._SubParsersAction):
+            names |= {name for command in set(action.choices.values()) for name in _option_names(command)}
+    return names
 
 
 def _options_for_all(top: argparse.ArgumentParser) -> None:
@@ -117,7 +140,13 @@ def main(arguments: Sequence[str] | None = None) -> int:
         options = _parsed(sys.argv[1:] if arguments is None else list(arguments))
         if options.command == "schema":
             return _schema(options.of)
-        rulebase = load_rulebase(options.rules)
+        with sign_of_life(options.plain, sys.stderr):
+            # What checks rule files reads them.
+            anew = options.rules or options.command == "rules"
+            rulebase = load_rulebase(options.rules) if anew else prepared_rulebase()
+        if options.command == "examples":
+            print("\n".join(example_lines(rulebase)))
+            return EXIT_ADVICE
         if options.first_word:
             _check_first_word(rulebase, options)
         house = load_house(Path(options.house), rulebase) if options.house else None
@@ -134,16 +163,25 @@ def main(arguments: Sequence[str] | None = None) -> int:
         print(f"advisor: {error}", file=sys.stderr)
         return error.exit_code
     except OSError as error:
-        _silence(sys.stdout)
-        if not isinstance(error, BrokenPipeError) and error.errno != errno.EIO:
-            print(f"advisor: the output cannot be written: {error.strerror}", file=sys.stderr)
+        if error.filename is not None:
+            print(f"advisor: {shown(error.filename)} cannot be used: {error.strerror}", file=sys.stderr)
             return EXIT_UNREADABLE
+        return _unwritten(error)
     except KeyboardInterrupt:
         print("advisor: interrupted", file=sys.stderr)
     return EXIT_ADVICE
 
 
 def _chat(rulebase: RuleBase, house: House | None, options: argparse.Namespace) -> None:
+    """Conversations one after another, as long as another one is opened by its name."""
+    # The rule base lives as long as the chat; to search it for garbage costs a twentieth of a second each time.
+    gc.freeze()
+    while another := _one_chat(rulebase, house, options):
+        options.resume = another
+
+
+def _one_chat(rulebase: RuleBase, house: House | None, options: argparse.Namespace) -> str:
+    """One conversation; the log that is to be gone on with after it, else ""."""
     manner = Manner(units=options.units, brief=options.brief)
     with kept(rulebase, house, "chat", manner, options.no_log) as book:
         state = None
@@ -154,9 +192,16 @@ def _chat(rulebase: RuleBase, house: House | None, options: argparse.Namespace) 
             manner = state.manner
         session = Session(rulebase, columns(sys.stdout), house, book.keep, manner.units, manner.brief)
         session.log_name = lambda: book.name or ""
-        # The rule base lives as long as the chat; to search it for garbage costs a twentieth of a second each time.
-        gc.freeze()
-        chat(session, sys.stdin, sys.stdout, options.plain, book, state)
+        return chat(session, sys.stdin, sys.stdout, options.plain, book, state)
+
+
+def _unwritten(error: OSError) -> int:
+    """The output could not be written: told, unless nobody reads it any more. Gives the exit code."""
+    _silence(sys.stdout)
+    if isinstance(error, BrokenPipeError) or error.errno == errno.EIO:
+        return EXIT_ADVICE
+    print(f"advisor: the output cannot be written: {error.strerror}", file=sys.stderr)
+    return EXIT_UNREADABLE
 
 
 def _silence(stream: TextIO) -> None:
@@ -164,20 +209,9 @@ def _silence(stream: TextIO) -> None:
     os.dup2(os.open(os.devnull, os.O_WRONLY), stream.fileno())
 
 
-def _streams() -> None:
-    """Makes the three streams fit for anything: closed ones lead nowhere, and odd bytes or letters stop nothing."""
-    for name, mode in (("stdin", "r"), ("stdout", "w"), ("stderr", "w")):
-        stream = getattr(sys, name)
-        if stream is None:
-            # It stays open for the whole run.
-            setattr(sys, name, Path(os.devnull).open(mode, encoding="utf-8"))  # noqa: SIM115
-        elif isinstance(stream, io.TextIOWrapper):
-            stream.reconfigure(errors="replace")
-
-
 def run() -> None:
     """Entry point of the ``advisor`` command."""
-    _streams()
+    streams()
     try:
         code = main()
     except Exception as error:
@@ -192,7 +226,8 @@ def run() -> None:
     for stream in (sys.stdout, sys.stderr):
         try:
             stream.flush()
-        except OSError:
+        except OSError as error:
+            code = (code or _unwritten(error)) if stream is sys.stdout else code
             _silence(stream)
     sys.exit(code)
 
@@ -202,5 +237,5 @@ def _schema(of: str) -> int:
     from ..reasoning.review import Review
 
     model = Review if of == "review" else Advice
-    print(json.dumps(model.model_json_schema(by_alias=True), indent=2))
+    as_json(json.dumps(model.model_json_schema(by_alias=True), indent=2))
     return EXIT_ADVICE

@@ -6,13 +6,15 @@ kept as can be read. Nothing here says what a line means.
 
 from __future__ import annotations
 
+import os
+import stat
 import sys
 from collections.abc import Iterator
-from pathlib import Path
 from typing import TextIO
 
 from ..errors import AdvisorError
 from ..read.reader import MAX_TEXT
+from ..rulebase.bounded import UnfitError
 
 STANDARD_INPUT = "-"
 _CHUNK = 1 << 16
@@ -35,10 +37,20 @@ def lines_of(name: str) -> Iterator[tuple[int, str]]:
         yield from _numbered(sys.stdin)
         return
     try:
-        with Path(name).open(encoding="utf-8", errors="replace") as file:
+        with _opened(name) as file:
             yield from _numbered(file)
-    except OSError as error:
-        raise AdvisorError(f"{name} cannot be read: {error.strerror}; expected a sentence on each line") from error
+    except (OSError, ValueError) as error:
+        why = getattr(error, "strerror", error)
+        raise AdvisorError(f"{name} cannot be read: {why}; expected a sentence on each line") from error
+
+
+def _opened(name: str) -> TextIO:
+    """A plain file for reading; of anything else nothing is read, since it may never end."""
+    descriptor = os.open(name, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_NOCTTY", 0))
+    if stat.S_ISREG(os.fstat(descriptor).st_mode):
+        return os.fdopen(descriptor, encoding="utf-8", errors="replace")
+    os.close(descriptor)
+    raise UnfitError(f"it is no plain file; a pipe is read by --batch {STANDARD_INPUT}")
 
 
 def _numbered(stream: TextIO) -> Iterator[tuple[int, str]]:

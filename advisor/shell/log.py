@@ -14,15 +14,12 @@ from ..leather.units import Units
 from ..reasoning.changes import present
 from ..reasoning.consult import Consultation
 from ..reasoning.interview import stop
-from ..reasoning.prov import provenance
 from ..reasoning.record import Began, Event, fold
 from ..rulebase.house import House
 from ..rulebase.models import RuleBase
-from ..talk.alternatives import alternatives
-from ..talk.drawing import drawing
-from ..talk.page import Page
 from ..talk.replay import replay
-from ..talk.telling import in_short, log_lines, typed_in
+from ..write.page import Page
+from ..write.telling import in_short, log_lines, typed_in
 from .logbook import folder, names, path_of, read_log
 from .repl import columns
 
@@ -50,7 +47,7 @@ def run(rulebase: RuleBase, house: House | None, options: argparse.Namespace) ->
     if options.action == "list":
         if options.name:
             raise UsageError("log list takes no name; log show NAME shows one log")
-        return _list(options.all)
+        return _list(rulebase, options.all)
     if not options.name:
         raise UsageError(f"log {options.action} needs the name of a log; log list gives them")
     path = path_of(options.name)
@@ -59,13 +56,13 @@ def run(rulebase: RuleBase, house: House | None, options: argparse.Namespace) ->
     return _export(rulebase, house, path, options.form, options.units)
 
 
-def _list(every: bool) -> int:
+def _list(rulebase: RuleBase, every: bool) -> int:
     kept = names()
     listed = kept if every else kept[-SHOWN:]
     page = Page(columns(sys.stdout))
     for name in listed:
         try:
-            said = in_short(read_log(path_of(name))[0])
+            said = in_short(rulebase, read_log(path_of(name))[0])
         except LogError as error:
             said = f"unreadable: {error}"
         page.add(said, 0, f"{name}  ")
@@ -95,10 +92,15 @@ def _export(rulebase: RuleBase, house: House | None, path: Path, form: str, unit
     state = fold(events)
     run = Consultation(rulebase, state.answers, house=house)
     if form == "prov-json":
+        from ..reasoning.prov import provenance  # no other command writes these forms
+        from ..talk.alternatives import alternatives
+
         others = alternatives(rulebase, state.turns, house, typed_in(events, units))
         why_ended = stop(present(rulebase, state.answers, house), state.answers) if state.answers.get("item") else None
         sys.stdout.write(provenance(run, __version__, state.turns, others, why_ended))
     else:
+        from ..write.drawing import drawing
+
         sys.stdout.write(drawing(run, typed_in(events, units)))
     return EXIT_ADVICE
 

@@ -7,7 +7,9 @@ too long or edited out of shape is refused with its line. What events mean is no
 
 from __future__ import annotations
 
+import errno
 import os
+import re
 import stat
 import sys
 from collections.abc import Callable, Iterator, Sequence
@@ -41,6 +43,7 @@ from ..reasoning.record import (
     fold,
     made_with,
 )
+from ..rulebase.bounded import steered
 from ..rulebase.house import House
 from ..rulebase.models import RuleBase
 
@@ -50,13 +53,14 @@ if sys.platform != "win32":
 ENDING = ".jsonl"
 MAX_BYTES = 8_000_000
 MAX_EVENTS = 10_000
-_PROGRAM = "leather-order-advisor"
+PROGRAM = "leather-order-advisor"
+_FLAGS = getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_NOFOLLOW", 0)
 
 
 def folder() -> Path:
     """Where logs are kept: ADVISOR_LOGS, or the user's own data folder."""
     named = os.environ.get("ADVISOR_LOGS")
-    return Path(named) if named else platformdirs.user_data_path(_PROGRAM, appauthor=False) / "logs"
+    return Path(named) if named else platformdirs.user_data_path(PROGRAM, appauthor=False) / "logs"
 
 
 def names() -> list[str]:
@@ -72,12 +76,34 @@ def _by_time(name: str) -> tuple[str, int]:
     return start, int(number) if number.isdigit() else 1
 
 
+def slug(name: str) -> str:
+    """A name of somebody's own as it stands in that of a file: "My first wallet" is my-first-wallet."""
+    return re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-")
+
+
+def own_names() -> list[str]:
+    """The names that people gave to their logs, the oldest first."""
+    return [own for name in names() if _lettered(own := name[18:])]
+
+
+def by_own_name(name: str) -> Path | None:
+    """The newest log that somebody gave this name; None where there is none."""
+    found = [kept for kept in names() if _lettered(slug(name)) and kept[18:] == slug(name)]
+    return folder() / f"{found[-1]}{ENDING}" if found else None
+
+
+def _lettered(own: str) -> bool:
+    return any(letter.isalpha() for letter in own)
+
+
 def path_of(named: str) -> Path:
-    """The file of a log given by its name or by a path. Raises LogError when there is none."""
+    """The file of a log given by its name, the name somebody gave it, or a path. Raises LogError when there is none."""
     inside = folder() / f"{named}{ENDING}"
     for path in (inside, Path(named)):
-        if path.exists():
+        if os.path.lexists(path):
             return path
+    if own := by_own_name(named):
+        return own
     kept = names()
     near = nearest(named, kept)
     hint = f' Did you mean "{near}"?' if near else ' Type "advisor log list" to see them.' if kept else ""
@@ -87,9 +113,9 @@ def path_of(named: str) -> Path:
 def read_log(path: Path) -> tuple[list[Event], int]:
     """The events of a log, and the bytes of a torn last line that were left out. Raises LogError."""
     try:
-        descriptor = os.open(path, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0))
+        descriptor = os.open(path, os.O_RDONLY | _FLAGS)
     except OSError as error:
-        raise LogError(f"{path.stem}: the log cannot be read: {error.strerror}.") from error
+        raise LogError(f"{path.stem}: the log cannot be read: {_why(error)}.") from error
     try:
         return _events(path.stem, _bytes(path.stem, descriptor))
     finally:
@@ -120,6 +146,7 @@ def _events(name: str, raw: bytes) -> tuple[list[Event], int]:
     _check_head(name, whole[0])
     events: list[Event] = []
     for n, text in enumerate(whole, 1):
+        _check_characters(name, n, text)
         try:
             line = LINE.validate_json(text)
         except ValidationError as error:
@@ -132,6 +159,17 @@ def _events(name: str, raw: bytes) -> tuple[list[Event], int]:
             raise LogError(f"{name}, line {n}: a log begins once, in its first line.")
         events.append(line.event)
     return events, len(torn)
+
+
+def _check_characters(name: str, n: int, text: bytes) -> None:
+    """What somebody typed may be anything and is shown with marks; of the rest no character may steer a terminal."""
+    try:
+        found = steered(from_json(text)) if b"\\u" in text or not text.isascii() else ()
+        character = next((c for place, c in found if place not in (("event", "line"), ("event", "asked"))), "")
+    except ValueError:
+        return
+    if character:
+        raise LogError(f"{name}, line {n}: the character U+{ord(character):04X} has no place in a log.")
 
 
 def _check_head(name: str, text: bytes) -> None:
@@ -169,7 +207,7 @@ def taken_up(book: Logbook, named: str) -> Folded:
     """
     if named:
         return _fold_of_chat(book, path_of(named))
-    for name in reversed(names()):
+    for name in _by_last_written():
         path = folder() / f"{name}{ENDING}"
         try:
             events, _ = read_log(path)
@@ -179,6 +217,31 @@ def taken_up(book: Logbook, named: str) -> Folded:
         except LogError:
             continue
     raise LogError("there is no unfinished conversation to go on with.")
+
+
+def _by_last_written() -> list[str]:
+    """The logs, the one written last first."""
+    return sorted(names(), key=lambda name: (_written(name), _by_time(name)), reverse=True)
+
+
+def _written(name: str) -> int:
+    """When a log was last written, ns by the clock of the files."""
+    try:
+        return (folder() / f"{name}{ENDING}").lstat().st_mtime_ns
+    except OSError:
+        return 0
+
+
+def _make_folders(place: Path) -> None:
+    """The folder and those above it that are missing, each for the user alone whatever the umask."""
+    missing = [p for p in (place, *place.parents) if not p.exists()]
+    for folder_above in reversed(missing):
+        folder_above.mkdir(mode=0o700, exist_ok=True)
+
+
+def _why(error: OSError) -> str:
+    """Why a log cannot be opened; one that is a link is not followed, since it may lead anywhere."""
+    return "it is a link" if error.errno == errno.ELOOP else str(error.strerror)
 
 
 def _fold_of_chat(book: Logbook, path: Path) -> Folded:
@@ -211,7 +274,7 @@ class Logbook:
         self.name: str | None = None
         self._waiting: list[Event] = []
         self._descriptor: int | None = None
-        self._count = self._size = 0
+        self._count = self._size = self._after = 0
         self._off = off
         self._what = "conversation"
 
@@ -228,15 +291,18 @@ class Logbook:
         The manner of it holds on where nothing else was asked for.
         """
         try:
-            descriptor = os.open(path, os.O_RDWR | os.O_APPEND | getattr(os, "O_NONBLOCK", 0))
+            descriptor = os.open(path, os.O_RDWR | os.O_APPEND | _FLAGS)
         except OSError as error:
-            raise LogError(f"{path.stem}: the log cannot be gone on with: {error.strerror}.") from error
+            raise LogError(f"{path.stem}: the log cannot be gone on with: {_why(error)}.") from error
         try:
             events, size = _held(path.stem, descriptor)
+            if sys.platform != "win32":
+                os.fchmod(descriptor, 0o600)
         except BaseException:
             os.close(descriptor)
             raise
         self.name, self._descriptor = path.stem, descriptor
+        self._after = max((_written(other) for other in names() if other != self.name), default=0)
         self._count, self._size = len(events), size
         earlier = fold(events).manner
         self.manner = Manner(units=self.manner.units or earlier.units, brief=self.manner.brief or earlier.brief)
@@ -257,9 +323,34 @@ class Logbook:
             waiting, self._waiting = self._waiting, []
             self._write(waiting)
             if self._descriptor is not None and isinstance(event, Typed | Asked | Ended):
+                self._keep_last()
                 os.fsync(self._descriptor)
         except OSError as error:
             self._fail(f"this {self._what} is not kept from here on: {error.strerror}.")
+
+    def _keep_last(self) -> None:
+        """Where the clock has gone back, what is written now still counts as written last."""
+        assert self._descriptor is not None
+        if os.fstat(self._descriptor).st_mtime_ns <= self._after and os.utime in os.supports_fd:
+            os.utime(self._descriptor, ns=(self._after + 1, self._after + 1))
+
+    def rename(self, name: str) -> None:
+        """Give the log a name of somebody's own, in place of one given before. Raises LogError where it cannot be."""
+        if self._off or self.name is None:
+            raise LogError("This conversation is not kept, so it can have no name.")
+        own = slug(name)
+        if not _lettered(own):
+            raise LogError("A name needs letters.")
+        path = folder() / f"{self.name}{ENDING}"
+        renamed = f"{self.name[:17]}-{own}"
+        if renamed != self.name and (folder() / f"{renamed}{ENDING}").exists():
+            raise LogError("That name is taken by another one of the same second.")
+        try:
+            path.rename(path.with_name(f"{renamed}{ENDING}"))
+            _settle_folder(path.parent)
+        except OSError as error:
+            raise LogError(f"The log cannot be renamed: {error.strerror}.") from error
+        self.name = renamed
 
     def close(self) -> None:
         """Give the file back."""
@@ -281,7 +372,7 @@ class Logbook:
 
     def _make(self) -> None:
         place = folder()
-        place.mkdir(mode=0o700, parents=True, exist_ok=True)
+        _make_folders(place)
         flags = os.O_WRONLY | os.O_CREAT | os.O_EXCL | os.O_APPEND | getattr(os, "O_NOFOLLOW", 0)
         for number in range(1, 1000):
             name = f"{self._start:%Y-%m-%d-%H%M%S}" + (f"-{number}" if number > 1 else "")
@@ -292,6 +383,7 @@ class Logbook:
             self._descriptor, self.name = descriptor, name
             locked(descriptor)
             _settle_folder(place)
+            self._after = max((_written(other) for other in names() if other != name), default=0)
             return
         raise FileExistsError(17, "too many logs of the same second")
 

@@ -15,23 +15,28 @@ from ..reasoning.judging import review
 from ..rulebase.house import House
 from ..rulebase.models import RuleBase
 from ..talk.direct import direct_answers
-from ..talk.heard import how_to_say, thing_lines
+from ..talk.heard import doubts_said, how_to_say, thing_lines, understood_said
 from ..talk.matter import Matter
-from ..talk.page import Page
 from ..talk.recording import Consulted
 from ..talk.remarks import remarks
 from ..talk.reviewing import short_words
-from ..talk.slip import slip_lines
-from ..talk.wording import advice_lines
+from ..write.buying import stands
+from ..write.page import Page, listed
+from ..write.screen import advice_lines
+from ..write.slip import slip_lines
 from .repl import columns
 
 
 class Found(NamedTuple):
-    """What came of one sentence: the answers, the advice, and a page with what was understood."""
+    """What came of one sentence: the answers, the advice, and a page with what was understood.
+
+    ``later`` is what is asked about the thing once a danger is settled.
+    """
 
     answers: Mapping[str, Answer]
     advice: Advice
     page: Page
+    later: Sequence[str] = ()
 
 
 def told(
@@ -40,24 +45,29 @@ def told(
     """What was understood of the words, beside the advice."""
     reading, answers, advice = made.reading, made.answers, made.advice
     page = Page(columns(sys.stdout, options.width), measures(options.units, " ".join(words)))
+    later = Page(page.width, page.units)
     if not all(is_assignment(w) for w in words):
         sentence = " ".join(w for w in words if not is_assignment(w))
         page.keep(direct_answers(Matter(rulebase, answers, house, page.width, page.units), sentence))
+        first = later if advice.dangers and reading.named.taken is None else page
         for line in thing_lines(reading):
-            page.add(line)
+            first.add(line)
         if said := how_to_say(reading, rulebase):
             page.add(said)
-        if reading.summary():
-            page.add(f"Understood: {reading.summary()}.")
-        for doubt in (d for d in reading.doubts if d.code != "no_recipe"):
+        # The screen repeats what was said beside the thing; what was made of a danger is always said back.
+        repeats = stands(advice) and not (options.json or options.full or reading.dangers)
+        understood = understood_said(rulebase, reading, units=page.units)
+        if understood and not repeats:
+            page.add(f"Understood: {'; '.join(understood)}.")
+        for doubt in doubts_said(rulebase, reading, page.units, without="no_recipe"):
             page.add(f"In doubt: {doubt}")
         if reading.unread:
             page.add(f"Not understood: {', '.join(reading.unread)}.")
         if reading.proposal.points():
-            page.add(short_words(review(rulebase, answers, reading.proposal, house=house), "advisor review"))
+            page.add(short_words(rulebase, review(rulebase, answers, reading.proposal, house=house), "advisor review"))
         for remark in remarks(Matter(rulebase, answers, house, page.width, page.units), answers):
             page.lines.append(remark)
-    return Found(answers, advice, page)
+    return Found(answers, advice, page, later.lines)
 
 
 def text_lines(rulebase: RuleBase, options: argparse.Namespace, found: Found, log: str = "") -> list[str]:
@@ -67,15 +77,16 @@ def text_lines(rulebase: RuleBase, options: argparse.Namespace, found: Found, lo
         said = slip_lines(rulebase, found.advice, page.width, page.units, log)
     else:
         said = advice_lines(rulebase, found.advice, page.width, options.full, page.units)
-    return [*page.lines, *([""] if page.lines else []), *said, *undecided_lines(found.advice, page, asked=True)]
+    waiting = undecided_lines(rulebase, found.advice, page, asked=True)
+    return [*page.lines, *([""] if page.lines else []), *said, *waiting, *found.later]
 
 
-def undecided_lines(advice: Advice, page: Page, asked: bool = False) -> list[str]:
+def undecided_lines(rulebase: RuleBase, advice: Advice, page: Page, asked: bool = False) -> list[str]:
     """What to write for each answer to the question of a danger that is open; ``asked`` where it stands above."""
     said = Page(page.width, page.units)
-    for question in advice.open_questions:
-        if question.danger is not None:
-            words = " or ".join(f"{question.attribute}={value}" for value in question.values)
-            question_too = "" if asked else f"{question.question} "
-            said.add(f"{question_too}Say it beside the words: {words}")
+    for question in (q for q in advice.open_questions if q.danger is not None):
+        values = rulebase.attributes[question.attribute].values
+        words = listed((f'"{values[v].words[0]}"' for v in question.values if values[v].words), "or")
+        question_too = "" if asked else f"{question.question} "
+        said.add(f"{question_too}Say it with the rest, for example {words}.")
     return said.lines

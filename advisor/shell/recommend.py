@@ -16,13 +16,17 @@ from ..reasoning.record import Manner
 from ..rulebase.house import House
 from ..rulebase.models import RuleBase
 from ..talk.recording import recommended
+from ..write.catalogue import with_texts
 from .batch import batch
+from .edge import as_json
+from .emphasis import show_lines
 from .logbook import kept
+from .pager import pages
 from .printed import Found, text_lines, told, undecided_lines
 
 if TYPE_CHECKING:
     from ..reasoning.consult import Consultation
-    from ..talk.page import Page
+    from ..write.page import Page
 
 _QUESTIONS = ("why_not", "what_if", "would_change")
 
@@ -39,7 +43,7 @@ def add(commands: Any) -> None:
     recommend.add_argument("--units", choices=("mm", "inch"), default=argparse.SUPPRESS, help="see above")
     recommend.add_argument("--json", action="store_true", help="the whole advice as JSON")
     recommend.add_argument("--proof", action="store_true", help="with --json: the proof of every conclusion as well")
-    recommend.add_argument("--why", metavar="NAME", help="only why: of a decision, caution, rule or value")
+    recommend.add_argument("--why", metavar="NAME", help="only why: of a decision, rule or value, or A rather than B")
     recommend.add_argument("--why-not", metavar="WORDS", help="only why not: a leather, cut, form or thickness")
     recommend.add_argument("--what-if", metavar="WORDS", help="only what would differ, such as \"water is rain\"")
     recommend.add_argument("--would-change", metavar="NAME", help="only which answers a part of the order hangs on")
@@ -87,17 +91,20 @@ def run(rulebase: RuleBase, house: House | None, options: argparse.Namespace) ->
         from ..reasoning.deciding import proven
 
         advice = proven(_again(rulebase, house, found)) if options.proof else found.advice
-        print("\n".join([*found.page.lines, *undecided_lines(advice, found.page)]), file=sys.stderr)
-        print(advice.model_dump_json(by_alias=True, indent=2))
+        heard = [*found.page.lines, *undecided_lines(rulebase, advice, found.page), *found.later]
+        print("\n".join(heard), file=sys.stderr)
+        as_json(with_texts(advice, rulebase).model_dump_json(by_alias=True, indent=2))
     else:
-        print("\n".join(text_lines(rulebase, options, found, book.name or "")))
+        lines = text_lines(rulebase, options, found, book.name or "")
+        if not (options.full and pages(lines, sys.stdout, options.plain)):
+            show_lines(lines, sys.stdout, options.plain)
     return EXIT_ADVICE
 
 
 def _asked(rulebase: RuleBase, house: House | None, found: Found, options: argparse.Namespace, name: str) -> int:
     """One question about the advice, in a few lines or as JSON."""
     from ..reasoning.difference import moves
-    from ..talk.comparing import changes_said, what_if_lines, why_not_asked, why_not_lines
+    from ..talk.comparing import changes_said, what_if_lines, why_not_lines, why_not_values
     from ..talk.leaning import tip_lines
     from ..talk.matter import Matter
 
@@ -107,14 +114,15 @@ def _asked(rulebase: RuleBase, house: House | None, found: Found, options: argpa
         changes = changes_said(rulebase, text, matter.item, matter.units)
         if options.json:
             differences = moves(found.advice, matter.advice(changes))
-            print(json.dumps([m.model_dump(mode="json") for m in differences], indent=2, ensure_ascii=False))
+            written = [with_texts(m, rulebase).model_dump(mode="json") for m in differences]
+            as_json(json.dumps(written, indent=2, ensure_ascii=False))
             return EXIT_ADVICE
         lines = what_if_lines(matter, changes)
     elif name == "why_not":
         if options.json:
-            print(why_not_asked(matter, text).model_dump_json(indent=2))
+            as_json(with_texts(why_not_values(matter, text), rulebase).model_dump_json(indent=2))
             return EXIT_ADVICE
-        lines = why_not_lines(matter, text)
+        lines = why_not_lines(matter, text, options.full)
     elif options.json:
         raise UsageError("--would-change is text for reading; it has no --json")
     else:
@@ -133,7 +141,7 @@ def _why(run: Consultation, options: argparse.Namespace, page: Page) -> int:
     from ..talk.why import why_lines, why_values
 
     if options.json:
-        print(json.dumps(why_values(run, options.why), indent=2, ensure_ascii=False))
+        as_json(json.dumps(why_values(run, options.why), indent=2, ensure_ascii=False))
     else:
         print("\n".join(why_lines(run, options.why, page.width, options.full, page.units)))
     return EXIT_ADVICE

@@ -1,13 +1,14 @@
 """The chat at the terminal: the only module that knows prompt-toolkit.
 
 It shows what the session says and passes on what is typed. In plain mode it reads plain lines and writes plain
-lines, with no escape byte; both modes say the same. No colour is used at all. What was typed is remembered for the
+lines, with no escape byte; both modes say the same. No colour is used, only bold. What was typed is remembered for the
 arrow keys until the chat ends and kept nowhere, since the next customer at a counter sits at the same keyboard.
 """
 
 from __future__ import annotations
 
 import os
+import re
 import signal
 import textwrap
 import threading
@@ -21,11 +22,14 @@ from ..read.reader import MAX_TEXT
 from ..reasoning.record import Folded
 from ..talk.recording import restored
 from ..talk.reply import Reply
-from ..talk.session import Session, left_words
+from ..talk.session import Session
 from ..talk.typing_help import Completion as Offered
 from ..talk.typing_help import completions, trouble
+from .emphasis import is_plain, show_lines
 from .lines import next_line
 from .logbook import Logbook
+from .naming import named, opened
+from .pager import pages
 
 if TYPE_CHECKING:
     from prompt_toolkit.completion import CompleteEvent, Completion
@@ -34,7 +38,9 @@ if TYPE_CHECKING:
 
 CANCELLED = "The line is cancelled. Ctrl-C again leaves."
 STOPPED = "Stopped. What was said before is kept. Ctrl-C again leaves."
-_BAR_LINES = 2
+_BAR_LINES = 4
+_FULL = re.compile(r"\s*full\s*", re.IGNORECASE)
+"""What asks for a page of many screens."""
 _T = TypeVar("_T")
 
 
@@ -43,15 +49,18 @@ class _HangUpError(BaseException):
 
 
 class _HangUp:
-    """Whether the terminal has gone, told once, however often it is noticed; and whether Ctrl-C was the last thing."""
+    """Whether the terminal has gone, told once, however often it is noticed; and whether Ctrl-C was the last thing.
+
+    Once the last words are to be said (``closing``), no signal stops them any more.
+    """
 
     def __init__(self) -> None:
-        self.came = self.interrupted = False
+        self.came = self.interrupted = self.closing = False
 
     def signalled(self, *_: object) -> None:
         """Handles the signals that end a program. Raises _HangUpError the first time."""
-        if not self.came:
-            self.came = True
+        before, self.came = self.came or self.closing, True
+        if not before:
             raise _HangUpError
 
 
@@ -67,46 +76,59 @@ def columns(stream: TextIO, asked: int | None = None) -> int:
 
 def chat(
     session: Session, source: TextIO, out: TextIO, plain: bool, book: Logbook, state: Folded | None = None
-) -> None:
+) -> str:
     """Hold the conversation until it ends, the input does, or the terminal goes; the advice so far is always said.
 
-    ``state`` is where an earlier conversation was left.
+    ``state`` is where an earlier conversation was left. What is given back is the log that is to be gone on with
+    instead, else "".
     """
-    plain = plain or bool(os.environ.get("NO_COLOR")) or os.environ.get("TERM", "dumb") == "dumb"
-    fancy = not plain and source.isatty() and out.isatty()
+    fancy = not is_plain(plain, out) and source.isatty()
     hang_up = _HangUp()
     lines = _typed(session, out, hang_up) if fancy else _plain_lines(session, source, out, hang_up)
-    ended = False
+    ended, another = False, ""
     with _signals(hang_up.signalled, "SIGHUP", "SIGTERM"):
         try:
-            _show(out, restored(session, state) if state else session.open())
-            if state and state.unanswered is not None:
-                # It was typed, and the answer to it was cut off.
-                print(f"> {without_controls(state.unanswered)}", file=out)
-                lines = chain([state.unanswered], lines)
-            for line in lines:
-                session.width = columns(out)
-                try:
-                    reply = session.hear(line)
-                    _show(out, reply)
-                except KeyboardInterrupt:
-                    hang_up.interrupted = True
-                    reply = session.again([STOPPED])
-                    _show(out, reply)
-                if reply.ended:
-                    ended = True
-                    break
+            try:
+                _show(out, restored(session, state) if state else session.open(), plain)
+                if state and state.unanswered is not None:
+                    # It was typed, and the answer to it was cut off.
+                    print(f"> {without_controls(state.unanswered)}", file=out)
+                    lines = chain([state.unanswered], lines)
+                for line in lines:
+                    session.width = columns(out)
+                    another, said = opened(book, line)
+                    if another:
+                        break
+                    if said := said or named(book, line, session.item() is not None):
+                        _show(out, session.again(said), plain)
+                        continue
+                    try:
+                        reply = session.hear(line)
+                        if not (fancy and _FULL.fullmatch(line) and pages(reply.lines, out, plain)):
+                            _show(out, reply, plain)
+                    except KeyboardInterrupt:
+                        hang_up.interrupted = True
+                        reply = session.again([STOPPED])
+                        _show(out, reply, plain)
+                    if reply.ended:
+                        ended = True
+                        break
+            except (_HangUpError, KeyboardInterrupt):
+                pass
+            hang_up.closing = True
         except (_HangUpError, KeyboardInterrupt):
-            pass
+            # It came between the last line and the last words.
+            hang_up.closing = True
         with _undisturbed():
             try:
-                if not ended:
+                if not ended and not another:
                     # After a hang-up nobody meant to leave, so the record stays open to be gone on with.
-                    _show(out, session.close() if hang_up.came else session.leave())
+                    _show(out, session.close() if hang_up.came else session.leave(), plain)
             finally:
                 if book.name is not None:
                     kept = f'Kept as {book.name}; "advisor replay {book.name}" checks it.'
-                    _show(out, Reply(textwrap.wrap(kept, session.width)))
+                    _show(out, Reply(textwrap.wrap(kept, session.width)), plain)
+    return another
 
 
 def _beside(what: Callable[[], _T], otherwise: _T) -> _T:
@@ -147,16 +169,22 @@ def _signals(handler: Callable[..., object] | signal.Handlers, *names: str) -> I
             signal.signal(number, old)
 
 
-def _show(out: TextIO, reply: Reply) -> None:
-    for line in reply.lines:
-        print(line, file=out)
+def _show(out: TextIO, reply: Reply, plain: bool) -> None:
+    show_lines(reply.lines, out, plain)
     out.flush()
 
 
 def _question(session: Session) -> str:
     """The open question, wrapped, and the mark after which an answer is typed."""
     asked = _beside(session.prompt, " ".join(q.question for q in session.questions))
-    return "\n".join([*textwrap.wrap(asked, session.width), "> "])
+    lines = [part for line in asked.split("\n") for part in _wrapped(line, session.width)]
+    return "\n".join([*lines, "> "])
+
+
+def _wrapped(line: str, width: int) -> list[str]:
+    """A line as it is where it fits, else wrapped at its own indent."""
+    indent = " " * (len(line) - len(line.lstrip()))
+    return [line] if len(line) <= width else textwrap.wrap(line, width, subsequent_indent=indent)
 
 
 def _plain_lines(session: Session, source: TextIO, out: TextIO, hang_up: _HangUp) -> Iterator[str]:
@@ -210,11 +238,12 @@ def _typed(session: Session, out: TextIO, hang_up: _HangUp) -> Iterator[str]:
         """Pasted lines become one answer; of a page nobody would read only so much is kept as is read."""
         event.current_buffer.insert_text(without_controls(" ".join(event.data.split()))[: MAX_TEXT + 1])
 
-    standing = ""
+    standing: list[str] = []
 
     def bar() -> str:
-        said = _beside(lambda: trouble(session, prompt.default_buffer.text), "") or standing
-        return "\n".join(textwrap.wrap(said, columns(out), max_lines=_BAR_LINES, placeholder=" ..."))
+        wrong = _beside(lambda: trouble(session, prompt.default_buffer.text), "")
+        lines = [part for line in ([wrong] if wrong else standing) for part in _wrapped(line, columns(out))]
+        return "\n".join(lines[:_BAR_LINES])
 
     # Reverse and bold only: with the colours away nothing is lost.
     style = Style.from_dict({
@@ -239,14 +268,10 @@ def _typed(session: Session, out: TextIO, hang_up: _HangUp) -> Iterator[str]:
         if prompt.app.loop is not None and not prompt.app.loop.is_closed():
             prompt.app.loop.call_soon_threadsafe(end_if_asked)
 
-    def stands() -> str:
-        left = f"{left_words(session.questions_left())} " if session.item() is not None else ""
-        return f"{left}So far: {session.standing()}."
-
     # A signal while a line is being handed over ends the chat once the line is answered.
     while not hang_up.came:
         session.width = columns(out)
-        standing = _beside(stands, "")
+        standing = _beside(session.order_so_far, [])
         try:
             with _signals(leave, "SIGHUP", "SIGTERM"):
                 line = prompt.prompt(_question(session), pre_run=end_if_asked)

@@ -11,9 +11,9 @@ from ..errors import EXIT_ADVICE, EXIT_REPLAY_DIFFERS
 from ..reasoning.record import Ended
 from ..rulebase.house import House
 from ..rulebase.models import RuleBase
-from ..talk.page import Page
 from ..talk.replay import replay
-from ..talk.telling import lines_typed
+from ..write.page import Page
+from ..write.telling import lines_typed
 from .log import opened
 from .logbook import path_of
 from .repl import columns

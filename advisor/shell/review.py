@@ -10,6 +10,7 @@ from typing import Any
 from ..errors import EXIT_ADVICE, UsageError
 from ..rulebase.house import House
 from ..rulebase.models import RuleBase
+from .edge import as_json
 from .repl import columns
 
 
@@ -34,8 +35,10 @@ def run(rulebase: RuleBase, house: House | None, options: argparse.Namespace) ->
     from ..read.offered import LEATHER, joined, question_in, read_leather, read_points
     from ..read.reader import is_assignment, read_assignments, read_sentence
     from ..reasoning.judging import review  # loads the inference library
-    from ..talk.page import Page
+    from ..talk.heard import doubts_said, understood_said
     from ..talk.reviewing import review_lines
+    from ..write.catalogue import with_texts
+    from ..write.page import Page
 
     if options.width is not None and not 40 <= options.width <= 200:
         raise UsageError(f"--width {options.width}: expected 40 to 200 columns")
@@ -54,8 +57,8 @@ def run(rulebase: RuleBase, house: House | None, options: argparse.Namespace) ->
     page = Page(columns(sys.stdout, options.width), units)
     unread = [*reading.unread, *offer.unread]
     if job:
-        page.add(f"Understood: {reading.summary() or 'nothing'}.")
-    for doubt in (*reading.doubts, *offer.doubts):
+        page.add(f"Understood: {'; '.join(understood_said(rulebase, reading, units=units)) or 'nothing'}.")
+    for doubt in (*doubts_said(rulebase, reading, units), *offer.doubts):
         page.add(f"In doubt: {doubt}")
     if unread:
         page.add(f"Not understood: {', '.join(unread)}.")
@@ -65,7 +68,7 @@ def run(rulebase: RuleBase, house: House | None, options: argparse.Namespace) ->
     found = review(rulebase, {**reading.answers, **answers}, proposal, house=house)
     if options.json:
         print("\n".join(page.lines), file=sys.stderr)
-        print(found.model_dump_json(by_alias=True, indent=2))
+        as_json(with_texts(found, rulebase).model_dump_json(by_alias=True, indent=2))
     else:
         told = review_lines(rulebase, found, page.width, units)
         print("\n".join([*page.lines, *([""] if page.lines else []), *told]))

@@ -1,4 +1,4 @@
-"""``advisor rules``: the rule base looked over: checked, listed, one rule shown."""
+"""``advisor rules``: the rule base looked over: checked, listed, one rule or one item shown."""
 
 from __future__ import annotations
 
@@ -13,9 +13,12 @@ from ..read.danger import check_dangers
 from ..read.glossary import check_glossary
 from ..read.hints import usual_sizes
 from ..read.lexicon import lexicon
+from ..read.purposes import purposes
 from ..reasoning.cases import command_words, read_cases
+from ..rulebase.asking import check_asking
+from ..rulebase.changing import check_changing
 from ..rulebase.house import House
-from ..rulebase.models import Rule, RuleBase
+from ..rulebase.models import Item, Rule, RuleBase
 from ..talk.direct import check_questions
 from ..talk.requests import check_requests
 from .repl import columns
@@ -23,11 +26,14 @@ from .repl import columns
 
 def add(commands: Any) -> None:
     """Declare the command."""
-    rules = commands.add_parser("rules", help="the rule base: check it, list it, show one rule")
+    rules = commands.add_parser("rules", help="the rule base: check it, list it, show one rule or one item")
     rules.add_argument("action", choices=("check", "list", "show"))
-    rules.add_argument("id", nargs="?", help="a rule id, for show")
+    rules.add_argument("id", nargs="?", help="the id of a rule or an item, for show")
     rules.add_argument(
         "--cases", metavar="FOLDER", type=Path, help="for list: show under each rule its case and near miss"
+    )
+    rules.add_argument(
+        "--deferrals", action="store_true", help="for list: only the rules that defer, with what becomes of the order"
     )
     rules.set_defaults(run=run)
 
@@ -37,14 +43,22 @@ def run(rulebase: RuleBase, house: House | None, options: argparse.Namespace) ->
     del house
     if options.cases is not None and options.action != "list":
         raise UsageError(f"--cases belongs to rules list, not to rules {options.action}")
+    if options.deferrals and options.action != "list":
+        raise UsageError(f"--deferrals belongs to rules list, not to rules {options.action}")
     if options.action == "show":
         if not options.id:
-            raise UsageError("rules show needs the id of a rule; rules list gives them")
+            raise UsageError("rules show needs the id of a rule or an item; rules list gives those of rules")
+        if options.id in rulebase.items:
+            print("\n".join(_item_lines(rulebase, rulebase.items[options.id])))
+            return EXIT_ADVICE
         if options.id not in rulebase.rules:
-            near = nearest(options.id, rulebase.rules)
-            raise UsageError(f'no rule is called "{options.id}"' + (f'; did you mean "{near}"?' if near else ""))
+            near = nearest(options.id, [*rulebase.rules, *rulebase.items])
+            raise UsageError(f'no rule or item is called "{options.id}"'
+                             + (f'; did you mean "{near}"?' if near else ""))  # fmt: skip
         print("\n".join(_rule_lines(rulebase, rulebase.rules[options.id])))
         return EXIT_ADVICE
+    if options.deferrals:
+        return _deferrals(rulebase)
     if options.action == "list":
         return _list(rulebase, options.cases)
     return _check(rulebase)
@@ -63,8 +77,16 @@ def _list(rulebase: RuleBase, folder: Path | None) -> int:
     return EXIT_ADVICE
 
 
+def _deferrals(rulebase: RuleBase) -> int:
+    """Each rule that defers, the withheld orders first, with the reason."""
+    deferring = [r for r in rulebase.about("outcome") if any(c.text == "outcome defer" for c in r.then)]
+    for rule in sorted(deferring, key=lambda r: r.order != "withheld"):
+        print(f"{rule.order:<9} {rule.id:<46} {rule.because}")
+    return EXIT_ADVICE
+
+
 def _rule_lines(rulebase: RuleBase, rule: Rule) -> list[str]:
-    from ..talk.page import Page
+    from ..write.page import Page
 
     page = Page(columns(sys.stdout))
     page.add(rule.id)
@@ -92,15 +114,35 @@ def _rule_lines(rulebase: RuleBase, rule: Rule) -> list[str]:
     return page.lines
 
 
+def _item_lines(rulebase: RuleBase, item: Item) -> list[str]:
+    """What is declared of one item: where it stands, its rules, and what it took from its make and its family."""
+    from ..write.page import Page
+
+    page = Page(columns(sys.stdout))
+    page.add(f"{item.slug}: {item.name}")
+    own = [r for r in rulebase.rules.values() if r.item == item.slug]
+    page.add(f"{own[0].file}:{own[0].line}", 2)
+    page.add(", ".join(r.id for r in own), 2, "rules   ")
+    for giver, keys in item.taken.items():
+        page.add(f"from {giver}: {', '.join(keys)}", 2, "taken   ")
+    for name, values in item.supposes.items():
+        told = " and ".join(v if isinstance(v, str) else f"{v:g}" for v in values)
+        page.add(f"{name} {told}", 2, "assumed ")
+    for piece in item.pieces:
+        page.add(f"{piece.count} x {piece.name}, {piece.length} by {piece.width}", 2, "piece   ")
+    return page.lines
+
+
 def _check(rulebase: RuleBase) -> int:
     from ..rulebase.findings import Finding
     from ..rulebase.lint import check, coverage
 
     lexicon(rulebase)
     usual_sizes(rulebase)
+    purposes(rulebase)
     findings = [*check(rulebase), *check_dangers(rulebase)]
     files = {"answers": check_answers, "glossary": check_glossary, "questions": check_questions,
-             "requests": check_requests}  # fmt: skip
+             "requests": check_requests, "asking": check_asking, "changing": check_changing}  # fmt: skip
     findings += [
         Finding("error", f"words/{name}.toml", 0, name, what) for name, check_of in files.items()
         for what in check_of(rulebase)

@@ -7,13 +7,19 @@ import json
 from pathlib import Path
 from typing import Any
 
-from ..errors import EXIT_ADVICE, EXIT_REPLAY_DIFFERS, AdvisorError
+from ..errors import EXIT_ADVICE, EXIT_REPLAY_DIFFERS, AdvisorError, shown
+from ..rulebase.bounded import read_bounded
 from ..rulebase.house import House
 from ..rulebase.models import RuleBase
-from ..verify import NOT_CHECKED, verify
 
-MAX_BYTES = 20_000_000
-"""More is not read; a proof has about half a megabyte."""
+MAX_BYTES = 4_000_000
+"""More is not read; a proof has about half a megabyte, and what is read takes some twenty times as much memory."""
+
+
+_OTHERS = {
+    "rule base": "It was made with another rule base or version of it; --rules FOLDER names the one to check by.",
+    "prices": "It was reckoned by another price list; --house FOLDER names the one to check by.",
+}
 
 
 def add(commands: Any) -> None:
@@ -25,12 +31,15 @@ def add(commands: Any) -> None:
 
 def run(rulebase: RuleBase, house: House | None, options: argparse.Namespace) -> int:
     """Say whether every step holds, or name the first that does not."""
-    del house
+    from ..verify import NOT_CHECKED, verify  # no other command checks a proof
+
     try:
-        with options.file.open("rb") as opened:
-            advice = json.loads(opened.read(MAX_BYTES))
+        advice = json.loads(read_bounded(options.file, MAX_BYTES))
     except (OSError, ValueError, RecursionError) as error:
-        raise AdvisorError(f"{options.file}: {error}; expected the output of recommend ... --json --proof") from error
-    wrong = verify(advice, rulebase)
-    print(f"Does not hold: {wrong}." if wrong else f"Every step holds. Not checked: {', '.join(NOT_CHECKED)}.")
+        why = error.strerror if isinstance(error, OSError) else error
+        what = f"{shown(options.file)}: {why}; expected the output of recommend ... --json --proof"
+        raise AdvisorError(what) from error
+    wrong = verify(advice, rulebase, house.sha256 if house else None)
+    hint = next((f" {cure}" for begins, cure in _OTHERS.items() if wrong.startswith(begins)), "")
+    print(f"Does not hold: {wrong}.{hint}" if wrong else f"Every step holds. Not checked: {'; '.join(NOT_CHECKED)}.")
     return EXIT_REPLAY_DIFFERS if wrong else EXIT_ADVICE

@@ -9,12 +9,12 @@ from collections.abc import Iterator, Sequence
 
 from ..errors import AdvisorError
 from ..leather.units import Units
+from ..reasoning.apart import by_cases
 from ..reasoning.changes import present
 from ..reasoning.consult import Consultation
 from ..reasoning.facts import Answer
 from ..reasoning.prov import Alternative
 from ..reasoning.record import Turn, take, usable
-from ..reasoning.tipping import by_cases
 from ..rulebase.house import House
 from ..rulebase.models import RuleBase
 from .commands import BY_CASES, WHAT_IF

@@ -1,41 +1,44 @@
 """Answers taken over: read for their question, added up where they protect, confirmed where they take away.
 
-Nothing that protects somebody is dropped without being said and confirmed, and no thing is changed for another while
-sizes would be lost by it, before somebody has said yes.
+Nothing that protects somebody is dropped without being said and confirmed.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Mapping
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from ..errors import AdvisorError, AnswerError
-from ..read.answers import Answered, choices, read_answer
+from ..read.ages import ages
+from ..read.answers import Answered, picked, read_answer
 from ..read.danger import RAISED
 from ..read.lexicon import lexicon
+from ..read.numbers import find_sizes
+from ..read.purposes import purposes
 from ..read.reader import read_sentence
 from ..reasoning.facts import Answer, parse_answer
 from ..rulebase.models import Attribute, RuleBase
-from ..rulebase.words import words_of
+from ..rulebase.saying import asked, label
+from ..write.names import attribute_called, values_called
+from ..write.page import capital, listed
 from .changing import said_dropped, unused_sizes
-from .page import capital, listed, plain
+from .enter import ALARMING, left_open, take_enter, waits
+from .naming import slug_of
+from .pending import Pending
 from .reply import Reply
+from .sizing import far_off, in_another_unit, offer_size
 
 if TYPE_CHECKING:
     from ..read.reader import Reading
-    from ..read.things import Candidate
     from .session import Session
 
 PROTECTING = ("people", "limits", "wet")
 """Groups of which a set of values adds up: allergies, what is not used, what gets on it."""
-ALARMING = ("people", "limits")
-"""Groups of which a question counts as well, as in "is it safe with a nickel allergy"."""
-EASING = ("none", "no", "adult")
-OWN_ANSWER = "This one needs your own answer."
-MOST_CHOICES = 12
-ELSE = "something else"
+MOST_NAMED = 12
+"""Of more values than these a mistake names none."""
+BOTH = re.compile(r"\b(?:both|all of them|each|half and half|bit of both)\b", re.IGNORECASE)
 _YES = re.compile(
     r"(?:y|yes|yeah|yep|ok|okay|sure|yes please|please|do it|drop it|change it|go on|yes,? (?:drop|change) it)[.!]*",
     re.IGNORECASE,
@@ -45,24 +48,8 @@ _NO = re.compile(
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Pending:
-    """Something to be confirmed: the answers that a yes takes over, and the question that is put."""
-
-    answers: Mapping[str, Answer]
-    question: str
-    clears: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class Offer:
-    """Things shown with numbers, and the line of which they were candidates."""
-
-    slugs: tuple[str, ...]
-    text: str
-
-
 # -- taking over
+WIDTH = "width"
 
 
 def accept(session: Session, new: Mapping[str, Answer], own: str = "") -> None:
@@ -80,17 +67,26 @@ def accept(session: Session, new: Mapping[str, Answer], own: str = "") -> None:
             continue
         answer = _added(attribute, old, answer)
         lost = _lost(session.rulebase, attribute, old, answer) if name != own else []
-        sizes = unused_sizes(session, answer) if name == "item" else []
         if lost:
             held[name] = answer
-            asks.append(f"You said {listed(plain(v) for v in lost)} before ({plain(name)}). Drop it?")
-        elif sizes:
-            held[name] = answer
-            asks.append(_change_asked(session, answer, sizes))
+            asks.append(f"You said {values_called(session.rulebase, name, lost)} before. Drop it?")
         else:
             session.answers[name] = answer
     if held:
-        session.pending = Pending(held, f"{' '.join(asks)} yes/no")
+        session.pending = Pending(held, " ".join(asks))
+    if "item" in new:
+        _widths_of_straps(session)
+
+
+def _widths_of_straps(session: Session) -> None:
+    """A width said before the thing was known is that of its strap, where the thing has no other."""
+    strap, uses = purposes(session.rulebase).strap_width, lexicon(session.rulebase).uses.get(session.item() or "", ())
+    said = session.answers.get(WIDTH, Answer(()))
+    if strap not in uses or WIDTH in uses or strap in session.answers or not said.values:
+        return
+    attribute = session.rulebase.attributes[strap]
+    if (attribute.low or 0) <= float(said.values[0]) <= (attribute.high or 0):
+        session.answers[strap] = session.answers.pop(WIDTH)
 
 
 def confirm(session: Session, text: str) -> Reply | None:
@@ -98,6 +94,10 @@ def confirm(session: Session, text: str) -> Reply | None:
     pending, session.pending = session.pending, None
     if pending is None:
         return None
+    text = text or ("yes" if pending.offered else "no")
+    if pending.offered and _YES.fullmatch(text.strip()):
+        session.answers |= pending.answers
+        return session.go_on([f"Understood: {listed(session.said(n) for n in pending.answers)}."])
     if pending.clears and _YES.fullmatch(text.strip()):
         return session.clear(["Cleared. \"Undo\" brings it back."])
     if _YES.fullmatch(text.strip()):
@@ -131,24 +131,38 @@ def _lost(rulebase: RuleBase, attribute: Attribute, old: Answer, new: Answer) ->
             and (protecting or (attribute.name, str(v)) in grave) and attribute.name != "item"]  # fmt: skip
 
 
-def _change_asked(session: Session, item: Answer, sizes: Sequence[str]) -> str:
-    name = session.rulebase.items[str(item.values[0])].name
-    said = listed(session.said(n) for n in sizes)
-    return f"A {name} has no use for what you said: {said}. Drop that and change to {name}?"
-
-
 # -- the open question
 
 
 def answer_question(session: Session, question: Attribute, text: str) -> Reply | None:
     """The reply to an answer of the open question, or None if ``text`` does not answer it."""
-    found = read_answer(session.rulebase, question, text, session.units, session.numbered == question.name)
+    found = _by_label(question, text) or read_answer(session.rulebase, question, text, session.units)
     if found is None:
         return None
+    if session.item() is None and found.answer and found.answer.values:
+        reading = session.read_line(text)
+        if reading.answers.get("item"):
+            # "No, an ordinary belt for an adult" names the thing as well.
+            return session.take(replace(reading, answers={**reading.answers, question.name: found.answer}))
+    if found.answer and waits(session, question.name) and (named := _perhaps_an_age(question, text)):
+        # "4" beside a child is an age as well as a number in the list.
+        session.pending = Pending({question.name: found.answer}, f"{capital(named)}?")
+        return session.again([])
+    if found.answer and (meant := far_off(session, question, found.answer, text)):
+        held = found.answer
+        if meant.sure:
+            found = replace(found, answer=meant.answer)
+        else:
+            session.pending = Pending({question.name: meant.answer}, f"{meant.words}?", offered=True)
+            return session.again([f"{session.said_as(question.name, held)} would be far from usual."])
+    if found.meant == "open" and found.rest and (offered := offer_size(session, question, found.rest)):
+        return offered
     if found.meant == "usual":
-        return _usual(session, question)
+        return take_enter(session)
     if found.answer is None:
         return None
+    if belied := _belied(session, question, found):
+        return session.again([f'You say no, and "{belied}" sounds like yes. Which is it?'])
     lines = _taken(session, question, found)
     if RAISED in session.rulebase.attributes and not question.numeric:
         # "He sits on it" answers what it is for, and raises what it must not be used for.
@@ -164,24 +178,27 @@ def answer_question(session: Session, question: Attribute, text: str) -> Reply |
     return session.go_on(lines)
 
 
+def _belied(session: Session, question: Attribute, found: Answered) -> str:
+    """What is said beside a no that tells of the very danger asked about; "" where nothing does."""
+    if not found.rest or not found.answer or found.answer.values != ("no",):
+        return ""
+    dangers = read_sentence(session.rulebase, found.rest, session.item(), session.units).dangers
+    told = any(d.attribute == question.name and d.state != "ruled_out" for d in dangers)
+    return found.rest if told else ""
+
+
+def _by_label(question: Attribute, text: str) -> Answered | None:
+    """The value whose label stands in the list of choices and was typed as it stands there."""
+    slug = next((v.slug for v in question.values.values() if slug_of(v.label) == slug_of(text)), None)
+    return Answered("value", Answer((slug,), "known", "answered", text)) if slug else None
+
+
 def _taken(session: Session, question: Attribute, found: Answered) -> list[str]:
     answer = found.answer or Answer((), "don't know")
     accept(session, {question.name: answer}, own=question.name)
     if found.meant == "open":
-        return ["OK, left open."]
+        return left_open(session, [question.name])
     return [f"Understood: {session.said(question.name)}."]
-
-
-def _usual(session: Session, question: Attribute) -> Reply:
-    """ "Whatever is usual": the value that Enter would take, named; where there is none, or a danger, it is asked."""
-    values = session.known(question)
-    if waits(session, question.name):
-        return session.again([OWN_ANSWER, *numbered(session, question)])
-    if values is None:
-        session.answers[question.name] = Answer((), "don't know")
-        return session.go_on(["There is no usual value for this, so it stays open."])
-    session.answers[question.name] = Answer(values, "known", "answered")
-    return session.go_on([f"I take the usual: {session.said(question.name)}."])
 
 
 def alarming(rulebase: RuleBase, reading: Reading) -> dict[str, Answer]:
@@ -189,79 +206,49 @@ def alarming(rulebase: RuleBase, reading: Reading) -> dict[str, Answer]:
     # What is only asked raises a danger and does not yet say that it is so.
     return {
         name: answer for name, answer in reading.answers.items()
-        if answer.values and not set(answer.values) & set(EASING)
+        if answer.values and ages(rulebase).easing.isdisjoint(map(str, answer.values))
         and rulebase.attributes[name].group in ALARMING and rulebase.attributes[name].kind != "yes_no"
     }  # fmt: skip
 
 
 def ask_again(session: Session, question: Attribute, text: str) -> list[str]:
-    """What is said where an answer fits none of the values: of a number why, else the values with their numbers."""
-    if question.numeric:
-        try:
-            parse_answer(question, text, units=session.units)
-        except AnswerError as error:
-            return [mistake(error), question.help]
-    return ["I did not get that. Say it another way, or type a number:", *numbered(session, question)]
+    """What is said where an answer fits none of the values: what is missing, or the size that a number may mean."""
+    called = attribute_called(session.rulebase, question.name)
+    if not question.numeric:
+        both = BOTH.search(text) and question.kind != "set"
+        return [f"Only one {called} can be reckoned with. Which first?" if both else
+                f"I found no {called} in that. Say it another way, or type a number."]
+    help_text = asked(session.rulebase, question.name, session.item() or "").help
+    try:
+        parse_answer(question, text, units=session.units)
+    except AnswerError as error:
+        if meant := in_another_unit(session, question, text):
+            session.pending = Pending({question.name: meant.answer}, f"{meant.words}?", offered=True)
+            return []
+        if not list(find_sizes(text.lower(), [])):
+            return [f"I found no number for the {called} in that; expected a number with its unit.", help_text]
+        return [mistake(session.rulebase, error), help_text]
+    return []
 
 
-def mistake(error: AdvisorError) -> str:
+def _perhaps_an_age(question: Attribute, text: str) -> str:
+    """What a bare number picks from a list of more than yes and no; "" where it picks nothing."""
+    if len(question.values) <= 2 or not text.strip(" .").isdigit():
+        return ""
+    chosen = picked(question, text)
+    return question.values[chosen[0]].label if chosen else ""
+
+
+def mistake(rulebase: RuleBase, error: AdvisorError) -> str:
     """A mistake in the words of a conversation, where nobody types an underscore."""
-    said = str(error)
-    return said.replace(error.attribute, plain(error.attribute), 1) if isinstance(error, AnswerError) else said
+    return capital(str(with_labels(rulebase, error))) if isinstance(error, AnswerError) else str(error)
 
 
-def numbered(session: Session, question: Attribute) -> list[str]:
-    """The values with their numbers, in plain words; from now on a number picks one."""
-    session.numbered = question.name
-    lines = [f"  {n}  {words}" for n, words in enumerate(choices(question), 1)]
-    if len(lines) > MOST_CHOICES:
-        return [*lines[:MOST_CHOICES], f"  and {len(lines) - MOST_CHOICES} more; \"?\" lists them"]
-    return lines
-
-
-def waits(session: Session, name: str) -> bool:
-    """Whether a danger that words raised waits for this question, so that nothing may be taken for its answer."""
-    return any(question.attribute == name for question in session.advice().dangers)
-
-
-# -- which thing is meant
-
-
-def offer_things(session: Session, candidates: Sequence[Candidate], text: str) -> list[str]:
-    """Candidates with their numbers; a number or a name picks one."""
-    session.offered = Offer(tuple(c.thing.slug for c in candidates), text)
-    said = [f"{n} {c.thing.name}" for n, c in enumerate(candidates, 1)]
-    return ["Which do you mean?", "  " + "   ".join([*said, f"{len(said) + 1} {ELSE}"])]
-
-
-def pick_thing(session: Session, text: str) -> Reply | None:
-    """The thing picked by its number or name; None where nothing was offered or nothing is picked."""
-    offer = session.offered
-    if offer is None:
-        return None
-    words = " ".join(text.lower().strip(" .!").split())
-    number = re.fullmatch(r"(?:number |no\.? ?|#|the )?(\d{1,2})(?:st|nd|rd|th)?(?: one)?", words)
-    if words == ELSE or (number and int(number[1]) == len(offer.slugs) + 1):
-        session.offered = None
-        return session.again(["Then say what it does or what it is for, in other words."])
-    slug = offer.slugs[int(number[1]) - 1] if number and 0 < int(number[1]) <= len(offer.slugs) else ""
-    named = words.removeprefix("a ").removeprefix("the ")
-    slug = slug or next((s for s in offer.slugs if named == session.thing(s)), "")
-    if not slug:
-        return None
-    session.offered = None
-    if slug not in session.rulebase.items:
-        return _without_recipe(session, slug)
-    reading = session.read_line(offer.text, slug)
-    session.answers |= {n: a for n, a in reading.answers.items() if n != "item"}
-    session.answers["item"] = Answer((slug,), "known", "answered", text)
-    return session.go_on([f"Understood: {capital(session.thing(slug))}."])
-
-
-def _without_recipe(session: Session, slug: str) -> Reply:
-    near = words_of(session.rulebase).things[slug].near
-    line = f"I know what that is, but have no recipe for it ({session.thing(slug)})."
-    if near:
-        question = f"The nearest I have is {session.thing(near)}. Go by that? yes/no"
-        session.pending = Pending({"item": Answer((near,))}, question)
-    return session.again([line])
+def with_labels(rulebase: RuleBase, error: AnswerError) -> AnswerError:
+    """The same mistake, with everything called as it is called on the screen."""
+    attribute = rulebase.attributes.get(error.attribute)
+    labels = [v.label for v in attribute.values.values()] if attribute and attribute.name != "item" else []
+    expected = f"expected one of: {', '.join(labels)}" if 0 < len(labels) <= MOST_NAMED else error.expected
+    near = label(rulebase, error.attribute, error.near) if labels and error.near else error.near
+    near = attribute_called(rulebase, near) if near and near in rulebase.attributes else near
+    return AnswerError(attribute_called(rulebase, error.attribute), error.found, expected, near)

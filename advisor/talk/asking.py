@@ -1,19 +1,90 @@
-"""Why a question is asked, what each answer to it would do, and why the questions end."""
+"""How a question is put, why it is asked, what each answer to it would do, and why the questions end."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING
 
-from ..leather.units import Units, show
-from ..reasoning.interview import WEIGHT, Ask, Part, preview, stop
+from ..leather.units import show
+from ..reasoning.advice import Advice
+from ..reasoning.interview import WEIGHT, Ask, Part, left_to_say, preview
 from ..reasoning.standing import Goal, standing
-from ..rulebase.models import NO_ORDER, Attribute, Value
-from .comparing import goal_words, value_words
-from .leaning import case_lines
+from ..rulebase.asking import examples
+from ..rulebase.models import NO_ORDER, Attribute, RuleBase, Value
+from ..rulebase.saying import asked
+from ..write.explaining import goal_words, value_words
+from ..write.names import answer_said, attribute_called, values_called
+from ..write.page import capital, listed, numbered_lines
+from .checking import PROMPT
+from .enter import enter_words, meaning
 from .matter import Matter
-from .page import capital, listed, plain
+
+if TYPE_CHECKING:
+    from .session import Session
 
 MOST_VALUES = 6
+
+
+def question_lines(session: Session) -> list[str]:
+    """The open question as it is put: its number, what Enter does, the choices with their numbers."""
+    if session.checking:
+        return [PROMPT]
+    questions = session.questions
+    if not questions:
+        return []
+    if len(questions) > 1:
+        return [f"{_place(session)}{' '.join(_asked(session, q) for q in questions)}", _together(session)]
+    question = questions[0]
+    several = "one or more; " if question.kind == "set" else ""
+    head = f"{_place(session)}{_asked(session, question)}  ({several}{enter_words(session, question)})"
+    return [head, *choice_lines(question, session.width)] if question.name != "item" else [head]
+
+
+def _asked(session: Session, question: Attribute) -> str:
+    """A question in the words of the thing that is made."""
+    return asked(session.rulebase, question.name, session.item() or "").question
+
+
+def _place(session: Session) -> str:
+    """Which question of how many; nothing for the thing itself, one put once more, or one that a danger waits for."""
+    question = session.questions[0]
+    if question.name == "item" or question.name in session.answers or not session.number:
+        return ""
+    if meaning(session, question).does == "ask":
+        return "Safety first.  "
+    return f"{session.number} of {session.number - 1 + session.left}  "
+
+
+def _together(session: Session) -> str:
+    """What to answer in one line, and what Enter takes of it."""
+    named = listed(attribute_called(session.rulebase, q.name) for q in session.questions)
+    each = (_taken(session, q) for q in session.questions)
+    return f"{capital(named)}, in one line  (Enter: {'; '.join(each)})"
+
+
+def _taken(session: Session, question: Attribute) -> str:
+    found = meaning(session, question)
+    return answer_said(session.rulebase, question.name, found.values, session.item(), session.units)
+
+
+def choice_lines(question: Attribute, width: int) -> list[str]:
+    """The choices with the numbers that pick them."""
+    if question.numeric or not question.values:
+        return []
+    return numbered_lines((value.label for value in question.values.values()), width)
+
+
+def example_lines(rulebase: RuleBase) -> list[str]:
+    """Sentences ready to be typed, each behind what it is an example of."""
+    found = [f"  {capital(kind)}: {say}" for kind, say in examples(rulebase)]
+    return found or ["Say what it is for and how big it is, in your own words."]
+
+
+def safety_reason(asks: Sequence[Ask], advice: Advice) -> list[str]:
+    """Why a question is put that may hurt somebody: what a raised danger comes to, or that it is for safety."""
+    reasons = {question.attribute: question.danger for question in advice.dangers}
+    said = [reason for ask in asks if (reason := reasons.get(ask.name))]
+    return said or (["This one is for safety."] if any(ask.safety for ask in asks) else [])
 
 
 def why_asked(asks: Sequence[Ask]) -> str:
@@ -22,7 +93,10 @@ def why_asked(asks: Sequence[Ask]) -> str:
     moves = sorted(sorted(moved), key=lambda g: (g == "outcome", -WEIGHT.get(g, 1.0)))
     goals = [goal_words(g) for g in moves if g not in ("conflicts", "outcome")]
     if not moves:
-        return "Asked for safety; the order stays as it is."
+        safety = any(ask.safety for ask in asks)
+        return "Asked for safety; the leather stays as it is." if safety else "The order has to name it."
+    if "tannage" in moves:
+        return "This decides which leather you need."
     if not goals:
         return f"It can change {'whether leather suits it at all' if 'outcome' in moves else 'a conflict'}."
     return f"It can change {listed([*goals[:2], 'more'] if len(goals) > 2 else goals)}."
@@ -31,17 +105,17 @@ def why_asked(asks: Sequence[Ask]) -> str:
 def explained(matter: Matter, question: Attribute) -> list[str]:
     """What a question means and what can be said."""
     page = matter.page()
-    page.add(question.help)
+    page.add(asked(matter.rulebase, question.name, matter.item or "").help)
     if question.name == "item":
         page.add(f"I know: {listed(sorted(i.name for i in matter.rulebase.items.values()))}.")
     elif question.kind in ("choice", "set", "yes_no"):
         for value in question.values.values():
-            page.add(f"{plain(value.slug)}: {value.means}", 2)
+            page.add(f"{value.label}: {value.means}" if value.means != value.label else value.label, 2)
     elif question.low is not None and question.high is not None:
         least, most = (show(end, question.unit, matter.units) for end in (question.low, question.high))
         page.add(f"Anything from {least} to {most}.")
     if question.dont_know:
-        page.add(f"Don't know: {question.dont_know}.")
+        page.add(f"If you are not sure: {question.dont_know}.")
     return page.lines
 
 
@@ -55,70 +129,66 @@ def preview_lines(matter: Matter, attribute: Attribute) -> list[str]:
         return page.lines
     held = run.fixed(attribute.name)
     for part in parts:
-        what = effect_words(part.moves, part.becomes)
-        page.add(f"{capital(_which(attribute, part, matter.units))}: {what}.", 2, "- ")
+        what = effect_words(matter.rulebase, part.moves, part.becomes)
+        page.add(f"{capital(_which(matter, attribute, part))}: {what}.", 2, "- ")
     if attribute.numeric:
-        page.add("Where it turns between two of these is said by \"what would change\".", 2)
+        page.add("\"What would change\" tells where between two of these it turns.", 2)
     if not held:
-        page.add("Without an answer nothing is supposed.", 2)
+        page.add("Without an answer I assume nothing.", 2)
     return page.lines
 
 
-def _which(attribute: Attribute, part: Part, units: Units) -> str:
+def _which(matter: Matter, attribute: Attribute, part: Part) -> str:
     if attribute.numeric:
-        first, last = (show(float(v), attribute.unit, units) for v in part.values)
-        return first if first == last else f"{first} to {last}"
-    values = [_value(attribute, v, units) for v in part.values]
+        first, last = (show(float(v), attribute.unit, matter.units) for v in part.values)
+        return first if first == last else f"{first} to {last}" if part.proven else f"those tried, {first} to {last}"
+    values = [values_called(matter.rulebase, attribute.name, [v], matter.units) for v in part.values]
     if len(values) > MOST_VALUES:
         return f"{listed(values[:MOST_VALUES], 'or')} and {len(values) - MOST_VALUES} more"
     return listed(values, "or")
 
 
-def _value(attribute: Attribute, value: Value, units: Units) -> str:
-    return show(value, attribute.unit, units) if isinstance(value, float) else plain(value)
+MOST_UNKNOWN = 5
+"""Of what was left open these are named at the end, and the rest counted."""
 
 
-def effect_words(moves: Sequence[Goal], becomes: Mapping[Goal, frozenset[Value]]) -> str:
+def effect_words(rulebase: RuleBase, moves: Sequence[Goal], becomes: Mapping[Goal, frozenset[Value]]) -> str:
     """What an answer does: the parts of the order that it changes, and to what."""
     if not moves:
         return "as now"
     outcome = becomes.get("outcome", frozenset())
     if any(o in NO_ORDER for o in outcome):
-        return value_words("outcome", sorted(map(str, outcome)))
-    named = [_goal(goal, becomes) for goal in moves if goal not in ("conflicts", "amount", "outcome")]
+        return value_words(rulebase, "outcome", sorted(map(str, outcome)))
+    named = [_goal(rulebase, goal, becomes) for goal in moves if goal not in ("conflicts", "amount", "outcome")]
     if "conflicts" in moves and becomes["conflicts"]:
         named.append("a conflict")
     if not named and outcome:
-        return value_words("outcome", sorted(map(str, outcome)))
+        return value_words(rulebase, "outcome", sorted(map(str, outcome)))
     if not named:
-        return "another amount" if "amount" in moves else listed(goal_words(g) for g in moves) + " changes"
+        changed = f"{listed(goal_words(g) for g in moves)} {'change' if len(moves) > 1 else 'changes'}"
+        return "another amount" if "amount" in moves else changed
     return "; ".join(named)
 
 
-def _goal(goal: Goal, becomes: Mapping[Goal, frozenset[Value]]) -> str:
-    words = value_words(goal, sorted(map(str, becomes[goal])))
+def _goal(rulebase: RuleBase, goal: Goal, becomes: Mapping[Goal, frozenset[Value]]) -> str:
+    words = value_words(rulebase, goal, sorted(map(str, becomes[goal])))
     return f"{goal_words(goal).removeprefix('the ')} {words or 'open'}"
 
 
 def end_lines(matter: Matter) -> list[str]:
-    """Whether an answer could still change the order, and which; cases for what is not known."""
+    """Whether an answer could still change the order."""
     run = matter.run()
     if any(o in NO_ORDER for o in standing(run).order["outcome"].may):
         return []
-    found = stop(run, matter.answers)
+    others, left_open = left_to_say(run, matter.answers)
     page = matter.page()
-    count = len(found.looked_at)
-    moving = [a for a in found.open if a.name not in matter.answers]
-    if moving:
-        questions = "1 question" if len(moving) == 1 else f"{len(moving)} questions"
-        page.add(f"{questions} could still change this order, {plain(moving[0].name)} first of all. "
-                 f"Nobody answered them, so the usual was supposed where there is one.")  # fmt: skip
-    elif found.all_answers:
-        page.add(f"No further answer would change this order, nor would any answers to all {count} questions together.")
+    if others:
+        page.add('I used the usual answers for the rest. "more" goes through them.')
     else:
-        page.add(f"No further answer would change this order: each answer to the {count} open questions was tried.")
-    unknown = [a.name for a in found.open if a.name in matter.answers]
+        page.add("No further answer would change this order.")
+    unknown = [ask.name for ask in left_open]
     if unknown:
-        page.add(f"It does hang on what you do not know: {listed(plain(n) for n in unknown)}.")
-        page.lines += case_lines(matter)
+        more = [f"{len(unknown) - MOST_UNKNOWN} more"] if len(unknown) > MOST_UNKNOWN else []
+        named = listed([*(attribute_called(matter.rulebase, n) for n in unknown[:MOST_UNKNOWN]), *more])
+        page.add(f'It depends on what you left open: {named}. "cases" compares.')
     return page.lines

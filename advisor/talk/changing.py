@@ -3,19 +3,27 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from ..errors import AnswerError
+from ..read.answers import read_answer
+from ..read.corrections import correction
 from ..read.danger import RAISED
 from ..read.lexicon import lexicon
+from ..read.lexicon import phrase as lex_phrase
 from ..read.reader import read_sentence
 from ..reasoning.advice import Advice
 from ..reasoning.difference import moves
-from ..reasoning.facts import Answer, attribute_named, parse_answer
+from ..reasoning.facts import Answer, parse_answer
 from ..reasoning.tipping import asleep
+from ..rulebase.models import Attribute
+from ..write.names import attribute_called
+from ..write.page import capital, listed
 from .comparing import move_lines
-from .naming import slug_of
-from .page import listed, plain
+from .naming import answer_meant, attribute_meant, slug_of
+from .offering import offer_things, without_recipe
+from .remarks import FAR
 from .reply import Reply
 
 if TYPE_CHECKING:
@@ -24,17 +32,34 @@ if TYPE_CHECKING:
 
 def change(session: Session, named: str, value: str) -> Reply:
     """An answer changed by its name. Raises AnswerError for a name or value that cannot be."""
-    name = slug_of(named).removeprefix("the_").removeprefix("my_")
-    attribute = attribute_named(session.rulebase, name)
+    try:
+        attribute = _meant(session, named)
+    except AnswerError:
+        if reply := corrected(session, f"change {named} to {value}"):
+            return reply
+        raise
+    name = attribute.name
     advised = session.advice()
     _idle(session)
     before = session.said(name) if name in session.answers else "not answered"
-    answer = _item_named(session, value) if name == "item" else parse_answer(attribute, value, units=session.units)
-    if name == "item" and unused_sizes(session, answer):
-        return session.ask_to_change(answer)
+    answer = _item_named(session, value) if name == "item" else answer_meant(attribute, value, session.units)
+    if name == "item" and answer.values:
+        return change_thing(session, str(answer.values[0]), value)
     session.answers[name] = answer
     lines = [f"Changed: {session.said(name)} (before: {before})."]
     return session.go_on([*lines, *_moved(session, advised)])
+
+
+def _meant(session: Session, named: str) -> Attribute:
+    """What is called so: of several sizes the one that was said, or that the thing has. Raises AnswerError for none."""
+    item, attributes = session.item() or "", session.rulebase.attributes
+    uses = lexicon(session.rulebase).uses.get(item, frozenset())
+    key = lex_phrase(named)
+    for names in (session.answers, uses):
+        called = [n for n in names if n in attributes and key and key[-1:] == lex_phrase(attributes[n].label)[-1:]]
+        if called and slug_of(named) not in (*session.answers, *uses) and len(called) == 1:
+            return attributes[called[0]]
+    return attribute_meant(session.rulebase, named)
 
 
 def _item_named(session: Session, value: str) -> Answer:
@@ -46,6 +71,85 @@ def _item_named(session: Session, value: str) -> Answer:
         if taken is None:
             raise
         return taken
+
+
+def corrected(session: Session, text: str) -> Reply | None:
+    """The reply to a correction of the thing, or of the number or choice given last; None for anything else."""
+    item, question = session.item(), session.question
+    found = correction(session.rulebase, text, item, session.units) if item else None
+    if found is None:
+        return None
+    if found.slug and not found.sure and question and read_answer(session.rulebase, question, text, session.units):
+        # "It's a watch strap" may answer what is asked.
+        return None
+    if found.slug in session.rulebase.items:
+        return change_thing(session, found.slug, text, found.words)
+    if found.slug:
+        return without_recipe(session, found.slug)
+    if found.named.candidates:
+        session.question = session.rulebase.attributes["item"]
+        return session.again(offer_things(session, found.named.candidates, found.words))
+    return _last_corrected(session, found.words) if found.sure else None
+
+
+def other_thing(session: Session, text: str) -> Reply | None:
+    """The answer to which thing is meant instead; None where it names none."""
+    named = read_sentence(session.rulebase, text, None, session.units).named
+    if named.taken and named.taken.thing.recipe:
+        return change_thing(session, named.taken.thing.slug, text, text)
+    if named.taken:
+        return without_recipe(session, named.taken.thing.slug)
+    return session.again(offer_things(session, named.candidates, text)) if named.candidates else None
+
+
+def _last_corrected(session: Session, words: str) -> Reply | None:
+    """ "Sorry, 40", "no, by machine": the answer given last, unless the words answer what is asked now."""
+    last = next((n for n in reversed(session.asked) if n in session.answers and n != "item"), None)
+    if not words or last is None:
+        return None
+    attribute, question = session.rulebase.attributes[last], session.question
+    found = read_answer(session.rulebase, attribute, words, session.units)
+    if found is None or found.answer is None or found.meant != "value" or found.rest:
+        return None
+    if not attribute.numeric and question and read_answer(session.rulebase, question, words, session.units):
+        return None
+    held = session.answers[last].values
+    if attribute.numeric and held and not _near(held[0], found.answer.values[0]):
+        return None
+    if session.answers[last].values == found.answer.values:
+        return None
+    before = session.said(last)
+    session.answers[last] = found.answer
+    session.told = False
+    return session.go_on([f"Changed: {session.said(last)} (before: {before})."])
+
+
+def _near(one: object, other: object) -> bool:
+    """Whether a number may be meant instead of another."""
+    numbers = isinstance(one, float) and isinstance(other, float) and min(one, other) > 0
+    return not numbers or max(one / other, other / one) <= FAR  # type: ignore[operator]
+
+
+def change_thing(session: Session, slug: str, text: str, words: str = "") -> Reply:
+    """Another thing is made from here on: says what no longer counts, and keeps what still applies.
+
+    ``words`` are what else may be said in the same line.
+    """
+    answer = Answer((slug,), "known", "answered", text)
+    if slug == session.item():
+        return session.go_on([f"{capital(session.rulebase.attributes['item'].values[slug].one())} it is."])
+    sizes = [attribute_called(session.rulebase, n) for n in unused_sizes(session, answer)]
+    dropped_by(session, answer)
+    session.answers["item"] = answer
+    session.told, session.offered, session.stood = False, None, ""
+    thing = session.rulebase.attributes["item"].values[slug].one()
+    gone = f"; your {listed(sizes)} no longer count{'' if sizes[1:] else 's'}" if sizes else ""
+    lines = [f"That is now {thing}{gone}."]
+    reading = session.read_line(words, slug) if words else None
+    if reading and any(n != "item" for n in reading.answers):
+        answers = {n: a for n, a in reading.answers.items() if n != "item"}
+        return session.take(replace(reading, answers=answers), lines)
+    return session.go_on(lines)
 
 
 def keep(session: Session) -> Reply:
@@ -62,10 +166,15 @@ def keep(session: Session) -> Reply:
 
 def forget(session: Session, named: str) -> Reply:
     """An answer taken back. Raises AnswerError for a name that cannot be."""
-    name = slug_of(named)
-    attribute_named(session.rulebase, name)
+    try:
+        attribute = _meant(session, named)
+    except AnswerError:
+        if reply := corrected(session, f"forget {named}"):
+            return reply
+        raise
+    name = attribute.name
     if name not in session.answers:
-        return session.again([f"Nothing was said of {plain(name)}."])
+        return session.again([f"You have said nothing of the {attribute.label}."])
     before, said = session.advice(), session.said(name)
     _idle(session)
     del session.answers[name]
@@ -79,7 +188,7 @@ def answer_lines(session: Session) -> list[str]:
     lines = [session.said(n) for n in session.answers if n != RAISED]
     idle = [n for n in asleep(session.matter().run()) if n in session.answers]
     if idle:
-        lines.append(f"Kept, but counting for nothing now: {listed(plain(n) for n in idle)}.")
+        lines.append(f"Kept, but of no use now: {_named(session, idle)}.")
     return lines
 
 
@@ -101,11 +210,15 @@ def _moved(session: Session, before: Advice) -> list[str]:
     lines = move_lines(session.matter(), moves(before, session.advice()), 2)
     was = session.asleep
     now = _idle(session)
-    if slept := [plain(n) for n in session.answers if n in now - was]:
-        lines.append(f"  Kept, but counting for nothing now: {listed(slept)}.")
-    if woke := [plain(n) for n in session.answers if n in was - now]:
-        lines.append(f"  Counting again: {listed(woke)}.")
+    if slept := [n for n in session.answers if n in now - was]:
+        lines.append(f"  Kept, but of no use now: {_named(session, slept)}.")
+    if woke := [n for n in session.answers if n in was - now]:
+        lines.append(f"  Of use again: {_named(session, woke)}.")
     return lines
+
+
+def _named(session: Session, names: Sequence[str]) -> str:
+    return listed(attribute_called(session.rulebase, n) for n in names)
 
 
 def unused_sizes(session: Session, item: Answer) -> list[str]:

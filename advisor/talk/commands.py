@@ -3,51 +3,83 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from ..errors import AnswerError, UsageError, nearest
+from ..leather.units import beside_in
 from ..read.offered import ASKED
-from .asking import explained, preview_lines, why_asked
+from .asking import example_lines, explained, preview_lines, why_asked
 from .changing import answer_lines, change, forget, keep
-from .comparing import changes_said, what_if_lines, why_not_lines
+from .comparing import changes_said, contrast_lines, what_if_lines, why_not_lines
+from .direct import cannot, judged_said, why_told
 from .leaning import case_lines, conflict_lines, enough_lines, safe_lines, supposed_lines, tip_lines
+from .reasons import reasons_told, what_if_told
 from .reply import Reply
 from .requests import next_customer, next_thing, start_again
-from .why import why_lines
+from .why import step_of, why_lines
 
 if TYPE_CHECKING:
     from .matter import Matter
     from .session import Session
 
 HELP = (
-    "Answer in your own words. Enter alone takes the usual value shown in brackets, if there is one. These can be "
-    "typed at any time:"
-)
-HELP_LINES = (
-    ("?", "explains the question"),
-    ("why do you ask", "what each answer would do"),
-    ("don't know", "leaves it open"),
-    ("back, undo", "returns to the last question, takes the last line back"),
-    ("change strap width to 30 mm", "changes any answer"),
-    ("forget water", "takes an answer back"),
-    ("answers", "lists what you said"),
-    ("advice, full", "the advice so far, or everything behind it"),
-    ("slip", "the order on one screen, to read out or print"),
-    ("in inches, in millimetres", "the measures shown"),
-    ("why tannage", "the deciding reason for it"),
-    ("why tannage in full", "the whole proof, step by step"),
-    ("why not chrome", "what stands in the way, also of 2 mm or of a form"),
-    ("would 2 mm chrome do", "a second opinion on a leather you were offered"),
-    ("what if it gets wet", "what would be different"),
-    ("what would change the weight", "the answers it hangs on"),
-    ("what settles the tannage", "the answers that are enough for it"),
-    ("supposed", "what was taken for granted"),
-    ("safe", "other answers that would leave the order as it is"),
-    ("conflicts", "what cannot be had together, and ways out"),
-    ("cases", "the advice for each answer that you do not know"),
+    ("?", "explains the question; \"what is veg-tan\" explains a word"),
+    ("don't know", "leaves it open; \"back\" takes the last line back"),
+    ("change width to 30 mm", "changes an answer; \"answers\" lists them"),
+    ("order, slip, full", "the order so far, on one screen, with all that is behind it"),
+    ("why tannage", "the reason; also \"why not chrome\", \"what if it gets wet\""),
+    ("next customer", "starts afresh; \"name my first wallet\" keeps this one by name"),
     ("done, more, quit", "ends the questions, asks the rest, leaves"),
 )
+TOPICS: Mapping[str, Sequence[tuple[str, str]]] = {
+    "answers": (
+        ("an answer", "in your own words, or the number of a choice; of some choices \"1, 3\""),
+        ("Enter alone", "does what stands behind the question"),
+        ("don't know", "leaves the question open"),
+        ("back, undo", "takes the last line back"),
+        ("change strap width to 30 mm", "changes any answer"),
+        ("forget water", "takes an answer back"),
+        ("answers", "lists what you said"),
+        ("in inches, in millimetres", "the measures shown"),
+    ),
+    "order": (
+        ("order, advice", "the order so far with its reasons"),
+        ("slip", "the order on one screen, to read out or print"),
+        ("full", "everything behind it"),
+        ("would 2 mm chrome do", "a second opinion on a leather you were offered"),
+        ("cheaper, thinner", "and the like change what they name"),
+    ),
+    "why": (
+        ("why do you ask", "what each answer would do"),
+        ("why tannage", "the deciding reason for it"),
+        ("why tannage in full", "the whole proof, step by step; \"why 1.2\" opens one"),
+        ("why not chrome", "what stands in the way, also of 2 mm or of a form"),
+        ("why latigo rather than harness", "what only one of the two has"),
+        ("supposed", "what was taken as usual"),
+        ("conflicts", "what cannot be had together, and ways out"),
+    ),
+    "what if": (
+        ("what if it gets wet", "what would be different; \"keep it\" takes it over"),
+        ("what would change the weight", "the answers it hangs on"),
+        ("what settles the tannage", "the answers that are enough for it"),
+        ("safe", "other answers that would leave the order as it is"),
+        ("cases", "the order for each answer that you left open"),
+    ),
+    "more": (
+        ("done", "no more questions"),
+        ("more", "asks the questions that were left out"),
+        ("next: a key fob", "another thing for the same person"),
+        ("next customer", "starts afresh"),
+        ("start over", "clears everything"),
+        ("examples", "sentences to try"),
+        ("name my first wallet", "keeps this consultation by that name"),
+        ("open my first wallet", "goes on with it, now or later"),
+        ("quit", "leaves, with the order so far"),
+    ),
+}
+HELP_MORE = f'"help" and one of these tells more: {", ".join(TOPICS)}.'
 WHY_WHAT = 'Say of what: "why tannage", "why weight", "why strap width", or the name of a rule.'
 NO_ITEM = "Say first what you are making; there is no advice to ask about yet."
 KEEP = 'Nothing is changed. "Keep it" takes it over.'
@@ -55,18 +87,30 @@ KEEP = 'Nothing is changed. "Keep it" takes it over.'
 
 @dataclass(frozen=True, slots=True)
 class Command:
-    """``words`` must match the whole line; ``act`` answers it, and may raise AdvisorError."""
+    """``words`` must match the whole line; ``act`` answers it, None where it is not meant; may raise AdvisorError."""
 
     words: re.Pattern[str]
-    act: Callable[[Session, re.Match[str]], Reply]
+    act: Callable[[Session, re.Match[str]], Reply | None]
 
 
-def _help_lines(session: Session) -> list[str]:
+def _help_lines(session: Session, topic: str = "") -> list[str]:
+    """The commands by use in eight lines, or all of one topic."""
+    word = topic.lower().strip(" .!?")
+    about = TOPICS.get(word) or TOPICS.get(nearest(word, TOPICS) or "", ()) if word else HELP
+    if not about:
+        return [HELP_MORE]
     page = session.matter().page()
-    page.add(HELP)
-    for words, meaning in HELP_LINES:
+    for words, meaning in about:
         page.add(meaning, 2, f"{words}: ")
-    return page.lines
+    return page.lines if word else [*page.lines, HELP_MORE]
+
+
+def command_meant(text: str) -> list[str]:
+    """The command that a line is one slip away from; nothing where it is like none."""
+    word = text.lower().strip(" .!?")
+    near = nearest(word, NAMES)
+    slip = near is not None and near != word and near[0] == word[0] and abs(len(near) - len(word)) < MOST_LETTERS
+    return [f'Did you mean "{near}"? "help" lists what can be typed.'] if slip else []
 
 
 def _explained(session: Session) -> list[str]:
@@ -93,35 +137,100 @@ def _why_asked(session: Session) -> list[str]:
 
 
 def _about(session: Session, lines: Callable[[Matter], list[str]]) -> Reply:
-    """Something asked of the advice, which needs a thing to be made."""
-    return session.again([NO_ITEM] if session.item() is None else lines(session.matter()))
-
-
-def _what_if(session: Session, text: str) -> Reply:
+    """Something asked of the advice, which needs a thing to be made; honestly not what cannot be told."""
     matter = session.matter()
     if matter.item is None:
         return session.again([NO_ITEM])
-    session.tried = changes_said(session.rulebase, text, matter.item, matter.units)
+    try:
+        return session.again(lines(matter))
+    except AnswerError:
+        return session.again(cannot(matter))
+
+
+def _reasons(session: Session, text: str) -> Reply | None:
+    """A question about reasons; None for what is none."""
+    session.tried, before = {}, session.tried
+    lines = reasons_told(session, text)
+    if lines is None:
+        session.tried = before
+        return None
+    return session.again([*_beside(session, lines), *([KEEP] if session.tried else [])])
+
+
+def _beside(session: Session, lines: list[str]) -> list[str]:
+    """Lines with inches beside their lengths, for who reads inches."""
+    return [beside_in(line, session.units) for line in lines]
+
+
+def _what_if(session: Session, text: str, full: bool) -> Reply:
+    matter = session.matter()
+    if matter.item is None:
+        return session.again([NO_ITEM])
+    if not full and (told := what_if_told(session, text)):
+        return session.again([*_beside(session, told), *([KEEP] if session.tried else [])])
+    try:
+        session.tried = changes_said(session.rulebase, text, matter.item, matter.units)
+    except AnswerError:
+        return session.again(judged_said(matter, text) or cannot(matter))
     return session.again([*what_if_lines(matter, session.tried), KEEP])
+
+
+def _why(session: Session, text: str, named: str, full: bool) -> Reply:
+    """The reason for what is named, a number alone being a step of the proof asked for last.
+
+    A "why" that names nothing ("why so thick") is a question like any other.
+    """
+    meant = step_of(session.explained, named)
+    try:
+        lines = why_lines(session.consultation(), meant, session.width, full, session.units)
+    except UsageError:
+        # A number behind a proof is a step of it, even one that it has not.
+        if meant == named and (lines := why_told(session.matter(), text)):
+            return session.again(lines)
+        raise
+    session.explained = meant
+    return session.again(lines)
+
+
+def _why_not(matter: Matter, text: str, named: str, full: bool) -> list[str]:
+    """Why something else was not chosen; where nothing is named that could be, the topic asked about."""
+    try:
+        return why_not_lines(matter, named, full)
+    except AnswerError:
+        if lines := why_told(matter, text):
+            return lines
+        raise
 
 
 def _words(pattern: str) -> re.Pattern[str]:
     return re.compile(rf"(?:{pattern})[.!]*", re.IGNORECASE)
 
 
-WHAT_IF = _words(r"what\s+if\s+(.+?)\??")
+NAMES = (
+    "help", "commands", "examples", "advice", "order", "slip", "full", "back", "undo", "done", "more", "answers",
+    "supposed", "conflicts", "cases", "next customer", "start over", "quit", "exit", "why do you ask", "don't know",
+)
+"""Commands of one fixed wording, for who mistypes them."""
+MOST_LETTERS = 3
+WHAT_IF = _words(r"what\s+if\s+(.+?)(\s+in full)?\??")
+_REASONS = _words(
+    r"(?:(?:and|but|so|or|ok|okay|well),? )*(?:why (?!do you ask|this question|\d[\d.]*\??$|not\??$)|how come |what "
+    r"|is it |does |do i |must "
+    r"|would |will |can |could |may |should |(?:ca|could|wo|would|should|is|are)n'?t |leav).+"
+)
 BY_CASES = _words("cases|by cases|advice by cases")
 COMMANDS: tuple[Command, ...] = (
     Command(_words("quit|exit|bye"), lambda s, _: s.close()),
-    Command(_words("help|commands"), lambda s, _: s.again(_help_lines(s))),
+    Command(_words(r"help(?:\s+(?:on\s+|with\s+)?(.+))?|commands"), lambda s, m: s.again(_help_lines(s, m[1] or ""))),
+    Command(_words("examples?|show me examples?"), lambda s, _: s.again(example_lines(s.rulebase))),
     Command(_words(r"\?|what|explain"), lambda s, _: s.again(_explained(s))),
-    Command(_words("advice|show"), lambda s, _: s.again(s.advice_lines())),
+    Command(_words("advice|show|order"), lambda s, _: s.again(s.advice_lines())),
     Command(_words("slip|order slip"), lambda s, _: s.again(s.slip_lines())),
     Command(_words("full"), lambda s, _: s.again(s.advice_lines(full=True))),
     Command(_words(r"why\??"), lambda s, _: s.again([WHY_WHAT])),
-    Command(_words("back|go back|previous question"), lambda s, _: s.back()),
     Command(
-        _words(r"(?:no,? )?(?:undo(?: that| it)?|scratch that|scrap that|take (?:that|it) back|strike that|no,? wait"
+        _words(r"back|go back|previous question"
+               r"|(?:no,? )?(?:undo(?: that| it)?|scratch that|scrap that|take (?:that|it) back|strike that|no,? wait"
                r"|cancel that|as it was(?: before)?|put it back|forget (?:that|i said that))"),
         lambda s, _: s.undo(),
     ),
@@ -133,12 +242,20 @@ COMMANDS: tuple[Command, ...] = (
     Command(_words(r"next\s*[:,]\s*(.+)|next\s+(an?\s+.+)"), lambda s, m: next_thing(s, m[1] or m[2])),
     Command(_words(r"(?:show\s+)?in\s+(?:inch|inches|ounces)"), lambda s, _: s.show_in("inch")),
     Command(_words(r"(?:show\s+)?in\s+(?:mm|millimet(?:re|er)s)"), lambda s, _: s.show_in("mm")),
-    Command(_words("done|enough|stop"), lambda s, _: s.done()),
+    Command(
+        _words(
+            r"(?:ok(?:ay)?,? |(?:no,? )?(?:thanks|thank you),? |no,? )*(?:done|enough|stop|finish(?:ed)?"
+            r"|(?:that'?s|that is) (?:it|all|everything|enough)(?:,? (?:then|thanks|thank you|for now))*"
+            r"|nothing (?:else|more)|no more questions|just (?:tell|give) me the (?:order|leather|list))"
+        ),
+        lambda s, _: s.done(),
+    ),
     Command(_words("more"), lambda s, _: s.more()),
     Command(_words("keep (?:it|that|this)"), lambda s, _: keep(s)),
     Command(_words("answers|my answers"), lambda s, _: s.again(answer_lines(s))),
     Command(_words(r"forget\s+(?:the\s+|my\s+)?(.+)"), lambda s, m: forget(s, m[1])),
-    Command(WHAT_IF, lambda s, m: _what_if(s, m[1])),
+    Command(_REASONS, lambda s, m: _reasons(s, m[0])),
+    Command(WHAT_IF, lambda s, m: _what_if(s, m[1], bool(m[2]))),
     Command(
         _words(r"what\s+(?:would|could|can|might)\s+(?:change|move|tip)\s+(.+?)\??"),
         lambda s, m: _about(s, lambda x: tip_lines(x, m[1])),
@@ -155,14 +272,19 @@ COMMANDS: tuple[Command, ...] = (
     Command(_words(r"conflicts?|ways out|what clashes\??"), lambda s, _: _about(s, conflict_lines)),
     Command(BY_CASES, lambda s, _: _about(s, case_lines)),
     Command(
-        _words(r"why\s+(?:not|isn'?t it|is it not|no)\s+(.+?)\??"),
-        lambda s, m: _about(s, lambda x: why_not_lines(x, m[1])),
+        _words(r"why\s+(?:not|isn'?t it|is it not|no)\s+(.+?)(\s+in full)?\??"),
+        lambda s, m: _about(s, lambda x: _why_not(x, m[0], m[1], bool(m[2]))),
+    ),
+    Command(
+        _words(r"what\s+(?:does|do|would|will)\s+(.+?)\s+(?:give|have|do|offer)(?:\s+me)?\s+that\s+(.+?)\s+"
+               r"(?:does|do|would|will|has|have)(?:\s+not|n'?t)\??"),
+        lambda s, m: _about(s, lambda x: contrast_lines(x, (m[1], m[2]))),
     ),
     Command(_words(r"(?:change|set)\s+(.+?)\s+(?:to|=)\s+(.+)"), lambda s, m: change(s, m[1], m[2])),
     Command(_words(r"why do you ask(?: that| this)?\??|why this question\??"), lambda s, _: s.again(_why_asked(s))),
     Command(_words(f"review|second opinion|{ASKED}"), lambda s, m: s.opinion(m[0])),
     Command(
         _words(r"why\s+(.+?)(\s+in full)?\??"),
-        lambda s, m: s.again(why_lines(s.consultation(), m[1], s.width, bool(m[2]), s.units)),
+        lambda s, m: _why(s, m[0], m[1], bool(m[2])),
     ),
 )

@@ -1,71 +1,69 @@
 """Questions answered straight: from the glossary, from the advice as it stands, or honestly not. No answer changes.
 
-What the answers say is read off the advice and the rule base; which words ask for what stands in ``questions.toml``.
+What is asked is read in ``read.questions``; what the advice says of it is put into words in ``write.straight``.
 """
 
 from __future__ import annotations
 
-import re
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
-from pydantic import Field
-
-from ..errors import AdvisorError, AnswerError
-from ..leather.units import show, show_weight
-from ..read import lexicon as lex
 from ..read.acts import Act, acts_of
 from ..read.danger import RAISED
-from ..read.glossary import terms_in, told
-from ..read.offered import question_in, read_leather
-from ..reasoning.advice import Advice, FormView
+from ..read.glossary import defined, sides_told, terms_in, told
+from ..read.questions import Topic, offered_questions, thickness_asked, topic_of
+from ..read.questions import check_questions as wrong_questions
+from ..read.reader import Reading, read_sentence
+from ..reasoning.advice import Advice
 from ..reasoning.facts import Answer, parse_answer
-from ..reasoning.judging import review
-from ..rulebase.files import Shape, Slug
-from ..rulebase.models import RuleBase
-from ..rulebase.words import FOLDER, Phrases, words_file
-from .comparing import changes_said, what_if_lines
+from ..reasoning.matching import holds
+from ..rulebase.models import Premise, RuleBase, Value
+from ..write.buying import stands
+from ..write.converted import converted
+from ..write.names import thing_called, values_called
+from ..write.page import listed
+from ..write.straight import MARKS, PARTS, Asked, caution_said, fitted, marked, part_said, withheld
 from .matter import Matter
-from .page import capital, listed, plain
-from .reviewing import short_words
+from .opinion import judged_lines
+from .tried import tried, tried_said
 
-QUESTIONS = f"{FOLDER}/questions.toml"
-MOST_LINES = 7
 NO_THING = "Say first what you are making; then I can tell you that."
-NO_ORDER = "There is no order for this as it stands, so I cannot tell you that."
 CANNOT = "I can't tell you that."
-_BEGINNING = re.compile(
-    r"^(?:and |but |so |or )?(?:can|could|may|might|does|do|did|will|would|should|shall|is|are|was|has|must)(?:n't)? "
-    r"(?:i|you|we|it|they|this|that|he|she|one|the (?:leather|thing))\b\s*",
-    re.IGNORECASE,
-)
+UNKNOWN_THING = "I can't tell you that before I know what you are making."
+SAFETY = ("allergy",)
+"""Besides what may hurt somebody, the answers that a question says in passing and that have to be taken up."""
+MOST_TERMS = 3
+_SURE = 4
+"""From so many words found on a topic is what is asked, whatever leather is named in it."""
+_OWN = ("amount", "cost", "cost_by_area", "several", "thickness", "spare")
+"""What the asker's own question about the job is answered of before the order, which answers the rest."""
 
 
-class RawQuestion(Shape):
-    """Words that ask for a part of the advice, and where the answer is read."""
-
-    words: Phrases
-    tell: tuple[str, ...] = ()
-    what_if: dict[Slug, str] = Field(default_factory=dict)
-    reckoned: tuple[Slug, ...] = ()
-
-
-class QuestionsFile(Shape):
-    """words/questions.toml."""
-
-    question: dict[Slug, RawQuestion]
-
-
-def direct_answers(matter: Matter, text: str) -> list[str]:
-    """A line or some for each question in ``text``, in their order; empty if it asks nothing.
+def direct_answers(matter: Matter, text: str, asked_back: bool = False) -> list[str]:
+    """At most three lines for each question in ``text``, in their order; empty if it asks nothing.
 
     The asker's own question ("what leather do I need for ...") is answered by the order itself and not here, but for
-    how much and how thick.
+    how much and how thick; one that is ``asked_back``, of a thing that stands already, is answered like any other.
     """
     lines: list[str] = []
     for act in acts_of(text):
         if act.kind == "question" or act.why in ("own", "either"):
-            lines += _answered(matter, text[act.start : act.end], act)
+            lines += fitted(_answered(matter, text[act.start : act.end], act, text, asked_back), matter.width)
+    if len(set(lines)) > 1:
+        # Of two questions one may have an answer.
+        lines = [line for line in lines if not line.startswith(CANNOT.rstrip('.'))]
     return list(dict.fromkeys(lines))
+
+
+def why_told(matter: Matter, text: str) -> list[str]:
+    """The answer to a "why" that names no part of the order ("why so thick"); empty where no topic is meant."""
+    topic = topic_of(matter.rulebase, text)
+    return fitted(topic_said(matter, topic), matter.width) if topic else []
+
+
+def judged_said(matter: Matter, text: str) -> list[str]:
+    """What is found of a leather or thickness in a "what if" ("what if it is only 2 mm"); empty where none is named."""
+    return fitted(judged_lines(matter, text, sure=False), matter.width)
 
 
 def asks_only(text: str) -> bool:
@@ -76,191 +74,138 @@ def asks_only(text: str) -> bool:
     )
 
 
-def _answered(matter: Matter, clause: str, act: Act) -> list[str]:
-    terms = terms_in(matter.rulebase, clause)
-    if act.why == "meaning" and terms:
-        return [*map(told, terms[:4]), *_see(terms[0].see if len(terms) == 1 else ())]
-    if act.why == "own":
-        row = _row(matter.rulebase, clause)
-        return _from_advice(matter, row) if row and set(row.tell) & {"amount", "cost"} else []
-    if row := _row(matter.rulebase, clause):
-        return _from_advice(matter, row)
+def _answered(matter: Matter, clause: str, act: Act, text: str, asked_back: bool) -> list[str]:
+    """Sentences that answer a clause of ``text``, the first of them always told."""
+    rulebase = matter.rulebase
+    terms = terms_in(rulebase, clause)
+    size = thickness_asked(clause)
+    told_in = [converted(*size)] if size and act.kind == "question" else []
+    if act.why == "meaning" and (said := defined(rulebase, clause)):
+        return [*told_in, *said]
+    if any(told_in):
+        return told_in
+    topic = topic_of(rulebase, clause)
+    if act.why == "own" and not asked_back:
+        return topic_said(matter, topic) if topic and topic.name in _OWN and matter.item else []
+    if (not topic or topic.size < _SURE) and (judged := judged_lines(matter, clause, sure=True, named=bool(topic))):
+        return judged
+    if topic:
+        return topic_said(matter, topic)
     if act.why == "either" and len(terms) > 1:
-        return [*map(told, terms[:3]), *_chosen_line(matter)]
-    if act.kind != "question":
+        return [*sides_told(rulebase, terms[:MOST_TERMS]), *_chosen_line(matter)]
+    if act.kind != "question" and not asked_back:
         return []
-    for answer in (_judged, _tried):
-        if lines := answer(matter, clause):
-            return lines
+    if act.why == "meaning" and terms:
+        return [told(terms[0])]
+    if judged := judged_lines(matter, clause, sure=False) or tried(matter, clause):
+        return judged
+    if hinted := topic_of(rulebase, clause, hinted=True):
+        return topic_said(matter, hinted)
     if terms:
-        return [*map(told, terms[:2]), *_chosen_line(matter)]
-    return cannot(matter)
-
-
-def _see(names: Sequence[str]) -> list[str]:
-    return [f"See also: {', '.join(names)}."] if names else []
+        said = sides_told(rulebase, terms[:MOST_TERMS]) if terms[1:] else [told(terms[0])]
+        return [*said, *_chosen_line(matter)]
+    whole = topic_of(rulebase, text)
+    return topic_said(matter, whole) if whole else judged_lines(matter, text, sure=True) or cannot(matter)
 
 
 def cannot(matter: Matter) -> list[str]:
-    """The honest no, and two things that can be asked."""
-    chosen = matter.advice().decisions.tannage.chosen if matter.item else []
-    first = f'"why {plain(chosen[0])}"' if chosen else '"what is veg-tan"'
-    return [CANNOT, f'You can ask for example {first} or "what if it gets wet".']
+    """The honest no, and what can be asked now."""
+    ordered = matter.item is not None and stands(matter.advice())
+    before = CANNOT if matter.item else UNKNOWN_THING
+    offered = [f'"{q}"' for q in offered_questions(matter.rulebase, ordered)[:3]]
+    return [f"{before} You can ask: {listed(offered, 'or')}."]
 
 
 def _chosen_line(matter: Matter) -> list[str]:
-    if matter.item is None:
+    if matter.item is None or matter.advice().no_order:
         return []
     chosen = matter.advice().decisions.tannage.chosen
-    name = matter.rulebase.items[matter.item].name
-    return [f"For the {name} I advise {listed(map(plain, chosen), 'or')}."] if chosen else []
+    advised = values_called(matter.rulebase, "tannage", chosen, joiner="or")
+    return [f"For the {thing_called(matter.rulebase, matter.item)} I advise {advised}."] if chosen else []
 
 
-# -- rows of the questions file
+# -- topics
 
 
-def _row(rulebase: RuleBase, clause: str) -> RawQuestion | None:
-    """The first row of which some words stand in the clause."""
-    words = f" {' '.join(t.word for t in lex.tokens(clause.replace('-', ' ')))} "
-    for phrases, row in _rows(rulebase):
-        if any(f" {phrase} " in words for phrase in phrases):
-            return row
-    return None
+def topic_said(matter: Matter, topic: Topic) -> list[str]:
+    """What answers a topic as things stand: the stop where no order stands, else the parts and the true saying."""
+    advice = matter.advice() if matter.answers else None
+    if advice is None or not stands(advice):
+        known = advice is not None and (matter.item is not None or bool(advice.dangers))
+        general = _saying(matter, topic, None) if topic.always or not (known or topic.says_last) else []
+        return general or (withheld(matter.rulebase, advice) if advice is not None and known else [NO_THING])
+    of = Asked(matter.rulebase, advice, matter.units)
+    parts = [part_said(of, part) for part in topic.tell]
+    cautions = [text for name in topic.cautions if (text := caution_said(advice, name))][:1]
+    saying = [*cautions, *_saying(matter, topic, advice)]
+    said = [*parts, *saying] if topic.says_last else [*saying, *parts]
+    if topic.what_if:
+        changes = {n: parse_answer(matter.rulebase.attributes[n], v) for n, v in topic.what_if.items()}
+        said += tried_said(matter, changes)
+    return [text for text in said if text] or cannot(matter)
 
 
-def _rows(rulebase: RuleBase) -> list[tuple[list[str], RawQuestion]]:
-    made: list[tuple[list[str], RawQuestion]] = rulebase.once("questions of the advice", _read)
-    return made
+def _saying(matter: Matter, topic: Topic, advice: Advice | None) -> list[str]:
+    """The first saying of which all premises hold; without an advice only one without premises."""
+    values = known_values(advice) if advice is not None else {}
+    for said in topic.says:
+        if all(_holds(p, values) for p in said.when):
+            text = marked(said.text, Asked(matter.rulebase, advice, matter.units) if advice is not None else None)
+            return [text] if text else []
+    return []
 
 
-def _read(rulebase: RuleBase) -> list[tuple[list[str], RawQuestion]]:
-    file = words_file(rulebase, QUESTIONS, QuestionsFile)
-    return [
-        ([" ".join(t.word for t in lex.tokens(text.replace("-", " "))) for text in row.words], row)
-        for row in (file.question.values() if file else ())
-    ]
+def _holds(premise: Premise, values: Mapping[str, Sequence[Value]]) -> bool:
+    return holds(premise, values.get(premise.attribute, ()))
+
+
+def known_values(advice: Advice) -> dict[str, tuple[Value, ...]]:
+    """What is known and what leads in each choice, by name; the thickness by its middle."""
+    known: dict[str, tuple[Value, ...]] = {}
+    for name, fact in advice.facts.items():
+        known[name] = tuple(fact.value) if isinstance(fact.value, list) else () if fact.value is None else (fact.value,)
+    known |= {name: tuple(choice.chosen[:1]) for name, choice in advice.decisions.choices().items()}
+    weight = advice.decisions.weight
+    if weight.low_mm is not None and weight.high_mm is not None:
+        known["weight"] = ((weight.low_mm + weight.high_mm) / 2,)
+    return known
 
 
 def check_questions(rulebase: RuleBase) -> list[str]:
-    """What is wrong with the questions file: parts, attributes, values or sums that are not there."""
-    file = words_file(rulebase, QUESTIONS, QuestionsFile)
-    problems = []
-    for name, row in file.question.items() if file else ():
-        parts = {*_TELL, *(d.name for d in rulebase.choices())}
-        problems += [f"{QUESTIONS}: {name} tells {part}, which is no part." for part in row.tell if part not in parts]
-        for attribute, value in row.what_if.items():
-            if attribute not in rulebase.attributes or value not in rulebase.attributes[attribute].values:
-                problems.append(f"{QUESTIONS}: {name} tries {attribute} {value}, which cannot be answered.")
-    return problems
+    """What is wrong with the questions file: no words, no answer, or something named that is not there."""
+    return wrong_questions(rulebase, tuple(PARTS), tuple(MARKS))
 
 
-def _from_advice(matter: Matter, row: RawQuestion) -> list[str]:
-    if matter.item is None:
-        return [NO_THING]
-    advice = matter.advice()
-    if advice.outcome in (None, "refuse", "another_material") or not advice.decisions.tannage.chosen:
-        return [NO_ORDER]
-    lines = [line for part in row.tell if (line := _part(matter, advice, part))]
-    lines += [
-        f"Reckoned for this: {plain(b.what)} {show(float(b.value), b.unit, matter.units)}."
-        for b in advice.basket if b.what in row.reckoned
-    ]  # fmt: skip
-    if row.what_if:
-        changes = {n: parse_answer(matter.rulebase.attributes[n], v) for n, v in row.what_if.items()}
-        lines += _tried_lines(matter, changes)
-    return lines or cannot(matter)
+# -- what a question says of danger
 
 
-def _part(matter: Matter, advice: Advice, part: str) -> str:
-    if part in _TELL:
-        return _TELL[part](matter, advice)
-    decision = matter.rulebase.decisions[part]
-    chosen = advice.decisions.choices()[part].chosen
-    if not chosen:
-        return f"The {plain(part)} is open."
-    means = decision.candidates[chosen[0]].means
-    others = f" {capital(listed(map(plain, chosen[1:])))} will do as well." if chosen[1:] else ""
-    return f"{capital(plain(part))}: {plain(chosen[0])}, {means}.{others}"
+def alarms_of(matter: Matter, text: str, alarms: Mapping[str, Answer]) -> dict[str, Answer]:
+    """Of the alarming answers that a question was read to give, those to be taken up: dangers and reactions.
+
+    A question says nothing else of the job. A danger of which the answer itself speaks is not raised by it.
+    """
+    topics = [topic_of(matter.rulebase, text[a.start : a.end]) for a in acts_of(text)]
+    told_here = {d for topic in topics if topic for d in topic.told_here}
+    held = matter.answers[RAISED].values if RAISED in matter.answers else ()
+    taken = {name: answer for name, answer in alarms.items() if name in SAFETY}
+    if raised := alarms.get(RAISED):
+        left = tuple(v for v in raised.values if v not in told_here or v in held)
+        if set(left) - set(held):
+            taken[RAISED] = Answer(left, raised.state, raised.origin, raised.words)
+    return taken
 
 
-def _amount(matter: Matter, advice: Advice) -> str:
-    form = _first_form(advice)
-    if form is None:
-        return "How much to buy is still open; it follows from the sizes."
-    area = show(advice.decisions.amount.net_area_dm2 or 0.0, "dm2", matter.units)
-    return f"Buy {form.count} {plain(form.form)}. The pieces themselves come to {area}."
-
-
-def _cost(_: Matter, advice: Advice) -> str:
-    form = _first_form(advice)
-    if form is None or form.cost is None or form.cost.total is None:
-        return "I have no price list, so ask the shop for the price." if form else "That follows from the sizes."
-    return f"{form.count} {plain(form.form)} comes to {form.cost.total:.2f} {form.cost.currency}."
-
-
-def _thickness(matter: Matter, advice: Advice) -> str:
-    weight = advice.decisions.weight
-    if weight.low_mm is None or weight.high_mm is None:
-        return "The thickness is still open."
-    return f"Thickness: {show_weight(weight.low_mm, weight.high_mm, matter.units)}."
-
-
-def _forms(_: Matter, advice: Advice) -> str:
-    forms = advice.decisions.amount.forms
-    fit = [f"{f.count} {plain(f.form)}" for f in forms if f.fits]
-    not_fit = [f"{plain(f.form)} ({f.why_not.rstrip('.')})" for f in forms if not f.fits and f.why_not]
-    said = f"These will do: {listed(fit[:4], 'or')}." if fit else "None of the usual forms will do."
-    return f"{said} Too small: {'; '.join(not_fit[:2])}." if not_fit else said
-
-
-def _first_form(advice: Advice) -> FormView | None:
-    chosen = advice.decisions.form.chosen
-    return next((f for f in advice.decisions.amount.forms if f.fits and f.form in chosen), None)
-
-
-_TELL: Mapping[str, Callable[[Matter, Advice], str]] = {
-    "amount": _amount, "cost": _cost, "thickness": _thickness, "forms": _forms,
-}  # fmt: skip
-
-
-# -- what is tried without being kept
-
-
-def _judged(matter: Matter, clause: str) -> list[str]:
-    """ "Would 2 mm do", "is 10 oz too thick": a leather or thickness judged for this job."""
-    asked = question_in(clause)
-    if asked is None:
-        return []
-    proposal = read_leather(matter.rulebase, asked[0]).proposal
-    if not proposal.points():
-        return []
-    if matter.item is None:
-        return [NO_THING]
-    try:
-        found = review(matter.rulebase, matter.answers, proposal, house=matter.house)
-    except AdvisorError:
-        return []
-    line = short_words(found, 'type "review"')
-    return [line] if line else []
-
-
-def _tried(matter: Matter, clause: str) -> list[str]:
-    """ "Can I carve it", "does it come in brown": what would be different, or that nothing would."""
-    if matter.item is None:
-        return []
-    try:
-        changes = changes_said(matter.rulebase, _BEGINNING.sub("", clause), matter.item, matter.units)
-    except AnswerError:
-        return []
-    changes = {n: a for n, a in changes.items() if n not in ("item", RAISED)}
-    if not changes or matter.advice().outcome in ("refuse", "another_material"):
-        return []
-    return _tried_lines(matter, changes)
-
-
-def _tried_lines(matter: Matter, changes: Mapping[str, Answer]) -> list[str]:
-    known = {n for n, a in changes.items() if (now := matter.answers.get(n)) and set(a.values) <= set(now.values)}
-    if len(known) == len(changes):
-        return ["The advice already reckons with that."]
-    lines = what_if_lines(matter, changes)
-    return [*lines[:MOST_LINES], *(['"What if ..." tells the rest.'] if len(lines) > MOST_LINES else [])]
+def without_asked(matter: Matter, text: str, reading: Reading) -> Reading:
+    """The reading of ``text`` without a danger that only a question in it raises and whose answer speaks of it."""
+    raised = reading.answers.get(RAISED)
+    asked = [text[a.start : a.end] for a in acts_of(text) if a.kind == "question"]
+    topics = [topic for clause in asked if (topic := topic_of(matter.rulebase, clause))]
+    told = {d for topic in topics for d in topic.told_here} & set(map(str, raised.values if raised else ()))
+    if raised is None or not told:
+        return reading
+    for clause in asked:
+        text = text.replace(clause, " ")
+    still = read_sentence(matter.rulebase, text, matter.item, matter.units).answers.get(RAISED)
+    left = tuple(v for v in raised.values if v not in told or (still and v in still.values))
+    kept = {name: answer for name, answer in reading.answers.items() if name != RAISED}
+    return replace(reading, answers={**kept, RAISED: replace(raised, values=left)} if left else kept)

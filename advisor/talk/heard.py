@@ -2,11 +2,19 @@
 
 from __future__ import annotations
 
-from ..read.notes import Reading
+from collections.abc import Collection
+from typing import Literal
+
+from ..leather.units import Units
+from ..read.danger import Raised, concept_of
+from ..read.notes import Doubt, Reading
 from ..read.things import Candidate
 from ..reasoning import advice as view
 from ..rulebase.models import RuleBase
-from .page import listed
+from ..write.names import attribute_called, said, values_called
+from ..write.page import capital, plain
+
+CORRECTED = ", spelling corrected"
 
 
 def with_reading(rulebase: RuleBase, advice: view.Advice, reading: Reading | None) -> view.Advice:
@@ -33,17 +41,70 @@ def reading_view(rulebase: RuleBase, reading: Reading, advice: view.Advice) -> v
             because=view.Coded(code="words", params={"words": c.words}, text=f"because of {c.words!r}"),
         ) for c in offered
     ]  # fmt: skip
-    still = {q.attribute for q in advice.dangers}
     dangers = [
         view.Danger(
             concept=d.concept, words=d.words, attribute=d.attribute,
-            state="open" if d.attribute in still else "applies" if d.state == "open" else d.state,
+            state=_danger_state(rulebase, reading, advice, d),
             question=rulebase.attributes[d.attribute].question,
         ) for d in reading.dangers
     ]  # fmt: skip
     return view.Reading(
         understood=understood, unread=list(reading.unread), doubts=doubts, candidates=candidates, dangers=dangers
     )
+
+
+def understood_said(
+    rulebase: RuleBase, reading: Reading, held: Collection[str] = (), item: str | None = None, units: Units = "mm"
+) -> list[str]:
+    """What was understood, each answer once, in the words of the thing; nothing of those that are ``held`` back."""
+    item = str(next(iter(reading.answers["item"].values), "")) if "item" in reading.answers else item
+    found: dict[str, None] = {}
+    for u in reading.understood:
+        if u.value:
+            found[plain(u.text)] = None
+        elif u.attribute in reading.answers and u.attribute not in held:
+            note = CORRECTED if u.text.endswith(CORRECTED) else ""
+            found[said(rulebase, u.attribute, reading.answers[u.attribute].values, item, units) + note] = None
+    return list(found)
+
+
+def doubts_said(rulebase: RuleBase, reading: Reading, units: Units = "mm", without: str = "") -> list[str]:
+    """What is in doubt, a sentence each, with everything called as it is called elsewhere; not the code ``without``."""
+    return [_doubt_said(rulebase, reading, doubt, units) for doubt in reading.doubts if doubt.code != without]
+
+
+def _doubt_said(rulebase: RuleBase, reading: Reading, doubt: Doubt, units: Units) -> str:
+    name = doubt.params.get("attribute", "")
+    called = capital(attribute_called(rulebase, name))
+    if doubt.code == "range" and name in reading.ranges:
+        ends = [end for end in reading.ranges[name] if end is not None]
+        least = "at most" if reading.ranges[name][0] is None else "at least"
+        between = f"between {values_called(rulebase, name, ends, units)}" if len(ends) > 1 else ""
+        one = f"{least} {values_called(rulebase, name, ends, units)}"
+        return f"{called} is open: {between or one}. Tell me one size."
+    if doubt.code == "choice" and name in reading.choices_open:
+        return f"{called} is open: {values_called(rulebase, name, reading.choices_open[name], units, 'or')}. Which?"
+    if doubt.code == "contradiction":
+        both = f"{called}: you said two things that cannot both be."
+        if taken := reading.answers.get(name):
+            return f"{both} I took the more careful: {values_called(rulebase, name, taken.values, units)}."
+        return f"{both} Which?"
+    if name in rulebase.attributes and doubt.text.startswith(f"{name}: "):
+        return f"{called}{doubt.text.removeprefix(name)}"
+    return doubt.text
+
+
+def _danger_state(
+    rulebase: RuleBase, reading: Reading, advice: view.Advice, danger: Raised
+) -> Literal["open", "applies", "ruled_out"]:
+    """Whether a danger is still open, or what the answer to its question made of it."""
+    if any(q.attribute == danger.attribute for q in advice.dangers):
+        return "open"
+    if danger.state != "open":
+        return danger.state
+    answer = reading.answers.get(danger.attribute)
+    no = concept_of(rulebase, danger.concept).rules_out
+    return "ruled_out" if answer is not None and answer.values == (no,) else "applies"
 
 
 def thing_lines(reading: Reading) -> list[str]:
@@ -58,15 +119,19 @@ def thing_lines(reading: Reading) -> list[str]:
 
 
 def how_to_say(reading: Reading, rulebase: RuleBase) -> str:
-    """What to write on a command line to name one of the candidates."""
+    """How to name the thing so that it is taken, where it was not clear or has no recipe.
+
+    Nothing is named where it may hurt somebody: another thing would be bought for the same use.
+    """
     taken = reading.named.taken
+    if any(d.state == "open" for d in reading.dangers):
+        return ""
     if taken and not taken.thing.recipe:
         near = rulebase.items.get(taken.thing.near)
-        return f"The nearest I have is {near.name}; to go by it, add item={near.slug}." if near else ""
-    slugs = [c.thing.slug for c in reading.named.candidates if c.thing.slug in rulebase.items]
-    if not slugs or taken:
+        return f'The nearest I have is the {near.name}: to go by it, ask for "{near.name}".' if near else ""
+    if taken or not reading.named.candidates:
         return ""
-    return f"Say it beside the words: {listed((f'item={slug}' for slug in slugs), 'or')}."
+    return f'Call it by that name, as "{reading.named.candidates[0].thing.name}", or by another.'
 
 
 def _no_recipe(taken: Candidate) -> str:

@@ -8,10 +8,11 @@ from ..reasoning.facts import Answer
 from ..reasoning.possibility import Possibility
 from ..reasoning.standing import standing
 from ..rulebase.models import Attribute
+from ..write.explaining import goal_words
+from ..write.names import called
+from ..write.page import capital, listed
 from .asking import effect_words
-from .comparing import goal_words
 from .matter import Matter
-from .page import listed, plain
 
 MOST = 4
 PARTS = 8
@@ -37,8 +38,9 @@ def left_open_lines(matter: Matter, reading: Reading) -> list[str]:
         for value in values:
             then = standing(run.saying({name: Answer((value,))}))
             moves = here.moved(then)
-            said.append(f"with {plain(value)} {effect_words(moves, {g: then.order[g].may for g in moves})}")
-        page.add(f"{'; '.join(said)}.", 2)
+            becomes = {g: then.order[g].may for g in moves}
+            said.append(f"{called(matter.rulebase, name, value)}: {effect_words(matter.rulebase, moves, becomes)}")
+        page.add(f"{'. '.join(map(capital, said))}.", 2)
     return page.lines
 
 
@@ -54,8 +56,8 @@ def _range_words(matter: Matter, run: Possibility, attribute: Attribute, low: fl
     moves = tuple(g for g in here.moved(others[-1]) if g != "amount")
     if not moves:
         return f"At both ends the order is the same; between them {listed(map(goal_words, sorted(moved)))} differs."
-    first = effect_words(moves, {g: here.order[g].may for g in moves if g in here.order})
-    second = effect_words(moves, {g: others[-1].order[g].may for g in moves})
+    first = effect_words(matter.rulebase, moves, {g: here.order[g].may for g in moves if g in here.order})
+    second = effect_words(matter.rulebase, moves, {g: others[-1].order[g].may for g in moves})
     return f"At {ends[0]}: {first}. At {ends[1]}: {second}."
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import NamedTuple
 
 from ..leather.units import Units
@@ -14,20 +14,26 @@ from ..reasoning.possibility import Possibility
 from ..reasoning.report import report
 from ..rulebase.house import House
 from ..rulebase.models import RuleBase
-from .page import Page
+from ..write.page import Page
 
 
 class Matter(NamedTuple):
-    """A consultation to be asked about; ``width`` is the number of columns for the reply, ``units`` its measures."""
+    """A consultation to be asked about; ``width`` is the number of columns for the reply, ``units`` its measures.
+
+    ``advised`` gives the advice on these answers where somebody keeps it already.
+    """
 
     rulebase: RuleBase
     answers: Mapping[str, Answer]
     house: House | None = None
     width: int = 80
     units: Units = "mm"
+    advised: Callable[[], Advice] | None = None
 
     def advice(self, changes: Mapping[str, Answer] | None = None) -> Advice:
         """The advice, with some answers changed."""
+        if self.advised is not None and not changes:
+            return self.advised()
         return report(Consultation(self.rulebase, {**self.answers, **(changes or {})}, house=self.house))
 
     def run(self) -> Possibility:

@@ -5,9 +5,10 @@ from __future__ import annotations
 import re
 
 from ..errors import nearest
-from ..leather.units import UnitError, parse_quantity
+from ..leather.units import UnitError, Units, parse_quantity
 from ..read.lexicon import fold
-from ..rulebase.models import RuleBase
+from ..reasoning.facts import Answer, attribute_named, parse_answer
+from ..rulebase.models import Attribute, RuleBase
 
 _ARTICLES = re.compile(r"^(?:the|a|an|some|any|it|buy|order|use|take)\s+", re.IGNORECASE)
 _LEATHER = re.compile(r"\s+(?:leather|tanned|tan|hide)$", re.IGNORECASE)
@@ -30,6 +31,20 @@ def _key(text: str) -> tuple[str, ...]:
     return tuple(fold(w) for w in re.findall(r"\w+", text.replace("_", " ")))
 
 
+def attribute_meant(rulebase: RuleBase, text: str) -> Attribute:
+    """What can be known, named by its label or by its name in the rule files. Raises AnswerError for neither."""
+    name = slug_of(text).removeprefix("the_").removeprefix("my_")
+    by_label = {slug_of(a.label): a.name for a in rulebase.attributes.values()}
+    return attribute_named(rulebase, name if name in rulebase.attributes else by_label.get(name, name))
+
+
+def answer_meant(attribute: Attribute, text: str, units: Units) -> Answer:
+    """An answer given by the label of a value or in any other words. Raises AnswerError if it names no value."""
+    by_label = {slug_of(v.label): v.slug for v in attribute.values.values()}
+    parts = [by_label.get(slug_of(part), part) for part in text.split(",")] if by_label else [text]
+    return parse_answer(attribute, ", ".join(parts), units=units)
+
+
 def candidates_named(rulebase: RuleBase, text: str) -> list[tuple[str, str]]:
     """(decision, candidate) pairs that the words name: one candidate, or all of a group such as "chrome"."""
     words = bare(text)
@@ -39,7 +54,7 @@ def candidates_named(rulebase: RuleBase, text: str) -> list[tuple[str, str]]:
         if slug_of(first) in (decision.name, fold(decision.name)) and rest:
             words, decisions = rest, [decision]
             break
-    for wanted in (words, bare(f"{words} leather")):
+    for wanted in (words, f"{words} leather"):
         slug, key = slug_of(wanted), _key(wanted)
         exact = [(d.name, slug) for d in decisions if slug in d.candidates]
         if exact:
@@ -51,7 +66,7 @@ def candidates_named(rulebase: RuleBase, text: str) -> list[tuple[str, str]]:
             (d.name, c.slug)
             for d in decisions
             for c in d.candidates.values()
-            if key and any(key == _key(w) for w in (c.slug, *c.words))
+            if key and any(key == _key(w) for w in (c.slug, c.label, c.short, *c.words))
         ]
         if named:
             return named
@@ -90,6 +105,5 @@ def goal_named(rulebase: RuleBase, text: str) -> str | None:
 
 def near_name(rulebase: RuleBase, text: str) -> str | None:
     """The nearest name of a candidate or a decision, as a person says it."""
-    names = [c for d in rulebase.choices() for c in d.candidates] + list(rulebase.decisions)
-    near = nearest(slug_of(bare(text)), names)
-    return near.replace("_", " ") if near else None
+    names = [c.label for d in rulebase.choices() for c in d.candidates.values()]
+    return nearest(bare(text), [*names, *(d.title for d in rulebase.decisions.values())])

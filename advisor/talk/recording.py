@@ -11,7 +11,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from ..errors import AdvisorError
+from ..errors import AdvisorError, without_controls
 from ..leather.units import Units
 from ..read.numbers import measures, systems_said
 from ..read.reader import Reading, read_words
@@ -37,10 +37,10 @@ from ..reasoning.record import (
 from ..reasoning.report import report
 from ..rulebase.house import House
 from ..rulebase.models import RuleBase
+from ..write.names import attribute_called
+from ..write.page import Page, listed
 from .heard import with_reading
-from .page import Page, listed, plain
 from .reply import Reply
-from .telling import answer_words
 
 if TYPE_CHECKING:
     from .session import Session
@@ -56,8 +56,9 @@ KEPT = "it is kept, and "
 
 
 def writable(line: str) -> str:
-    """The line as it can be kept: what is no text becomes a mark, and nobody reads past the cut."""
-    return line.rstrip("\r\n")[:MAX_LINE].encode("utf-8", "surrogatepass").decode("utf-8", "replace")
+    """The line as it can be kept: what is no text becomes a mark or a space, and nobody reads past the cut."""
+    cut = line.rstrip("\r\n")[:MAX_LINE].encode("utf-8", "surrogatepass").decode("utf-8", "replace")
+    return without_controls("".join(" " if c.isspace() and c != "\n" else c for c in cut))
 
 
 def recorded(session: Session, line: str, keep: Keep) -> Reply:
@@ -133,10 +134,10 @@ def restored(session: Session, state: Folded) -> Reply:
     session.written = systems_said("\n".join(a.words for a in session.answers.values()))
     lost = [name for name in state.answers if name not in session.answers]
     page = Page(session.width, session.units)
-    answers = [answer_words(rulebase, name, said_of(answer), session.units) for name, answer in session.answers.items()]
+    answers = [session.said(name) for name in session.answers]
     page.add(f"Restored: {listed(answers) or 'no answers yet'}.")
     if lost:
-        page.add(f"These rules cannot take, and dropped: {listed(plain(n) for n in lost)}.")
+        page.add(f"These rules cannot take, and dropped: {listed(attribute_called(rulebase, n) for n in lost)}.")
     session.question = rulebase.attributes.get(state.question or "item")
     beside = [rulebase.attributes[n] for n in state.beside if n in rulebase.attributes and n not in session.answers]
     if session.question is not None and session.question.name not in session.answers:

@@ -7,8 +7,9 @@ from collections.abc import Iterable
 from ..leather.units import show
 from ..read.lexicon import lexicon
 from ..reasoning.tipping import asleep
+from ..write.names import attribute_called
+from ..write.page import capital, listed
 from .matter import Matter
-from .page import capital, listed, plain
 
 FAR = 5.0
 """A size this many times the usual one, or its inverse, was more likely meant in another unit."""
@@ -23,19 +24,21 @@ def remarks(matter: Matter, names: Iterable[str]) -> list[str]:
              and matter.rulebase.attributes[n].group == "size" and matter.answers[n].values]  # fmt: skip
     page = matter.page()
     if idle := [n for n in sizes if n not in uses]:
-        asked = [plain(a.name) for a in matter.rulebase.attributes.values() if a.name in uses and a.ask == "first"]
+        asked = [a.label for a in matter.rulebase.attributes.values() if a.name in uses and a.ask == "first"]
         sleeping = set(asleep(matter.run()))
+        item_said = matter.rulebase.attributes["item"].values[matter.item].one()
         for name in (n for n in idle if n in sleeping):
             measured = f"; its sizes are {listed(asked)}" if asked else ""
-            page.add(f"{capital(plain(name))} is kept, but counts for nothing in a {item.name}{measured}.")
+            kept = attribute_called(matter.rulebase, name)
+            page.add(f"I keep the {kept}, but {item_said} has no use for it{measured}.")
     for name in sizes:
         usual, said = item.supposes.get(name, ()), matter.answers[name].values[0]
         if not usual or not isinstance(usual[0], float) or not isinstance(said, float) or usual[0] <= 0 or said <= 0:
             continue
         if max(said / usual[0], usual[0] / said) > FAR:
-            unit = matter.rulebase.attributes[name].unit
+            attribute = matter.rulebase.attributes[name]
             page.add(
-                f"{capital(plain(name))} {show(said, unit, matter.units)} is far from the usual "
-                f"{show(usual[0], unit, matter.units)}. If another unit was meant, say it again with its unit."
+                f"{capital(attribute.label)} {show(said, attribute.unit, matter.units)} is far from the usual "
+                f"{show(usual[0], attribute.unit, matter.units)}. If you meant another unit, say it with the size."
             )
     return page.lines

@@ -39,7 +39,8 @@ from ..reasoning.record import (
 from ..reasoning.report import report
 from ..rulebase.house import House
 from ..rulebase.models import RuleBase
-from .page import listed, plain
+from ..write.names import attribute_called
+from ..write.page import listed
 from .recording import Unusable, entered, put_back, recommended, restored, state_of
 from .session import Session
 
@@ -240,7 +241,8 @@ def _advise_anew(
     answers = usable(rulebase, state.answers)
     lost = [name for name in state.answers if name not in answers]
     if lost:
-        verdict.remarks.append(f"Today's rules cannot take these answers: {listed(plain(n) for n in lost)}.")
+        named = listed(attribute_called(rulebase, n) for n in lost)
+        verdict.remarks.append(f"Today's rules cannot take these answers: {named}.")
     try:
         now = concluded(report(Consultation(rulebase, answers, house=house)))
     except AdvisorError as error:

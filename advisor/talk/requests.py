@@ -12,25 +12,45 @@ from pydantic import Field
 
 from ..errors import AnswerError
 from ..read.acts import acts_of
+from ..read.answers import read_answer
+from ..read.courtesies import is_as_before, only_waits
 from ..read.danger import RAISED
 from ..read.lexicon import lexicon, tokens
+from ..read.reader import read_sentence
 from ..reasoning.facts import Answer, parse_answer
 from ..rulebase.files import Shape, Slug
-from ..rulebase.models import RuleBase
+from ..rulebase.models import Attribute, RuleBase
 from ..rulebase.words import FOLDER, Phrases, words_file
-from .answering import Pending, accept
-from .page import listed, plain
+from ..write.names import attribute_called
+from ..write.page import listed
+from .answering import accept
+from .pending import Pending
+from .remarks import FAR
 from .reply import Reply
 
 if TYPE_CHECKING:
     from .session import Session
 
 REQUESTS = f"{FOLDER}/requests.toml"
+HARDWARE, LINING, NONE = "hardware", "lining", "none"
 CARRIED = ("people", "limits")
 """Groups of answers kept for the next thing of the same person: whom it is for, and what they will not have."""
 _SIZE = re.compile(
     r"(?:no,? |actually,? |please |can you |could you |can we )*(?:make|change|cut|do|set) (?:it|that|this|them)"
     r"(?: to| at)? (?P<size>[\d.,/ ]+\s*(?:mm|cm|m|in|inch|inches|ft|\"|″)?)(?: (?:wide|instead|please))*[.!?]*",
+    re.IGNORECASE,
+)
+_WITHOUT = re.compile(
+    r"(?:(?:on second thoughts?|actually|oh|sorry|hm+|well|no)[, ]+)*"
+    r"(?:no|without|drop|lose|leave (?:out|off)|skip|forget|scrap|not|i don'?t want|remove)(?: the| a| any)?"
+    r" (?P<part>[\w -]{3,25}?)(?: (?:after all|please|then|actually|at all|instead|thanks|on it))*[.!]*",
+    re.IGNORECASE,
+)
+_LINED = re.compile(
+    r"(?:(?:oh|and|but|also|please|actually|it should be|it needs(?: to be)?|make it|add"
+    r"|i(?:'d| would)? (?:want|like))[ ,]+)*"
+    r"(?:(?:with )?(?:a |some )?lining|lined|line it|(?:want|like) it lined|fully lined)"
+    r"(?: inside| please| too| after all| as well)*[.!]*",
     re.IGNORECASE,
 )
 _ANOTHER = re.compile(r"^(?:and|also|plus|oh and|another)\b|\b(?:as well|too|also)[.!]*$", re.IGNORECASE)
@@ -59,8 +79,37 @@ def requested(session: Session, text: str) -> Reply | None:
     if change:
         answers = {n: parse_answer(session.rulebase.attributes[n], v) for n, v in change.items()}
         return _changed(session, answers)
+    if reply := without_part(session, text) or lined(session, text):
+        return reply
     size = _SIZE.fullmatch(text.strip())
     return _sized(session, size["size"].strip()) if size else None
+
+
+def without_part(session: Session, text: str) -> Reply | None:
+    """ "No buckle after all": a metal part that the thing was to have leaves it; None for anything else."""
+    found, question = _WITHOUT.fullmatch(text.strip()), session.rulebase.attributes.get(HARDWARE)
+    if found is None or question is None or session.item() is None:
+        return None
+    said = read_answer(session.rulebase, question, found["part"], session.units, numbered=False)
+    if found["part"].removeprefix("leather ") in ("lining", "liner"):
+        return _changed(session, {LINING: Answer((NONE,), "known", "answered", text)})
+    gone = set(said.answer.values) if said and said.answer else set()
+    held = session.usual(question)
+    if not gone or not gone <= set(held) or gone == {NONE}:
+        return None
+    left = tuple(v for v in held if v not in gone) or (NONE,)
+    return _changed(session, {HARDWARE: Answer(left, "known", "answered", text)})
+
+
+def lined(session: Session, text: str) -> Reply | None:
+    """ "With a lining", said without of what: it is asked, and stays open meanwhile."""
+    question = session.rulebase.attributes.get(LINING)
+    if question is None or session.item() is None or not _LINED.fullmatch(text.strip()):
+        return None
+    session.answers.pop(LINING, None)
+    session.hanging.add(LINING)
+    session.question = question
+    return session.again(["With a lining, then."])
 
 
 def _sized(session: Session, size: str) -> Reply | None:
@@ -70,18 +119,28 @@ def _sized(session: Session, size: str) -> Reply | None:
     sizes = [a.name for a in session.rulebase.attributes.values() if a.group == "size" and a.numeric and a.name in uses]
     said = [n for n in sizes if n in session.answers]
     may = said if len(said) == 1 else sizes
-    fitting: dict[str, Answer] = {}
-    for name in may:
-        try:
-            fitting[name] = parse_answer(session.rulebase.attributes[name], size, units=session.units)
-        except AnswerError:
-            continue
+    fitting = _fitting(session, may, size) or _fitting(session, sizes, size)
     if not fitting:
         return None
     if len(fitting) > 1:
-        names = [plain(n) for n in fitting]
+        names = [attribute_called(session.rulebase, n) for n in fitting]
         return session.again([f'Which size: {listed(names, "or")}? Say "{names[0]} {size}".'])
     return _changed(session, fitting)
+
+
+def _fitting(session: Session, names: list[str], size: str) -> dict[str, Answer]:
+    """Those of the sizes that may be meant: that can be so much, and are not far from what is reckoned with."""
+    found: dict[str, Answer] = {}
+    for name in names:
+        attribute = session.rulebase.attributes[name]
+        try:
+            answer = parse_answer(attribute, size, units=session.units)
+        except AnswerError:
+            continue
+        now, value = session.usual(attribute), float(answer.values[0])
+        if not now or not isinstance(now[0], float) or max(now[0] / value, value / now[0]) <= FAR:
+            found[name] = answer
+    return found
 
 
 def _changed(session: Session, answers: dict[str, Answer]) -> Reply:
@@ -91,6 +150,18 @@ def _changed(session: Session, answers: dict[str, Answer]) -> Reply:
         return session.again([])
     session.told = False
     return session.go_on([f"Changed: {listed(session.said(n) for n in answers)} (before: {listed(before)})."])
+
+
+def as_before(session: Session, question: Attribute, text: str) -> Reply | None:
+    """ "Same as before": what was said of this order, or of the one before it; None for anything else."""
+    if not is_as_before(text):
+        return None
+    said = session.answers.get(question.name) or session.earlier.get(question.name)
+    if said is None or not said.values:
+        called = attribute_called(session.rulebase, question.name)
+        return session.again([f"I have no {called} from before. Tell me once more, or press Enter."])
+    session.answers[question.name] = said
+    return session.go_on([f"As before: {session.said(question.name)}."])
 
 
 def start_again(session: Session) -> Reply:
@@ -103,9 +174,11 @@ def start_again(session: Session) -> Reply:
 
 def cleared(session: Session, lines: list[str], kept: dict[str, Answer] | None = None) -> Reply:
     """An empty conversation but for ``kept``, and the first question."""
+    session.earlier = session.answers if session.answers else session.earlier
     session.answers = dict(kept or {})
     session.asked, session.hanging, session.tried, session.offered = [], set(), {}, None
     session.remarked, session.stood, session.told, session.further = {}, "", False, False
+    session.checking = session.checked = session.enough = False
     session.question = session.rulebase.attributes["item"]
     return session.again(lines)
 
@@ -128,15 +201,21 @@ def next_thing(session: Session, text: str) -> Reply:
 def another_thing(session: Session, text: str) -> list[str]:
     """What is said of a second thing asked for while the first is not finished."""
     reading = session.reading
-    if reading is None or session.item() is None or not reading.named.others or not _ANOTHER.search(text.strip()):
+    if reading is None or session.item() is None or not _ANOTHER.search(text.strip()):
         return []
-    name = reading.named.others[0].thing.name
+    named = read_sentence(session.rulebase, text, None, session.units).named
+    asked_for = [*reading.named.others, *([named.taken] if named.taken else named.candidates)]
+    if not asked_for:
+        return []
+    name = asked_for[0].thing.name
     return [f"One thing at a time. Finish the {session.thing(session.item() or '')} first, then say \"next: {name}\"."]
 
 
 def courtesy(text: str) -> str:
     """A short answer to thanks, a greeting or an "ok"; "" if the text says anything else."""
     acts = acts_of(text)
+    if only_waits(text):
+        return "Take your time; nothing is lost."
     if not acts or any(a.kind != "courtesy" for a in acts):
         return ""
     if _THANKS.search(text):

@@ -11,18 +11,22 @@ from ..leather.units import Units, number, ounces, show_area, show_thickness, sh
 from ..reasoning.advice import LedgerEntry
 from ..reasoning.review import FINE, Point, Review, Suggestion
 from ..rulebase.models import RuleBase
-from .ordering import bound_reason
-from .page import DECISION_WORDS, OUTCOME_WORDS, Page, listed, plain
-from .wording import add_caution, closing
+from ..write.buying import form_counted
+from ..write.catalogue import sentence
+from ..write.full import add_caution, closing
+from ..write.names import attribute_called, called, rule_called, values_called
+from ..write.ordering import bound_reason
+from ..write.page import DECISION_WORDS, OUTCOME_WORDS, Page, capital, listed
+from .naming import slug_of
 
 _ORDER = ("tannage", "grain", "surface", "temper", "weight", "cut", "species", "form", "amount", "label")
-_LABELS = {**DECISION_WORDS, "weight": "Weight", "amount": "Amount", "label": "Label"}
+_LABELS = {**DECISION_WORDS, "weight": "Thickness", "amount": "Amount", "label": "Label"}
 _CALLED = {"weight": "thickness", "label": "words on the label"}
 _STRENGTHS = ("must", "strong", "clear", "slight")
 _NEAREST = {"fits with reservations": "Fits better", "cannot tell": "Known for it", "does not fit": "Fits"}
 _MOST_REASONS = 2
 _MOST_NOTES = 2
-_IN = 11
+_IN = 12
 
 
 def review_lines(rulebase: RuleBase, review: Review, width: int = 80, units: Units = "mm") -> list[str]:
@@ -31,7 +35,7 @@ def review_lines(rulebase: RuleBase, review: Review, width: int = 80, units: Uni
     page.add(overall_words(rulebase, review))
     for reason in review.outcome_reasons:
         if reason.outcome == (review.outcome or "undecided"):
-            page.add(f"{reason.because} [{reason.rule}]", 2)
+            page.add(f"{reason.because} [{rule_called(rulebase, reason.rule)}]", 2)
             for remedy in rulebase.rules[reason.rule].remedies:
                 page.add(remedy, 2, "Instead: ")
     if _judged(review):
@@ -39,12 +43,12 @@ def review_lines(rulebase: RuleBase, review: Review, width: int = 80, units: Uni
         for point in _sorted(review.points):
             _point(rulebase, page, point)
         if review.not_said:
-            wanted = [_wanted(name, value) for name, value in sorted(review.not_said.items(), key=_place)]
+            wanted = [_wanted(rulebase, name, value) for name, value in sorted(review.not_said.items(), key=_place)]
             page.head("Not said of it, so ask the seller")
             page.add(f"Right would be: {'; '.join(wanted)}.", 2)
     if review.suggestion:
-        _suggestion(page, review.suggestion)
-    _cautions(page, review)
+        _suggestion(rulebase, page, review.suggestion)
+    _cautions(rulebase, page, review)
     closing(rulebase, page)
     return page.lines
 
@@ -67,10 +71,11 @@ def overall_words(rulebase: RuleBase, review: Review) -> str:
         return f"{head}Do not buy this for it yet: {OUTCOME_WORDS[review.outcome or 'defer']}."
     if review.overall == "cannot tell":
         open_ones = [p for p in review.points if p.verdict == "cannot tell"]
-        known = [plain(p.nearest) for p in open_ones if p.nearest]
+        known = [called(rulebase, p.name, p.nearest) for p in open_ones if p.nearest]
         usual = f" Known for it: {listed(known)}." if known else ""
-        return f"{head}I cannot tell whether it fits: no rule speaks for {listed(_said(open_ones), 'or')}.{usual}"
-    buts = [f"be sure it is {_fitting(p)}" for p in _sorted(review.points) if p.mixed]
+        unknown = listed(_said(rulebase, open_ones), "or")
+        return f"{head}I cannot tell whether it fits: no rule speaks for {unknown}.{usual}"
+    buts = [f"be sure it is {_fitting(rulebase, p)}" for p in _sorted(review.points) if p.mixed]
     if by["fits with reservations"]:
         buts.append(f"mind the {listed(by['fits with reservations'])}")
     if review.overall == "buy, but":
@@ -84,7 +89,7 @@ def overall_words(rulebase: RuleBase, review: Review) -> str:
 _VERDICT_ORDER = ("fits", "fits with reservations", "cannot tell", "does not fit")
 
 
-def short_words(review: Review, ask: str) -> str:
+def short_words(rulebase: RuleBase, review: Review, ask: str) -> str:
     """What is found of each point in a line, and how to ask for the reasons."""
     found = []
     for point in _sorted(review.points):
@@ -92,9 +97,9 @@ def short_words(review: Review, ask: str) -> str:
         if point.name == "weight" and point.verdict not in FINE[:1]:
             text += f", {_off_words(point)}"
         elif point.mixed:
-            text += f", if it is {_fitting(point)}"
+            text += f", if it is {_fitting(rulebase, point)}"
         elif point.verdict not in FINE and point.nearest:
-            text += f"; {plain(point.nearest)} would"
+            text += f"; {called(rulebase, point.name, point.nearest)} would"
         found.append(text)
     return f"{'. '.join(found)}. For the reasons: {ask}." if found and _judged(review) else ""
 
@@ -113,98 +118,101 @@ def _place(entry: tuple[str, str]) -> int:
 
 
 def _called(point: Point) -> str:
-    return _CALLED.get(point.name, plain(point.name))
+    return _CALLED.get(point.name, point.name)
 
 
-def _said(points: Sequence[Point]) -> list[str]:
-    return [p.said or plain(p.judged or p.name) for p in _sorted(points)]
+def _said(rulebase: RuleBase, points: Sequence[Point]) -> list[str]:
+    return [p.said or called(rulebase, p.name, p.judged or p.name) for p in _sorted(points)]
 
 
-def _wanted(name: str, value: str) -> str:
-    return value if name == "weight" else f"{plain(name)} {plain(value)}"
+def _wanted(rulebase: RuleBase, name: str, value: str) -> str:
+    return value if name == "weight" else f"{attribute_called(rulebase, name)} {called(rulebase, name, value)}"
 
 
-def _fitting(point: Point) -> str:
-    return listed((plain(c) for c, v in point.candidates.items() if v in FINE), "or")
+def _fitting(rulebase: RuleBase, point: Point) -> str:
+    return values_called(rulebase, point.name, [c for c, v in point.candidates.items() if v in FINE], joiner="or")
 
 
 def _point(rulebase: RuleBase, page: Page, point: Point) -> None:
-    label = f"{_LABELS.get(point.name, plain(point.name)):<9}"
-    said = point.said or plain(point.judged or "")
-    if point.judged and plain(point.judged) != said.lower() and len(point.candidates) == 1:
-        said += f" ({plain(point.judged)})"
+    label = f"{_LABELS.get(point.name, point.name):<10}"
+    judged = called(rulebase, point.name, point.judged or "")
+    # What was read of the offer may be no more than the name of a candidate in the rule files.
+    said = judged if not point.said or slug_of(point.said) == point.judged else point.said
+    if judged and judged != said.lower() and len(point.candidates) == 1:
+        said += f" ({judged})"
     if point.low_mm is not None and point.high_mm is not None:
         said += f" ({_both_units(point.low_mm, point.high_mm, 'oz' if 'mm' in said else 'mm')})"
     page.add(f"{said}: {point.verdict}.", 2, label)
     if point.name == "weight":
-        _weight(page, point)
+        _weight(rulebase, page, point)
     elif point.name == "amount":
-        _amount(page, point)
+        _amount(rulebase, page, point)
     elif point.name == "label":
-        _label(page, point)
+        _label(rulebase, page, point)
     else:
         _choice(rulebase, page, point)
     for reason in point.outcomes:
-        page.add(f"{reason.because} [{reason.rule}]", _IN)
+        page.add(f"{reason.because} [{rule_called(rulebase, reason.rule)}]", _IN)
     for remedy in point.remedies[:_MOST_REASONS]:
         page.add(remedy, _IN, "Instead: ")
     if point.nearest and point.name not in ("amount",):
         means = rulebase.decisions[point.name].candidates[point.nearest].means
-        page.add(f"{_NEAREST[point.verdict]}: {plain(point.nearest)}, {means}.", _IN)
+        page.add(f"{_NEAREST[point.verdict]}: {called(rulebase, point.name, point.nearest)}, {means}.", _IN)
     notes = [c for c in point.cautions if c.severity == "note"]
     for caution in [*(c for c in point.cautions if c.severity != "note"), *notes[:_MOST_NOTES]]:
-        add_caution(page, caution, _IN)
+        add_caution(rulebase, page, caution, _IN)
 
 
 def _choice(rulebase: RuleBase, page: Page, point: Point) -> None:
     judged = point.judged or ""
     if len(point.candidates) > 1:
-        fine = [plain(c) for c, v in point.candidates.items() if v in FINE]
-        rest = [plain(c) for c, v in point.candidates.items() if v not in FINE]
+        fine = [called(rulebase, point.name, c) for c, v in point.candidates.items() if v in FINE]
+        rest = [called(rulebase, point.name, c) for c, v in point.candidates.items() if v not in FINE]
         if not fine:
-            _none_of_them(page, point)
+            _none_of_them(rulebase, page, point)
             return
         if rest:
             page.add(f"Of these fit: {listed(fine)}. Not, or not known to: {listed(rest)}. Ask which it is.", _IN)
-        page.add(f"Judged as {plain(judged)}: {rulebase.decisions[point.name].candidates[judged].means}.", _IN)
+        means = rulebase.decisions[point.name].candidates[judged].means
+        page.add(f"Judged as {called(rulebase, point.name, judged)}: {means}.", _IN)
     own = [e for e in point.ledger if e.candidate == judged]
     own.sort(key=lambda e: (not e.counts, _STRENGTHS.index(e.strength)))
     barring = [e for e in own if e.act in ("exclude", "require")]
     speaking = [e for e in own if e.act == "favour"]
     against = [e for e in own if e.act == "disfavour"]
     if point.standing == "excluded":
-        _reasons(page, barring[:_MOST_REASONS], "Ruled out: ")
+        _reasons(rulebase, page, barring[:_MOST_REASONS], "Ruled out: ")
         return
     if point.standing == "unknown":
         page.add("No rule speaks for or against it here.", _IN)
     if point.standing == "not usual":
         page.add("It is no usual choice for this.", _IN)
     if point.verdict in FINE:
-        _reasons(page, speaking[:1], "")
-    _reasons(page, against[:_MOST_REASONS], "Against it: ")
+        _reasons(rulebase, page, speaking[:1], "")
+    _reasons(rulebase, page, against[:_MOST_REASONS], "Against it: ")
     if point.standing in ("also fits", "not usual") and point.nearest and point.behind:
         told = {e.rule for e in against}
         ahead = [e for e in point.ledger if e.candidate == point.nearest and e.act == "favour" and e.counts]
         ahead = [e for e in ahead if e.rule not in told or e.rule.endswith("/ranking")]
         ahead.sort(key=lambda e: _STRENGTHS.index(e.strength))
-        _reasons(page, ahead[:1], f"{plain(point.nearest)[0].upper()}{plain(point.nearest)[1:]} is ahead of it: ")
+        _reasons(rulebase, page, ahead[:1], f"{capital(called(rulebase, point.name, point.nearest))} is ahead of it: ")
 
 
-def _none_of_them(page: Page, point: Point) -> None:
+def _none_of_them(rulebase: RuleBase, page: Page, point: Point) -> None:
     """The strongest reason against each member of a group."""
     reasons: dict[str, list[str]] = {}
     for candidate in point.candidates:
         own = [e for e in point.ledger if e.candidate == candidate and e.act != "favour"]
         own.sort(key=lambda e: (not e.counts, _STRENGTHS.index(e.strength)))
-        why = f"{own[0].because} [{own[0].rule}]" if own else "No rule speaks for it here."
-        reasons.setdefault(why, []).append(plain(candidate))
+        why = f"{own[0].because} [{rule_called(rulebase, own[0].rule)}]" if own else "No rule speaks for it here."
+        reasons.setdefault(why, []).append(called(rulebase, point.name, candidate))
     for why, members in reasons.items():
-        page.add(f"{listed(members)[0].upper()}{listed(members)[1:]}: {why}", _IN)
+        page.add(f"{capital(listed(members))}: {why}", _IN)
 
 
-def _reasons(page: Page, entries: Sequence[LedgerEntry], before: str) -> None:
+def _reasons(rulebase: RuleBase, page: Page, entries: Sequence[LedgerEntry], before: str) -> None:
     for entry in entries:
-        page.add(f"{before}{entry.because} ({entry.strength}) [{entry.rule}]", _IN)
+        page.add(f"{before}{entry.because} ({entry.strength}) [{rule_called(rulebase, entry.rule)}]", _IN)
 
 
 def _off_words(point: Point) -> str:
@@ -226,7 +234,7 @@ def _both_units(low: float, high: float, unit: str) -> str:
     return f"{' to '.join(dict.fromkeys(ends))} {unit}"
 
 
-def _weight(page: Page, point: Point) -> None:
+def _weight(rulebase: RuleBase, page: Page, point: Point) -> None:
     low, high = point.window_mm or (None, None)
     if point.verdict == "cannot tell":
         page.add("No bound on the thickness is known here.", _IN)
@@ -243,45 +251,52 @@ def _weight(page: Page, point: Point) -> None:
         page.add(f"Only the part of {show_weight(*part, page.units)} fits; measure before you pay.", _IN)
     if point.verdict == "fits" and len({b.rule for b in point.bounds}) == 1:
         # One rule holds both sides: its reason is said once.
-        page.add(f"{point.bounds[0].because} [{point.bounds[0].rule}]", _IN)
+        page.add(f"{point.bounds[0].because} [{rule_called(rulebase, point.bounds[0].rule)}]", _IN)
     else:
         for bound in point.bounds[:_MOST_REASONS]:
-            text = bound_reason(bound, page.units)
+            text = bound_reason(rulebase, bound, page.units, rule_called(rulebase, bound.rule))
             page.add(text[0].upper() + text[1:], _IN)
     if point.nearest_mm is not None:
         window = f"; all of {show_weight(low, high, page.units)} fits" if low is not None and high is not None else ""
         page.add(f"Nearest that fits: {show_thickness(point.nearest_mm, 'inch')}{window}.", _IN)
 
 
-def _amount(page: Page, point: Point) -> None:
+def _amount(rulebase: RuleBase, page: Page, point: Point) -> None:
     if point.needed is None:
-        page.add(point.why_not or "The pieces cannot be reckoned yet.", _IN)
+        page.add(sentence(point.why_not, rulebase) if point.why_not else "The pieces cannot be reckoned yet.", _IN)
         return
-    form = plain(point.form or "")
+    form = form_counted(rulebase, point.form, point.needed) if point.form else f"{point.needed} pieces"
     area = point.needed_dm2 or 0
-    page.add(f"Needed: {point.needed} x {form}, for {show_area(area, page.units)} with waste.", _IN)
+    page.add(f"Needed: {form}, for {show_area(area, page.units)} with waste.", _IN)
     if point.short_dm2:
         page.add(f"Short by {show_area(point.short_dm2, page.units)}.", _IN)
 
 
-def _label(page: Page, point: Point) -> None:
+def _label(rulebase: RuleBase, page: Page, point: Point) -> None:
     for entry in point.ledger:
-        page.add(f"Not {plain(entry.candidate)}: {entry.because} [{entry.rule}]", _IN)
+        barred = listed(_called_in_any(rulebase, slug) for slug in entry.candidate.split(", "))
+        page.add(f"Not {barred}: {entry.because} [{rule_called(rulebase, entry.rule)}]", _IN)
 
 
-def _suggestion(page: Page, made: Suggestion) -> None:
-    kept = [_CALLED.get(n, plain(n)) for n in sorted(made.kept, key=_ORDER.index)]
+def _called_in_any(rulebase: RuleBase, slug: str) -> str:
+    """A candidate of whatever decision it belongs to."""
+    decision = next((d.name for d in rulebase.choices() if slug in d.candidates), "")
+    return called(rulebase, decision, slug)
+
+
+def _suggestion(rulebase: RuleBase, page: Page, made: Suggestion) -> None:
+    kept = [_CALLED.get(n, n) for n in sorted(made.kept, key=_ORDER.index)]
     page.head(f"What would fit, with the same {listed(kept)}" if kept else "What would fit instead")
-    order = {**{n: plain(c) for n, c in made.choices.items()}, "weight": made.order_as}
-    order["form"] = f"{made.count} x {order['form']}"
+    order = {**{n: called(rulebase, n, c) for n, c in made.choices.items()}, "weight": made.order_as}
+    order["form"] = form_counted(rulebase, made.choices["form"], made.count)
     for name in (n for n in _ORDER if n in order):
-        page.add(order[name], 2, f"{_LABELS[name]:<9}")
-    minded = [_CALLED.get(n, plain(n)) for n, v in made.verdicts.items() if v != "fits"]
+        page.add(order[name], 2, f"{_LABELS[name]:<10}")
+    minded = [_CALLED.get(n, n) for n, v in made.verdicts.items() if v != "fits"]
     how = f", with reservations about the {listed(minded)}" if minded else " on every point"
     page.add(f"Judged anew: it fits{how}.", 2)
 
 
-def _cautions(page: Page, review: Review) -> None:
+def _cautions(rulebase: RuleBase, page: Page, review: Review) -> None:
     """What can hurt somebody stands here too; the rest of the cautions belong to the advice."""
     if review.item is None:
         return
@@ -291,6 +306,6 @@ def _cautions(page: Page, review: Review) -> None:
     rest, open_ones = len(applies) - len(stops), len(review.cautions) - len(applies) - len(told)
     page.head("Cautions of the job itself")
     for caution in stops:
-        add_caution(page, caution)
+        add_caution(rulebase, page, caution)
     more = "more " if stops else ""
     page.add(f"{rest} {more}apply and {max(open_ones, 0)} are not ruled out yet; the advice gives their words.", 2)

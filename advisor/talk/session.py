@@ -7,16 +7,20 @@ Any answer can be changed later by naming it. A usual value is only taken when i
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+import re
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from typing import Any
 
 from ..errors import AdvisorError, without_controls
-from ..leather.units import Units, show, show_weight
-from ..read.acts import acts_of
+from ..leather.units import Units
+from ..read.acts import NO_FACTS, acts_of
 from ..read.answers import Answered, read_answer
-from ..read.lexicon import CORRECTS, items_near, tokens
+from ..read.courtesies import without_manners
+from ..read.lexicon import items_near
 from ..read.numbers import systems_said
+from ..read.others import told_apart, without_others
+from ..read.questions import topic_of
 from ..read.reader import MAX_TEXT, Reading, read_sentence
 from ..reasoning.advice import Advice
 from ..reasoning.consult import Consultation
@@ -25,43 +29,47 @@ from ..reasoning.interview import Ask, worth_asking
 from ..reasoning.record import Ended, Event
 from ..reasoning.report import open_dangers, report
 from ..reasoning.review import Proposal
+from ..rulebase.asking import asking_of
 from ..rulebase.house import House
-from ..rulebase.models import Attribute, RuleBase, Value
+from ..rulebase.models import NO_ORDER, Attribute, RuleBase
 from ..rulebase.words import words_of
-from .answering import (
-    Offer,
-    Pending,
-    accept,
-    alarming,
-    answer_question,
-    ask_again,
-    confirm,
-    mistake,
-    offer_things,
-    pick_thing,
-)
-from .asking import end_lines, why_asked
-from .brief import brief_questions
-from .commands import COMMANDS
-from .direct import asks_only, cannot, direct_answers
+from ..write.assumed import open_said
+from ..write.buying import in_short
+from ..write.names import answer_said
+from ..write.page import Page, listed, verdict_words
+from ..write.screen import advice_lines, order_lines
+from ..write.slip import slip_lines
+from .answering import accept, alarming, answer_question, ask_again, confirm, mistake
+from .asking import end_lines, example_lines, question_lines, safety_reason
+from .changing import change_thing, corrected, other_thing
+from .checking import check, checked
+from .commands import COMMANDS, command_meant
+from .counting import counted, likewise_lines, shade_lines
+from .direct import alarms_of, asks_only, cannot, direct_answers, without_asked
+from .enter import measure_first, take_enter
+from .heard import doubts_said, understood_said
 from .left_open import left_open_lines
 from .matter import Matter
-from .opinion import opinion_lines, said_lines
-from .page import Page, capital, listed, plain, verdict_words
+from .offering import Offer, offer_things, offered_again, pick_thing
+from .opinion import asked_shortly, opinion_lines, said_lines
+from .pending import Pending
+from .plan import ALWAYS, enough_to_put, number_put, questions_put
 from .recording import Keep, asked, put_back, recorded, state_of
 from .remarks import remarks
 from .reply import Reply
-from .requests import another_thing, cleared, courtesy, requested
-from .slip import slip_lines
-from .together import answer_together, take_usual
-from .wording import advice_lines
+from .requests import NONE, another_thing, as_before, cleared, courtesy, requested
+from .sizing import instead_of_offered, offer_size, one_size, size_of_another, two_sizes
+from .together import answer_together
 
+TOLD = ("opinion", "history")
+"""What a clause may tell of other things than this one: it answers no question about it."""
 MOST_UNDONE = 20
 """How many lines can be taken back one after another."""
 OPENING = (
-    'Tell me what you are making. Enter alone takes the value shown in [brackets], "?" explains a question, '
-    '"help" says what else you can type.'
+    'Answer in your own words or with a number. Each question says what Enter alone does; "?" explains it, '
+    '"don\'t know" leaves it open, "help" says what else you can type.'
 )
+OF_OTHERS = 'I take that to be about another, so nothing is changed by it. If it is meant, say "it is for ...".'
 UNKNOWN = (
     "I do not know that as a thing. Say it another way, or say what it does: something that holds things, carries "
     "things, folds, is worn, is sat on, lies flat, or straps round something."
@@ -69,6 +77,12 @@ UNKNOWN = (
 UNDECIDED = (
     "Without a thing to make there is nothing to advise on. Say what it has to do: " + UNKNOWN.partition(": ")[2]
 )
+
+
+NEXT = 'Enter twice leaves. Before that: "change ... to ...", "why tannage", "full", "next customer", "help".'
+
+_BEHIND = re.compile(r"\s+-+\s+(?:or )?|[,;.!]\s+(?:and |but )?|\s+and (?=what|how|is|does|can|do|will|which|why)")
+"""What may stand between an answer and a question behind it."""
 
 
 class Session:
@@ -83,15 +97,19 @@ class Session:
         self, rulebase: RuleBase, width: int = 80, house: House | None = None, listener: Keep | None = None,
         units: Units | None = None, brief: bool = False,
     ) -> None:  # fmt: skip
-        self.rulebase, self.house, self.listener = rulebase, house, listener
+        self.rulebase: RuleBase = rulebase
+        self.house, self.listener = house, listener
         self.width: int = width
         self.wanted, self.brief = units, brief
         self.log_name: Callable[[], str] = lambda: ""
         self.written: frozenset[Units] = frozenset()
-        self.left = 0
+        self.left, self.number = 0, 0
+        self.coming: tuple[str, ...] = ()
+        self.checking = self.checked = self.enough = self.leaving = False
         self.reading: Reading | None = None
         self.by_command = False
         self.answers: dict[str, Answer] = {}
+        self.earlier: dict[str, Answer] = {}
         self.asked: list[str] = []
         self.questions: tuple[Attribute, ...] = (rulebase.attributes["item"],)
         self.hanging: set[str] = set()
@@ -100,13 +118,13 @@ class Session:
         self.told = False
         self.stood = ""
         self.tried: dict[str, Answer] = {}
+        self.explained = ""
         self.asleep: set[str] = set()
         self._last: tuple[object, Consultation] | None = None
         self._advised: tuple[Consultation, Advice] | None = None
         self.proposal = Proposal()
         self.pending: Pending | None = None
         self.offered: Offer | None = None
-        self.numbered = ""
         self.past: list[dict[str, Any]] = []
         self.line = ""
         self.took_back = False
@@ -145,20 +163,24 @@ class Session:
         text = without_controls(" ".join(line.split())[: MAX_TEXT + 1])
         self.written |= systems_said(text)
         self.by_command, self.line = False, text
+        leaving, self.leaving = self.leaving, False
         try:
-            if (self.pending is not None) and (reply := confirm(self, text)):
+            if (self.pending is not None) and (reply := instead_of_offered(self, text) or confirm(self, text)):
                 return reply
-            for command in COMMANDS:
-                if said := command.words.fullmatch(text):
-                    self.by_command = True
-                    return command.act(self, said)
+            if self.question is None and not text and leaving:
+                return self.close()
+            for words in dict.fromkeys((text, without_manners(text))):
+                for command in COMMANDS:
+                    if (said := command.words.fullmatch(words)) and (reply := command.act(self, said)):
+                        self.by_command = True
+                        return reply
             return self._answer(text)
         except AdvisorError as error:
-            return self.again([mistake(error)])
+            return self.again([mistake(self.rulebase, error)])
 
     def close(self) -> Reply:
         """The end of input: the advice so far, what was supposed and what is still open."""
-        lines = [] if self.told else self.closing_lines()
+        lines = [] if self.told else [*self.closing_lines(), *self._wrapped([open_said(self.rulebase, self.advice())])]
         return Reply(lines, "", True)
 
     def leave(self) -> Reply:
@@ -168,19 +190,15 @@ class Session:
         return self.close()
 
     def prompt(self) -> str:
-        """The open question in one line, with the usual value if one is shown."""
+        """What is open, on some lines: the question with its number, the choices with theirs, what Enter does."""
         if self.pending is not None:
-            return self.pending.question
-        usual = [f" [{said}]" if (said := self._usual(q)) else "" for q in self.questions]
-        if len(usual) > 1:
-            named = listed(f"{plain(q.name)}{said}" for q, said in zip(self.questions, usual, strict=True))
-            return f"{capital(named)}, in one line:"
-        return "".join(f"{q.question}{said}" for q, said in zip(self.questions, usual, strict=True))
+            return self.pending.prompt()
+        return "\n".join(question_lines(self))
 
     def commands_offered(self) -> dict[str, str]:
         """What can be typed besides an answer, with its meaning."""
         return {
-            "don't know": "leave this open", "?": "explain the question", "back": "the question before",
+            "don't know": "leave this open", "?": "explain the question", "back": "take the last line back",
             "advice": "the advice so far", "slip": "the order slip so far", "done": "no more questions",
             "help": "what can be typed", "quit": "leave",
         }  # fmt: skip
@@ -191,14 +209,17 @@ class Session:
             # The first prompt need not wait for a consultation about nothing.
             return "nothing advised yet"
         advice = advice or self.advice()
-        d = advice.decisions
-        if not d.tannage.chosen:
-            return verdict_words(advice) or "nothing advised yet"
-        form = plain(d.form.chosen[0]) if d.form.chosen else "form open"
-        w = d.weight
-        open_ = w.low_mm is None or w.high_mm is None
-        weight = "weight open" if open_ else show_weight(w.low_mm or 0, w.high_mm or 0, self.units)
-        return f"{plain(d.tannage.chosen[0])}, {weight}, {form}"
+        return in_short(self.rulebase, advice, self.units) or verdict_words(advice) or "nothing advised yet"
+
+    def order_so_far(self) -> list[str]:
+        """The order so far in at most four lines, or what stands in its way."""
+        if self.item() is None:
+            return ["So far: nothing advised yet."]
+        advice = self.advice()
+        if not advice.decisions.tannage.chosen or advice.verdict in NO_ORDER:
+            return [f"So far: {verdict_words(advice) or 'nothing advised yet'}."]
+        named = self.rulebase.items[str(self.item())].name
+        return [f"So far: {named}", f"  {self.standing(advice)}"]
 
     def questions_left(self) -> int:
         """How many questions are still worth asking, the open one among them."""
@@ -218,11 +239,12 @@ class Session:
 
     def advice_lines(self, full: bool = False) -> list[str]:
         """The advice on the answers so far."""
-        return advice_lines(self.rulebase, self.advice(), self.width, full, self.units)
+        return advice_lines(self.rulebase, self.advice(), self.width, full, self.units, ())
 
     def slip_lines(self) -> list[str]:
         """The order slip on the answers so far."""
-        return slip_lines(self.rulebase, self.advice(), self.width, self.units, self.log_name())
+        lines = slip_lines(self.rulebase, self.advice(), self.width, self.units, self.log_name())
+        return [*lines, *self._wrapped([*likewise_lines(self), *shade_lines(self)])]
 
     def closing_lines(self) -> list[str]:
         """What a conversation ends with."""
@@ -240,74 +262,137 @@ class Session:
     def _answer(self, text: str) -> Reply:
         question = self.question
         if question is None:
+            if self.checking and (reply := checked(self, text)):
+                return reply
             if not text:
-                return Reply(['All answered. Type "quit" to leave, or change an answer.'])
+                self.leaving = True
+                return Reply(["Nothing more to ask. Enter again to finish."])
             return self._aside(None, text) or self._read(text)
         if not text:
-            return take_usual(self)
+            unnamed = question.name == "item" and self.item() is None
+            return self.again(example_lines(self.rulebase)) if unnamed else take_enter(self)
         if reply := self._aside(question, text):
             return reply
         if len(self.questions) > 1:
             return answer_together(self, text)
         if question.name == "item":
-            return self.again([UNDECIDED]) if state_said(text) else self._read(text)
-        return answer_question(self, question, text) or self._unfitting(question, text)
+            if state_said(text):
+                return self.again([UNDECIDED])
+            return (other_thing(self, text) if self.item() is not None else None) or self._read(text)
+        told = not question.numeric and all(act.why in TOLD for act in acts_of(text))
+        return (None if told else answer_question(self, question, text)) or self._unfitting(question, text)
 
     def _aside(self, question: Attribute | None, text: str) -> Reply | None:
         """A pick of what was offered, a request, a question or a courtesy; None for what is meant as an answer."""
         if picked := pick_thing(self, text):
             return picked
-        if self.item() is not None and CORRECTS.search(" ".join(t.word for t in tokens(text))):
-            corrected = read_sentence(self.rulebase, text, self.item(), self.units)
-            if "item" in corrected.answers and corrected.answers["item"].values != (self.item(),):
-                return self.take(self.read_line(text))
+        if reply := counted(self, text, sure=True) or corrected(self, text) or counted(self, text):
+            return reply
+        if self.item() is not None:
+            left, others = without_others(text, self._made_for())
+            if others and not left.strip(" ,.!"):
+                return self.again([OF_OTHERS])
+            if others:
+                return self._answer(left)
         one = question if question and not self.questions[1:] and question.name != "item" else None
-        found = self._answered(one, text.rstrip("?")) if one else None
-        if one and found and (found.meant != "value" or not asks_only(text)):
-            return answer_question(self, one, text.rstrip("?"))
+        if one and (same := as_before(self, one, text)):
+            return same
+        if one and (reply := self._answered_and_asked(one, text)):
+            return reply
+        apart = told_apart(text)
+        found = self._answered(one, apart.rstrip("?")) if one else None
+        told = all(act.why in TOLD for act in acts_of(text))
+        if one and found and not told and (found.meant != "value" or not asks_only(text)):
+            return answer_question(self, one, apart.rstrip("?"))
         if reply := requested(self, text):
             return reply
         if asks_only(text) and not (question and question.name == "item" and self._names_thing(text)):
-            return self._asked(text)
+            return self.asked_back(text)
         if kind := courtesy(text):
             return self.again([kind])
         return None
 
-    def _answered(self, question: Attribute, text: str) -> Answered | None:
-        return read_answer(self.rulebase, question, text, self.units, self.numbered == question.name)
+    def _answered_and_asked(self, question: Attribute, text: str) -> Reply | None:
+        """ "38 mm, is that too wide?": the answer is taken, then what is asked behind it is answered."""
+        for mark in _BEHIND.finditer(text):
+            head, asked_back = text[: mark.start()], text[mark.end() :]
+            found = self._answered(question, without_manners(head))
+            if not asks_only(asked_back) or asks_only(head) or not found or found.meant != "value":
+                continue
+            reply = answer_question(self, question, without_manners(head))
+            if reply is None or self.pending is not None:
+                return reply
+            back = self.asked_back(asked_back)
+            return Reply([*reply.lines, *back.lines], back.prompt, back.ended)
+        return None
 
-    def _asked(self, text: str) -> Reply:
+    def _answered(self, question: Attribute, text: str) -> Answered | None:
+        return read_answer(self.rulebase, question, text, self.units)
+
+    def asked_back(self, text: str) -> Reply:
         """A question answered; what it raises of danger is taken up, and nothing else."""
-        said = direct_answers(self.matter(), text) or cannot(self.matter())
+        said = direct_answers(self.matter(), text, asked_back=True) or cannot(self.matter())
         if all(act.why in ("meaning", "either") for act in acts_of(text) if act.kind == "question"):
             return self.again(said)
         reading = self.read_line(text)
-        alarms = alarming(self.rulebase, reading)
+        alarms = alarms_of(self.matter(), text, alarming(self.rulebase, reading))
         if not alarms:
             return self.again(said)
-        self.line = "" if said == cannot(self.matter()) else text
+        # What may hurt somebody is answered by its own question or stop, never by what the leather is good for.
+        self.line = ""
         return self.take(replace(reading, answers=alarms))
 
     def _names_thing(self, text: str) -> bool:
         """Whether a question names what is to be made, as "what leather do I need for a belt"."""
         named = read_sentence(self.rulebase, text, None, self.units).named
-        return bool(named.taken or named.candidates)
+        return bool(named.taken or (named.candidates and not topic_of(self.rulebase, text)))
 
     def _unfitting(self, question: Attribute, text: str) -> Reply:
-        """What fits no value of the question: other facts that it says, or the question once more."""
+        """What fits no value of the question: sizes said otherwise, other facts that it says, or the question again."""
+        taken, rest = two_sizes(self, question, text)
+        if taken:
+            accept(self, taken)
+            lines = [f"Understood: {listed(self.said(n) for n in taken)}."]
+            left = self.read_line(rest) if any(c.isalnum() for c in rest) else None
+            return self.take(left, lines) if left and left.answers else self.go_on(lines)
         reading = self.read_line(text)
-        if question.name in reading.answers:
+        if question.name in reading.answers or reading.answers:
             return self.take(reading)
-        asides = any(not self.rulebase.attributes[name].numeric for name in reading.answers)
-        if reading.answers and (asides or not question.numeric):
-            return self.take(reading, [f"Noted. And: {question.question}"])
-        if not reading.answers and (said := said_lines(self, reading)):
+        if offered := offer_size(self, question, text):
+            return offered
+        told = any(act.kind in NO_FACTS for act in acts_of(text))
+        if question.numeric and not told and (size := one_size(self, question, text)):
+            accept(self, {question.name: size})
+            return self.go_on([f"Understood: {self.said(question.name)}."])
+        if said := said_lines(self, reading):
             return self.again([*said, *self.not_understood(reading)])
+        if elsewhere := {} if told else size_of_another(self, text) or self._answers_another(question, text):
+            accept(self, elsewhere)
+            return self.go_on([f"Understood: {listed(self.said(n) for n in elsewhere)}."])
         if lines := self._left_open(question, reading, text):
             return self.again(lines)
-        if more := another_thing(self, text):
+        if more := another_thing(self, text) or command_meant(text):
             return self.again(more)
+        if self.item() is not None and (said := direct_answers(self.matter(), text, asked_back=True)):
+            return self.again(said)
         return self.again(ask_again(self, question, text))
+
+    def _answers_another(self, question: Attribute, text: str) -> dict[str, Answer]:
+        """What a line answers of the questions still to come, where it answers one of them alone."""
+        found: dict[str, Answer] = {}
+        for name in (n for n in self.coming if n != question.name):
+            attribute = self.rulebase.attributes[name]
+            if attribute.numeric:
+                continue
+            said = read_answer(self.rulebase, attribute, text, self.units, numbered=False)
+            if said and said.meant == "value" and said.answer and NONE not in said.answer.values:
+                found[name] = said.answer
+        return found if len(found) == 1 else {}
+
+    def _made_for(self) -> str:
+        """The words for what is made and for whom, which no remark about somebody else is about."""
+        said = [a.words for n, a in self.answers.items() if n in ("item", "user_kind")]
+        return " ".join([self.rulebase.items[str(self.item())].name, *said])
 
     def _left_open(self, question: Attribute, reading: Reading, text: str) -> list[str]:
         """What a range or a choice of two comes to; a range alone is one of what was asked."""
@@ -315,14 +400,14 @@ class Session:
             reading = read_sentence(self.rulebase, f"{question.cues[0]} {text}", self.item(), self.units)
         if not reading.ranges and not reading.choices_open:
             return []
-        return [*map(str, reading.doubts), *left_open_lines(self.matter(), reading)]
+        return [*doubts_said(self.rulebase, reading, self.units), *left_open_lines(self.matter(), reading)]
 
     def _read(self, text: str) -> Reply:
         reading = self.read_line(text)
         if not reading.answers and (said := said_lines(self, reading)):
             return self.again([*said, *self.not_understood(reading)])
         if not reading.answers:
-            lines = self.not_understood(reading) or ["I could not read anything in that."]
+            lines = command_meant(text) or self.not_understood(reading) or ["I did not get that."]
             lines += left_open_lines(self.matter(), reading)
             if self.item() is None and reading.named.candidates and reading.named.taken is None:
                 lines += offer_things(self, reading.named.candidates, text)
@@ -343,12 +428,10 @@ class Session:
 
     def take(self, reading: Reading, before: list[str] | None = None) -> Reply:
         """All that was read becomes answers; ``before`` is said first."""
+        reading = without_asked(self.matter(), self.line, reading)
         accept(self, reading.answers)
         held = self.pending.answers if self.pending else {}
-        taken = dict.fromkeys(
-            u.text for u in reading.understood
-            if u.value or (u.attribute in reading.answers and u.attribute not in held)
-        )
+        taken = understood_said(self.rulebase, reading, held, self.item(), self.units)
         lines = [*(before or []), *([f"Understood: {'; '.join(taken)}."] if taken else [])]
         lines += [*self.not_understood(reading), *another_thing(self, self.line)]
         lines += said_lines(self, reading)
@@ -359,15 +442,18 @@ class Session:
         if self.advice().outcome == "refuse":
             return self.go_on(self._wrapped(lines))
         if self.item() is None and reading.named.candidates and reading.named.taken is None:
-            return self.again([*lines, *offer_things(self, reading.named.candidates, self.line)])
+            offered = offer_things(self, reading.named.candidates, self.line)
+            if self.advice().dangers:
+                # What may hurt somebody is asked before the thing, which is offered after the answer.
+                return self.go_on(self._wrapped(lines))
+            return self.again([*lines, *offered])
         if "item" not in self.answers and "item" not in reading.choices_open:
             lines += self._unknown_item(reading.unread)
         return self.go_on(self._wrapped(lines))
 
-    def ask_to_change(self, item: Answer) -> Reply:
-        """Another thing that sizes would be lost by: asked before it is changed."""
-        accept(self, {"item": item})
-        return self.again([])
+    def make_instead(self, slug: str, text: str, words: str = "") -> Reply:
+        """Another thing instead of the one that was made, with what more is said of it in ``words``."""
+        return change_thing(self, slug, text, words)
 
     def clear(self, lines: list[str]) -> Reply:
         """Everything said is gone, and the first question is put."""
@@ -393,47 +479,39 @@ class Session:
 
     def not_understood(self, reading: Reading) -> list[str]:
         """What is in doubt and what was not read."""
-        lines = [*map(str, reading.doubts)]
+        lines = doubts_said(self.rulebase, reading, self.units)
         if reading.unread:
             lines.append(f"Not understood: {', '.join(reading.unread)}.")
         return lines
 
     def matter(self) -> Matter:
         """The consultation as it stands, to be asked about."""
-        return Matter(self.rulebase, self.answers, self.house, self.width, self.units)
+        return Matter(self.rulebase, self.answers, self.house, self.width, self.units, self.advice)
 
     def opinion(self, text: str) -> Reply:
         """A second opinion; a job named for the first time is gone on with."""
+        if asked_shortly(self, text):
+            return self.asked_back(text)
         known = "item" in self.answers
         lines = opinion_lines(self, text)
         return self.again(lines) if known or "item" not in self.answers else self.go_on(self._wrapped(lines))
 
     def done(self) -> Reply:
-        """No more questions."""
-        self.question = None
+        """No more questions, but for those of dangers."""
+        self.question, self.enough = None, True
         return self.finish()
 
     def more(self) -> Reply:
         """The rest of the questions."""
-        self.further, self.brief = True, False
+        self.further, self.brief, self.enough = True, False, False
         return self.go_on([])
-
-    def back(self) -> Reply:
-        """The last question once more."""
-        while self.asked:
-            name = self.asked.pop()
-            if name in self.answers and (self.question is None or name != self.question.name):
-                before = self.said(name)
-                del self.answers[name]
-                self.question = self.rulebase.attributes[name]
-                return self.again([f"Back to: {before}. Answer it anew."])
-        return self.again(["There is no question before this one."])
 
     # -- asking
 
     def go_on(self, lines: list[str]) -> Reply:
         """``lines``, then the next question or the advice."""
-        self.asked += [q.name for q in self.questions if q.name in self.answers]
+        put = [q.name for q in self.questions if q.name in self.answers and q.name not in self.asked]
+        self.asked += put
         consultation = self.consultation()
         advice = self.advice()
         if self.item() is not None:
@@ -443,20 +521,27 @@ class Session:
         if advice.outcome in ("refuse", "another_material"):
             self.question = None
             return self.finish(lines)
-        if consultation.known.get("item") is None and "item" not in self.answers:
+        waiting = [q for q in advice.dangers if q.attribute not in self.answers]
+        if consultation.known.get("item") is None and "item" not in self.answers and not waiting:
             self.question = self.rulebase.attributes["item"]
-            return Reply(lines, self.prompt())
+            return Reply([*lines, *offered_again(self)], self.prompt())
         asks, self.left = self._to_ask(advice)
-        if not asks:
+        self.coming = tuple(ask.name for together in asks for ask in together)
+        if self.enough and not advice.dangers:
             self.question = None
             return self.finish(lines)
-        self.questions = tuple(self.rulebase.attributes[a.name] for a in asks[0])
-        standing = f"So far: {self.standing(advice)}. {left_words(self.left)}"
+        standing = f"So far: {self.standing(advice)}."
         if standing != self.stood:
             self.stood = standing
             lines = [*lines, standing]
-        asked_in_full = [" ".join(q.question for q in self.questions)] if self.questions[1:] else []
-        return Reply([*lines, why_asked(asks[0]), *asked_in_full], self.prompt())
+        if not asks:
+            self.question = None
+            something = any(name != "item" for name in self.asked)
+            return check(self, lines) if something and not (self.brief or self.checked) else self.finish(lines)
+        self.checking = False
+        self.number = number_put(self.rulebase, self.asked, self.brief) + 1
+        self.questions = tuple(self.rulebase.attributes[a.name] for a in asks[0])
+        return Reply([*lines, *safety_reason(asks[0], advice)], self.prompt())
 
     def _remarks(self) -> list[str]:
         """What has to be said back of the sizes that are new, or of all when the item is."""
@@ -466,32 +551,39 @@ class Session:
 
     def _to_ask(self, advice: Advice) -> tuple[list[list[Ask]], int]:
         """The questions still put, best first and those put together as one, and how many they are."""
-        asks = self.asks()
-        if self.brief:
-            return brief_questions(self.rulebase, asks, advice, self.asked)
-        return [[ask] for ask in asks], len(asks)
+        if self.further:
+            asks = self.asks()
+            return [[ask] for ask in asks], len(asks)
+        first = asking_of(self.rulebase, self.item()).first
+        enough = None if self.brief else enough_to_put(self.rulebase, advice, self.asked, first)
+        asks = worth_asking(self.matter().run(), self.answers, "first", enough, ALWAYS)
+        return questions_put(self.rulebase, asks, advice, self.asked, self.brief)
 
     def asks(self) -> list[Ask]:
         """The questions worth asking now, best first."""
         return worth_asking(self.matter().run(), self.answers, "later" if self.further else "first")
 
     def finish(self, lines: list[str] | None = None) -> Reply:
-        """The advice, why the questions end here, and what can still be done."""
-        said = [*(lines or []), "", *self.closing_lines(), ""]
-        if "item" in self.answers:
+        """The advice, why the questions end here, what can still be done, and the order as the last lines."""
+        self.checking = False
+        rest = advice_lines(self.rulebase, self.advice(), self.width, False, self.units, (), ordered=False)
+        said = [*(lines or []), "", *([] if self.brief else [*rest, ""])]
+        said += self._wrapped([*likewise_lines(self), *shade_lines(self)])
+        if "item" in self.answers and self.advice().verdict not in NO_ORDER:
+            open_sizes = [n for n in self.rulebase.attributes if not self.answers.get(n, Answer(())).values]
+            said += self._wrapped(measure_first(self, open_sizes))
             said += end_lines(self.matter())
-        said += self._wrapped([
-            'Type "more" to be asked the rest, "change ... to ...", "why tannage", "full", or "quit".'
-        ])  # fmt: skip
+        said += self._wrapped([NEXT])
+        last = self.closing_lines() if self.brief else order_lines(self.rulebase, self.advice(), self.width, self.units)
         self.told = True
-        return Reply(said)
+        return Reply([*said, *([""] if last else []), *last])
 
     def again(self, lines: list[str]) -> Reply:
         """``lines``, and the question that was open stays open."""
         return Reply(self._wrapped(lines), self.prompt())
 
     def _wrapped(self, lines: list[str]) -> list[str]:
-        page = Page(self.width)
+        page = Page(self.width, self.units)
         page.keep(lines)
         return page.lines
 
@@ -516,35 +608,24 @@ class Session:
         """
         if attribute.name in self.hanging and attribute.name not in self.answers:
             return None
-        run = self.consultation()
-        if attribute.name in open_dangers(run):
+        if attribute.name in open_dangers(self.consultation()):
             return None
-        known = run.known.get(attribute.name)
-        return known.values if known and known.values else None
+        return self.usual(attribute) or None
 
-    def _usual(self, attribute: Attribute) -> str:
-        values = self.known(attribute)
-        if values is None:
-            return ""
-        return _values(attribute, values, self.units)
+    def usual(self, attribute: Attribute) -> tuple[str | float, ...]:
+        """What is reckoned with now, answered or supposed."""
+        known = self.consultation().known.get(attribute.name)
+        return known.values if known else ()
 
     def said(self, name: str) -> str:
         """An answer as a person says it."""
-        answer, attribute = self.answers[name], self.rulebase.attributes[name]
-        if answer.state != "known":
-            return f"{plain(name)}: {answer.state}"
-        return f"{plain(name)} {_values(attribute, answer.values, self.units)}"
+        return self.said_as(name, self.answers[name])
+
+    def said_as(self, name: str, answer: Answer) -> str:
+        """Another answer to the same question, as a person says it."""
+        values = answer.values if answer.state == "known" else ()
+        return answer_said(self.rulebase, name, values, self.item(), self.units)
 
 
 def _unkept(_: Event) -> None:
     """For a session to which nobody listens."""
-
-
-def left_words(count: int) -> str:
-    """How many questions are left, as a sentence."""
-    return "1 question left." if count == 1 else f"{count or 'No'} questions left."
-
-
-def _values(attribute: Attribute, values: Iterable[Value], units: Units) -> str:
-    return listed(show(v, attribute.unit, units) if isinstance(v, float) else plain(v) for v in values)
-

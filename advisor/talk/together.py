@@ -10,19 +10,17 @@ from typing import TYPE_CHECKING
 from ..errors import AnswerError
 from ..leather.units import Units
 from ..read.answers import read_answer
-from ..read.measures import STRAP_WIDTH
+from ..read.purposes import purposes
 from ..reasoning.facts import NOTHING, Answer, parse_answer, state_said
 from ..rulebase.models import Attribute, RuleBase
-from .answering import OWN_ANSWER, numbered, waits
-from .page import listed, plain
+from ..write.names import attribute_called
+from ..write.page import listed
 from .reply import Reply
 
 if TYPE_CHECKING:
     from .session import Session
 
 NONE = "none"
-NO_USUAL = "This one has no usual value, so Enter alone cannot answer it. \"Don't know\" leaves it open."
-OR_NONE = ' Say "none" if there is nothing.'
 _TIMES = re.compile(r"\s+(?:x|by)\s+|\s*×\s*|(?<=\d)x(?=\d)")
 _BETWEEN = re.compile(rf"\s*[,;]\s*|{_TIMES.pattern}")
 _BARE = re.compile(r"[\d\s.,/]*\d")
@@ -31,11 +29,11 @@ _ONE = r"[\d./]+(?:\s\d+/\d+)?\s*(?:mm|cm|m|in|inch|inches|ft|\"|″)?"
 _SIZES_AHEAD = re.compile(rf"{_ONE}(?:\s*(?:,|;|x|×|by)\s*{_ONE}(?=\s*[,;x×]|\s+by\b|\s*$))*\s*[,;]", re.IGNORECASE)
 
 
-def in_order(questions: Sequence[Attribute], text: str, units: Units) -> dict[str, Answer]:
+def in_order(questions: Sequence[Attribute], text: str, units: Units, strap_width: str = "") -> dict[str, Answer]:
     """One part of the line for each question, in the order asked; nothing where it does not come out so.
 
     A bare number has the unit of the next part that names one, as in "14 x 16 in", where that gives sizes that can be
-    meant. Of sizes some may be left out at either end: what is said with an "x" is no width of a strap.
+    meant. Of sizes some may be left out at either end: what is said with an "x" is no ``strap_width``.
     """
     parts = _BETWEEN.split(text.strip(" .!"))
     if not all(q.numeric for q in questions):
@@ -43,7 +41,7 @@ def in_order(questions: Sequence[Attribute], text: str, units: Units) -> dict[st
     boxed = bool(_TIMES.search(re.split("[,;]", text)[0]))
     for said in (_with_units(parts), parts) if not _TIMES.search(text) else (_with_units(parts),):
         for first in range(len(questions) - len(parts) + 1):
-            if boxed and questions[first].name == STRAP_WIDTH:
+            if boxed and questions[first].name == strap_width:
                 continue
             if found := _taken(questions[first:], said, units):
                 return found
@@ -103,33 +101,24 @@ def _only_one(
 ) -> dict[str, Answer]:
     """The answer that a part gives to the only question it can answer."""
     taken: dict[str, Answer] = {}
+    # Of several sizes a number alone says none; beside choices it can only be the one size.
+    sizes = sum(q.numeric for q in questions)
     for question in questions:
-        found = read_answer(rulebase, question, part, units, numbered=False) if question.values else None
+        fits = question.values or (question.numeric and sizes == 1)
+        found = read_answer(rulebase, question, part, units, numbered=False) if fits else None
         if found and found.meant == "value" and found.answer and not found.rest:
             taken[question.name] = found.answer
     return taken if len(taken) == 1 else {}
 
 
-def take_usual(session: Session) -> Reply:
-    """Enter alone: the values shown, each named. What has none stays open."""
-    dangers = [q for q in session.questions if waits(session, q.name)]
-    if dangers:
-        return session.again([OWN_ANSWER, *numbered(session, dangers[0])])
-    usual = {q.name: values for q in session.questions if (values := session.known(q)) is not None}
-    if not usual:
-        or_none = any(NONE in q.values for q in session.questions)
-        return session.again([NO_USUAL + (OR_NONE if or_none else "")])
-    session.answers |= {name: Answer(values, "known", "answered") for name, values in usual.items()}
-    return session.go_on([f"Taken: {_said(session, usual)}."])
-
-
 def answer_together(session: Session, text: str) -> Reply:
     """One line for all open questions: in their order, as a sentence, or part by part."""
-    if found := in_order(session.questions, text, session.units):
+    strap_width = purposes(session.rulebase).strap_width
+    if found := in_order(session.questions, text, session.units, strap_width):
         session.answers |= found
         return session.go_on([f"Understood: {_said(session, found)}."])
     if ahead := sizes_ahead(text):
-        found = in_order(session.questions, ahead, session.units)
+        found = in_order(session.questions, ahead, session.units, strap_width)
         text = text[len(ahead) :].strip(" ,;.") if found else text
         session.answers |= found
     given = [f"Understood: {_said(session, found)}."] if found else []
@@ -137,7 +126,7 @@ def answer_together(session: Session, text: str) -> Reply:
     left = [q for q in session.questions if q.name not in reading.answers and q.name not in found]
     found, used = by_parts(session.rulebase, left, text, session.units)
     if not given and not found and not reading.answers:
-        wanted = listed(plain(q.name) for q in session.questions)
+        wanted = listed(attribute_called(session.rulebase, q.name) for q in session.questions)
         return session.again([*session.not_understood(reading), f"Say {wanted}, with a comma between them."])
     session.answers |= found
     lines = [*given, *([f"Understood: {_said(session, found)}."] if found else [])]

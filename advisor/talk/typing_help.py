@@ -11,10 +11,14 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from ..errors import AnswerError, nearest
 from ..read.reader import read_sentence
-from ..reasoning.facts import parse_answer, state_said
+from ..reasoning.facts import state_said
 from ..rulebase.models import Attribute, Item, RuleBase
+from ..rulebase.saying import asked as wording
+from ..write.names import attribute_called
+from ..write.page import capital
+from .answering import with_labels
 from .commands import COMMANDS
-from .page import plain
+from .naming import answer_meant, attribute_meant
 
 if TYPE_CHECKING:
     from .session import Session
@@ -41,15 +45,17 @@ def completions(session: Session, typed: str) -> list[Completion]:
 
 def _completions(session: Session, typed: str) -> Iterator[Completion]:
     rulebase = session.rulebase
+    item = session.item() or ""
     asked = [a for a in rulebase.attributes.values() if a.ask != "never"]
     if changed := _CHANGE.fullmatch(typed):
         if attribute := _named(session, changed[1]):
             yield from _values(session, attribute, changed[2])
     elif naming := _NAMING.fullmatch(typed):
-        yield from _starting(naming[1], ((plain(a.name), a.question) for a in asked))
+        yield from _starting(naming[1], ((a.label, wording(rulebase, a.name, item).question) for a in asked))
     elif why := _WHY.fullmatch(typed):
         decisions = [(d.title, "its reasons") for d in rulebase.decisions.values()]
-        yield from _starting(why[1], decisions + [(plain(n), "its reasons") for n in session.answers])
+        answered = [(attribute_called(rulebase, n), "its reasons") for n in session.answers]
+        yield from _starting(why[1], decisions + answered)
     else:
         for question in session.questions:
             yield from _values(session, question, typed)
@@ -65,7 +71,7 @@ def _values(session: Session, attribute: Attribute, typed: str) -> Iterator[Comp
             if any(word.startswith(part) for word in (name, *name.split())):
                 yield Completion(name, len(part), family)
         return
-    yield from _starting(part, ((plain(v.slug), v.means) for v in attribute.values.values()))
+    yield from _starting(part, ((v.label, v.means) for v in attribute.values.values()))
 
 
 def _item_names(rulebase: RuleBase) -> list[tuple[str, str]]:
@@ -77,8 +83,9 @@ def _item_names(rulebase: RuleBase) -> list[tuple[str, str]]:
 
     found = []
     for item in rulebase.items.values():
-        names = (item.name, plain(item.slug), *item.words)
-        found.append((next((n for n in names if understood(item, n)), item.name), plain(item.family)))
+        names = (item.name, attribute_called(rulebase, item.slug), *item.words)
+        called = next((n for n in names if understood(item, n)), item.name)
+        found.append((called, attribute_called(rulebase, item.family)))
     return found
 
 
@@ -89,7 +96,10 @@ def _starting(typed: str, words: Iterable[tuple[str, str]]) -> Iterator[Completi
 
 
 def _named(session: Session, words: str) -> Attribute | None:
-    return session.rulebase.attributes.get(re.sub(r"\W+", "_", words.strip().lower()))
+    try:
+        return attribute_meant(session.rulebase, words)
+    except AnswerError:
+        return None
 
 
 def trouble(session: Session, typed: str) -> str:
@@ -98,7 +108,7 @@ def trouble(session: Session, typed: str) -> str:
     if changed := _CHANGE.fullmatch(text):
         attribute, value = _named(session, changed[1]), changed[2]
         if attribute is None:
-            near = nearest(changed[1].lower(), (plain(a) for a in session.rulebase.attributes))
+            near = nearest(changed[1].lower(), (a.label for a in session.rulebase.attributes.values()))
             return f'Nothing is called "{changed[1]}".' + (f' Did you mean "{near}"?' if near else "")
     else:
         attribute, value = session.question, text
@@ -107,14 +117,15 @@ def trouble(session: Session, typed: str) -> str:
     if attribute is None or attribute.name == "item" or not value or state_said(value):
         return ""
     try:
-        parse_answer(attribute, value, units=session.units)
+        answer_meant(attribute, value, session.units)
     except AnswerError as error:
         if attribute.numeric and not _AMOUNT.fullmatch(value):
             return ""
         if not attribute.numeric and (changed is None and _may_mean_something(session, typed)):
             return ""
-        near = f' Did you mean "{plain(error.near)}"?' if error.near else ""
-        return f"{error.expected[0].upper()}{error.expected[1:]}.{near}"
+        told = with_labels(session.rulebase, error)
+        near = f' Did you mean "{told.near}"?' if told.near else ""
+        return f"{capital(told.expected)}.{near}"
     return ""
 
 

@@ -1,35 +1,47 @@
 """Why: one deciding reason in a few lines, or the whole proof as an outline, of whatever was named.
 
 What is named may be a decision, an attribute, a caution, a conflict, a rule, a value or a number with its unit, in
-the person's own words. All words are read off the proof and the rule base. Why something else was not chosen is
-not answered here.
+the person's own words, or a numbered step of a proof. All words are read off the proof and the rule base.
 """
 
 from __future__ import annotations
 
 import re
 import textwrap
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
 from ..errors import UsageError, nearest
 from ..leather.units import UNIT, UnitError, Units, beside_in, parse_quantity, show, show_thickness
 from ..reasoning.advice import GRADES
+from ..reasoning.changes import present
 from ..reasoning.consult import Consultation
+from ..reasoning.contrast import parted
 from ..reasoning.deciding import Deciding, deciding, proof_of, steps_under
 from ..reasoning.evidence import Evidence
 from ..reasoning.proof import Proof
 from ..reasoning.report import report
 from ..reasoning.steps import Node
-from ..rulebase.models import PATTERN_KINDS
-from .ordering import how_counted
-from .outline import Words, outline
-from .page import GRADE_WORDS, Page, capital, listed, outcome_words, plain
+from ..rulebase.models import PATTERN_KINDS, RuleBase
+from ..write.buying import form_counted
+from ..write.catalogue import tell
+from ..write.explaining import Voice
+from ..write.names import attribute_called, grammar_said, rule_called, said, values_called
+from ..write.ordering import how_counted
+from ..write.outline import Words, outline, outline_step
+from ..write.page import GRADE_WORDS, Page, capital, listed, outcome_words, plain
+from .comparing import contrast_asked, contrast_lines, rather_than
+from .matter import Matter
 
 MOST_WORDS, MOST_LINES, COLUMNS = 60, 5, 80
+MOST_NAMED = 5
+"""Of more values than these the first are named and the rest counted; the whole proof has them all."""
 MOST_ANSWERS = 4
+TIED = "tannage"
+"""Of this decision it is told what would part those that stand level; it takes a third of a second."""
 _NEAR_MM = 0.051
+_STEP = re.compile(r"(?:(.+?) )?(\d+(?:\.\d+)+|(?<= )1|^1)")
 _FORCE = ("must", "strong", "clear", "slight")
 
 
@@ -43,24 +55,56 @@ class Found:
 
 
 def why_lines(run: Consultation, named: str, width: int, full: bool = False, units: Units = "mm") -> list[str]:
-    """The reason for what was named, short or in full. Raises UsageError with the nearest name."""
+    """The reason for what was named, short or in full, or of one of two named: "A rather than B".
+
+    A number behind a name, as "weight 1.2", is a step of its proof. Raises UsageError with the nearest name.
+    """
+    two = rather_than(run.rulebase, named)
+    if two is not None:
+        return contrast_lines(Matter(run.rulebase, run.answers, run.house, width, units), two)
     proof = proof_of(run)
-    found = find(proof, named)
+    if step := _STEP.fullmatch(" ".join(named.split())):
+        return _step_lines(proof, step[1] or "", step[2], width, units)
+    meant = find(proof, named)
+    found = _shown(proof, meant)
     page = Page(width, units)
-    outcome = proof.conclusion("outcome")
-    if found.name in (*run.rulebase.decisions, "amount") and outcome is not None and report(run).no_order:
-        page.add(f"No order is shown, so there is no {plain(found.name)} to give a reason for.")
-        found = Found("outcome", outcome)
+    if found is not meant:
+        named_so = attribute_called(run.rulebase, meant.name)
+        page.add(f"No order is shown, so there is no {named_so} to give a reason for.")
     if full:
-        return [*page.lines, *outline(found.node, width, units)]
+        return [*page.lines, *outline(proof.run.rulebase, found.node, width, units)]
     page.add(short(proof, found, units=units))
     return page.lines
 
 
+def step_of(before: str, named: str) -> str:
+    """A bare number of a step, behind the name that was asked for before; anything else as it is."""
+    step = _STEP.fullmatch(" ".join(named.split()))
+    if step is None or step[1] or not before:
+        return named
+    earlier = _STEP.fullmatch(before)
+    return f"{earlier[1] if earlier else before} {step[2]}"
+
+
+def _step_lines(proof: Proof, named: str, place: str, width: int, units: Units) -> list[str]:
+    if not named:
+        raise UsageError(f'{place} is a step of a proof. Ask for one first, for example "why weight in full".')
+    lines = outline_step(proof.run.rulebase, _shown(proof, find(proof, named)).node, place, width, units)
+    if not lines:
+        raise UsageError(f'The proof of {named} has no step {place}; "why {named} in full" shows all.')
+    return lines
+
+
 def why_values(run: Consultation, named: str) -> dict[str, Any]:
-    """The same as plain values: the short reason, what decides, the evidence, and the proof under it."""
+    """The same as plain values: the short reason, what decides, the evidence, and the proof under it.
+
+    Of one rather than another it is what parts them.
+    """
+    two = rather_than(run.rulebase, named)
+    if two is not None:
+        return contrast_asked(Matter(run.rulebase, run.answers, run.house), two).model_dump(mode="json")
     proof = proof_of(run)
-    found = find(proof, named)
+    found = _shown(proof, find(proof, named))
     decides = deciding(proof, found.name)
     place, by = Evidence(run.rulebase.attributes).weakest(found.node)
     return {
@@ -73,6 +117,13 @@ def why_values(run: Consultation, named: str) -> dict[str, Any]:
         "root": found.node.id,
         "nodes": {n.id: n.content for n in steps_under(found.node, besides=True)},
     }
+
+
+def _shown(proof: Proof, found: Found) -> Found:
+    """What was named, or the outcome where it is a part of an order that is withheld."""
+    outcome = proof.conclusion("outcome")
+    ordered = found.name in (*proof.run.rulebase.decisions, "amount")
+    return Found("outcome", outcome) if ordered and outcome is not None and report(proof.run).no_order else found
 
 
 # -- what was meant
@@ -92,8 +143,9 @@ def find(proof: Proof, named: str) -> Found:
     rulebase = proof.run.rulebase
     if re.sub(r"\W+", "_", text) in (*rulebase.decisions, "amount", "outcome"):
         raise UsageError(f"Nothing is settled about the {text} yet. Say first what you are making.")
-    near = nearest(re.sub(r"\W+", "_", text), [*rulebase.decisions, "amount", "outcome", *rulebase.attributes])
-    raise UsageError(f'I cannot say why of "{named}".' + (f' Did you mean "{plain(near)}"?' if near else ""))
+    labels = [a.label for a in rulebase.attributes.values()]
+    near = nearest(text, [*(d.title for d in rulebase.decisions.values()), "amount", "outcome", *labels])
+    raise UsageError(f'I cannot say why of "{named}".' + (f' Did you mean "{near}"?' if near else ""))
 
 
 def _by_name(proof: Proof, name: str, words: str) -> Found | None:
@@ -179,7 +231,7 @@ def short(proof: Proof, found: Found, decides: Deciding | None = None, units: Un
     At most MOST_WORDS words and MOST_LINES lines of COLUMNS; what matters least is left out first.
     """
     decides = decides or deciding(proof, found.name)
-    reason = _Reason(proof, found, decides, Words(units))
+    reason = _Reason(proof, found, decides, Words(proof.run.rulebase, units))
     claim, reasons, main, evidence = reason.claim(), reason.reasons(), reason.main(), reason.evidence()
     for answers, extra, grade in (
         (MOST_ANSWERS, main, evidence),
@@ -216,35 +268,36 @@ class _Reason:
             window = self.proof.run.window
             if window.low is None or window.high is None:
                 return self.words.statement(node)
-            return f"Weight {self._thick(window.low)} to {self._thick(window.high)}."
+            return f"Thickness: {self._thick(window.low)} to {self._thick(window.high)}."
         if node.kind == "balance" and not says["chosen"]:
-            return f"{capital(plain(self.found.name))} is open."
+            return f"{capital(attribute_called(self.rulebase, self.found.name))} is open."
         if node.kind == "balance":
             other = f", not {self.found.other}" if self.found.other else ""
-            return f"{capital(plain(self.found.name))} {listed(map(plain, says['chosen']), 'or')}{other}."
+            chosen = values_called(self.rulebase, self.found.name, says["chosen"], joiner="or")
+            return f"{capital(attribute_called(self.rulebase, self.found.name))}: {chosen}{other}."
         if node.kind == "outcome":
             return f"Outcome: {outcome_words(says)}."
         if node.kind == "caution":
             return f"Caution, {says['about']}: it applies."
         if node.kind == "amount":
-            return f"Amount {says['count']} x {plain(says['form'])}."
+            return f"Amount: {form_counted(self.rulebase, says['form'], says['count'])}."
         if node.kind == "conflict":
-            left = str(says["left"]).rstrip(".")
-            return f"{capital(plain(says['about']))}: {left}."
+            left = tell(says["left"], self.rulebase).rstrip(".")
+            return f"{capital(attribute_called(self.rulebase, str(says['about'])))}: {left}."
         if node.kind in ("failed", "open", "absence"):
             return self.words.statement(node)
         if node.kind == "applied":
-            since = listed(dict.fromkeys(plain(p["says"]) for p in says["premises"]))
-            return f"The rule {says['rule']} holds, since {since}."
-        return f"{self.words.brief(node)}."
+            since = listed(dict.fromkeys(plain(grammar_said(self.rulebase, p["says"])) for p in says["premises"]))
+            return f"The rule {rule_called(self.rulebase, says['rule'])} holds: {since}."
+        return f"{capital(self._node_said(node))}."
 
     def answers(self, most: int) -> str:
         names = sorted((n for n in self.decides.answers if n != self.found.name), key=lambda n: n != "item")
         if not names or not most:
             return ""
-        said = [self._fact_said(n) for n in names[:most]]
+        told = [self._fact_said(n) for n in names[:most]]
         more = [f"{len(names) - most} more"] if len(names) > most else []
-        return f"You said {listed([*said, *more])}."
+        return f"You said: {listed([*told, *more])}."
 
     def reasons(self) -> Sequence[str]:
         """The reason sentence, the fullest wording first."""
@@ -262,7 +315,7 @@ class _Reason:
         if node.kind in ("failed", "open", "absence"):
             return [""]
         if node.kind == "withdrawn":
-            return [self.words.statement(node), f"{says['winner']} is preferred to it."]
+            return [self.words.statement(node), f"{self._rule(says['winner'])} goes before it."]
         if node.kind == "window":
             return self._window()
         if node.kind == "balance":
@@ -271,15 +324,16 @@ class _Reason:
         if not rules:
             return ["No rule speaks against it."] if node.kind == "outcome" else [""]
         first = max(rules, key=lambda n: n is node or self._cites(n))
-        return [f"{first.says['because']} [{first.says['rule']}]", f"[{first.says['rule']}]"]
+        rule = self._rule(first.says["rule"])
+        return [f"{first.says['because']} [{rule}]", f"[{rule}]"]
 
     def main(self) -> str:
         """The nearest defeat or supposition without which the conclusion would be another."""
         if self.decides.withdrawal:
             says = self.decides.withdrawal.says
-            return f"{says['winner']} is preferred to {says['loser']}."
+            return f"{self._rule(says['winner'])} goes before {self._rule(says['loser'])}."
         if self.decides.supposition:
-            return f"Supposed: {self._fact_said(self.decides.supposition)}."
+            return f"I assumed: {self._fact_said(self.decides.supposition)}."
         return ""
 
     def evidence(self) -> str:
@@ -291,9 +345,29 @@ class _Reason:
 
     def _fact_said(self, name: str) -> str:
         node = self.proof.fact(name)
-        if name == "item" and node is not None:
-            return self.proof.run.rulebase.items[str(node.says["value"][0])].name
-        return self.words.brief(node).lower() if node is not None and not name.startswith("piece.") else plain(name)
+        return self._node_said(node) if node is not None and not name.startswith("piece.") else plain(name)
+
+    def _node_said(self, node: Node) -> str:
+        """A fact in the words of the thing, anything else in brief."""
+        says = node.says
+        if says.get("value") and says.get("name") in self.rulebase.attributes:
+            values = [float(v) if isinstance(v, int | float) else str(v) for v in says["value"]]
+            more = f" and {len(values) - MOST_NAMED} more" if len(values) > MOST_NAMED + 1 else ""
+            named = values[:MOST_NAMED] if more else values
+            return said(self.rulebase, says["name"], named, self._item(), self.words.units) + more
+        return self.words.brief(node)
+
+    def _item(self) -> str | None:
+        known = self.proof.run.known.get("item")
+        return str(known.values[0]) if known and known.values else None
+
+    def _rule(self, rule: str) -> str:
+        return rule_called(self.rulebase, rule)
+
+    @property
+    def rulebase(self) -> RuleBase:
+        """The rule base of the proof."""
+        return self.proof.run.rulebase
 
     def _cites(self, rule: Node) -> bool:
         """Whether a rule reads an answer that decides, other than what is being made."""
@@ -305,25 +379,69 @@ class _Reason:
         if not bounds:
             return [""]
         if self.proof.run.window.clash:
-            return [" ".join(f"{capital(self.words.brief(b))}." for b in bounds[:2])]
+            return [" ".join(f"{capital(self._bound(b))}." for b in bounds[:2])]
         rules = self.proof.run.rulebase.rules
         # A reckoned end says more than a habit, and a rule of the trade more than the item's own range.
         first = min(bounds, key=lambda b: (not b.says["line"], rules[b.says["rule"]].item is not None))
         because = rules[first.says["rule"]].because
         side = f"{capital(first.says['side'])} {self._thick(first.says['mm'])}"
-        return [f"{side}: {because} [{first.says['rule']}]", f"{side} by {first.says['rule']}."]
+        rule = self._rule(first.says["rule"])
+        return [f"{side}: {because} [{rule}]", f"{side} by {rule}."]
+
+    def _bound(self, bound: Node) -> str:
+        says = bound.says
+        return f"{says['side']} {self._thick(says['mm'])} [{self._rule(says['rule'])}]"
 
     def _balance(self) -> Sequence[str]:
         says = self.found.node.says
         entries = [e for e in says["entries"]
                    if e["counts"] and e["by"] in self.found.node.rests and e["act"] != "disfavour"]  # fmt: skip
         if not entries:
-            return ["Nothing known speaks for any."]
+            return [self._left(says)]
         chosen = says["chosen"][:1]
 
         def weight(entry: dict[str, Any]) -> tuple[bool, bool, int]:
             return not self._cites(entry["by"]), entry["candidate"] not in chosen, _FORCE.index(entry["strength"])
 
         first = min(entries, key=weight)
-        out = f"{capital(plain(first['candidate']))} is ruled out: " if first["candidate"] not in chosen else ""
-        return [f"{out}{first['because']} [{first['rule']}]", f"[{first['rule']}]"]
+        named = capital(values_called(self.rulebase, self.found.name, [first["candidate"]]))
+        out = f"{named} is ruled out: " if first["candidate"] not in chosen else ""
+        if not self._cites(first["by"]) and (rival := self._rival(says["entries"], chosen)):
+            return [rival]
+        level = [] if out or self.found.name != TIED or not says["chosen"][1:] else self._level(says["chosen"])
+        return [*level, f"{out}{first['because']} [{self._rule(first['rule'])}]", f"[{self._rule(first['rule'])}]"]
+
+    def _rival(self, entries: Sequence[Mapping[str, Any]], chosen: Sequence[str]) -> str:
+        """What an answer that decides says against a rival, where it says nothing for what was chosen."""
+        rivals = self.decides.without or []
+        against = [
+            e for e in entries
+            if e["counts"] and e["act"] in ("disfavour", "exclude") and e["candidate"] in rivals
+            and e["candidate"] not in chosen and self._cites(e["by"])
+        ]  # fmt: skip
+        if not against:
+            return ""
+        first = min(against, key=lambda e: _FORCE.index(e["strength"]))
+        named = values_called(self.rulebase, self.found.name, [first["candidate"]])
+        return f"Against {named}: {first['because']} [{self._rule(first['rule'])}]"
+
+    def _left(self, says: Mapping[str, Any]) -> str:
+        """Why something is chosen for which nothing speaks: what else there is was ruled out."""
+        if not says["chosen"] or not says["excluded"]:
+            return "Nothing known speaks for any."
+        named = capital(values_called(self.rulebase, self.found.name, says["chosen"], joiner="or"))
+        if self.found.name == "form":
+            return f"{named} is what is left: the pieces fit on no smaller form."
+        return f"{named} is what is left: {len(says['excluded'])} others are ruled out."
+
+    def _level(self, chosen: Sequence[str]) -> list[str]:
+        """Candidates that stand level, with an answer that would make one of them lead."""
+        run = self.proof.run
+        found = parted(present(run.rulebase, run.answers, run.house), self.found.name)
+        voice = Voice(run.rulebase, self._item(), units=self.words.units)
+        count = {2: "Both", 3: "All three"}.get(len(chosen), "All")
+        each = [
+            f"{values_called(run.rulebase, self.found.name, [c])} if you say {voice.quoted(*found[c])}"
+            for c in chosen if c in found
+        ]
+        return [f"{count} are equally good: {listed(each)}."] if each else []

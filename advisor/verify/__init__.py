@@ -5,31 +5,30 @@ which reasons count; each step is then written as it must be, and the proof must
 steps. What the advice shows is compared with the steps. A bad step is met before what stands on it. Nothing that
 concludes is shared, only the reader of rules, the formulas, the patterns of items and how a step is written down.
 
-Taken as given: that an answer was given, and its words (another answer with new ids proves another advice); what would
-be without a preference; what a shop's price list gives; what a conflict stands on. Of the cautions that are not ruled
-out, those must be there that wait for answers alone. Texts that no step has, such as ways out, are not looked at, nor
-is the reading of a sentence; a danger that it raised is checked as the fact ``raised`` is.
+Then the whole advice is written as it must be, and no part may say more or less (``whole``). Taken as given are that an
+answer was given, and its words (another answer with new ids proves another advice), what would be without a preference,
+and what ``NOT_CHECKED`` names; a danger that a sentence raised is checked as the fact ``raised`` is.
 """
 
 from pathlib import Path
 from typing import Any
 
+from ..codes import without_texts
 from ..errors import AdvisorError
 from ..rulebase.load import load_rulebase
 from ..rulebase.models import RuleBase
 from ..rulebase.written import ADVICE_SCHEMA
 from .known import Fault
-from .order import Check
+from .told import NOT_CHECKED
+from .whole import Whole
 
 __all__ = ["NOT_CHECKED", "verify"]
 
 
-NOT_CHECKED = ("reading",)
-"""Parts of an advice that no step stands behind: what was made of a person's words."""
-
-
-def verify(advice: Any, rules: Path | RuleBase) -> str:
+def verify(advice: Any, rules: Path | RuleBase, prices: str | None = None) -> str:
     """An empty text if every step of an advice holds by these rules or their folder, else the first that does not.
+
+    ``prices`` is the digest of the price list by which it must have been reckoned, if it was by any.
 
     Raises AdvisorError for an advice written in another form than this one.
     """
@@ -38,7 +37,7 @@ def verify(advice: Any, rules: Path | RuleBase) -> str:
         raise AdvisorError(f"the advice is written as {schema}; this program checks {ADVICE_SCHEMA}")
     base = load_rulebase(rules) if isinstance(rules, Path) else rules
     try:
-        Check(advice, base).run()
+        Whole(without_texts(advice), base, prices).run()
     except Fault as fault:
         return str(fault)
     except (AdvisorError, LookupError, ValueError, TypeError, AttributeError, ArithmeticError, RecursionError) as error:

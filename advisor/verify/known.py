@@ -7,12 +7,15 @@ from collections.abc import Iterable
 from itertools import chain, product
 from typing import Any
 
+from ..codes import say
 from ..leather.formulas import FORMULAS, worked_out
 from ..rulebase import models, patterns, written
 from ..rulebase.strata import node_of
 
 GRADES = ("published, opened", "published, from memory", "common practice", "estimate")
 TESTS = {"<": operator.lt, "<=": operator.le, ">": operator.gt, ">=": operator.ge}
+BY_HAND = (999, 20_000, 20_000)
+"""More than so many pieces, of so many mm each way, nobody can give by hand."""
 CONCERN, FORCE, INF = models.CONCERNS.index, models.FORCES.index, float("inf")
 
 
@@ -51,7 +54,9 @@ class Known:
         self.own = defaultdict[str, bool](bool)  # whether a fact or an applied rule is only the item's own habit
         self.graded = dict[str, Any]()  # the weakest grade under a step, whose it is, and what is supposed
         self.ids, self.roots, self.parts = dict[str, str](), dict[str, str](), dict[str, Any]()
-        self.clashes, self.wishes = list[tuple[str, str]](), list[Any]()
+        self.clashes, self.wishes = list[tuple[str, Any]](), list[Any]()
+        self.ways, self.defeats = dict[str, Any](), defaultdict[str, list[str]](list)  # by applied step
+        self.put_in, self.lost, self.views_of = dict[str, Any](), dict[str, Any](), dict[str, Any]()
         self.item: models.Item | None = None
         self.barred, self.shows = verdict_shown(advice) in models.NO_ORDER, advice["decisions"]
 
@@ -76,10 +81,12 @@ class Known:
 
     def fact(self, name: Any) -> str | None:
         """The step that gives what is known under a name, or a table or pattern."""
-        decision, item = self.base.decisions.get(name.removesuffix("_excluded").split(".")[0]), self.item
-        if decision and "." in name:
-            says, of = written.table(decision, name.split(".")[1]), decision.properties[name.split(".")[1]]
-            return self.make("table", says, of=of, by=f"table {name.replace('.', ' ')}")
+        holder, dot, column = name.partition(".")
+        if dot:
+            held = self.base.holder(holder)
+            of = held.properties[column]
+            return self.make("table", written.table(held, column), of=of, by=f"table {holder} {column}")
+        decision, item = self.base.decisions.get(name.removesuffix("_excluded")), self.item
         if decision and name != decision.name:
             gone = self.excluded(decision)
             rests = [self.applied[r][0] for c in decision.candidates for r in gone.get(c, ())]
@@ -97,8 +104,8 @@ class Known:
         if name.endswith(models.ANSWERED):
             return self.make("absence", {"name": name, "lacks": None, "rules": {}})
         able = [r.id for r in self.base.givers(node_of(name), lacks)]
-        rules = {r: "applied" if self.applied[r] else "did not apply" for r in able}
-        rules |= {r: f"withdrawn by {by}" for r in able if (by := self.winner(r))}
+        rules = {r: (say("applied") if self.applied[r] else say("did_not_apply")).written() for r in able}
+        rules |= {r: say("withdrawn", rule=by).written() for r in able if (by := self.winner(r))}
         return self.make("absence", {"name": name, "lacks": lacks, "rules": rules}, [self.fact(name)])
 
     def winner(self, rule: str) -> str | None:
@@ -131,6 +138,8 @@ class Known:
     def rule(self, rule: models.Rule) -> None:
         """It is applied on exactly the facts that make all premises hold; each value it gives is a claim."""
         for way in sorted(product(*map(self.options, rule.when))):
+            # A rule left out is named itself, not the source that no other rule stands on.
+            agree(f"rule {rule.id} applied", f"rule {rule.id}" in self.told, True)
             by = [[self.fact(f[0]) for f in found] for found in way]
             by = [k or [self.absence(p.attribute, *p.values)] for p, k in zip(rule.when, by, strict=True)]
             premises = [written.premise(p, f, [*dict.fromkeys(k)]) for p, f, k in zip(rule.when, way, by, strict=True)]
@@ -138,6 +147,7 @@ class Known:
             agree(f"rule {rule.id} applied", key in self.proof["applied"], True)
             self.own[key] = all(found and all(self.own[node_of(f[0])] for f in found) for found in way)
             self.applied[rule.id].append(key)
+            self.ways[key] = way
             for c in rule.then:
                 values: Any = [f[1] for f in chain(*way) if f[0] == c.attribute] if c.attribute else c.values or [None]
                 if c.act == "require":
@@ -163,7 +173,7 @@ class Known:
             self.know(a.name, said, key, a.name == "item" or {*usual} == {*said})
             self.facts[a.name + models.ANSWERED] = list(said)
             musts = {c[0] for c in against if c[1].force == "must" and c[2].act in ("set", "add")}
-            self.clashes += [(a.name, "your answer was kept")] * len(musts)
+            self.clashes += [(a.name, say("answer_kept").written())] * len(musts)
         elif not self.computed(a, told):
             live = [c for c in claims if not self.winner(c[1].id)]
             guess = all(c[2].act == "suppose" for c in live)
@@ -173,8 +183,11 @@ class Known:
             by = [c for c, rank in zip(live, ranks, strict=True) if rank == max(ranks) or (not guess and c[3] in best)]
             rules = list(dict.fromkeys(c[1].id for c in by))
             if len(best) > 1 and a.kind != "set":
-                self.clashes.append((a.name, f"{a.name.replace('_', ' ')} is left unsettled"))
+                self.clashes.append((a.name, say("left_unsettled", attribute=a.name).written()))
             elif best:
+                lost = [] if guess or a.kind == "set" else [c[1].id for c in live if c[3] not in best]
+                for key in {c[0]: None for c in by if lost}:
+                    self.defeats[key] += [r for r in dict.fromkeys(lost) if r not in self.defeats[key]]
                 says |= {"value": sorted(best - {"none"} or best), "rules": rules}
                 rests = [c[0] for c in claims if c[1].id in rules]
                 besides = [self.stands(c[0]) for c in claims if c[0] not in rests]
@@ -189,32 +202,42 @@ class Known:
         """The pieces of the item, or its zones, at the sizes known."""
         sizes = {n: self.facts[n][0] for n, a in self.base.attributes.items() if a.unit == "mm" and self.facts[n]}
         if self.item and kind == "pieces":
+            sizes_told = [zip(n["value"], BY_HAND, strict=True) for n in self.hand.values()]
+            if not all(0 < v <= most for told in sizes_told for v, most in told):
+                raise Fault("piece by hand: it has not the size of a piece")
             hand = patterns.pieces_by_hand(self.item, {k: n["value"] for k, n in self.hand.items()})
             cut = patterns.cut_pieces(self.item, sizes, hand)
             self.parts[kind] = cut.pieces, cut.formulas, cut.failed
+            self.lost |= cut.failed
         elif self.item:
-            laid = patterns.lay_zones(self.item, sizes, self.facts["skive"])
+            laid = patterns.lay_zones(self.item, sizes, self.facts["skive"], self.facts["anchors"])
             self.parts[kind] = laid.zones, [], laid.failed
+            self.lost |= laid.failed
 
     def computed(self, a: models.Attribute, told: Any) -> bool:
         """Whether a formula gives it, or the price list of a shop, which is taken as told."""
         rests, kinds = [o for o in a.inputs.values() if "." not in o], models.PATTERN_KINDS
         if told.get("formula") == "price list" and (a.formula == "cheapest_forms" or a.unit == "money"):
-            prices = self.make("prices", {k: self.told["prices"][k] for k in ("house", "invented")})
             says = {k: told[k] for k in ("name", "value", "unit", "line", "formula")}
-            self.know(a.name, told["value"], self.make("computed", says, [prices, *map(self.fact, rests)]))
+            self.know(a.name, told["value"], self.make("computed", says, [self.prices(), *map(self.fact, rests)]))
             return True
         pieces, zones = (self.parts.get(kind, [()])[0] for kind in ("pieces", "zones"))
         given = patterns.inputs_of(self.base, a, lambda name: tuple(self.facts[name]), pieces, zones)
         try:
             values, line = worked_out(a.formula, given or {})
         except ValueError:
+            self.lost |= {a.name: say("not_reckoned", attribute=a.name)} if a.formula and given is not None else {}
             return False
+        self.put_in[a.name] = {k: v for k, v in (given or {}).items() if isinstance(v, str | float)}
         inputs = {k: (None if "." in o or o in kinds else self.facts[o], self.fact(o)) for k, o in a.inputs.items()}
         says, formula = written.computed(a, FORMULAS[a.formula], values, line, inputs), FORMULAS[a.formula]
         key = self.make("computed", says, [by for _, by in inputs.values()], of=formula, by=formula.name)
         self.know(a.name, values, key, all(self.own[node_of(o)] for o in rests))
         return True
+
+    def prices(self) -> str:
+        """The price list of the shop, as told."""
+        return self.make("prices", {k: self.told["prices"][k] for k in ("house", "invented", "sha256")})
 
     def excluded(self, d: models.Decision) -> dict[str, list[str]]:
         """Candidate -> the standing rules that exclude it."""

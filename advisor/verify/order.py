@@ -3,13 +3,16 @@
 from decimal import Decimal
 from typing import Any
 
+from ..codes import Saying, say
 from ..leather.units import show_weight
-from ..rulebase import models, patterns, written
+from ..rulebase import models, written
 from ..rulebase.strata import node_of
-from .known import CONCERN, FORCE, GRADES, INF, Known, agree, shown, verdict_shown
+from .balance import brings, set_aside_wishes, signed, withdrawn
+from .concern import Concern
+from .known import CONCERN, FORCE, INF, agree, shown, verdict_shown
 
 
-class Check(Known):
+class Check(Concern):
     """One advice against the rules: ``run`` raises Fault at the first step that does not hold."""
 
     def run(self) -> None:
@@ -24,6 +27,7 @@ class Check(Known):
         work += [(base.strata.rule[r.id], 3, self.rule, r) for r in base.rules.values()]
         for _, _, check, what in sorted(work, key=lambda w: w[:2]):
             check(what)
+        self.clashes += self.unmet()
         rules = sorted(base.rules.values(), key=lambda r: base.strata.rule[r.id])
         order = [key for rule in rules for key in self.applied[rule.id]]
         self.endings(order)
@@ -32,28 +36,37 @@ class Check(Known):
     def choice(self, d: models.Decision) -> None:
         """Every reason with what counts, the balance, and what is chosen."""
         entries, gone = dict[Any, Any](), self.excluded(d)
+        wished, named = set[Any](), list[tuple[str, str]]()
         for key, rule, c, who in self.claims[d.name]:
             by, ranking = self.winner(rule.id), not rule.item and self.item and d.name in self.item.ranks
-            habit = ranking and c.act in ("favour", "disfavour") and self.own[key]
-            aside = f"withdrawn by {by}" if by else "already in the item's own ranking" if habit else None
+            spoken = c.act == "favour" or (ranking and self.item and who in self.item.ranks[d.name])
+            habit = ranking and c.act in ("favour", "disfavour") and spoken and self.own[key]
+            aside = say("withdrawn", rule=by) if by else say("in_ranking") if habit else None
             entry = written.entry(rule, c, who, aside, self.stands(self.applied[rule.id][0]))
+            if c.attribute and rule.concern == "stated wish":
+                named += [] if by else [(who, c.attribute)]
+                wished |= {(rule.id, c.act, who)} - entries.keys() if c.act == "favour" else set()
             entries.setdefault((rule.id, c.act, who), entry)
-            if c.attribute and rule.concern == "stated wish" and who in gone and not by:
-                self.wishes.append((d.title, who, c.attribute, gone[who]))
-        live = [e for e in entries.values() if e["counts"] or e["set_aside"][:9] != "withdrawn"]
+        live = [e for e in entries.values() if not withdrawn(e)]
         ranked = any(e["act"] == "favour" and e["concern"] in models.HABITS for e in live)
-        reasons, eligible = [e for e in live if e["counts"]], set() if ranked else set(d.candidates)
+        unheard = set_aside_wishes(entries, wished) if ranked else {}
+        for who, wish in named:
+            if who in gone or who in unheard:
+                self.wishes.append((d.name, who, wish, gone.get(who) or unheard[who]))
+        reasons = [e for e in entries.values() if e["counts"]]
+        eligible = set() if ranked else set(d.candidates)
         points, against = dict.fromkeys(d.candidates, 0), dict.fromkeys(d.candidates, 0)
         for e in (e for e in reasons if e["strength"] != "must"):
             who, good = e["candidate"], e["act"] == "favour"
-            points[who] += models.STRENGTHS[e["strength"]] * (1 if good else -1)
+            points[who] += signed(e)
             against[who] += not good
-            brings = e["concern"] in models.HABITS or CONCERN(e["concern"]) <= models.MAY_BRING_IN
-            eligible |= {who} if good and brings else set()
+            eligible |= {who} if brings(e) else set()
         costs = {c: str(v) for c, v in d.table("price").items()} if "price" in d.properties else {}
+        prices = list[str]()
         if d.name == "form":
             costs = {f.form: str(f.relative_cost) for f in self.forms() if f.relative_cost is not None}
-            costs = self.told["choice form"]["costs"] if "prices" in self.told and "choice form" in self.told else costs
+            prices = [self.prices()] if "prices" in self.told and "choice form" in self.told else []
+            costs = self.told["choice form"]["costs"] if prices else costs
         order = {c: (-points[c], against[c], Decimal(costs.get(c, "inf"))) for c in d.candidates}
         fits = [c for c in order if reasons and c in eligible and c not in gone and (points[c] > 0 or not ranked)]
         fits.sort(key=order.__getitem__)
@@ -61,52 +74,54 @@ class Check(Known):
         lead, tie = chosen[:1], None
         if len(chosen) > 1:
             first, second = order[chosen[0]], order[chosen[1]]
-            why = "fewer reasons against it" if first[1] < second[1] else "a lower price"
-            level = "either will do" if len(chosen) == 2 else "any will do"
-            why = f"{chosen[0]} is named first for {why}" if first < second else level
-            tie = f"{', '.join(chosen[:-1])} and {chosen[-1]} stand level: {why}"
+            if first[1] < second[1]:
+                tie = say("tied_less_against", decision=d.name, candidates=chosen).written()
+            elif first < second:
+                tie = say("tied_cheapest", decision=d.name, candidates=chosen).written()
+            else:
+                tie = say("tied", decision=d.name, candidates=chosen).written()
         says: Any = {"chosen": chosen, "also_fits": fits[len(chosen) :], "tie": tie, "excluded": gone}
         view = says | {"ledger": [{k: v for k, v in e.items() if k != "by"} for e in entries.values()]}
         view |= {"chosen": [], "also_fits": [], "tie": None} if self.barred else {}
         shown(f"choice {d.name}", self.shows[d.name], view)
+        self.views_of[d.name] = view
         if entries:
             rivals = {c for c in gone if not lead or (c in eligible and points[c] > points[lead[0]])}
             barring = [e for e in reasons if e["strength"] == "must" and e["candidate"] in rivals]
             rests = [e["by"] for e in reasons if e in barring or e["candidate"] in lead]
             says |= {"name": d.name, "entries": list(entries.values()), "costs": costs}
-            self.roots[d.name] = self.make("balance", says, rests, [e["by"] for e in entries.values()])
+            self.roots[d.name] = self.make("balance", says, rests, [e["by"] for e in entries.values()] + prices)
         if lead:
             own = all(self.base.rules[e["rule"]].item for e in reasons if e["candidate"] in lead)
             self.know(d.name, lead, self.roots[d.name], own)
             self.facts[f"{d.name}_offered"] = fits
         elif reasons:
-            self.clashes.append((d.name, f"no {d.title} meets all of this"))
+            self.clashes.append((d.name, say("none_meets_all", decision=d.name).written()))
 
-    def forms(self) -> list[Any]:
-        """Every form to buy, compared for the pieces and the tannage."""
-        try:
-            return patterns.compared(self.base, self.facts.__getitem__, self.parts.get("pieces", [()])[0])
-        except ValueError:
-            return []
-
-    def window(self, name: str) -> None:
-        """Every bound, where they meet, and which hold each side: the musts, then the others by concern and force."""
-        claims, low, high, must, rows = self.claims[name], -INF, INF, (-INF, INF), list[Any]()
-        beyond: dict[Any, str] = {}
+    def meet(self, claims: list[Any]) -> tuple[float, float, tuple[float, float], dict[Any, Saying]]:
+        """Both ends of the window that bounds leave, those of the musts alone, and what was set aside and why."""
+        low, high, must, beyond = -INF, INF, (-INF, INF), dict[Any, Saying]()
         for claim in sorted(claims, key=lambda c: (c[1].force != "must", CONCERN(c[1].concern), -FORCE(c[1].force))):
             _, rule, c, mm = claim
             if self.winner(rule.id) or (rule.force != "must" and must[0] > must[1]):
                 continue
             if rule.force != "must" and (mm > high if c.act == "at least" else mm < low):
-                beyond[claim] = "leaves nothing under the other bounds"
+                beyond[claim] = say("leaves_nothing")
             else:
                 low, high = (max(low, mm), high) if c.act == "at least" else (low, min(high, mm))
                 must = (low, high) if rule.force == "must" else must
+        return low, high, must, beyond
+
+    def window(self, name: str) -> None:
+        """Every bound, where they meet, and which hold each side: the musts, then the others by concern and force."""
+        claims, rows = self.claims[name], list[Any]()
+        low, high, must, beyond = self.meet(claims)
         clash, crossed = must[0] > must[1], dict[str, Any]()
         for claim in claims:
             key, rule, c, mm = claim
             of, by, end = self.ids.get(str(c.attribute)), self.winner(rule.id), low if c.act == "at least" else high
-            aside, line = f"withdrawn by {by}" if by else beyond.get(claim), self.made.get(str(of), {}).get("line")
+            aside = say("withdrawn", rule=by) if by else beyond.get(claim)
+            line = self.made.get(str(of), {}).get("line")
             clear = None if aside or clash else round(abs(mm - end), 3)
             says = written.bound(rule, c, mm, line, not aside and not clash and mm == end, clear, aside)
             holds = says["binding"]
@@ -121,32 +136,36 @@ class Check(Known):
         weight = None if self.barred or None in ends else show_weight(low, high, "inch")
         shown(f"window {name}", self.shows[name], view | {"order_as": weight})
         agree(f"window {name} bounds", len(self.shows[name]["bounds"]), 0 if self.barred else len(rows))
-        for part, (row, *_) in zip(self.shows[name]["bounds"], rows, strict=False):
-            more = {"formula": row["line"], "because": self.base.rules[row["rule"]].because}
-            shown(f"bound {row['side']} of {row['rule']}", part, row | more, ("name", "of", "line"))
+        bounds = [
+            row | {"formula": row["line"], "inputs": self.put_in.get(row["of"], {}),
+                   "because": self.base.rules[row["rule"]].because}
+            for row, *_ in rows
+        ]  # fmt: skip
+        self.views_of[name] = view | {"order_as": weight, "bounds": [] if self.barred else bounds}
+        for part, row in zip(self.shows[name]["bounds"], bounds, strict=False):
+            shown(f"bound {row['side']} of {row['rule']}", part, row, ("name", "of", "line"))
         if rows:
             rests, besides = [step for _, step, holds in rows if holds], [step for _, step, _ in rows]
             self.roots[name] = self.make("window", says | {"name": name}, rests, besides)
         if held := [e for e in ends if e is not None]:
             self.know(name, [round(sum(held) / len(held), 2)], self.roots[name])
         if clash:
-            self.clashes.append((name, "no thickness meets both, so none is advised"))
+            self.clashes.append((name, say("no_thickness").written()))
 
-    def clashing(self, order: list[str]) -> list[tuple[str, str]]:
+    def clashing(self, order: list[str]) -> list[tuple[str, Any]]:
         """Declared clashes that rules saw in what was said, then wishes left out of which no such clash speaks."""
-        seen, found = list[set[str]](), dict[tuple[str, str], None]()
+        seen, found = list[set[str]](), list[tuple[str, Any]]()
         for rule, c in ((r, c) for k in order for r in [self.base.rules[self.made[k]["rule"]]] for c in r.then):
             told = [self.made[self.ids[n]] for n in map(node_of, self.reads(rule)) if n in self.ids]
             guesses = [r for n in told if n["kind"] == "supposition" for r in n["rules"] if not self.base.rules[r].item]
             if c.act == "clash" and not guesses and not self.winner(rule.id):
-                found[self.base.clashes[c.target].between, self.base.clashes[c.target].say] = None
+                found.append((self.base.clashes[c.target].between, say("declared_clash", clash=c.target).written()))
                 seen.append(self.reads(rule))
-        for title, who, wish, gone in self.wishes:
+        for decision, who, wish, gone in self.wishes:
             behind = set().union(*(self.reads(self.base.rules[r]) for r in gone))
             if not self.barred and not any(wish in names and names & behind for names in seen):
-                left = f"{who.replace('_', ' ')} is left out, and the best of the rest is advised"
-                found[f"the wished {title}", left] = None
-        return list(found)
+                found.append((wish, say("wish_left_out", decision=decision, candidate=who).written()))
+        return [one for n, one in enumerate(found) if one not in found[:n]]
 
     def reads(self, rule: models.Rule) -> set[str]:
         """The names whose facts a rule that holds has matched."""
@@ -158,13 +177,13 @@ class Check(Known):
         said = [c for o in models.OUTCOMES for c in self.claims[f"outcome {o}"] if not self.winner(c[1].id)]
         found = {v: [c[0] for c in said if c[1].verdict(c[2].target) == v] for v in models.VERDICTS}
         unmet = [n for n, c in enumerate(self.clashes, 1) if c[0] in base.decisions]
-        given = next((o for o in found if found[o]), None)
+        given = next((o for o in found if found[o] and (self.item or o != models.CONDITIONS)), None)
         outcome = given or (("ok_with_conditions" if unmet else "ok") if self.item else None)
         agree("outcome", verdict_shown(advice), outcome)
         agree("outcome", advice["outcome"], {models.WITHHELD: "defer", "undecided": None}.get(str(outcome), outcome))
         if given:
             self.reasons(said)
-        agree("order", advice["order"], {"lines": []})
+        self.order_shown(outcome is not None and outcome not in models.NO_ORDER)
         conflicts = [*([] if self.barred else self.clashes), *self.clashing(order)]
         agree("conflicts", [[c["about"], c["outcome"]] for c in advice["conflicts"]], conflicts)
         for n, (about, left) in enumerate(conflicts, 1):
@@ -191,10 +210,11 @@ class Check(Known):
                 self.roots[f"caution {c.id}"] = self.make("caution", says, [k for k, *_ in raised], of=c, by=c.id)
             if raised or c.id in listed or any(map(self.waits, able)):
                 told = listed.pop(c.id, {"rule": None, "status": "not listed"})
-                rules = [r.id for r in able] if not raised else [raised[0][1].id]
+                rules = [r.id for r in able] if not raised else [k[1].id for k in raised]
                 shown(f"caution {c.id}", told, says | {"status": "applies" if raised else "not ruled out"})
                 agree(f"caution {c.id} raised by {told['rule']}", told["rule"] in rules, True)
         agree("cautions", list(listed), [])
+        self.concern_shown([n for n in base.cautions if self.claims[f"caution {n}"]], advice["cautions"])
 
     def reasons(self, claims: list[Any]) -> None:
         """Each rule behind an outcome is shown, and with every deferral what it does to the order."""
@@ -207,36 +227,11 @@ class Check(Known):
         agree("outcome reasons", told, [views[key] for key in sorted(views)])
 
     def waits(self, rule: models.Rule) -> bool:
-        """Whether nothing but answers not yet given keeps a rule from holding; a supposition is no answer."""
-        for p in rule.when:
-            told = self.made.get(self.ids.get(p.attribute, ""), {})
-            said = told.get("kind") == "answer" and told["state"] != "don't know"
-            asked = p.attribute in self.base.attributes and self.base.attributes[p.attribute].ask != "never"
-            if p.other or not (said or asked) or (said and not self.options(p)):
-                return False
-        return True
+        """Whether it would hold if what nobody said came out so; what is supposed may be said."""
+        return all(self.options(p) or (not p.other and self.unsaid(p.attribute)) for p in rule.when)
 
-    def views(self, order: list[str]) -> None:
-        """The facts, the trace and the evidence that the advice shows; and that the proof has no step besides."""
-        advice, base = self.advice, self.base
-        known = {n: self.made[key] for n, key in self.roots.items() if n in base.attributes}
-        agree("facts", sorted(advice["facts"]), sorted(known))
-        for name, n in known.items():
-            many = base.attributes[name].kind == "set" and (n["value"] or n["kind"] != "answer")
-            value, rule = n["value"] if many else next(iter(n["value"]), None), next(iter(n.get("rules", ())), None)
-            says = {"value": value, "unit": n["unit"], "rule": rule, "formula": n.get("line")}
-            shown(f"fact {name}", advice["facts"][name], says)
-        for key, part in zip(order, advice["trace"], strict=True):
-            rule = base.rules[self.made[key]["rule"]]
-            more = {"withdrawn_by": self.winner(rule.id), "basis": rule.basis, "source": list(rule.source)}
-            but = ("kind", "premises", "grade", "by", "from", "besides")
-            shown(f"trace {rule.id}", part, self.made[key] | more, but)
-        graded = {n: self.graded[k] for n, k in self.roots.items() if n in [*base.decisions, "amount", "outcome"]}
-        graded = {n: told for n, told in graded.items() if told[0][0] >= 0}
-        agree("evidence", sorted(e["conclusion"] for e in advice["evidence"]), sorted(graded))
-        for part in advice["evidence"]:
-            (grade, by), supposed = graded[part["conclusion"]]
-            says = {"grade": GRADES[grade], "by": by, "supposed": sorted(supposed)}
-            shown(f"evidence of {part['conclusion']}", part, says)
-        lost = [step for key in order if (step := self.stands(key)) != key]
-        agree("proof", self.proof, {"roots": self.roots, "applied": order, "withdrawn": lost, "nodes": self.made})
+    def unsaid(self, name: str) -> bool:
+        """Whether it can be asked and nobody gave a value."""
+        told = self.made.get(self.ids.get(name, ""), {})
+        said = told.get("kind") == "answer" and told["state"] != "don't know"
+        return not said and name in self.base.attributes and self.base.attributes[name].ask != "never"

@@ -50,6 +50,11 @@ def compare(left: Value, operator: str, right: Value) -> bool:
 # -- one stratum
 
 
+def brings(concern: str) -> bool:
+    """Whether a reason of this concern may bring in a leather that no ranking names."""
+    return concern in HABITS or CONCERNS.index(concern) <= MAY_BRING_IN
+
+
 class NaiveEngine:
     """Every combination of facts is tried against every pattern."""
 
@@ -374,13 +379,33 @@ class Demand:
         """The reasons that count in the balance, one for each rule, act and candidate."""
         item = self.item()
         reasons: dict[tuple[str, str, str], tuple[Rule, str, str, int]] = {}
+        every: dict[tuple[str, str, str], tuple[str, int]] = {}
+        wishes: set[tuple[str, str, str]] = set()
         for rule, conclusion in self.live(decision.name, ("favour", "disfavour")):
-            if item and rule.item is None and decision.name in item.ranks and self.all_own(rule):
-                continue
+            ranked = item.ranks.get(decision.name, frozenset()) if item and rule.item is None else frozenset()
+            contained = bool(ranked) and self.all_own(rule)
             for candidate in self.named(conclusion):
                 key = (rule.id, conclusion.act, candidate)
+                signed = conclusion.strength if conclusion.act == "favour" else -conclusion.strength
+                every.setdefault(key, (candidate, signed))
+                if contained and (conclusion.act == "favour" or candidate in ranked):
+                    continue
                 reasons.setdefault(key, (rule, conclusion.act, candidate, conclusion.strength))
+                if conclusion.attribute and rule.concern == "stated wish" and conclusion.act == "favour":
+                    wishes.add(key)
+        for key in wishes if self.ranked(decision) else ():
+            # A wish counts for nothing where more speaks against the leather and it would not fit unasked.
+            who = key[2]
+            unasked = [r for k, r in reasons.items() if k[2] == who and k not in wishes]
+            fits = sum(s if a == "favour" else -s for _, a, _, s in unasked) > 0
+            fits = fits and any(a == "favour" and brings(r.concern) for r, a, _, _ in unasked)
+            if not fits and sum(signed for k, (c, signed) in every.items() if c == who and k not in wishes) < 0:
+                del reasons[key]
         return list(reasons.values())
+
+    def ranked(self, decision: Decision) -> bool:
+        """Whether some habit names what is usual."""
+        return any(rule.concern in HABITS for rule, _ in self.live(decision.name, ("favour",)))
 
     def weighed(self, name: str) -> Weighed:
         if name not in self._weighed:
@@ -388,9 +413,8 @@ class Demand:
         return self._weighed[name]
 
     def weigh(self, decision: Decision) -> Weighed:
-        counted = self.counted(decision)
+        ranked, counted = self.ranked(decision), self.counted(decision)
         excluded = self.barred(decision)
-        ranked = any(rule.concern in HABITS for rule, _ in self.live(decision.name, ("favour",)))
         if not counted and not excluded:
             return Weighed((), (), excluded)
         price = decision.table("price") if "price" in decision.properties else {}
@@ -400,7 +424,7 @@ class Demand:
             pulls = [(r, a, s) for r, a, c, s in counted if c == candidate]
             balance = sum(s if a == "favour" else -s for _, a, s in pulls)
             favouring = {r.concern for r, act, _ in pulls if act == "favour"}
-            brought = any(c in HABITS or CONCERNS.index(c) <= MAY_BRING_IN for c in favouring)
+            brought = any(brings(c) for c in favouring)
             if candidate in excluded or (ranked and (not brought or balance <= 0)):
                 continue
             against = sum(a == "disfavour" for _, a, _ in pulls)

@@ -221,7 +221,8 @@ class _Maker:
         ]
         self._add(f"{slug}/usual-weight", when, span, "should", "item habit", slug)
         supposes = {c.target: c.values for c in habits}
-        ranked = frozenset(c.target for c in ranking)
+        favoured = dict.fromkeys(c.target for c in ranking if c.act == "favour")
+        ranked = {n: frozenset(str(c.values[0]) for c in ranking if c.target == n) for n in favoured}
         # Patterns, parts and buying habits play no part here: whatever else an item has is empty.
         empty = {f.name: () for f in fields(Item)}
         return Item(**empty | {"slug": slug, "name": slug, "weight": None, "supposes": supposes, "ranks": ranked})

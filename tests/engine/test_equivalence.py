@@ -59,7 +59,7 @@ def firings_by_demand(demand: Demand) -> dict[str, object]:
 
 def settled_in(consultation: Consultation) -> dict[str, object]:
     window = consultation.window
-    no_room = frozenset(b.rule for b in window.bounds if b.set_aside and not b.set_aside.startswith("withdrawn"))
+    no_room = frozenset(b.rule for b in window.bounds if b.set_aside and b.set_aside.code != "withdrawn")
     return {
         "known": {n: (sorted(k.values), k.own) for n, k in consultation.known.items() if k.values},
         "choices": {

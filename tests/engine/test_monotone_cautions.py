@@ -11,8 +11,9 @@ from hypothesis import strategies as st
 from advisor.reasoning.advice import Advice
 from advisor.reasoning.consult import consult
 from advisor.reasoning.facts import Answer
+from advisor.reasoning.matching import holds
 from advisor.rulebase.load import load_rulebase
-from advisor.rulebase.models import Attribute, RuleBase
+from advisor.rulebase.models import Attribute, Premise, RuleBase
 
 _BASE = load_rulebase()
 
@@ -71,11 +72,35 @@ def _more_and_less(draw: st.DrawFn) -> tuple[dict[str, Answer], dict[str, Answer
     return answers, kept | unsure
 
 
+def _held_by(premise: Premise, advice: Advice) -> bool:
+    """Whether an advice shows that a premise of a caution holds."""
+    fact, choices = advice.facts.get(premise.attribute), advice.decisions.choices()
+    values: Any = choices[premise.attribute].chosen[:1] if premise.attribute in choices else fact and fact.value
+    return holds(premise, values if isinstance(values, list) else [] if values is None else [values])
+
+
+def _check_concern(more: Advice, less: Advice) -> None:
+    """Knowing less may hold a caution back, but only where its own declaration says so; a stop that applies never."""
+    before = {c.id for c in more.cautions if c.relevant}
+    concerned = {c.id for c in less.cautions if c.relevant}
+    for caution in less.cautions:
+        declared, applies = _BASE.cautions[caution.id], caution.status == "applies"
+        if applies and caution.severity == "stop":
+            assert caution.relevant
+        if caution.id not in before - concerned or caution.severity == "note" or less.no_order:
+            continue
+        told = not concerned.isdisjoint(declared.told_by)
+        elsewhere = not all(_held_by(p, less) for p in declared.concerns)
+        unmet = not applies and not any(all(_held_by(p, less) for p in way) for way in declared.met_by or ())
+        assert told or elsewhere or unmet, caution.id
+
+
 def _check(more: dict[str, Answer], less: dict[str, Answer]) -> None:
     with_more, with_less = consult(_BASE, more), consult(_BASE, less)
     silenced = {c.id for c in with_more.cautions} - {c.id for c in with_less.cautions}
     unknown = sorted(name for name in more if more[name] != less.get(name))
     assert not silenced, f"not knowing {unknown} silences {sorted(silenced)}"
+    _check_concern(with_more, with_less)
     for advice in (with_more, with_less):
         _check_applied(advice)
 

@@ -35,3 +35,9 @@ TOTE = (
     Piece("patch", "body", 4, 80, 50),
     Piece("inner pocket", "pocket", 1, 200, 160),
 )
+
+SHAPES = {"rectangles": 0.0, "few_curves": 0.05, "curved": 0.10, "very_curved": 0.15}
+GRADES = {"grade_a": 0.0, "grade_b": 0.05, "grade_c": 0.15, "utility": 0.25, "ungraded_run": 0.25}
+MATCHED = {"yes": 0.05, "no": 0.0}
+WASTE = {"shapes": SHAPES, "grades": GRADES, "matched": MATCHED}
+SPARE_EVERY = {"beginner": 5, "professional": 10}

@@ -32,12 +32,12 @@ SUMS: dict[str, Any] = {  # what each formula must give; zones hold only those o
     "closable_thickness": lambda closed_max, zones: min(
         max(0, closed_max - z["other"]) / (z["leather"] or 1) for z in zones),
     "thickest_seam": lambda weight, zones: max(z["leather"] * weight + z["other"] for z in zones),
-    "rivet_post": lambda weight, zones: 3 + max(z["leather"] * weight + z["other"] for z in zones),
+    "rivet_post": lambda weight, zones, allowance: allowance + max(
+        z["leather"] * weight + z["other"] for z in zones),
     "thread_length": lambda weight, pitch, zones: sum(
         2 * z["seam"] * (pitch + z["leather"] * weight + z["other"]) / pitch + 400 for z in zones if z["seam"]) / 1000,
 }  # fmt: skip
-SHARES = {"stitched": Decimal("0.85"), "laced": Decimal("0.7"), "cemented": Decimal(1), "riveted": Decimal("0.5")}
-KINDS = {"closable_thickness": "closed", "rivet_post": "riveted"}
+KINDS = {"closable_thickness": ("closed",), "rivet_post": ("riveted",), "thread_length": ("sewn", "hand_sewn")}
 
 
 def measure(text: str, sizes: dict[str, float]) -> Decimal | None:

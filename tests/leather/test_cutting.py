@@ -12,6 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from leather_tables import BELT, CARD_HOLDER, INCH, PRICE, SQUARE_FOOT, TABLES, TOTE
 
+from advisor.codes import say
 from advisor.leather.cutting import (
     MOST_PLACED,
     FormCount,
@@ -132,9 +133,8 @@ def test_only_either_way_pieces_may_be_turned() -> None:
     assert "panel_12x24" in forms_too_small([piece], LENGTH, WIDTH)
     assert "panel_12x24" not in forms_too_small([free], LENGTH, WIDTH)
     assert forms_needed(form("panel_12x24"), [free], 1).fits
-    assert forms_needed(form("panel_12x24"), [piece], 1).why_not == (
-        "The mat of 300 mm x 420 mm does not fit in 610 mm x 305 mm."
-    )
+    sizes = {"length_mm": 300, "width_mm": 420, "usable_length_mm": 610, "usable_width_mm": 305}
+    assert forms_needed(form("panel_12x24"), [piece], 1).why_not == say("piece_does_not_fit", piece="mat", **sizes)
 
 
 def test_other_leathers_are_left_out() -> None:

@@ -9,30 +9,13 @@ from hypothesis import strategies as st
 from leather_tables import SQUARE_FOOT
 
 from advisor.leather.finish import dye_volume
-from advisor.leather.hardware import cap_rivet_post, copper_rivet_shank, rivet_post, screw_post
+from advisor.leather.hardware import rivet_post
 from advisor.leather.mass import mass
 from advisor.leather.stack import Zone
 
 u = pint.UnitRegistry()
 sizes = st.floats(0.5, 500)
-stacks = st.floats(0.5, 30)
 weights = st.floats(0.3, 8)
-
-
-def test_post_lengths_of_the_trade() -> None:
-    """Common practice, arithmetic only: a belt fold of 4.2 and a sheath edge of 9.6."""
-    assert cap_rivet_post(4.2) == pytest.approx(7.2)
-    assert copper_rivet_shank(4.2, 3.2) == pytest.approx(10.0)
-    assert screw_post(4.2) == pytest.approx(3.9)
-    assert cap_rivet_post(9.6) == pytest.approx(12.6)
-
-
-@given(stack=stacks, diameter=st.floats(2, 6))
-def test_a_copper_shank_leaves_up_to_a_diameter_and_a_half(stack: float, diameter: float) -> None:
-    """Common practice read twice: 1 to 1.5 shank diameters stand above the leather, the burr not counted."""
-    above = copper_rivet_shank(stack, diameter, burr=0) - stack
-
-    assert diameter <= above <= 1.5 * diameter * (1 + 1e-9)
 
 
 def test_the_thickest_riveted_zone_sets_the_post() -> None:
@@ -42,36 +25,22 @@ def test_the_thickest_riveted_zone_sets_the_post() -> None:
         Zone("seam", "sewn", 6, 0, seam_mm=100),
     )
 
-    assert rivet_post(zones, 2.4) == pytest.approx(9.28 + 3)
+    assert rivet_post(zones, 2.4, 3.0) == pytest.approx(12.28)
+    assert rivet_post(zones, 2.4, 6.7) == pytest.approx(15.98)
 
 
 @given(weight=weights, more=weights, other=st.floats(0, 9))
 def test_thicker_leather_never_takes_a_shorter_post(weight: float, more: float, other: float) -> None:
     zones = (Zone("tab", "riveted", 2, 0), Zone("anchor", "riveted", 1, other))
 
-    assert rivet_post(zones, weight + more) >= rivet_post(zones, weight)
-
-
-def test_posts_keep_their_dimension() -> None:
-    stack, mm = u.Quantity(1.0, "cm"), u.Quantity(1.0, "mm")
-
-    assert cap_rivet_post(stack, allowance=3 * mm).to("mm").magnitude == pytest.approx(cap_rivet_post(10))
-    assert copper_rivet_shank(stack, 3 * mm, burr=mm).to("mm").magnitude == pytest.approx(copper_rivet_shank(10, 3))
-    assert screw_post(stack, squeeze=0.3 * mm).to("mm").magnitude == pytest.approx(screw_post(10))
+    assert rivet_post(zones, weight + more, 3) >= rivet_post(zones, weight, 3)
 
 
 def test_impossible_posts_are_refused() -> None:
-    for post in (cap_rivet_post, screw_post):
-        with pytest.raises(ValueError, match="stack"):
-            post(0)
-    with pytest.raises(ValueError, match="stack"):
-        copper_rivet_shank(0, 3)
-    with pytest.raises(ValueError, match="diameter"):
-        copper_rivet_shank(4, 0)
-    with pytest.raises(ValueError, match="screw post"):
-        screw_post(0.3)
     with pytest.raises(ValueError, match="no riveted zone"):
-        rivet_post((Zone("seam", "sewn", 2, 0),), 2)
+        rivet_post((Zone("seam", "sewn", 2, 0),), 2, 3)
+    with pytest.raises(ValueError, match="set over"):
+        rivet_post((Zone("tab", "riveted", 2, 0),), 2, 0)
 
 
 @pytest.mark.parametrize(

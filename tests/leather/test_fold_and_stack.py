@@ -310,7 +310,7 @@ def test_a_zone_that_leaves_no_room_allows_no_leather_and_is_named() -> None:
 @pytest.mark.parametrize(
     ("kind", "leather", "other", "seam", "word"),
     [
-        ("glued", 1, 0, 0, "must be sewn, riveted, folded, closed"),
+        ("glued", 1, 0, 0, "must be sewn, hand_sewn, riveted, folded, closed"),
         ("sewn", -1, 0, 0, "leather of the corner"),
         ("sewn", 1, -1, 0, "other parts of the corner"),
         ("sewn", 1, 0, -1, "seam of the corner"),

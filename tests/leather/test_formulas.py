@@ -7,14 +7,14 @@ import random
 from dataclasses import replace
 
 import pytest
-from leather_tables import BELT, PRICE, TABLES
+from leather_tables import BELT, PRICE, SPARE_EVERY, TABLES, WASTE
 
 from advisor.leather.formulas import FORMULAS, lookup, substituted
 from advisor.leather.pieces import Piece
 from advisor.leather.stack import Zone
 
 NAMES = {
-    "lookup", "jerk_factor", "safety_factor", "strap_force", "strap_thickness", "stitchable_thickness",
+    "lookup", "strap_force", "strap_thickness", "stitchable_thickness",
     "foldable_thickness", "net_area", "longest_piece", "widest_piece", "forms_too_small", "cheapest_forms",
     "closable_thickness", "turnable_thickness", "skive_at_fold", "strap_width", "strap_stretch", "strap_safety",
     "thread_size", "stitch_pitch", "thread_length", "rivet_post", "dye_volume", "finished_mass", "thickest_seam",
@@ -34,23 +34,21 @@ ZONES = (
 )
 EXAMPLES: dict[str, tuple[dict[str, object], str]] = {
     "lookup": ({"key": "veg_bridle", "table": PRICE}, "value for veg bridle = 1.6"),
-    "jerk_factor": ({"load_kind": "dynamic"}, "jerk factor for dynamic = 2"),
-    "safety_factor": ({"stakes": "loss_of_goods"}, "safety factor for loss of goods = 2"),
     "strap_force": (
         {"mass": 40.0, "jerk": 1.5, "straps": 1},
         "40 kg x 9.80665 m/s² x 1.5 / 1 = 588.4 N",
     ),
     "strap_thickness": (
-        {"force": 588.399, "safety": 2.0, "strength": 22.0, "width": 22.0, "hole": 3.0, "joint": "stitched"},
+        {"force": 588.399, "safety": 2.0, "strength": 22.0, "width": 22.0, "hole": 3.0, "joint": 0.85},
         "588.4 N x 2 / (22 N/mm² x the smaller of (22 mm - 3 mm) and (22 mm x 0.85)) = 2.86 mm",
     ),
     "sound_thickness": ({"thickness": 3.2, "whole": 2.4}, "3.2 mm, not under 2.4 mm = 3.2 mm"),
     "strap_width": (
-        {"force": 784.532, "safety": 2.0, "strength": 22.0, "thickness": 3.6, "hole": 0.0, "joint": "stitched"},
+        {"force": 784.532, "safety": 2.0, "strength": 22.0, "thickness": 3.6, "hole": 0.0, "joint": 0.85},
         "784.53 N x 2 / (22 N/mm² x 3.6 mm) + 0 mm or 784.53 N x 2 / (22 N/mm² x 3.6 mm x 0.85), the larger = 23.3 mm",
     ),
     "strap_safety": (
-        {"force": 784.532, "strength": 22.0, "width": 25.0, "thickness": 3.6, "hole": 0.0, "joint": "stitched"},
+        {"force": 784.532, "strength": 22.0, "width": 25.0, "thickness": 3.6, "hole": 0.0, "joint": 0.85},
         "22 N/mm² x 3.6 mm / 784.53 N x the smaller of (25 mm - 0 mm) and (25 mm x 0.85) = 2.15",
     ),
     "strap_stretch": (
@@ -66,10 +64,10 @@ EXAMPLES: dict[str, tuple[dict[str, object], str]] = {
         "(12 mm - 5 mm) / 4 at the closed wallet = 1.75 mm",
     ),
     "extra_waste": (
-        {"shape": "very_curved", "grade": "grade_b", "matching": "yes", "quantity": 12},
+        {"shape": "very_curved", "grade": "grade_b", "matching": "yes", "quantity": 12, **WASTE},
         "0.15 for very curved + 0.05 for grade b + 0.05 for matching - 0.03 for a run = 0.22",
     ),
-    "spare_items": ({"quantity": 12, "experience": "beginner"}, "12 / 5, whole ones = 2"),
+    "spare_items": ({"quantity": 12, "experience": "beginner", "every": SPARE_EVERY}, "12 / 5, whole ones = 2"),
     "coating_class": (
         {"coating": 0.4, "total": 1.2},
         "0.4 mm against 0.15 mm and a third of 1.2 mm = coated leather",
@@ -102,7 +100,7 @@ EXAMPLES: dict[str, tuple[dict[str, object], str]] = {
         " + 2 x 50 mm x (4 mm + 1.6 mm) / 4 mm + 400 mm at the hem = 3.33 m",
     ),
     "rivet_post": (
-        {"zones": ZONES, "weight": 2.4},
+        {"zones": ZONES, "weight": 2.4, "allowance": 3.0},
         "2 x 2.4 mm + 0.6 mm + 3 mm at the strap anchor = 8.4 mm",
     ),
     "dye_volume": ({"area": 4.351, "coats": 2, "rate": 150.0}, "4.35 dm² x 2 x 150 ml/m² = 13 ml"),
@@ -187,15 +185,18 @@ def test_a_zone_of_leather_alone_is_said_without_other_layers() -> None:
     ("formula", "inputs", "said"),
     [
         (
-            "extra_waste", {"shape": "few_curves", "grade": "grade_c", "matching": "no", "quantity": 9},
+            "extra_waste", {"shape": "few_curves", "grade": "grade_c", "matching": "no", "quantity": 9, **WASTE},
             "0.05 for few curves + 0.15 for grade c = 0.2",
         ),
         (
-            "extra_waste", {"shape": "rectangles", "grade": "grade_a", "matching": "no", "quantity": 10},
+            "extra_waste", {"shape": "rectangles", "grade": "grade_a", "matching": "no", "quantity": 10, **WASTE},
             "0 for rectangles + 0 for grade a - 0.03 for a run, at least 0 = 0",
         ),
-        ("spare_items", {"quantity": 20, "experience": "professional"}, "20 / 10, whole ones = 2"),
-        ("spare_items", {"quantity": 4, "experience": "beginner"}, "4 / 5, whole ones = 0"),
+        (
+            "spare_items", {"quantity": 20, "experience": "professional", "every": SPARE_EVERY},
+            "20 / 10, whole ones = 2",
+        ),
+        ("spare_items", {"quantity": 4, "experience": "beginner", "every": SPARE_EVERY}, "4 / 5, whole ones = 0"),
     ],
 )  # fmt: skip
 def test_sums_of_other_cases_are_put_in(formula: str, inputs: dict[str, object], said: str) -> None:
@@ -239,7 +240,7 @@ def _random_inputs(pick: random.Random, name: str) -> dict[str, object]:
         elif unit in ("choice", "yes_no", "table", "set"):
             found[parameter] = EXAMPLES[name][0][parameter]
         else:
-            found[parameter] = pick.uniform(0.05, 0.4) if parameter == "limit" else pick.uniform(0.5, 60)
+            found[parameter] = pick.uniform(0.05, 0.4) if parameter in ("limit", "joint") else pick.uniform(0.5, 60)
     return found
 
 

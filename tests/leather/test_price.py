@@ -8,8 +8,9 @@ from typing import Any
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from leather_tables import BELT, SQUARE_FOOT, TABLES
+from leather_tables import BELT, SPARE_EVERY, SQUARE_FOOT, TABLES
 
+from advisor.codes import Saying, say
 from advisor.leather.cutting import forms_needed
 from advisor.leather.forms import Form
 from advisor.leather.price import (
@@ -19,10 +20,11 @@ from advisor.leather.price import (
     net_cost,
     quarter_feet_to_buy,
     quote,
-    spare_quantity,
+    spare_items,
 )
 from advisor.leather.rows import blanks
 from advisor.leather.units import quarter_feet
+from advisor.rulebase.models import RuleBase
 
 EIGHT_TO_TEN = 3.175, 3.969
 
@@ -135,25 +137,24 @@ def test_each_blank_pays_for_its_own_width() -> None:
 @pytest.mark.parametrize(
     ("found", "why"),
     [
-        (ask("bend", 0, 0.0, BEND), "There is nothing to buy in this form."),
-        (ask("side", 1, 204.0, BEND), "The price list has no side in veg bridle."),
-        (ask("bend", 1, 98.0, BEND, tannage="latigo"), "The price list has no bend in latigo."),
+        (ask("bend", 0, 0.0, BEND), say("nothing_to_buy")),
+        (ask("side", 1, 204.0, BEND), say("not_priced", form="side", tannage="veg_bridle")),
+        (ask("bend", 1, 98.0, BEND, tannage="latigo"), say("not_priced", form="bend", tannage="latigo")),
         (
             ask("bend", 1, 98.0, BEND, low_mm=1.0, high_mm=1.4),
-            "The price list has no bend in veg bridle at 1 mm to 1.4 mm. "
-            "It has thicker leather; ask whether the shop splits it.",
+            say("only_thicker_priced", form="bend", tannage="veg_bridle", low_mm=1.0, high_mm=1.4),
         ),
         (
             ask("strap_blank_1270", 1, 6.4, BLANK, widths=(50,)),
-            "The price list has no strap blank 1270 in veg bridle 50 mm wide.",
+            say("width_not_priced", form="strap_blank_1270", tannage="veg_bridle", width_mm=50),
         ),
         (
             ask("strap_blank_1270", 1, 4.8, BLANK),
-            "The price list has no strap blank 1270 in veg bridle of unstated width.",
+            say("width_not_stated", form="strap_blank_1270", tannage="veg_bridle"),
         ),
     ],
 )
-def test_what_has_no_price_says_why(found: Quote, why: str) -> None:
+def test_what_has_no_price_says_why(found: Quote, why: Saying) -> None:
     assert found == Quote(found.form, None, "EUR", None, None, why, ())
 
 
@@ -172,14 +173,20 @@ def test_impossible_purchases_are_refused(keys: dict[str, Any], says: str) -> No
 
 
 @pytest.mark.parametrize(
-    ("professional", "second_project", "net"),
-    [(True, True, "147.00"), (False, True, "155.40"), (True, False, "168.00"), (False, False, "168.00")],
+    ("worth", "net"), [(0.5, "147.00"), (0.3, "155.40"), (0.0, "168.00")],
 )
-def test_leftover_is_worth_something_only_with_a_second_project(
-    professional: bool, second_project: bool, net: str
-) -> None:
-    """A quarter of 168.00 is left: 42.00, of which a half or three tenths count (factors common practice)."""
-    assert net_cost(Decimal("168.00"), 24.5, 98.0, professional, second_project) == Decimal(net)
+def test_leftover_counts_with_what_it_is_worth(worth: float, net: str) -> None:
+    """A quarter of 168.00 is left: 42.00, of which a half, three tenths or nothing counts."""
+    assert net_cost(Decimal("168.00"), 24.5, 98.0, worth) == Decimal(net)
+
+
+def test_what_leftover_is_worth_and_how_many_spares_are_made(rulebase: RuleBase) -> None:
+    """Common practice; somebody who makes for a living uses up more and spoils less."""
+    experience = rulebase.attributes["experience"]
+    learners = ("first_piece", "beginner", "intermediate")
+
+    assert experience.table("offcut_worth") == {**dict.fromkeys(learners, 0.3), "professional": 0.5}
+    assert experience.table("spare_every") == {**dict.fromkeys(learners, 5), "professional": 10}
 
 
 @pytest.mark.parametrize(
@@ -187,14 +194,20 @@ def test_leftover_is_worth_something_only_with_a_second_project(
 )
 def test_impossible_leftover_is_refused(leftover: float, bought: float, says: str) -> None:
     with pytest.raises(ValueError, match=says):
-        net_cost(Decimal(1), leftover, bought, professional=False, second_project=True)
+        net_cost(Decimal(1), leftover, bought, 0.3)
+
+
+@pytest.mark.parametrize("worth", [-0.1, 1.1])
+def test_leftover_is_worth_no_more_than_its_price(worth: float) -> None:
+    with pytest.raises(ValueError, match="from 0 to 1"):
+        net_cost(Decimal(1), 0.5, 1.0, worth)
 
 
 @pytest.mark.parametrize(
     ("quantity", "learning", "living"), [(1, 0, 0), (4, 0, 0), (5, 1, 0), (9, 1, 0), (10, 2, 1), (23, 4, 2)]
 )
 def test_spares(quantity: int, learning: int, living: int) -> None:
-    assert (spare_quantity(quantity), spare_quantity(quantity, professional=True)) == (learning, living)
+    assert tuple(spare_items(quantity, who, SPARE_EVERY) for who in ("beginner", "professional")) == (learning, living)
 
 
 money = st.decimals(min_value="0.01", max_value=2000, places=2)
@@ -248,10 +261,8 @@ def test_the_order_of_the_list_does_not_matter(prices: list[Price], widths: list
     assert blanks_quote(prices, widths).total == blanks_quote(prices[::-1], widths).total
 
 
-@given(money, st.integers(1, 50), st.integers(1, 300), st.booleans(), st.booleans())
-def test_net_cost_lies_between_half_and_the_whole(
-    total: Decimal, leftover: int, used: int, professional: bool, second_project: bool
-) -> None:
-    net = net_cost(total, float(leftover), float(leftover + used), professional, second_project)
+@given(money, st.integers(1, 50), st.integers(1, 300), st.floats(0, 0.5))
+def test_net_cost_lies_between_half_and_the_whole(total: Decimal, leftover: int, used: int, worth: float) -> None:
+    net = net_cost(total, float(leftover), float(leftover + used), worth)
     assert total / 2 <= net <= total
     assert isinstance(net, Decimal)

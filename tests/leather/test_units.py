@@ -40,7 +40,35 @@ def test_ounces_and_irons_agree(mm: float, ounces: float, irons: float) -> None:
 )
 def test_bands_are_named_in_whole_ounces(mm: tuple[float, float], band: tuple[int, int]) -> None:
     # 3.0 mm = 7.56 oz falls in the 7-8 oz band (arithmetic on ASTM D1814); band widths common practice.
-    assert units.whole_ounce_band(*mm) == band
+    assert units.ounce_band(*mm) == band
+
+
+@pytest.mark.parametrize(
+    ("mm", "said"),
+    [
+        ((0.4, 0.6), "1-1.5 oz (0.4 to 0.6 mm)"), ((0.6, 0.8), "1.5-2 oz (0.6 to 0.8 mm)"),
+        ((1.0, 1.2), "2.5-3 oz (1 to 1.2 mm)"), ((1.2, 1.6), "3-4 oz (1.2 to 1.6 mm)"),
+        ((2.8, 3.2), "7-8 oz (2.8 to 3.2 mm)"),
+    ],
+)  # fmt: skip
+def test_thin_leather_is_asked_for_by_the_half_ounce(mm: tuple[float, float], said: str) -> None:
+    # Arithmetic on ASTM D1814, 0.4 mm to the ounce; that linings are sold by the half ounce is common practice.
+    assert units.show_weight(*mm, "inch") == said
+
+
+@given(low=st.floats(0.4, 6), wide=st.floats(0.2, 2))
+def test_the_ounces_asked_for_lie_near_the_window(low: float, wide: float) -> None:
+    # A reading of the trade gauge is true to a quarter ounce (ASTM D1814); one band wide at least.
+    first, last = (units.MM_PER_OUNCE * end for end in units.ounce_band(low, low + wide))
+    assert last - first >= units.MM_PER_OUNCE / 2 - 1e-9
+    widest = max(low + wide, (2 * low + wide) / 2 + units.MM_PER_OUNCE)
+    assert min(low, (2 * low + wide) / 2 - units.MM_PER_OUNCE) - 0.1 <= first < last <= widest + 0.1
+
+
+def test_soles_are_ordered_in_irons() -> None:
+    # One iron is 1/48 in (ASTM D1814): 4.5 to 5.5 mm are 8.5 to 10.4 irons.
+    assert units.show_ordered(4.5, 5.5, "iron") == "9-10 iron (4.5 to 5.5 mm)"
+    assert units.show_ordered(3.2, 4.0, "ounce") == "8-10 oz (3.2 to 4 mm)"
 
 
 def test_a_square_foot_is_exact() -> None:
@@ -56,10 +84,29 @@ def test_machine_area_is_rounded_to_quarters(measured: float, written: str) -> N
     assert units.quarter_feet(measured) == Decimal(written)
 
 
-@pytest.mark.parametrize(("area", "mark"), [("5.25", "5\u00b9"), ("5.5", "5\u00b2"), ("5.75", "5\u00b3"), ("22", "22")])
-def test_quarters_are_written_as_a_small_digit(area: str, mark: str) -> None:
-    # A trade page, read: "5 1" with a small 1 is 5.25 sq ft.
-    assert units.quarter_mark(Decimal(area)) == mark
+@pytest.mark.parametrize(
+    ("area", "said"), [("5.25", "5 1/4"), ("5.5", "5 1/2"), ("5.75", "5 3/4"), ("22", "22"), ("0.25", "1/4")]
+)
+def test_quarters_are_said_as_fractions(area: str, said: str) -> None:
+    assert units.show_quarters(Decimal(area)) == said
+
+
+@pytest.mark.parametrize(
+    ("mm", "said"), [(38, "38 mm"), (99, "99 mm"), (1270, "127 cm"), (1145, "114.5 cm"), (2000, "2 m"), (2540, "2.5 m")]
+)
+def test_a_length_is_said_in_the_unit_of_a_shop(mm: float, said: str) -> None:
+    assert units.show_length(mm) == said
+
+
+@pytest.mark.parametrize(("mm", "said"), [(792, "0.8 m"), (2000, "2 m"), (2001, "2.1 m"), (12306, "12.4 m")])
+def test_what_is_used_up_is_bought_in_tenths_of_a_metre_upwards(mm: float, said: str) -> None:
+    assert units.show_metres(mm) == said
+
+
+def test_what_is_sold_by_its_size_has_both_measures() -> None:
+    # 1270 mm is 50 in and 305 mm 12.008 in, by the inch of 25.4 mm.
+    assert units.show_sold(1270) == "127 cm (50 in)"
+    assert units.show_sold(305, "inch") == "12 in (30.5 cm)"
 
 
 @pytest.mark.parametrize(
@@ -168,8 +215,18 @@ def test_both_measures_stand_side_by_side_with_the_preferred_one_first() -> None
     assert units.show_area(9.290304, "inch") == "1 sq ft (9.29 dm²)"
     assert units.show_area(9.290304) == "9.29 dm² (1 sq ft)"
     assert units.show_thickness(3.2, "inch") == "3.2 mm (8.1 oz)"
-    assert units.show_beside(10, "inch") == "10 mm (0.39 in)"
+    assert units.show_beside(10, "inch") == "10 mm (3/8 in)"
     assert units.show_beside(10) == "10 mm"
+
+
+@pytest.mark.parametrize(
+    ("mm", "inches"),
+    [(25, 1), (12, 0.5), (75, 3), (38.1, 1.5), (30.2, 30.2 / 25.4), (4.2, 4.2 / 25.4), (300, 11.75), (320, 12.5),
+     (914.4, 36), (920, 36)],
+)
+def test_a_size_nobody_said_in_inches_is_told_as_a_rule_is_read(mm: float, inches: float) -> None:
+    # Common practice: small work is measured to an eighth, cloth and straps over a foot to a half.
+    assert units.in_round_inches(mm) / 25.4 == pytest.approx(inches)
 
 
 @pytest.mark.parametrize(
@@ -177,7 +234,7 @@ def test_both_measures_stand_side_by_side_with_the_preferred_one_first() -> None
     [
         ("A blank of 1270 mm is short.", "A blank of 1270 mm (50 in) is short."),
         ("Leather of 1.6 mm, or 0.4-0.6 mm.", "Leather of 1.6 mm, or 0.4-0.6 mm."),
-        ("20 to 30 mm, 254 mm x 127 mm.", "20 to 30 mm (0.79 to 1.18 in), 254 mm x 127 mm (10 x 5 in)."),
+        ("20 to 30 mm, 254 mm x 127 mm.", "20 to 30 mm (3/4 to 1 1/8 in), 254 mm x 127 mm (10 x 5 in)."),
         ("From 25.4-50.8 mm.", "From 25.4-50.8 mm (1 to 2 in)."),
         ("3.2 mm for a blade to 127 mm.", "3.2 mm for a blade to 127 mm (5 in)."),
         ("(38.1 mm - 5 mm) x 51 mm / 2", "(38.1 mm - 5 mm) x 51 mm / 2"),

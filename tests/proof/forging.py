@@ -279,6 +279,25 @@ def order_changed(rng: random.Random, advice: Advice) -> list[str] | None:
     return ["window weight"]
 
 
+def order_line_changed(rng: random.Random, advice: Advice) -> list[str] | None:
+    """A line says another count, thickness, leather or piece, or is gone."""
+    lines = advice["order"]["lines"]
+    if not lines:
+        return None
+    line = rng.choice(lines)
+    match rng.choice(["count", "high_mm", "tannage", "pieces", "label", "gone"]):
+        case "gone":
+            lines.remove(line)
+            return ["order:"]
+        case "pieces":
+            line["pieces"].append("another")
+        case "count" | "high_mm" as name:
+            line[name] = (line[name] or 0) + 1
+        case name:
+            line[name] = "rawhide of a dragon"
+    return [f"order line {line['id']}"]
+
+
 def reason_hidden(rng: random.Random, advice: Advice) -> list[str] | None:
     """What was weighed and did not decide is gone, as if nobody had to be told of it."""
     found = [n for n in advice["proof"]["nodes"].values() if n["besides"]]
@@ -295,7 +314,7 @@ def reason_set_aside(rng: random.Random, advice: Advice) -> list[str] | None:
     entry = rng.choice([e for e in node["entries"] if e["counts"]])
     for told in (entry, *advice["decisions"][node["name"]]["ledger"]):
         if [told[k] for k in ("rule", "act", "candidate")] == [entry[k] for k in ("rule", "act", "candidate")]:
-            told["counts"], told["set_aside"] = False, "already in the item's own ranking"
+            told["counts"], told["set_aside"] = False, {"code": "in_ranking", "params": {}}
     return [f"choice {node['name']}"]
 
 
@@ -353,6 +372,23 @@ def trace_changed(rng: random.Random, advice: Advice) -> list[str] | None:
     return [f"trace {step['rule']}"]
 
 
+def caution_held_back(rng: random.Random, advice: Advice) -> list[str] | None:
+    """A caution that concerns the thing is said not to, or one that does not is put among those that do."""
+    if not advice["cautions"]:
+        return None
+    caution = rng.choice(advice["cautions"])
+    caution["relevant"] = not caution["relevant"]
+    return [f"caution {caution['id']} relevant"]
+
+
+def cautions_reordered(rng: random.Random, advice: Advice) -> list[str] | None:
+    """What hurts most is put last."""
+    if len(advice["cautions"]) < 2:
+        return None
+    advice["cautions"].append(advice["cautions"].pop(0))
+    return ["order of cautions"]
+
+
 def field_removed(rng: random.Random, advice: Advice) -> list[str] | None:
     """Something that the advice must show is left out of it."""
     name = rng.choice(["tannage", "grain", "temper", "cut", "species", "form", "weight"])
@@ -365,8 +401,9 @@ def field_removed(rng: random.Random, advice: Advice) -> list[str] | None:
 FORGERS: tuple[Forger, ...] = (
     value_changed, answer_changed, premise_removed, premise_said_otherwise, preference_swapped, reason_rewritten,
     unit_changed, unit_of_a_fact_changed, absence_shortened, bound_moved, bound_moved_in_the_advice,
-    ledger_entry_dropped, strength_raised, choice_changed, caution_removed, caution_softened, rule_left_out,
-    sum_changed, table_changed, outcome_changed, order_let_through, line_ordered, grade_raised,
-    grade_of_a_rule_raised, order_changed, reason_hidden, reason_set_aside, root_moved, step_added, conflict_removed,
-    amount_changed, supposition_hidden, trace_changed, field_removed,
+    ledger_entry_dropped, strength_raised, choice_changed, caution_removed, caution_softened,
+    caution_held_back, cautions_reordered, rule_left_out,
+    sum_changed, table_changed, outcome_changed, order_let_through, line_ordered, order_line_changed,
+    grade_raised, grade_of_a_rule_raised, order_changed, reason_hidden, reason_set_aside, root_moved, step_added,
+    conflict_removed, amount_changed, supposition_hidden, trace_changed, field_removed,
 )  # fmt: skip

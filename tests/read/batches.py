@@ -61,7 +61,7 @@ def shown(rulebase: RuleBase, text: str) -> list[str]:
     if stops:
         lines.append(f"stops that apply: {', '.join(stops)}")
     d = advice.decisions
-    if d.tannage.chosen and d.weight.order_as:
+    if advice.order.lines:
         form = d.form.chosen[0] if d.form.chosen else "form open"
         limits = ", with its line of limits" if any(c.id == "limits_of_use" for c in advice.cautions) else ""
         lines.append(f"order: {d.tannage.chosen[0]}, {d.weight.order_as}, {form}{limits}")

@@ -1,4 +1,6 @@
-"""Precision and recall of the facts beside the thing: ``python tests/read/measure_facts.py [0|1|2|more|held]``.
+"""Precision and recall of the facts beside the thing: ``python tests/read/measure_facts.py TABLE``.
+
+TABLE is 0, 1 or 2, more or held, spoken or spoken-held.
 
 A fact is one value of one attribute, an end of a range or an open choice; the thing asked for is not among them. In the
 second table (``more``, and ``held`` for its held rows) every point said of the leather is a fact too. The rule base
@@ -15,11 +17,13 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from advisor import load_rulebase
+from advisor.leather.units import parse_quantity
 from advisor.read.reader import read_sentence
 from advisor.rulebase.models import RuleBase
 
 TABLE = Path(__file__).with_name("facts.toml")
 MORE = Path(__file__).with_name("facts_more.toml")
+SPOKEN = Path(__file__).with_name("facts_spoken.toml")
 MM_PER = {"mm": 1.0, "oz": 25.4 / 64}
 
 
@@ -69,9 +73,9 @@ def heard(rulebase: RuleBase, row: Mapping[str, Any]) -> set[tuple[str, ...]]:
     return facts
 
 
-def more_rows(held: bool) -> list[dict[str, Any]]:
-    """The rows of the second table: those that the words were written with, or those held out."""
-    table: list[dict[str, Any]] = tomllib.loads(MORE.read_text(encoding="utf-8"))["sentence"]
+def more_rows(held: bool, path: Path = MORE) -> list[dict[str, Any]]:
+    """The rows of the second table (or of that at ``path``): those the words were written with, or those held out."""
+    table: list[dict[str, Any]] = tomllib.loads(path.read_text(encoding="utf-8"))["sentence"]
     return [row for row in table if bool(row.get("held")) == held]
 
 
@@ -79,7 +83,9 @@ def marked_more(row: Mapping[str, Any]) -> set[tuple[str, ...]]:
     """What a row of the second table says may be read, flat."""
     facts = marked({**row, "leather": {}})
     facts |= {("range", name, said(end)) for name, ends in row.get("ranges", {}).items() for end in ends}
-    facts |= {("asks", name) for name in row.get("asks", ())}
+    facts |= {(kind, name) for kind in ("asks", "refused", "sizes") for name in row.get(kind, ())}
+    if "around" in row:
+        facts.add(("around", said(round(row["around"]))))
     for name, value in row.get("leather", {}).items():
         if name == "weight":
             ends, unit = value.split(" ")
@@ -103,6 +109,8 @@ def heard_more(rulebase: RuleBase, row: Mapping[str, Any]) -> set[tuple[str, ...
     facts: set[tuple[str, ...]] = {(name, said(v)) for name in read for v in reading.answers[name].values}
     facts |= {("range", name, said(end)) for name, ends in reading.ranges.items() for end in ends if end is not None}
     facts |= {("open", name, v) for name, values in reading.choices_open.items() if name != "item" for v in values}
+    if "hints" in row:
+        facts |= {("hint", name) for name in reading.hints}
     for point in (u.value for u in reading.understood if u.value):
         facts |= _point(point)
     if ("wished_tannage", "veg_tooling") in facts and row.get("leather", {}).get("tannage") == "vegetable":
@@ -114,6 +122,12 @@ def heard_more(rulebase: RuleBase, row: Mapping[str, Any]) -> set[tuple[str, ...
 def _point(value: str) -> set[tuple[str, ...]]:
     """One point of the leather as it is shown back, flat."""
     name, _, rest = value.partition(" ")
+    if name == "size":
+        return {("sizes", rest)}
+    if name in ("around", "refused", "sizes"):
+        return {(name, said(round(float(rest.removesuffix(" mm"))))) if name == "around" else (name, rest)}
+    if name in ("width", "length", "height", "depth"):
+        return {(name, said(parse_quantity(rest, "mm")))}
     if value.startswith("to ask for: "):
         return {("asks", value.removeprefix("to ask for: ").replace(" ", "_"))}
     if name in ("tannage", "grain", "form", "cut", "temper"):
@@ -153,5 +167,6 @@ if __name__ == "__main__":
     if asked.isdecimal():
         found = tally(load_rulebase(), rows(int(asked)))
     else:
-        found = tally(load_rulebase(), more_rows(asked == "held"), marked_more, heard_more)
+        path = SPOKEN if asked.startswith("spoken") else MORE
+        found = tally(load_rulebase(), more_rows(asked.endswith("held"), path), marked_more, heard_more)
     print(found, *found.wrong, sep="\n  ")

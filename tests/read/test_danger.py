@@ -11,6 +11,9 @@ other was scored once before anything was mended for it. First runs, dangers met
   before; 23 of 29 and 7 of 76 at the first run of the words mended for ``tuned``. One hand wrote both halves and the
   words, so that this is too kind as well; the first batch by strangers gave 10 of 21 and 16 of 39.
 
+- ``dangers_prose.toml`` ``told_first``: 27 of 40 dangers met and 8 of 60 harmless alarmed by the words before;
+  ``told_last``: 19 of 30 met and 6 of 40 alarmed at the first run of the words mended for ``told_first``.
+
 So strangers' words are met less often than the kept ones, and the line of limits on what may bear stays needed. The
 goal for what is kept is 90 % met and under 5 % alarmed.
 """
@@ -30,6 +33,7 @@ from hypothesis import strategies as st
 from advisor import load_rulebase
 from advisor.errors import RuleBaseError
 from advisor.read.danger import DANGERS, Raised, check_dangers, dangers_of
+from advisor.read.numbers import all_sizes
 
 BASE = load_rulebase()
 RULES = Path(__file__).parents[2] / "rulesets" / "leather"
@@ -95,20 +99,20 @@ def test_a_danger_is_met_in_a_long_message_too() -> None:
 # -- long chatty messages: dangers said in passing, and the same words told of something else
 
 
-@pytest.mark.parametrize("lot", ["tuned", "held"])
-def test_long_harmless_messages_are_left_alone(lot: str) -> None:
+@pytest.mark.parametrize(("lot", "least"), [("tuned", 75), ("held", 75), ("told_first", 60), ("told_last", 40)])
+def test_harmless_messages_are_left_alone(lot: str, least: int) -> None:
     texts = PROSE["harmless"][lot]
     alarmed = {text: sorted(found) for text in texts if (found := alarms(text))}
-    assert len(texts) >= 75
+    assert len(texts) >= least
     assert len(alarmed) < 0.05 * len(texts), alarmed
 
 
-@pytest.mark.parametrize(("lot", "floor"), [("tuned", 0.9), ("held", 0.9)])
-def test_dangers_are_met_in_long_messages(lot: str, floor: float) -> None:
+@pytest.mark.parametrize(("lot", "least"), [("tuned", 29), ("held", 29), ("told_first", 40), ("told_last", 30)])
+def test_dangers_are_met_in_messages(lot: str, least: int) -> None:
     lines = [line for line in PROSE["danger"] if line["lot"] == lot]
     missed = [line["text"] for line in lines if alarms(line["text"]).keys().isdisjoint(line["concepts"])]
-    assert len(lines) >= 29
-    assert len(missed) <= (1 - floor) * len(lines), missed
+    assert len(lines) >= least
+    assert len(missed) <= 0.1 * len(lines), missed
 
 
 @pytest.mark.parametrize(
@@ -143,6 +147,45 @@ def test_a_danger_that_the_first_strangers_named_is_met(text: str, concept: str)
 
 def test_a_plain_adjective_beside_the_thing_asks_nothing() -> None:
     assert "person_weight" not in alarms("Short strap, brass clip", unread_modifier="Short")
+
+
+# -- things beyond a harm, and what is only told of something else
+
+
+@pytest.mark.parametrize(
+    ("text", "concept", "raised"),
+    [
+        ("a bookmark for my husband, who hangs off a roof all day", "person_weight", False),
+        ("a bookmark and a belt for my husband, who hangs off a roof all day", "person_weight", True),
+        ("an apron for welding, with a slot at the chest where my notebook goes", "heat", True),
+        ("a bookmark for my baby to chew", "mouth", True),
+        ("a log carrier with two handles, like a hammock", "person_weight", False),
+        ("something like a hammock for the porch", "person_weight", True),
+        ("a belt of 38 mm, and he has a van", "person_weight", False),
+        ("cuffs of soft hide, it is my husband's shirt, and I drive a lorry", "vehicle", False),
+        ("a rope for my billy goat, which spends the day on the verge", "animal_hold", True),
+        ("soft rope for a bag, my billy goat looked on", "animal_hold", False),
+        ("a sleeve for a hot mug", "protection", False),
+        ("a sleeve for my arm, I was mugged last year", "protection", True),
+        ("boots for the forge", "protection", True),
+        ("a biker vest that saves my skin if I come off", "protection", True),
+    ],
+)
+def test_small_goods_comparisons_and_other_clauses_raise_nothing(text: str, concept: str, raised: bool) -> None:
+    assert (concept in alarms(text)) is raised
+
+
+def test_what_is_told_beside_the_thing_takes_nothing_away() -> None:
+    text = "notebook in hand, I weld all day: an apron"
+    assert "heat" not in alarms(text)
+    start = text.index("apron")
+    assert "heat" in {r.concept for r in dangers_of(BASE, text, asked=(start, start + len("apron")))}
+
+
+def test_a_word_is_unknown_beside_what_may_bear_alone() -> None:
+    assert "person_weight" in alarms("zyx belt", unread_modifier="zyx")
+    assert "person_weight" not in alarms("a belt for the man who always asks about zyx", unread_modifier="zyx")
+    assert "person_weight" not in alarms("forearm cuffs", unread_modifier="forearm")
 
 
 # -- what is said outright, and what is denied
@@ -282,6 +325,7 @@ def test_a_sentence_of_sixty_words_takes_five_milliseconds_at_most() -> None:
     dangers_of(BASE, text)
     best = 1.0
     for _ in range(30):
+        all_sizes.cache_clear()
         began = time.perf_counter()
         dangers_of(BASE, text)
         best = min(best, time.perf_counter() - began)

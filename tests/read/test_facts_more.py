@@ -8,7 +8,7 @@ below only show that nothing gets worse. Short forms and facts of the trade are 
 from __future__ import annotations
 
 import pytest
-from measure_facts import heard_more, marked_more, more_rows, tally
+from measure_facts import SPOKEN, heard_more, marked_more, more_rows, tally
 
 from advisor import load_rulebase
 from advisor.read.lexicon import tokens
@@ -144,3 +144,62 @@ def test_counts_are_of_the_thing_they_stand_beside(say: str, count: int) -> None
 )
 def test_what_is_refused_or_of_something_else_is_no_fact(say: str, name: str) -> None:
     assert not values(say, name)
+
+
+# The 70 rows of facts_spoken.toml are marked by one of those who work on the reader, so they are no blind measure.
+# Before the mending: 77/90 and 77/120, the held 74/87 and 74/118. The held 30 were scored once, when the words were
+# written: 88/102 = 0.863 and 88/118 = 0.746.
+@pytest.mark.parametrize(("held", "precision", "recall"), [(False, 0.9, 0.9), (True, 0.87, 0.76)])
+def test_what_comes_up_in_talk_is_read(held: bool, precision: float, recall: float) -> None:
+    score = tally(BASE, more_rows(held, SPOKEN), marked_more, heard_more)
+    print(f"\n{'held' if held else 'seen'}: {score}")
+    assert score.marked > 100
+    assert score.right >= precision * score.read, score.wrong
+    assert score.right >= recall * score.marked, score.wrong
+
+
+@pytest.mark.parametrize(
+    ("say", "point"),
+    [
+        ("a handle wrap, four inches round and 9 long", "around 101.6 mm"),
+        ("a sleeve for the rail, circumference 60 cm", "around 600 mm"),
+        ("a plate 30 wide", "sizes 30 wide"),
+        ("a cover for a rail, 80 x 22", "sizes 80 x 22"),
+        ("toggles for a coat, not black", "refused black"),
+    ],
+)
+def test_what_is_said_is_kept_also_where_no_attribute_or_unit_is_clear(say: str, point: str) -> None:
+    assert point in points(say)
+
+
+@pytest.mark.parametrize(
+    ("say", "name", "value"),
+    [
+        ("need 12 @ 54in x 1in straps", "quantity", 12),
+        ("eighteen little loops for pulling drawers open", "quantity", 18),
+        ("six foot long by half an inch, a thong", "width", 12.7),
+        ("lace 3mm wide 50 mm long", "length", 50),
+        ("a mask for my lad, he is nine", "user_kind", "child_3_12"),
+    ],
+)
+def test_counts_sides_and_ages_find_their_place(say: str, name: str, value: object) -> None:
+    assert values(say, name) == (pytest.approx(value) if isinstance(value, float) else value,)
+
+
+@pytest.mark.parametrize(
+    ("say", "name"),
+    [
+        ("as slim as can be, six cards go in, a card holder", "quantity"),
+        ("a purse for my daughter-in-law", "user_kind"),
+        ("my machine managed two layers of denim, a tote", "colour_against"),
+        ("a tin of spirit dye stands here, a belt", "decoration"),
+    ],
+)
+def test_what_is_counted_had_or_sewn_otherwise_is_no_fact(say: str, name: str) -> None:
+    reading = read_sentence(BASE, say)
+    assert name not in reading.answers
+    assert name not in reading.choices_open
+
+
+def test_two_colours_of_a_pair_stay_open() -> None:
+    assert read_sentence(BASE, "12 key fobs blk/tan").choices_open["colour"] == ("black", "tan")

@@ -40,6 +40,8 @@ def found(pattern: str, text: str) -> list[str]:
         ("beam & hang", "hang it on a beam", ["hang it on a beam"]),
         ("beam & hang", "hang it. There is a beam", []),
         ("beam && hang", "hang it. There is a beam", ["hang it. There is a beam"]),
+        ("beam && hang && rope", "a rope. Hang it. There is a beam", ["rope. Hang it. There is a beam"]),
+        ("beam & hang & rope", "a rope. Hang it on a beam", []),
         ("she is #0-2 $", "she's 2", ["she's 2"]),
         ("she is #0-2 $", "she's 2 metres tall", []),
         ("gran chair", "gran's chair", ["gran's chair"]),
@@ -81,3 +83,9 @@ def test_a_faint_hint_counts_in_a_short_text_or_where_a_for_leads_to_it() -> Non
 def test_a_number_of_two_words_is_one_number() -> None:
     assert found("#30-39 years", "thirty-one years") == ["one years"]
     assert found("#1-3 years", "thirty one years, one year, forty years") == ["one year"]
+
+
+def test_a_faint_hint_does_not_reach_into_another_clause() -> None:
+    assert found("~belt ..6 car", "a belt, brown, for the car") == ["belt, brown, for the car"]
+    assert found("~belt ..6 car", "a belt, and he has a car") == []
+    assert found("belt ..6 car", "a belt, and he has a car") == ["belt, and he has a car"]

@@ -1,6 +1,8 @@
 """Sentences put together from all words that the reader knows, numbers and units: none is fatal, none is slow.
 
-What such a sentence means does not matter. The time is CPU time of one reading, on sentences of up to 24 pieces.
+What such a sentence means does not matter. The time is CPU time of one reading, on sentences of up to 24 pieces; one
+over the limit is read twice more and its least time counts, since a search for garbage among all that the tests hold
+falls into any one of them.
 """
 
 from __future__ import annotations
@@ -13,6 +15,7 @@ import pytest
 
 from advisor import load_rulebase
 from advisor.read.lexicon import lexicon
+from advisor.read.numbers import all_sizes
 from advisor.read.reader import read_sentence
 
 BASE = load_rulebase()
@@ -45,6 +48,14 @@ def sentence(chance: random.Random) -> str:
     return " ".join(chance.choice(pieces()[kind]) for kind in kinds)
 
 
+def seconds(text: str) -> float:
+    """The CPU time of one reading."""
+    all_sizes.cache_clear()
+    start = time.process_time()
+    read_sentence(BASE, text)
+    return time.process_time() - start
+
+
 def slow_ones(seed: int, number: int) -> list[tuple[float, str]]:
     """The sentences over the limit, after the first has loaded what is kept. Raises what a reading raises."""
     chance = random.Random(seed)
@@ -52,9 +63,8 @@ def slow_ones(seed: int, number: int) -> list[tuple[float, str]]:
     found = []
     for _ in range(number):
         text = sentence(chance)
-        start = time.process_time()
-        read_sentence(BASE, text)
-        if (taken := time.process_time() - start) > MOST_SECONDS:
+        taken = seconds(text)
+        if taken > MOST_SECONDS and (taken := min(seconds(text), seconds(text))) > MOST_SECONDS:
             found.append((taken, text))
     return found
 

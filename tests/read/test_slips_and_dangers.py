@@ -9,8 +9,10 @@ memory); two swapped is the one tried here.
 from __future__ import annotations
 
 import re
+import tomllib
 from collections.abc import Callable, Iterator
 from itertools import pairwise
+from pathlib import Path
 from typing import NamedTuple
 
 import pytest
@@ -25,6 +27,9 @@ BASE = load_rulebase()
 WORD = re.compile(r"[^\W\d_]+(?:['’][^\W\d_]+)*")
 TEXTS = [row["say"] for name in TABLES for row in table(name) if any(
     not d.endswith("ruled_out") for d in row.get("danger", ()))]  # fmt: skip
+FRESH = tomllib.loads((Path(__file__).parent / "dangers_fresh.toml").read_text(encoding="utf-8"))
+# Of the dangers in ordinary speech every fourth, since each word is spoilt four times.
+TEXTS += [line["text"] for line in FRESH["danger"]][::4]
 
 
 class Spoilt(NamedTuple):

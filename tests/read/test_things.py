@@ -22,11 +22,11 @@ TAKEN = {
     "I have made two wallets and want a watch strap": "watch_strap",
     "snaps on the coin purse": "coin_pouch",
     "blood red wallet": "bifold_wallet",
+    "patch for a jacket elbow": "elbow_patch",
 }
 ASKED = {
     "my dog slips out of her collar": "dog_collar",
     "a bag": "crossbody",
-    "patch for a jacket elbow": "patch",
     "something to keep my chisels in": "tool_roll",
     "a rigger's belt": "trouser_belt",
 }
@@ -62,6 +62,18 @@ def test_two_things_are_taken_one_at_a_time() -> None:
     assert reading.answers["item"].values == ("trouser_belt",)
     assert [c.thing.slug for c in reading.named.others] == ["key_fob"]
     assert any(d.code == "second_thing" for d in reading.doubts)
+
+
+@pytest.mark.parametrize(
+    "say",
+    [
+        "two skins of goatskin for a drum hinge",
+        "mat for under the cat's dish",
+        "can't skive, only got a craft knife and an awl",
+    ],
+)
+def test_a_part_of_the_purpose_an_animal_or_a_tool_at_hand_makes_no_other_thing(say: str) -> None:
+    assert read_sentence(BASE, say).named.taken is None
 
 
 SHOP = """

@@ -13,13 +13,25 @@ STRENGTHS = {"slightly": "slight", "clearly": "clear", "strongly": "strong"}
 VERBS = r"is one of|is none of|is not|is|includes one of|includes|lacks|<=|>=|<|>|between"
 
 
+def taking(item: Any, files: list[Any]) -> Any:
+    """An item with what it leaves to its make and then to its family; ``files`` are those of the items."""
+    whole = dict(item)
+    for giver in [t for d in files if (t := d.get("make", {}).get(item.get("make")))] + [
+        t for d in files if (t := d.get("family", {}).get(item["family"]))
+    ]:
+        own = {text.split(" ")[0] for text in whole.get("suppose", [])}
+        more = [text for text in giver.get("suppose", []) if text.split(" ")[0] not in own]
+        whole = giver | whole | {"suppose": [*whole.get("suppose", []), *more]}
+    return whole
+
+
 class Rules:
     """The rule files, read anew: what is declared, and every rule with its conditions and conclusions."""
 
     def __init__(self, folder: Path) -> None:
         names = [f"{n}.toml" for n in ("rulebase", "attributes", "decisions", "sources", "cautions", "clashes")]
         names += [f"{sub}/{p.name}" for sub in ("items", "rules") for p in sorted((folder / sub).glob("*.toml"))]
-        names += [n for n in ("checks.toml",) if (folder / n).exists()]
+        names += [n for n in ("checks.toml", "fittings.toml") if (folder / n).exists()]
         names += [f"{sub}/{p.name}" for sub in ("words", "words/things") for p in sorted((folder / sub).glob("*.toml"))]
         digest, data = hashlib.sha256(), {}
         for name in names:
@@ -33,7 +45,8 @@ class Rules:
         self.base, self.attributes, self.decisions = base, attributes["attribute"], decisions["decision"]
         self.sources, self.cautions, self.clashes = sources["source"], cautions["caution"], clashes["clash"]
         self.told, self.rules = self.attributes | self.decisions, dict[str, Any]()
-        self.items = {k: i for name in names if name[:6] == "items/" for k, i in data[name]["item"].items()}
+        of_items = [data[name] for name in names if name[:6] == "items/"]
+        self.items = {k: taking(i, of_items) for d in of_items for k, i in d.get("item", {}).items()}
         for slug, item in self.items.items():
             self.of_item(slug, item)
         for rule in (r for name in names if name[:6] == "rules/" for r in data[name]["rule"]):
@@ -41,7 +54,8 @@ class Rules:
 
     def of_item(self, slug: str, item: Any) -> None:
         """What an item takes for granted and prefers, as rules of its own."""
-        named = f"{'an' if item['name'][:1].lower() in 'aeiou' else 'a'} {item['name']}"
+        called = item.get("label", item["name"])
+        named = f"{item.get('article', 'an' if called[:1].lower() in 'aeiou' else 'a')} {called}"
         habits = [*(f"suppose {s}" for s in item.get("suppose", ())), f"family is {item['family']}"]
         habits += ["may_bear is yes"] * item.get("may_bear", False)
         then: dict[str, Any] = {"habits": [(h, None) for h in habits], "ranking": []}
@@ -60,25 +74,45 @@ class Rules:
                 for side, key in (("least", low), ("most", high))
                 if "max" in w
             ]
+        then |= self.sold(named, w) if "max" in w else {}
+        least, most = (f"{self.values('weight', w[end])[0]:g}" if "max" in w else "" for end in ("min", "max"))
         because = {
-            "habits": f"{named.capitalize()} is usually made and used so.",
+            "sold": f"Not every leather is sold as thick as {named} needs.",
+            "sold-usual": f"Not every leather is sold as thick as {named} usually is.",
+            "habits": f"{named.capitalize()} is usually made and used like this.",
             "usual-weight": w["because"],
-            "ranking": f"The leathers makers take for {named}.",
-            "workable-weight": f"Outside this range {named} cannot be made as described.",
+            "ranking": f"Makers use these leathers for {named}.",
+            "workable-weight": f"{named.capitalize()} is made of leather {least} to {most} mm thick.",
         }
         for kind, said in then.items():
             self.add(
                 {
                     "id": f"{slug}/{kind}",
-                    "when": [f"item is {slug}"],
+                    "when": [f"item is {slug}", *["wished_tannage is unknown"] * (kind == "sold-usual")],
                     "because": because[kind],
-                    "force": "must" if kind == "workable-weight" else "should",
+                    "force": "must" if kind in ("workable-weight", "sold") else "should",
                     "concern": "item habit",
                     "basis": item.get("basis", "common practice"),
+                    "source": w.get("source", []) if kind == "usual-weight" else [],
                 },
                 said,
                 slug,
             ) if said else None
+
+    def sold(self, named: str, w: Any) -> dict[str, Any]:
+        """The tannages that are not sold as thick as an item needs, and those that hardly are."""
+        ends = {k: self.values("weight", w[k])[0] for k in ("min", "max", "usual_low", "usual_high")}
+        then: dict[str, Any] = {"sold": [], "sold-usual": []}
+        for tannage, told in self.decisions["tannage"]["candidates"].items():
+            thin, thick = (self.values("weight", told[k])[0] for k in ("thinnest", "thickest"))
+            sold = f"It is sold at {thin:g} to {thick:g} mm, and {named}"
+            low, high, usual_low, usual_high = ends["min"], ends["max"], ends["usual_low"], ends["usual_high"]
+            if min(high, thick) - max(low, thin) < min(0.2, high - low):
+                then["sold"].append((f"exclude tannage {tannage}", f"{sold} needs {low:g} to {high:g} mm."))
+            elif min(usual_high, thick) - max(usual_low, thin) < (usual_high - usual_low) / 2:
+                usual = f"{sold} usually has {usual_low:g} to {usual_high:g} mm."
+                then["sold-usual"].append((f"disfavour tannage {tannage} clearly", usual))
+        return then
 
     def add(self, rule: Any, then: Any, item: str | None) -> None:
         """One rule, its sentences read."""

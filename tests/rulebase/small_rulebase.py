@@ -15,6 +15,7 @@ kind = "choice"
 values_from = "items"
 group = "job"
 ask = "first"
+say = "{value}"
 question = "What are you making?"
 help = "A belt, for example."
 dont_know = "the families are shown"
@@ -23,6 +24,7 @@ dont_know = "the families are shown"
 kind = "choice"
 group = "job"
 ask = "never"
+say = "one of the {value}"
 [attribute.family.values]
 straps = { means = "belts and leads" }
 
@@ -30,6 +32,7 @@ straps = { means = "belts and leads" }
 kind = "choice"
 group = "make"
 ask = "first"
+say = "{value}"
 question = "How will it go together?"
 help = "Sewn inside out and then turned is \\"turned\\"."
 dont_know = "one layer is supposed"
@@ -41,6 +44,7 @@ flat_single = { means = "one layer, nothing folded", words = ["single layer"] }
 kind = "set"
 group = "make"
 ask = "later"
+say = "with {value}"
 question = "Which metal parts go on?"
 help = "A buckle, for example."
 dont_know = "none is supposed"
@@ -56,12 +60,16 @@ ask = "later"
 question = "Is it for sale?"
 help = "Made to order is a sale."
 dont_know = "own use is supposed"
+[attribute.for_sale.values]
+yes = { means = "yes", say = "for sale" }
+no = { means = "no", say = "for yourself" }
 
 [attribute.strap_width]
 kind = "quantity"
 unit = "mm"
 group = "size"
 ask = "first"
+say = "a strap {value} wide"
 question = "How wide is the strap?"
 help = "Jeans loops take \\"38 mm\\"."
 dont_know = "the usual width is supposed"
@@ -73,6 +81,7 @@ kind = "quantity"
 unit = "kg"
 group = "load"
 ask = "later"
+say = "a load of {value}"
 question = "What does it carry?"
 help = "A full bag is \\"8 kg\\"."
 dont_know = "a light load is supposed"
@@ -83,6 +92,7 @@ high = "500 kg"
 kind = "count"
 group = "make"
 ask = "later"
+say = "layers: {value}"
 question = "How many layers meet at the thickest seam?"
 help = "A folded end is 2."
 dont_know = "two are supposed"
@@ -94,6 +104,7 @@ kind = "quantity"
 unit = "mm"
 group = "make"
 ask = "later"
+say = "sews {value}"
 question = "How much can you sew through?"
 help = "By hand about \\"8 mm\\"."
 dont_know = "hand sewing is supposed"
@@ -105,6 +116,7 @@ kind = "quantity"
 unit = "mm"
 group = "basket"
 ask = "never"
+say = "at most {value}"
 formula = "foldable_thickness"
 inputs = { radius = "sew_max", limit = "give" }
 
@@ -113,6 +125,7 @@ kind = "quantity"
 unit = "plain"
 group = "flex"
 ask = "later"
+say = "stretches {value}"
 question = "How far may it stretch?"
 help = "A fifth is 0.2."
 dont_know = "little is supposed"
@@ -129,6 +142,7 @@ kind = "quantity"
 unit = "mm"
 group = "basket"
 ask = "never"
+say = "a seam of {value}"
 formula = "thickest_seam"
 inputs = { zones = "zones", weight = "weight" }
 
@@ -137,6 +151,7 @@ kind = "quantity"
 unit = "MPa"
 group = "basket"
 ask = "never"
+say = "breaks at {value}"
 formula = "lookup"
 inputs = { key = "tannage", table = "tannage.strength" }
 
@@ -145,6 +160,7 @@ kind = "set"
 values_from = "tannage"
 group = "job"
 ask = "later"
+say = "no {value}"
 question = "Which leathers will you not work with?"
 help = "Some do not like the smell of chrome leather."
 dont_know = "no dislike is supposed"
@@ -201,9 +217,15 @@ opened = false
 [caution.nickel_on_skin]
 severity = "caution"
 about = "nickel"
+tell_if = "its buckle touches bare skin"
 say = "Cheap buckles may hold nickel. Ask for a statement."
 basis = "published"
 source = ["dye-safety"]
+met_by = [["hardware includes buckle"]]
+
+[kind.worn]
+means = "worn round the waist"
+items = ["trouser_belt"]
 """,
     "clashes.toml": """\
 [clash.heavy_and_turned]
@@ -216,6 +238,8 @@ basis = "common practice"
 [item.trouser_belt]
 name = "trouser belt"
 family = "straps"
+too_thin = "It stretches and curls."
+too_thick = "It is stiff round the waist."
 words = ["belt"]
 suppose = ["construction is flat_single", "strap_width is 38 mm", "hardware includes buckle"]
 first_mistake = "Cutting to trouser size."

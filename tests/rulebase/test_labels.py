@@ -95,9 +95,8 @@ def test_bonded_fibre_is_no_leather_and_both_shares_are_told(rulebase: RuleBase)
     assert {"bonded_is_no_leather", "bonded_shares"} <= applied(advice)
     assert (advice.facts["fibre_share"].value, advice.facts["other_share"].value) == (60, 40)
     step = next(s for s in advice.trace if s.rule == "bonded-shares-are-both-told")
-    matched = " ".join(step.matched)
-    assert "fibre_share is 60 %" in matched
-    assert "other_share is 40 %" in matched
+    matched = {m.params["attribute"]: (m.params["value"], m.params.get("unit")) for m in step.matched}
+    assert (matched["fibre_share"], matched["other_share"]) == ((60, "percent"), (40, "percent"))
     text = next(c.text for c in advice.cautions if c.id == "bonded_is_no_leather")
     assert "not leather" in text
 

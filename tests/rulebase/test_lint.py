@@ -13,6 +13,7 @@ from advisor.leather.formulas import FORMULAS
 from advisor.read import lexicon
 from advisor.rulebase import lint
 from advisor.rulebase import lint_declarations as declared
+from advisor.rulebase import lint_labels as labels
 from advisor.rulebase import lint_reach as reach
 from advisor.rulebase.findings import Check, Finding
 from advisor.rulebase.load import load_rulebase
@@ -45,8 +46,18 @@ def rule(check: Check, severity: str, says: str, *texts: str, at: str = "seeded"
 
 SEEDS = [
     Seed(declared.unused_cautions, "warning", "cautions.toml",
+         '[caution.idle]\nseverity = "note"\nabout = "x"\nsay = "x"\nbasis = "estimate"\nmet_by = []\n',
+         "[caution.idle]", "idle", "no rule raises this caution"),
+    Seed(declared.unmet_cautions, "error", "cautions.toml",
          '[caution.idle]\nseverity = "note"\nabout = "x"\nsay = "x"\nbasis = "estimate"\n', "[caution.idle]",
-         "idle", "no rule raises this caution"),
+         "idle", "it does not say which thing can meet it"),
+    Seed(declared.untold_cautions, "error", "cautions.toml",
+         '[caution.idle]\nseverity = "caution"\nabout = "x"\nsay = "x"\nbasis = "estimate"\n'
+         'met_by = [["item is trouser_belt"]]\n', "[caution.idle]", "idle", "does not say what to tell"),
+    Seed(declared.twin_cautions, "error", "cautions.toml",
+         '[caution.idle]\nseverity = "note"\nabout = "x"\nsay = "Cheap buckles may hold nickel. Ask for a statement."\n'
+         'basis = "estimate"\nmet_by = []\n', "[caution.idle]", "idle", "it says the same as nickel_on_skin"),
+    Seed(declared.things_of_no_kind, "error", ITEMS, BAG, "[item.bag]", "bag", "no kind says what this item can meet"),
     Seed(declared.unused_clashes, "warning", "clashes.toml",
          '[clash.idle]\nbetween = "x"\nsay = "x"\nresolutions = ["x"]\nbasis = "estimate"\n', "[clash.idle]", "idle",
          "no rule finds this clash"),
@@ -82,6 +93,9 @@ SEEDS = [
          '"Belt" is a word for bag and for trouser_belt of item'),
     Seed(declared.clashing_words, "error", "attributes.toml", '"not", "never mind"', "[attribute.construction]",
          "construction", '"not" alone is read as a no or a doubt', '"single layer"'),
+    Seed(declared.bounds_switched_off, "error", "attributes.toml", 'low = "0 mm"\nhigh = "30 mm"',
+         "[attribute.sew_max]",
+         "sew_max", "whatever it limits would be without a limit", 'low = "0.5 mm"\nhigh = "30 mm"'),
     Seed(declared.silent_questions, "error", "attributes.toml", "", "[attribute.load_mass]", "load_mass",
          "it does not say what happens if nobody knows", 'dont_know = "a light load is supposed"\n'),
     Seed(declared.silent_questions, "warning", "attributes.toml", '"Weigh it."', "[attribute.load_mass]", "load_mass",
@@ -93,8 +107,9 @@ SEEDS = [
     Seed(reach.unreachable_attributes, "warning", "attributes.toml",
          '[attribute.idle]\nkind = "choice"\ngroup = "load"\nask = "later"\nquestion = "x"\nhelp = "x"\n'
          'dont_know = "x"\n[attribute.idle.values]\nstatic = { means = "x" }\nshock = { means = "x" }\n'
+         '[attribute.idle.tables.jerk]\nbasis = "estimate"\nbecause = "x"\nof = { static = 1.0, shock = 4.0 }\n'
          '[attribute.idle_sum]\nkind = "quantity"\nunit = "plain"\ngroup = "load"\nask = "never"\n'
-         'formula = "jerk_factor"\ninputs = { load_kind = "idle" }\n',
+         'formula = "lookup"\ninputs = { key = "idle", table = "idle.jerk" }\n',
          "[attribute.idle]", "idle", "what is read from this never reaches the advice"),
     Seed(reach.idle_graves, "error", "attributes.toml", 'nothing folded", grave = true, words',
          "[attribute.construction]", "construction", "flat_single is marked grave", 'nothing folded", words'),
@@ -162,6 +177,33 @@ SEEDS = [
          rule_text("seeded", TURNED, SOFT, because='"Four layers meet in a corner."')),
     rule(lint.loose_numbers, "warning", "its because says 7.5, which the rule does not use",
          rule_text("seeded", '"layers >= 3"', SOFT, because='"Over 3 layers 7.5 mm is too much."')),
+    Seed(labels.labels_read, "error", "attributes.toml",
+         'label = "how wide the strap is when it is cut"\nsay = "a strap', "[attribute.strap_width]", "strap_width",
+         "has 36 characters", 'say = "a strap'),
+    Seed(labels.labels_read, "error", "attributes.toml", 'flat_single = { label = "1layer", means',
+         "[attribute.construction]", "construction", "does not read as words", "flat_single = { means"),
+    Seed(labels.labels_read, "error", "rulebase.toml", 'version = "1"\nunlabelled = ["bridle"]\n', "", "tannage",
+         'the label "veg bridle" says "bridle"', 'version = "1"\n'),
+    Seed(labels.labels_read, "error", ITEMS, 'name = "belt of 38mm"', "[item.trouser_belt]", "trouser_belt",
+         "does not read as words", 'name = "trouser belt"'),
+    Seed(labels.labels_differ, "error", "attributes.toml", 'rivet = { label = "buckle", means', "[attribute.hardware]",
+         "hardware", 'buckle and rivet are both called "buckle"', "rivet = { means"),
+    Seed(labels.labels_differ, "error", "attributes.toml", 'label = "layers"\nsay = "sews', "[attribute.sew_max]",
+         "sew_max", 'layers and sew_max are both called "layers"', 'say = "sews'),
+    Seed(labels.plurals_are_given, "error", ITEMS, 'name = "pair of belts"', "[item.trouser_belt]", "trouser_belt",
+         '"pair of beltss" is no plural', 'name = "trouser belt"'),
+    Seed(labels.facts_can_be_said, "error", "attributes.toml", 'say = "a wide strap"', "[attribute.strap_width]",
+         "strap_width", "its say does not hold {value}", 'say = "a strap {value} wide"'),
+    Seed(labels.facts_can_be_said, "error", "attributes.toml", 'say = "a load of {mass} or {value}"',
+         "[attribute.load_mass]", "load_mass", "holds {mass}", 'say = "a load of {value}"'),
+    Seed(labels.facts_can_be_said, "error", "attributes.toml", 'yes = { means = "yes" }', "[attribute.for_sale]",
+         "for_sale", "no say tells it of yes", 'yes = { means = "yes", say = "for sale" }'),
+    Seed(labels.facts_can_be_said, "error", ITEMS,
+         'words = ["belt"]\nask.load_mass = { say = "a heavy buckle" }', "[item.trouser_belt]", "trouser_belt",
+         '"a heavy buckle" does not hold {value}', 'words = ["belt"]'),
+    Seed(labels.own_questions_have_examples, "error", ITEMS,
+         'words = ["belt"]\nask.load_mass = { question = "How heavy is the buckle?" }', "[item.trouser_belt]",
+         "trouser_belt", "load_mass is asked for and has no example number", 'words = ["belt"]'),
 ]  # fmt: skip
 
 

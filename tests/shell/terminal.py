@@ -15,7 +15,8 @@ import pyte
 
 def plain_environment() -> dict[str, str]:
     """Nothing of the machine but where programs are and where this run keeps its logs."""
-    return {"TERM": "xterm", "PATH": "/usr/bin:/bin", "ADVISOR_LOGS": os.environ["ADVISOR_LOGS"]}
+    kept = {name: os.environ[name] for name in ("ADVISOR_LOGS", "XDG_CACHE_HOME")}
+    return {"TERM": "xterm", "PATH": "/usr/bin:/bin", **kept}
 
 
 class _Screen(pyte.HistoryScreen):

@@ -24,6 +24,7 @@ from advisor.shell.cli import main
 from advisor.shell.logbook import read_log
 from advisor.shell.results import Results
 from advisor.talk import recording
+from advisor.write.page import ORDER
 
 LINES = "belt for jeans, 38 mm wide\n\nsomething for my uncle\ncard holder\n\x1b climbing harness\n"
 
@@ -85,7 +86,7 @@ def test_a_batch_has_one_log_that_its_slips_name(batch: str, logs: Path, capsys:
     out = " ".join(capsys.readouterr().out.split())
     (path,) = logs.iterdir()
     for number in (1, 3, 4, 5):
-        assert f"Record of this consultation: {path.stem}, line {number}." in out
+        assert f"RECORD {path.stem}, line {number}." in out
     events = read_log(path)[0]
     assert [e.number for e in events if isinstance(e, Entry)] == [1, 3, 4, 5]
     assert next(e.line for e in events if isinstance(e, Typed)) == "belt for jeans, 38 mm wide\nwater=rain"
@@ -291,7 +292,7 @@ def test_standard_input_is_a_file_too(monkeypatch: pytest.MonkeyPatch, capsys: p
     monkeypatch.setattr("sys.stdin", io.StringIO("card holder\ntote"))
     assert main(["recommend", "--batch", "-"]) == 0
     out, err = capsys.readouterr()
-    assert out.count("What to order") == 2
+    assert out.count(f"{ORDER}   ") == 2
     assert err == ""
 
 

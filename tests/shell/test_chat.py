@@ -7,8 +7,10 @@ from collections.abc import Iterator
 import pytest
 from terminal import Terminal
 
-# The line under the prompt begins with the count; it stands there only when a line can be typed.
-READY = "questions left. So far:"
+from advisor.write.page import ORDER
+
+# The order so far stands under the prompt only when a line can be typed.
+READY = "1 of "
 
 
 @pytest.fixture
@@ -20,16 +22,16 @@ def chat() -> Iterator[Terminal]:
 
 def test_a_belt_from_first_prompt_to_order(chat: Terminal) -> None:
     chat.type("belt for jeans, 38 mm wide, waist 92 cm\r", READY)
-    chat.type("change quantity to 1\r", "Changed: quantity 1")
-    chat.type("done\r", "What to order")
-    chat.wait_for("1165 mm x 38 mm")
+    chat.type("change quantity to 1\r", "Changed: 1 to make")
+    chat.type("done\r", f"{ORDER}   ")
+    chat.wait_for("92 cm from the fold to the middle hole")
     chat.type("quit\r")
     assert chat.end() == 0
 
 
 def test_end_of_input_leaves_with_the_advice(chat: Terminal) -> None:
     chat.type("card holder\r", READY)
-    chat.type("\x04", "What to order")
+    chat.type("\x04", f"{ORDER}   ")
     assert chat.end() == 0
 
 
@@ -44,7 +46,7 @@ def test_control_c_cancels_the_line_and_twice_leaves(chat: Terminal) -> None:
 def test_a_dumb_terminal_gets_plain_lines() -> None:
     with Terminal(env={"TERM": "dumb"}) as chat:
         chat.wait_for("What are you making")
-        chat.type("tote\n", "questions left")
+        chat.type("tote\n", "1 of ")
         chat.type("quit\n")
         assert chat.end() == 0
         assert "\x1b" not in chat.raw

@@ -44,6 +44,7 @@ from advisor.rulebase.models import RuleBase
 from advisor.shell import cli
 from advisor.shell.cli import main
 from advisor.shell.logbook import MAX_BYTES, MAX_EVENTS, Logbook, read_log
+from advisor.write.page import ORDER
 
 TALK = ["belt for jeans, 38 mm wide, waist 92 cm", "change quantity to 1", "change experience to beginner",
         "why tannage", "change waist to 100 cm", "?", "don't know", "back", "change experience to professional",
@@ -53,7 +54,7 @@ TALK = ["belt for jeans, 38 mm wide, waist 92 cm", "change quantity to 1", "chan
 @pytest.fixture
 def logs(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, rulebase: RuleBase) -> Path:
     """A folder for the logs of one test; the rule base is not read anew for each command."""
-    monkeypatch.setattr(cli, "load_rulebase", lambda _: rulebase)
+    monkeypatch.setattr(cli, "prepared_rulebase", lambda: rulebase)
     place = tmp_path / "kept"
     monkeypatch.setenv("ADVISOR_LOGS", str(place))
     return place
@@ -89,7 +90,8 @@ def test_a_chat_is_kept_and_says_where(
     assert "derived anew and equal (4 lines typed" in capsys.readouterr().out
     assert main(["replay", str(path)]) == 0
     assert main(["log", "list"]) == 0
-    assert "finished, 4 lines typed; trouser belt: veg tooling" in capsys.readouterr().out
+    listed = " ".join(capsys.readouterr().out.split())
+    assert "finished, 4 lines typed; trouser belt: veg-tan tooling leather" in listed
     assert main(["log", "show", path.stem]) == 0
     assert "> change experience to beginner" in capsys.readouterr().out
 
@@ -136,7 +138,7 @@ def test_a_log_that_cannot_be_written_stops_nothing(
     monkeypatch.setenv("ADVISOR_LOGS", str(tmp_path / place))
     assert talk(monkeypatch, TALK[:3]) == 0
     out, err = capsys.readouterr()
-    assert "What to order" in out
+    assert f"{ORDER}   " in out
     assert "Kept as" not in out
     assert err.count("not kept") == len(err.splitlines()) == 1
 
@@ -249,7 +251,7 @@ def killed_and_resumed(logs: Path, seed: int) -> None:
     done = subprocess.run([sys.executable, "-m", "advisor", "--resume"], input="".join(f"{x}\n" for x in rest),
                           capture_output=True, text=True, timeout=60, check=False)  # fmt: skip
     assert done.returncode == 0, done.stderr
-    assert done.stdout.startswith("Restored: item trouser belt")
+    assert done.stdout.startswith("Restored: trouser belt")
     events, torn = read_log(path)
     assert torn == 0
     once = [line for i, line in enumerate(typed(path)) if i != len(kept) or line != typed(path)[i - 1]]
@@ -273,16 +275,16 @@ def test_a_hang_up_loses_nothing(logs: Path) -> None:
     chat = pexpect.spawn(sys.executable, ["-m", "advisor"], encoding="utf-8", timeout=30, dimensions=(50, 80))
     chat.expect("What are you making")
     chat.send(TALK[0] + "\r")
-    chat.expect("questions left")
+    chat.expect("1 of ")
     chat.send("a dozen half typ")
     chat.close()
     path = the_log(logs)
     assert typed(path) == [TALK[0]]
     again = pexpect.spawn(sys.executable, ["-m", "advisor", "--plain", "--resume"], encoding="utf-8", timeout=30)
-    again.expect("Restored: item trouser belt, strap width 38 mm and waist 920 mm")
+    again.expect("Restored: trouser belt, a belt 38 mm wide and a waist of 92 cm")
     again.expect("> ")
     again.send("change quantity to 3\n")
-    again.expect("Changed: quantity 3")
+    again.expect("Changed: 3 to make")
     again.send("quit\n")
     again.expect(f"Kept as {path.stem}")
     again.expect(pexpect.EOF)
@@ -301,7 +303,7 @@ def test_a_line_typed_but_not_answered_is_answered_on_return(
     capsys.readouterr()
     assert talk(monkeypatch, ["quit"], "--resume") == 0
     out = capsys.readouterr().out
-    assert "> change quantity to 1\nChanged: quantity 1 " in out
+    assert "> change quantity to 1\nChanged: 1 to make " in out
     events = read_log(path)[0]
     assert fold(events).answers["quantity"].values == (1.0,)
     assert main(["replay", path.stem]) == 0
@@ -316,14 +318,14 @@ def test_a_chat_goes_on_in_the_manner_it_was_begun_in(
     capsys.readouterr()
     assert talk(monkeypatch, ["change width to 15", "quit"], "--resume") == 0
     out = capsys.readouterr().out
-    assert "width 15 in" in out
-    assert "Record of this consultation" in out
+    assert "a bag 15 in wide" in out
+    assert "RECORD " in out
     assert main(["replay", path.stem]) == 0
     capsys.readouterr()
     assert main(["log", "show", path.stem]) == 0
-    assert "width 15 in" in capsys.readouterr().out
+    assert "a bag 15 in wide" in capsys.readouterr().out
     assert main(["log", "show", path.stem, "--units", "mm"]) == 0
-    assert "width 381 mm" in capsys.readouterr().out
+    assert "a bag 38.1 cm wide" in capsys.readouterr().out
 
 
 def test_the_last_unfinished_chat_is_found_and_a_finished_one_by_name(
@@ -336,9 +338,9 @@ def test_the_last_unfinished_chat_is_found_and_a_finished_one_by_name(
     older.write_text("".join(older.read_text().splitlines(keepends=True)[:-1]))
     capsys.readouterr()
     assert talk(monkeypatch, ["don't know"], "--resume") == 0
-    assert "Restored: item tote plain and quantity 1." in capsys.readouterr().out
+    assert "Restored: plain tote and 1 to make." in capsys.readouterr().out
     assert talk(monkeypatch, ["change quantity to 2"], "--resume", newer.stem) == 0
-    assert "item card holder" in capsys.readouterr().out
+    assert "Restored: card holder" in capsys.readouterr().out
     for path in (older, newer):
         assert main(["replay", str(path)]) == 0
     assert [type(e) for e in read_log(newer)[0]].count(Ended) == 2
@@ -378,8 +380,8 @@ def test_a_chat_by_pipe_goes_on_after_faults(logs: Path, capsys: pytest.CaptureF
     said = " ".join(out.split())
     assert said.count("That line ran into a fault of mine; it is kept, and nothing changed. Say it another way.") == 2
     assert "/srv" not in out
-    assert "Changed: quantity 2 " in said
-    assert "What to order" in said
+    assert "Changed: 2 to make " in said
+    assert " ORDER " in said
     path = the_log(logs)
     assert f"Kept as {path.stem}" in said
     assert typed(path) == lines
@@ -409,7 +411,7 @@ def test_a_conversation_that_died_on_a_line_goes_on_past_it(
     code, out, err = planted("change quantity to 2\nquit\n", "--resume")
     assert (code, err) == (0, "")
     assert "> as sparkly as can be\nThat line ran into a fault of mine" in out
-    assert "Changed: quantity 2 " in out
+    assert "Changed: 2 to make " in out
     assert main(["replay", path.stem]) == 0
 
 
@@ -559,15 +561,15 @@ def test_what_is_exported_is_derived_anew_first(
     assert "change waist to 100 cm" in out
     assert main(["log", "export", kept.stem, "--as", "svg"]) == 0
     drawn = capsys.readouterr().out
-    assert "waist 1000 mm" in drawn
+    assert "a waist of 100 cm" in drawn
     assert Xml.fromstring(drawn).tag.endswith("svg")
-    monkeypatch.setattr(cli, "load_rulebase", lambda _: changed(rulebase, sha256="0" * 64))
+    monkeypatch.setattr(cli, "prepared_rulebase", lambda: changed(rulebase, sha256="0" * 64))
     assert main(["log", "export", kept.stem, "--as", "svg"]) == 3
     out, err = capsys.readouterr()
     assert (out, "The rule base has changed" in err) == ("", True)
     assert main(["replay", kept.stem]) == 0
     assert "the advice is the same today" in " ".join(capsys.readouterr().out.split())
-    monkeypatch.setattr(cli, "load_rulebase", lambda _: rulebase)
+    monkeypatch.setattr(cli, "prepared_rulebase", lambda: rulebase)
     kept.write_text(kept.read_text().replace('"full_grain"', '"top_grain"'))
     assert main(["log", "export", kept.stem, "--as", "svg"]) == 4
     assert "nothing is exported" in capsys.readouterr().err
@@ -602,7 +604,7 @@ def old(logs: Path) -> Path:
 def test_an_old_log_is_listed_and_shown(old: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["log", "list"]) == 0
     out = " ".join(capsys.readouterr().out.split())
-    assert "chat_of_version_1 finished, 3 lines typed; trouser belt: veg tooling" in out
+    assert "chat_of_version_1 finished, 3 lines typed; trouser belt: veg-tan tooling leather" in out
     assert "recommend_of_version_1 finished, 1 line typed; trouser belt" in out
     for path in old.iterdir():
         assert main(["log", "show", path.stem]) == 0
@@ -614,8 +616,8 @@ def test_an_old_log_is_gone_on_with_by_its_answers(
 ) -> None:
     assert talk(monkeypatch, ["change waist to 100 cm", "quit"], "--resume", "chat_of_version_1") == 0
     out = " ".join(capsys.readouterr().out.split())
-    assert "Restored: item trouser belt, strap width 38 mm, waist 920 mm and quantity 2." in out
-    assert "waist 1000 mm" in out
+    assert "Restored: trouser belt, a belt 38 mm wide, a waist of 92 cm and 2 to make." in out
+    assert "a waist of 100 cm" in out
     events = read_log(old / "chat_of_version_1.jsonl")[0]
     assert [e.version for e in events if isinstance(e, Began | Resumed)] == [1, 2]
     assert fold(events).answers["waist"].values == (1000.0,)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import random
 import re
+import resource
 import signal
 import subprocess
 import sys
@@ -12,6 +13,8 @@ import time
 
 import pytest
 from terminal import Terminal, plain_environment
+
+from advisor.write.page import ORDER, ORDER_SLIP
 
 KEYS = [
     *"abcdefghijklmnopqrstuvwxyz0123456789 ,./?'\"=", "\r", "\t", "\x7f", "\x1b[A", "\x1b[B", "\x1b[C", "\x1b[D",
@@ -45,14 +48,15 @@ def hammered(seed: int, strokes: int) -> None:
             if not terminal.pump(0.005):
                 break
         terminal.pump(0.5)
-        for _ in range(3):
+        # Two in a row leave; keys typed ahead of them may still be heard first.
+        for _ in range(10):
             terminal.type("\x03")
-            if not terminal.pump(0.3):
+            if not terminal.pump(0.5):
                 break
         code = terminal.end()
         no_fault(terminal.raw)
         assert code == 0
-        assert "Rules: leather" in terminal.text()
+        assert "Kept as" in terminal.text()
 
 
 def test_random_keys_do_no_harm() -> None:
@@ -69,11 +73,11 @@ def test_a_paste_of_any_bytes_is_one_answer_and_the_rest_is_kept() -> None:
     rubbish = "".join(chr(c) for c in range(1, 256) if c not in (3, 4, 26, 27, 28))
     with Terminal() as terminal:
         terminal.wait_for("What are you making")
-        terminal.type("belt for jeans\r", "questions left")
+        terminal.type("bifold wallet\r", "1 of ")
         terminal.type(f"\x1b[200~{rubbish}\x1b[201~")
         terminal.pump(0.5)
-        terminal.type("\r", "I did not get that")
-        terminal.type("\x1b[200~done\n\n\x1b[201~\r", "What to order")
+        terminal.type("\r", "I can't tell you that")
+        terminal.type("\x1b[200~done\n\n\x1b[201~\r", f"{ORDER}   ")
         terminal.type("quit\r")
         assert terminal.end() == 0
         no_fault(terminal.raw)
@@ -89,28 +93,33 @@ def test_ten_thousand_lines_pasted_are_one_answer_soon() -> None:
         terminal.type(f"\x1b[200~belt for jeans\n{page}\x1b[201~")
         terminal.pump(0.5)
         terminal.type("\r", "Only the first 2000 characters were read")
-        terminal.wait_for("questions left")
+        terminal.wait_for("1 of ")
         assert time.monotonic() - before < 30
         terminal.type("\x04")
         assert terminal.end() == 0
         no_fault(terminal.raw)
 
 
+def spent() -> float:
+    """Seconds of processor time of the programs run so far: the clock on the wall tells how busy the machine is."""
+    used = resource.getrusage(resource.RUSAGE_CHILDREN)
+    return used.ru_utime + used.ru_stime
+
+
 def flooded(lines: int) -> float:
-    """Seconds that ``lines`` lines of no use take by pipe."""
-    said = "belt for jeans\n" + "".join(f"qwer {n} asdf\n" for n in range(lines)) + "change quantity to 2\n"
-    before = time.monotonic()
+    """Seconds of processor time that ``lines`` lines of no use take by pipe."""
+    said = "bifold wallet\n" + "".join(f"qwer {n} asdf\n" for n in range(lines)) + "change quantity to 2\n"
+    before = spent()
     code, out, err = piped(said.encode())
-    took = time.monotonic() - before
+    took = spent() - before
     assert code == 0
     no_fault(out + err)
-    assert out.count("I did not get that") == lines
-    assert "Changed: quantity 2" in out
+    assert out.count("I found no decoration in that.") == lines
+    assert "Changed: 2 to make" in out
     return took
 
 
 def test_a_thousand_lines_by_pipe_cost_little_each() -> None:
-    # About four milliseconds a line on the machine this was written on; the bound leaves room for a busy one.
     assert flooded(1000) < 30
 
 
@@ -122,12 +131,12 @@ def test_ten_thousand_lines_by_pipe_take_seconds() -> None:
 def test_a_line_of_a_megabyte_and_binary_by_pipe() -> None:
     rubbish = random.Random(5).randbytes(200_000)
     said = b"belt for jeans\n" + b"very " * 200_000 + b"\n" + rubbish + b"\n\x1b[31m3\nchange quantity to 3\n"
-    before = time.monotonic()
+    before = spent()
     code, out, err = piped(said)
-    assert time.monotonic() - before < 30
+    assert spent() - before < 30
     assert code == 0
     no_fault(out + err)
-    assert "Changed: quantity 3" in out
+    assert "Changed: 3 to make" in out
     assert "\x1b" not in out + err
 
 
@@ -144,7 +153,7 @@ def test_plain_mode_has_no_escape_byte_and_keeps_to_sixty_columns(arguments: lis
         assert terminal.end() == 0
         no_fault(terminal.raw)
         assert "\x1b" not in terminal.raw
-        assert "Rules: leather" in terminal.raw
+        assert "Kept as" in terminal.raw
         wide = [line for line in terminal.raw.replace("\r", "").split("\n") if len(line) > 60]
         # What was typed is shown by the terminal itself.
         assert [line for line in wide if not line.startswith("> ")] == []
@@ -161,13 +170,13 @@ def test_plain_and_ordinary_mode_say_the_same() -> None:
             assert terminal.end() == 0
             said[mode] = [line for line in terminal.text().splitlines() if line.strip() not in ("", ">")]
     assert said["ordinary"] == said["plain"]
-    assert any(line.startswith("ORDER SLIP") for line in said["plain"])
+    assert any(line.startswith(ORDER_SLIP) for line in said["plain"])
 
 
 def test_a_storm_of_resizing_loses_nothing() -> None:
     with Terminal(lines=40) as terminal:
         terminal.wait_for("What are you making")
-        terminal.type("belt for jeans\r", "questions left")
+        terminal.type("belt for jeans\r", "1 of ")
         terminal.type("change quantity to 1")
         chance = random.Random(3)
         for _ in range(30):
@@ -175,8 +184,8 @@ def test_a_storm_of_resizing_loses_nothing() -> None:
             terminal.pump(0.01)
         terminal.child.setwinsize(40, 80)
         terminal.pump(0.3)
-        terminal.type("2\r", "Changed: quantity 12")
-        terminal.type("done\r", "for each one:")
+        terminal.type("2\r", "Changed: 12 to make")
+        terminal.type("done\r", "12 buckles")
         terminal.type("\x04")
         assert terminal.end() == 0
         no_fault(terminal.raw)
@@ -192,10 +201,10 @@ def test_a_hang_up_ends_with_the_advice_so_far(sent: signal.Signals) -> None:
         assert child.stdout is not None
         child.stdin.write("belt for jeans\nchange quantity to 12\n")
         child.stdin.flush()
-        while "Changed: quantity 12" not in (line := child.stdout.readline()):
+        while "Changed: 12 to make" not in (line := child.stdout.readline()):
             assert line
         # The question that is open again ends what is said to a line.
-        while "? [" not in (line := child.stdout.readline()):
+        while "(Enter:" not in (line := child.stdout.readline()):
             assert line
         child.send_signal(sent)
         if sent == signal.SIGINT:
@@ -206,15 +215,15 @@ def test_a_hang_up_ends_with_the_advice_so_far(sent: signal.Signals) -> None:
         out, err = child.communicate(timeout=60)
         assert child.returncode == 0
         assert err == ""
-        assert "What to order" in out
-        assert "for each one:" in out
+        assert f"{ORDER}   " in out
+        assert "12 buckles" in out
 
 
 @pytest.mark.parametrize("arguments", [[], ["--plain"]])
 def test_a_terminal_that_goes_away_ends_the_chat(arguments: list[str]) -> None:
     terminal = Terminal(*arguments)
     terminal.wait_for("What are you making")
-    terminal.type("belt for jeans\r", "questions left")
+    terminal.type("belt for jeans\r", "1 of ")
     terminal.child.ptyproc.fileobj.close()
     end = time.monotonic() + 20
     pid, status = 0, 0
@@ -228,11 +237,11 @@ def test_a_terminal_that_goes_away_ends_the_chat(arguments: list[str]) -> None:
 def test_a_request_to_end_leaves_the_terminal_as_it_was() -> None:
     with Terminal(lines=60) as terminal:
         terminal.wait_for("What are you making")
-        terminal.type("belt for jeans\r", "questions left")
+        terminal.type("belt for jeans\r", "1 of ")
         terminal.child.kill(signal.SIGTERM)
         assert terminal.end() == 0
         no_fault(terminal.raw)
-        assert "Rules: leather" in terminal.text()
+        assert f"{ORDER}   " in terminal.text()
         # Bracketed paste is switched off again: the last word on it is "l", not "h".
         assert re.findall(r"\x1b\[\?2004([hl])", terminal.raw)[-1] == "l"
 
@@ -256,16 +265,19 @@ def test_an_empty_line_by_pipe_takes_only_what_is_shown_and_the_end_takes_nothin
     assert code == 0
     lines = out.splitlines()
     empty = [n for n, line in enumerate(lines) if line == "> "]
-    # The last mark is where the input ended: it is followed by the advice.
-    assert len(empty) == 17
+    # Six questions, the check, what is said when all is answered, and leaving: the lines behind it are not read.
+    assert len(empty) == 9
     taken = 0
-    for n in empty[:-1]:
-        shown = "[" in lines[n - 1]
-        assert lines[n + 1].startswith("Taken: " if shown else "This one has no usual value"), lines[n - 1 : n + 2]
-        taken += shown
-    assert 0 < taken < 16
-    assert "Taken: " not in "\n".join(lines[empty[-1] :])
-    assert "Still open" in out
+    for n in empty:
+        start = max(m for m in range(n) if "(" in lines[m] and "Enter:" in " ".join(lines[m : m + 2]))
+        put = " ".join(lines[start:n])
+        if " of 6  " in put:
+            shown = "I don't know" not in put and "not that I know" not in put
+            assert lines[n + 1].startswith("OK: ") == shown, lines[start : n + 2]
+            taken += shown
+    assert 0 < taken < 6
+    assert "OK: " not in "\n".join(lines[empty[-1] :])
+    assert "you left open: waist and skin allergy" in " ".join(out.split())
 
 
 @pytest.mark.parametrize("sent", [signal.SIGTERM, signal.SIGHUP])
@@ -273,11 +285,11 @@ def test_an_empty_line_by_pipe_takes_only_what_is_shown_and_the_end_takes_nothin
 def test_a_signal_right_after_enter_ends_the_chat_with_the_advice(wait: float, sent: signal.Signals) -> None:
     with Terminal(lines=60) as terminal:
         terminal.wait_for("What are you making")
-        terminal.type("belt for jeans\r", "questions left")
+        terminal.type("belt for jeans\r", "1 of ")
         terminal.type("change quantity to 2\r")
         time.sleep(wait)
         terminal.child.kill(sent)
         assert terminal.end(20) == 0
         no_fault(terminal.raw)
-        assert "Rules: leather" in terminal.text()
+        assert f"{ORDER}   " in terminal.text()
         assert "Kept as" in terminal.text()

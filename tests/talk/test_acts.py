@@ -113,7 +113,7 @@ def test_a_size_without_a_name_is_asked_of_which(rulebase: RuleBase) -> None:
 def test_the_last_line_is_taken_back(rulebase: RuleBase) -> None:
     session = begun(rulebase)
     before = dict(session.answers)
-    assert "Taken back: colour red" in say(session, "make it black", "scratch that").replace("black", "red")
+    assert "Taken back: red" in say(session, "make it black", "scratch that").replace("black", "red")
     assert session.answers == before
     say(session, "it is for sale", "undo")
     assert session.answers == before
@@ -153,7 +153,7 @@ def test_allergies_add_up_and_none_is_dropped_unasked(rulebase: RuleBase) -> Non
     session = begun(rulebase, "allergic to chrome", "I am allergic to nickel too")
     assert set(session.answers["allergy"].values) == {"chromium", "nickel"}
     said = say(session, "no allergies")
-    assert "You said chromium and nickel before" in said
+    assert "You said chromium allergy and nickel allergy before" in said
     assert set(session.answers["allergy"].values) == {"chromium", "nickel"}
     say(session, "no")
     assert set(session.answers["allergy"].values) == {"chromium", "nickel"}
@@ -195,7 +195,8 @@ def test_what_fits_no_value_is_asked_again_in_plain_words_with_numbers(rulebase:
     session = begun(rulebase)
     session.questions = (rulebase.attributes["skin_contact"],)
     said = say(session, "banana")
-    assert "type a number: 1 " in said
+    assert "type a number." in said
+    assert "1 not on skin" in said
     assert not any(v.slug in said for v in rulebase.attributes["skin_contact"].values.values() if "_" in v.slug)
     say(session, "2")
     assert session.answers["skin_contact"].values == (list(rulebase.attributes["skin_contact"].values)[1],)
@@ -205,7 +206,7 @@ def test_whatever_is_usual_is_taken_and_named(rulebase: RuleBase) -> None:
     session = begun(rulebase)
     session.questions = (rulebase.attributes["water"],)
     usual = session.known(rulebase.attributes["water"])
-    assert "I take the usual: water" in say(session, "whatever is usual")
+    assert "OK: only splashes." in say(session, "whatever is usual")
     assert session.answers["water"].values == usual
 
 
@@ -215,7 +216,7 @@ def test_the_files_of_words_name_only_what_there_is(rulebase: RuleBase) -> None:
 
 def test_a_number_is_no_pick_of_things_once_another_thing_was_named(rulebase: RuleBase) -> None:
     session = Session(rulebase)
-    assert "Which do you mean?" in session.hear("something for my sister").lines
+    assert "Which do you mean?" in session.hear("something for my dog").lines
     session.hear("card holder")
     for said in ("1", "2"):
         session.hear(said)

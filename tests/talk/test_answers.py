@@ -67,16 +67,20 @@ def test_no_text_ends_in_an_error(rulebase: RuleBase, text: str) -> None:
         read_answer(rulebase, rulebase.attributes[name], text)
 
 
-def test_a_number_picks_a_value_only_where_the_values_were_shown_with_numbers(rulebase: RuleBase) -> None:
-    """A bare "4" beside a child is an age, and must not settle that an old person is meant."""
+def test_a_number_that_may_be_an_age_is_confirmed_before_it_picks(rulebase: RuleBase) -> None:
+    """A bare "4" beside a child may be an age, and must not settle that an old person is meant."""
     session = Session(rulebase)
     session.hear("tote bag for a child")
     assert [q.name for q in session.questions] == ["user_kind"]
-    shown = session.hear("4").lines
-    assert "user_kind" not in session.answers
-    means = rulebase.attributes["user_kind"].values["elderly"].means
-    assert f"  4  {means}" in shown
+    label = rulebase.attributes["user_kind"].values["elderly"].label
+    assert f"4 {label}" in session.prompt()
     session.hear("4")
+    assert "user_kind" not in session.answers
+    assert session.prompt().startswith(f"{label.capitalize()}? yes/no")
+    session.hear("")
+    assert "user_kind" not in session.answers
+    session.hear("4")
+    session.hear("yes")
     assert session.answers["user_kind"].values == ("elderly",)
 
 
@@ -87,3 +91,25 @@ def test_an_age_alone_answers_who_it_is_for(rulebase: RuleBase) -> None:
         session.hear("tote bag for a child")
         session.hear(text)
         assert session.answers["user_kind"].values == (kind,), text
+
+
+@pytest.mark.parametrize(
+    ("text", "value", "rest"),
+    [
+        ("yes he sits in it, hes two", "yes", "he sits in it, hes two"), ("yeah kids too", "yes", "kids too"),
+        ("no its only for show", "no", "its only for show"), ("no sewing", "", ""),
+    ],
+)  # fmt: skip
+def test_a_yes_or_no_that_begins_a_longer_line_is_the_answer(
+    rulebase: RuleBase, text: str, value: str, rest: str
+) -> None:
+    found = read_answer(rulebase, rulebase.attributes["bears_person"], text)
+    assert (found.answer.values[0] if found and found.answer else "", found.rest if found else "") == (value, rest)
+
+
+def test_a_no_beside_the_danger_itself_does_not_close_it(rulebase: RuleBase) -> None:
+    session = Session(rulebase)
+    session.hear("jesses for my hawk")
+    said = session.hear("no, he flies free but he's tethered to a perch with the leash").lines
+    assert "sounds like yes" in " ".join(said)
+    assert "holds_animal" not in session.answers

@@ -22,9 +22,9 @@ from advisor.reasoning.consult import Consultation
 from advisor.reasoning.facts import parse_answers
 from advisor.reasoning.report import report
 from advisor.rulebase.models import RuleBase
-from advisor.talk.drawing import drawing, drawn
-from advisor.talk.graph import RIGHT, Graph, Node, graph_of
-from advisor.talk.layout import place
+from advisor.write.drawing import drawing, drawn
+from advisor.write.graph import RIGHT, Graph, Node, graph_of
+from advisor.write.layout import place
 
 sys.path.append(str(Path(__file__).parents[1] / "snapshots"))
 from test_traces import CASES
@@ -111,7 +111,8 @@ def assert_each_box_is_used_and_rests_on_what_it_matched(
     for node in graph.nodes.values():
         assert node.rank == RIGHT or node.id in tails, node
         if node.kind == "rule":
-            said = {f"fact/{n}" for n in matched[node.title] if run.known[n].origin in ("answered", "read", "supposed")}
+            rule = node.id.removeprefix("rule/")
+            said = {f"fact/{n}" for n in matched[rule] if run.known[n].origin in ("answered", "read", "supposed")}
             assert said <= users.get(node.id, set())
         if node.kind == "answer":
             assert run.known[node.id.removeprefix("fact/")].origin in ("answered", "read")

@@ -14,7 +14,7 @@ from advisor.talk import answering, commands, recording
 from advisor.talk import session as talk
 from advisor.talk.replay import replay
 from advisor.talk.session import Session
-from advisor.talk.telling import log_lines
+from advisor.write.telling import log_lines
 
 FIRST = "belt for jeans, 38 mm wide"
 BY_SENTENCE, BY_COMMAND = "it is for my brother, waist 92 cm", "change waist to 92 cm"
@@ -58,7 +58,7 @@ def test_a_fault_is_told_in_one_sentence_and_nothing_changed(
 ) -> None:
     session, events = begun(rulebase)
     if line == BY_ANSWER:
-        line = next(iter(session.questions[0].values))
+        line = next(iter(session.questions[0].values), "950 mm")
     before, count = standing(session), len(events)
     with monkeypatch.context() as patch:
         patch.setattr(module, name, once(raises(error), getattr(module, name)))

@@ -12,8 +12,8 @@ import pytest
 
 from advisor.rulebase.models import RuleBase
 from advisor.shell.cli import main
-from advisor.talk.graph import graph_of
 from advisor.talk.session import Session
+from advisor.write.graph import graph_of
 
 COMMANDS = (
     "why {}", "why {} in full", "why not {}", "what if {}", "what would change it", "suppositions", "enough",
@@ -67,14 +67,14 @@ def test_the_drawing_and_the_log_speak_in_the_measures_wanted(
     session = Session(rulebase)
     session.hear("belt 38.1 mm wide, waist 92 cm")
     run = session.consultation()
-    assert "strap width 38.1 mm" in {n.text for n in graph_of(run).nodes.values()}
-    assert "strap width 1 1/2 in" in {n.text for n in graph_of(run, "inch").nodes.values()}
+    assert "a belt 38.1 mm wide" in {n.text for n in graph_of(run).nodes.values()}
+    assert "a belt 1 1/2 in wide" in {n.text for n in graph_of(run, "inch").nodes.values()}
     monkeypatch.setenv("ADVISOR_LOGS", str(tmp_path))
-    for sentence, said, options in (
-        ("belt 1 1/2 in wide", "strap width 1 1/2 in", []),
-        ("belt 1 1/2 in wide", "strap width 38.1 mm", ["--units", "mm"]),
-        ("belt 38.1 mm wide", "strap width 38.1 mm", []),
-        ("belt 38.1 mm wide", "strap width 1 1/2 in", ["--units", "inch"]),
+    for sentence, size, options in (
+        ("belt 1 1/2 in wide", "1 1/2 in", []),
+        ("belt 1 1/2 in wide", "38.1 mm", ["--units", "mm"]),
+        ("belt 38.1 mm wide", "38.1 mm", []),
+        ("belt 38.1 mm wide", "1 1/2 in", ["--units", "inch"]),
     ):
         for old in tmp_path.iterdir():
             old.unlink()
@@ -82,6 +82,6 @@ def test_the_drawing_and_the_log_speak_in_the_measures_wanted(
         (log,) = tmp_path.iterdir()
         capsys.readouterr()
         assert main(["log", "show", log.stem, *options]) == 0
-        assert said in capsys.readouterr().out
+        assert f"a belt {size} wide" in capsys.readouterr().out
         assert main(["log", "export", log.stem, "--as", "svg", *options]) == 0
-        assert said in capsys.readouterr().out
+        assert f"a belt {size} wide" in capsys.readouterr().out

@@ -66,11 +66,11 @@ def test_what_is_not_understood_is_named_and_nothing_is_taken(rulebase: RuleBase
     open_before, answers = session.questions, dict(session.answers)
     said = " ".join(session.hear("qwerty").lines)
     assert "Not understood: qwerty." in said
-    assert "Say strap width, width, height and depth" in said
+    assert "Say strap width, finished width, finished height and depth" in said
     assert (session.questions, session.answers) == (open_before, answers)
     # A part that is a sentence of its own is read as one beside the parts in order.
     said = " ".join(session.hear("38 cm wide, sparkly").lines)
-    assert "width 380 mm" in said
+    assert "a bag 38 cm wide" in said
     assert "Not understood: sparkly." in said
 
 
@@ -79,8 +79,8 @@ def test_what_follows_the_sizes_is_read_too(rulebase: RuleBase) -> None:
     session.hear("dog collar")
     assert [q.name for q in session.questions] == ["strap_width", "neck"]
     said = " ".join(session.hear("25, 40 cm, 20 kg, solid brass").lines)
-    assert "strap width 25 mm; neck 400 mm" in said
-    assert "load mass 20 kg" in said
+    assert "a collar 25 mm wide; a dog's neck of 40 cm" in said
+    assert "a dog of 20 kg" in said
     assert session.answers["hardware_metal"].values == ("brass_solid",)
 
 

@@ -10,9 +10,9 @@ import pytest
 
 from advisor import Advice, consult
 from advisor.rulebase.models import RuleBase
-from advisor.talk.wording import advice_lines
+from advisor.write.screen import advice_lines
 
-SAMPLE, SEED, WIDTH = 300, 20, 80
+SAMPLE, SEED, WIDTH = 100, 20, 80
 
 
 def pairs(rulebase: RuleBase) -> list[tuple[str, str]]:

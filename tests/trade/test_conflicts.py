@@ -36,8 +36,8 @@ def met(rulebase: RuleBase, advice: Advice, entry: Mapping[str, Any]) -> Iterato
         rules = [{r.rule for r in c.reasons} for c in advice.conflicts if c.about == "weight"]
         yield "weight", set(entry["weight"]) in rules and advice.decisions.weight.order_as is None
     if "unmet" in entry:
-        lost = entry["unmet"].replace("_", " ")
-        yield "unmet", any(c.about.startswith("the wished") and lost in c.outcome for c in advice.conflicts)
+        left = (c.outcome for c in advice.conflicts if c.outcome.code == "wish_left_out")
+        yield "unmet", any(o.params["candidate"] == entry["unmet"] for o in left)
     if "rule" in entry:
         yield "rule", any(s.rule == entry["rule"] and s.withdrawn_by is None for s in advice.trace)
     if "caution" in entry:

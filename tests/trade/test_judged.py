@@ -1,4 +1,4 @@
-"""Whole commissions as a leatherworker judged them, line by line; the table beside this file explains its words."""
+"""Whole commissions as a leatherworker judged them, line by line; the tables beside this file explain their words."""
 
 from __future__ import annotations
 
@@ -13,12 +13,17 @@ from advisor import Advice, consult
 from advisor.leather.units import MM_PER_OUNCE
 from advisor.read.reader import read_sentence
 from advisor.rulebase.models import RuleBase
-from advisor.talk.wording import advice_lines
+from advisor.write.screen import advice_lines
 
-CASES: dict[str, dict[str, Any]] = tomllib.loads((Path(__file__).parent / "judged.toml").read_text("utf-8"))
+FILES = ("judged.toml", "judged_worn.toml")
+CASES: dict[str, dict[str, Any]] = {
+    name: case
+    for file in FILES
+    for name, case in tomllib.loads((Path(__file__).parent / file).read_text("utf-8")).items()
+}
 CHOICES = ("tannage", "grain", "surface", "temper", "cut", "form", "species")
 TOLD = {"say", "answers", "judge"}
-WORDS = {*TOLD, *CHOICES, "outcome", "order", "oz", "never", "cautions", "without", "clashes", "remark"}
+WORDS = {*TOLD, *CHOICES, "outcome", "order", "oz", "never", "cautions", "without", "clashes", "remark", "guide"}
 
 
 def advised(rulebase: RuleBase, case: Mapping[str, Any]) -> Advice:
@@ -37,10 +42,19 @@ def wrong(rulebase: RuleBase, advice: Advice, case: Mapping[str, Any]) -> Iterat
         chosen = getattr(decisions, name).chosen
         if name in case and (not chosen or chosen[0] not in case[name]):
             yield f"{name} {chosen}"
-    if "oz" in case:
-        low, high = decisions.weight.low_mm, decisions.weight.high_mm
-        if low is None or high is None or high < case["oz"][0] * MM_PER_OUNCE or low > case["oz"][1] * MM_PER_OUNCE:
-            yield f"weight {decisions.weight.order_as}"
+    low, high = decisions.weight.low_mm, decisions.weight.high_mm
+    thin, thick = (ounces * MM_PER_OUNCE for ounces in case.get("oz", (0, 99)))
+    if "oz" in case and (low is None or high is None or high < thin or low > thick):
+        yield f"weight {decisions.weight.order_as}"
+    if "guide" in case:
+        source, thin, thick = case["guide"]
+        assert rulebase.sources[source].opened
+        item = advice.facts["item"].value
+        usual = rulebase.rules.get(f"{item}/usual-weight")
+        if usual is None or source not in usual.source:
+            yield f"the item does not cite {source}"
+        if low is None or high is None or high < thin or low > thick:
+            yield f"weight {decisions.weight.order_as}, and the guide says {thin} to {thick} mm"
     for name, _, candidate in (never.partition(".") for never in case.get("never", ())):
         assert candidate in rulebase.decisions[name].candidates, f"{name}.{candidate} is nothing that could be chosen"
         choice = getattr(decisions, name)
@@ -52,7 +66,7 @@ def wrong(rulebase: RuleBase, advice: Advice, case: Mapping[str, Any]) -> Iterat
     yield from (f"caution {c}" for c in case.get("without", ()) if c in applied)
     abouts = {c.about for c in advice.conflicts}
     yield from (f"no clash {c}" for c in case.get("clashes", ()) if rulebase.clashes[c].between not in abouts)
-    if case.get("remark") and "Makers differ" not in advice_lines(rulebase, advice):
+    if case.get("remark") and "Makers differ" not in advice_lines(rulebase, advice, full=True):
         yield "nothing about makers who differ"
 
 

@@ -1,0 +1,44 @@
+"""What the program itself says, as a code with its parameters; ``advisor.write.catalogue`` has the sentence for each.
+
+Logic, advice, proofs and logs hold codes and compare codes. A sentence is only ever added for somebody who reads it.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from pydantic import BaseModel, ConfigDict, Field
+
+Param = str | float | list[str]
+"""A slug or other text, a number in the unit that the name of the parameter ends with, or several slugs."""
+
+
+class Saying(BaseModel):
+    """One thing said: ``params`` go into the sentence, ``text`` is that sentence where one was added, else empty."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
+
+    code: str
+    params: dict[str, Param] = Field(default_factory=dict)
+    text: str = ""
+
+    def written(self) -> dict[str, Any]:
+        """The code and its parameters alone, as a proof holds them."""
+        return {"code": self.code, "params": dict(self.params)}
+
+    def __str__(self) -> str:
+        told = ", ".join(f"{name}={value}" for name, value in self.params.items())
+        return f"{self.code}({told})"
+
+
+def say(code: str, **params: Param) -> Saying:
+    """A code with its parameters."""
+    return Saying(code=code, params=params)
+
+
+def without_texts(value: Any) -> Any:
+    """Plain values without the sentences that stand beside codes."""
+    if isinstance(value, dict):
+        coded = value.keys() == {"code", "params", "text"}
+        return {k: without_texts(v) for k, v in value.items() if not (coded and k == "text")}
+    return [without_texts(v) for v in value] if isinstance(value, list) else value

@@ -1,0 +1,98 @@
+"""Whose age a number is and what follows of it: ``words/people.toml``."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+
+from pydantic import Field
+
+from ..errors import RuleBaseError
+from ..rulebase.files import Shape, Slug
+from ..rulebase.models import RuleBase
+from ..rulebase.words import words_file
+from .lexicon import fold
+
+FILE = "words/people.toml"
+
+
+class RawAge(Shape):
+    """A value for somebody from ``least`` years on and ``below`` so many."""
+
+    value: Slug
+    least: float = Field(ge=0)
+    below: float = Field(gt=0)
+    child: bool = False
+
+
+class PeopleFile(Shape):
+    """words/people.toml.
+
+    ``attribute`` is who the thing is for, ``age`` its values by years. ``young`` are words for somebody who may be a
+    child or grown: they count beside an age, and so do ``grown``, who are no children. ``easing`` are values that are
+    taken only from words spelt clearly,
+    ``lining`` words behind a leather that is only the lining, ``said_back`` attributes of which a refusal is shown.
+    ``rooms`` are places named after somebody, ``near`` what somebody does who is only near.
+    """
+
+    attribute: Slug
+    age: tuple[RawAge, ...] = ()
+    young: tuple[str, ...] = ()
+    grown: tuple[str, ...] = ()
+    easing: tuple[str, ...] = ()
+    lined: tuple[str, ...] = ()
+    lining: tuple[str, ...] = ()
+    rooms: tuple[str, ...] = ()
+    near: tuple[str, ...] = ()
+    said_back: tuple[Slug, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Ages:
+    """Who somebody of an age is in a rule base; the words are folded. ``attribute`` is "" where nobody asks."""
+
+    attribute: str = ""
+    bands: tuple[RawAge, ...] = ()
+    young: frozenset[str] = frozenset()
+    grown: frozenset[str] = frozenset()
+    easing: frozenset[str] = frozenset()
+    lined: frozenset[str] = frozenset()
+    lining: frozenset[str] = frozenset()
+    said_back: frozenset[str] = field(default=frozenset())
+    rooms: frozenset[str] = frozenset()
+    near: frozenset[str] = frozenset()
+
+    def of(self, years: float) -> RawAge | None:
+        """Who somebody so old is, or None where nothing follows of it."""
+        return next((band for band in self.bands if band.least <= years < band.below), None)
+
+    @property
+    def children(self) -> tuple[str, ...]:
+        """The values that a child can have, the youngest first."""
+        return tuple(band.value for band in self.bands if band.child)
+
+
+def ages(rulebase: RuleBase) -> Ages:
+    """What follows of ages, read once. Raises RuleBaseError with every mistake in the file."""
+    made: Ages = rulebase.once("ages", _read)
+    return made
+
+
+def _read(rulebase: RuleBase) -> Ages:
+    raw = words_file(rulebase, FILE, PeopleFile)
+    if raw is None:
+        return Ages()
+    reader = rulebase.memo["words"]
+    known = rulebase.attributes[raw.attribute].values if raw.attribute in rulebase.attributes else {}
+    for band in (b for b in raw.age if b.value not in known):
+        reader.wrong(FILE, ("age", 0), band.value, f'"{band.value}" is no value of "{raw.attribute}".')
+    if reader.problems:
+        raise RuleBaseError(reader.problems)
+    return Ages(
+        raw.attribute, raw.age, _folded(raw.young), _folded(raw.grown), frozenset(raw.easing),
+        _folded(raw.lined), _folded(raw.lining), frozenset(raw.said_back), _folded(raw.rooms), _folded(raw.near),
+    )  # fmt: skip
+
+
+def _folded(words: Iterable[str]) -> frozenset[str]:
+    return frozenset(map(fold, words))

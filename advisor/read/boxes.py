@@ -1,0 +1,100 @@
+"""Sizes said together: "36 x 38 x 12 cm", "an A5 notebook", "14 by 5"."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from ..leather.units import UnitError, number, parse_quantity
+from .notes import Notes
+from .numbers import SHEETS, Size, fits
+from .purposes import purposes
+
+_LONG = ("ft", "foot", "feet", "'", "m", "metre", "metres", "meter", "meters", "mtr", "mtrs")
+_STRIP = 3
+"""From how many times its width on a thing is a strip, of which the longer size is the length."""
+
+
+class Boxes:
+    """Gives the sizes of a box to the sides of the thing; ``item`` is the thing being made, if it is known."""
+
+    def __init__(self, notes: Notes, item: str | None) -> None:
+        self.notes, self.said, self.base, self.item = notes, notes.said, notes.base, item
+        self.uses = self.said.lexicon.uses.get(item or "", frozenset())
+        self.strap_width = purposes(notes.base).strap_width
+
+    def names(self, s: Size) -> list[str]:
+        """The attributes that the sizes of a box are of, in their order; [] where that is not clear."""
+        if not self.uses:
+            if self.item:
+                return []
+            sizes = _in_one_unit(s)
+            if len(sizes) == 2 and 0 < min(sizes) * _STRIP <= max(sizes):
+                return ["width", "length"] if sizes[0] < sizes[1] else ["length", "width"]
+            sheet = self.notes.text(s.start, s.end)[:2].lower() in {name[:2] for name in SHEETS}
+            return ["width", "height"] if sheet else ["width", "length", "depth"][: len(s.values)]
+        order: tuple[str, ...] = ("height", "width", "depth")
+        if "length" in self.uses:
+            order = ("length", "width", "height", "depth")
+        elif "depth" in self.uses and len(s.values) > 2:
+            order = ("width", "height", "depth")
+        names = [n for n in order if n in self.uses]
+        if len(s.values) == 2 and names[:2] in (["height", "width"], ["length", "width"]):
+            return self.upright_or_not(s, names[0])
+        if len(s.values) == 2 and names in (["length"], []) and self.strap_width in self.uses:
+            # "3/4 x 22": a strap is as wide as the smaller.
+            return [self.strap_width, "length"] if s.values[0] <= s.values[1] else ["length", self.strap_width]
+        return names
+
+    def place(self, s: Size) -> None:
+        """ "36 x 38 x 12 cm": the sizes the item's pattern uses, in their usual order."""
+        if self.said.scope(s.at)[0] == "no":
+            # "Not an A4 folio" says no size.
+            self.notes.left.append((s.start, s.end))
+            return
+        names = self.names(s)
+        values = s.values[:1] if len(names) == 1 and len(set(s.values)) == 1 else s.values
+        if not s.unit:
+            self.notes.keep(s)
+        elif not self.item and self.too_large(s, names):
+            said_back = f"size {self.notes.text(s.start, s.end)}"
+            self.notes.point(said_back, (s.start, s.end), said_back)
+        elif len(values) > len(names) or not fits(s.unit, self.base.attributes[names[0]]):
+            words = self.notes.text(s.start, s.end)
+            self.notes.point(f"size {words}", (s.start, s.end), f"size {words}")
+            self.notes.doubt((s.start, s.end), "has no meaning here; name the item, or say which size is which")
+        else:
+            for name, value, unit in zip(names, values, s.units, strict=False):
+                # "3/8 x 6 ft": a part of one is inches, whatever the length is in.
+                own = unit or ("in" if value < 1 and s.unit in _LONG else s.unit)
+                self.notes.number(self.base.attributes[name], s, f"{number(value, 6)} {own}", s.at, s.at)
+
+    def too_large(self, s: Size, names: Sequence[str]) -> bool:
+        """Whether a size is outside what is asked of any thing, so that it can only be said back."""
+        if not names or not fits(s.unit, self.base.attributes[names[0]]):
+            return False
+        return any(
+            value > 0 and fits(unit or s.unit, self.base.attributes[name])
+            and parse_quantity(f"{number(value, 6)} {unit or s.unit}", "mm") > (self.base.attributes[name].high or 0)
+            for name, value, unit in zip(names, s.values, s.units, strict=False)
+        )  # fmt: skip
+
+    def upright_or_not(self, s: Size, name: str) -> list[str]:
+        """Which of two sizes is the width and which ``name``: the longer one goes the way the item is usually longer.
+
+        Where it is about as wide as high the width is said first, a length before the width.
+        """
+        usual = self.base.items[self.item or ""].supposes
+        width, height = usual.get("width", (0.0,))[0], usual.get(name, (0.0,))[0]
+        if not width or not height or 5 / 6 < float(width) / float(height) < 6 / 5:
+            return ["width", name] if name == "height" else [name, "width"]
+        wide = float(width) > float(height)
+        return ["width", name] if (_in_one_unit(s)[0] >= _in_one_unit(s)[1]) == wide else [name, "width"]
+
+
+def _in_one_unit(s: Size) -> list[float]:
+    """The sizes of a box to be compared: in mm, or as they are where no unit of length is said."""
+    try:
+        return [parse_quantity(f"{number(value, 6)} {unit or s.unit}", "mm")
+                for value, unit in zip(s.values, s.units, strict=True)]  # fmt: skip
+    except UnitError:
+        return list(s.values)

@@ -1,0 +1,219 @@
+"""Numbers without a unit given to what they count: "six coasters", "14 off", "shoulder x3", "a pair of straps"."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Sequence
+
+from ..leather.units import number
+from ..rulebase.models import Attribute
+from . import lexicon as lex
+from .leathers import Leathers
+from .left_out import DESCRIBING
+from .notes import Notes
+from .numbers import Size
+
+Cue = tuple[Sequence[Attribute], int, int, int]
+"""What a size can be: the attributes, how far the words are that say so, and the first and the last of them."""
+QUANTITY = "quantity"
+_N = re.compile(r"\bn(?:o|r)?\.? *=? *$", re.IGNORECASE)
+_REACH = 4
+"""Over how many words a number may stand from the things that it counts."""
+_OF_ANOTHER = frozenset((
+    "with", "for", "has", "have", "having", "hold", "holds", "holding", "of", "my", "the", "these", "those", "made",
+    "takes", "fit", "fits", "by", "than", "on", "in", "between", "carry", "carries", "to", "and",
+))  # fmt: skip
+"""Words before a number by which it counts something else than what is to be made."""
+
+
+_WANTING = frozenset(("need", "want", "say", "order", "after"))
+_ALONE = frozenset((",", ".", ";", "!", "?", "please", "in", "will"))
+_PART_OF = frozenset(("something", "thing", "anything"))
+
+
+class Counts:
+    """Places the counts of one sentence; ``cue`` finds what the words near a number say that it is."""
+
+    def __init__(self, notes: Notes, leathers: Leathers, cue: Callable[[Size], Cue | None]) -> None:
+        self.notes, self.said, self.base, self.leathers, self.cue = notes, notes.said, notes.base, leathers, cue
+
+    def some(self, s: Size) -> None:
+        """ "20 or 30 coasters": how many stays open between the two."""
+        owner = self.said.owner.get(s.at)
+        pieces = self.said.word(s.at) in ("piece", "pcs")
+        if (pieces or (owner and owner.attribute == "item")) and len(s.values) == 2:
+            low, high = (number(value, 6) for value in sorted(s.values))
+            self.notes.range(self.base.attributes[QUANTITY], s, (low, high), s.at, s.at)
+        else:
+            last = s.at + (not self.said.ends(s.at) and s.at not in self.said.owner)
+            self.notes.left.append(self.notes.around(s, s.at, last))
+
+    def times(self, s: Size) -> None:
+        """ "Key fobs x 50", "12 x wallets", "shoulder x3": how many of what stands beside it, or of the thing."""
+        quantity = self.base.attributes[QUANTITY]
+        for i in (s.at - 1, s.at):
+            owner = self.said.owner.get(i)
+            if owner and owner.attribute == "item" and self.of_the_second(owner.first):
+                self.notes.left.append(self.notes.around(s, owner.first, owner.last))
+                return
+            if owner and owner.attribute == "item":
+                self.notes.number(quantity, s, number(s.values[0], 6), owner.first, owner.last)
+                return
+        if self.leathers.count(s):
+            return
+        if sum(o.kind == "times" for o in self.said.sizes) == 1 and s.values[0] >= 1:
+            self.notes.number(quantity, s, number(s.values[0], 6), s.at, s.at)
+        else:
+            self.notes.doubt((s.start, s.end), "has no unit or no meaning here; say what it counts or measures")
+
+    def of_the_second(self, i: int) -> bool:
+        """Whether the word at ``i`` names another thing than the one that is taken."""
+        return any(c.first <= i < c.last for c in self.notes.named.others) and self.notes.named.taken is not None
+
+    def pairs(self) -> None:
+        """ "A pair of straps": two of them, where the thing is not a pair by itself."""
+        quantity = self.base.attributes[QUANTITY]
+        named = self.notes.named.taken
+        if quantity.name in self.notes.facts or (named and named.thing.name.startswith("pair of")):
+            return
+        for i, word in enumerate(self.said.words):
+            counted = any(s.at == i for s in self.said.sizes)
+            if word == "pair" and self.said.word(i + 1) == "of" and not counted and not self.said.scope(i)[0]:
+                after = i + 2
+                while after < i + 5 and (self.describes(after) or self.said.word(after) in lex.PLAIN):
+                    after += 1
+                owner = self.said.owner.get(after)
+                if owner and owner.attribute == "item":
+                    self.notes.add(quantity.name, 2.0, i, i + 2)
+                    return
+
+    def count(self, s: Size) -> None:
+        """A number without a unit: how many items or pieces, or a count next to its cue."""
+        said, at, text = self.said, s.at, number(s.values[0], 6)
+        quantity, hit, after = self.base.attributes[QUANTITY], self.cue(s), at
+        if (said.word(at), said.word(at + 1)) == ("or", "so"):
+            after = at + 2
+        while after < at + 4 and self.describes(after):
+            after += 1
+        owner = said.owner.get(after)
+        item = owner if owner and owner.attribute == "item" and (owner.first == after or owner.first < at) else None
+        if item and (
+            s.values[0] == 1 or any(t.plural and t.word not in lex.KID for t in said.tokens[item.first : item.last])
+        ):
+            self.notes.number(quantity, s, text, min(at, item.first), item.last)
+        elif self.leathers.count(s):
+            return
+        elif said.word(at) == "off" and (
+            said.ends(at + 1) or said.owner.get(at + 1) or said.tokens[at + 1].plural
+        ):
+            # "14 off" is how a workshop says 14 of them.
+            self.notes.number(quantity, s, text, at, at + 1)
+        elif said.word(at - 1) == "," and (
+            (said.word(at) in (",", ".") and self.many(at - 2))
+            or (s.values[0] > 1 and said.word(at) in ".,;!?" and self.many_before(at - 1))
+        ):
+            self.notes.number(quantity, s, text, at, at)
+        elif text == "1" and (said.word(at) == "of" or said.word(at - 1) in ("every", "each", "any")):
+            # "One of those pouches", "every one of them" count nothing.
+            self.notes.left.append((s.start, s.end))
+        elif said.word(at) == "of" and said.word(at + 1) in ("them", "these", "those"):
+            self.notes.number(quantity, s, text, at, at + 2)
+        elif said.word(at) == "pair":
+            self.of_pairs(s, at)
+        elif said.word(at) in ("piece", "pcs") and (said.ends(at + 1) or self.said.shortened):
+            self.notes.number(quantity, s, text, at, at + 1)
+        elif hit and hit[1] == 0 and (hit[0][0] is not quantity or said.ends(at)):
+            self.notes.number(hit[0][0], s, text, min(hit[2], at), max(hit[3], at))
+        elif self.wanted(s):
+            self.notes.number(quantity, s, text, at - 1, at)
+        elif self.of_people(s) or self.at_each(s) or self.behind_them(s) or (s.values[0] > 1 and self.of_things(at)):
+            self.notes.number(quantity, s, text, at, at)
+        elif not said.ends(at):
+            last = at
+            while last < at + 3 and not said.ends(last) and last not in said.owner and last not in self.notes.used:
+                last += 1
+            self.notes.used.update(range(at, last))
+            self.notes.left.append((s.start, said.span(at, last)[1] if last > at else s.end))
+        elif any(c.isdigit() for c in self.notes.text(s.start, s.end)):
+            self.notes.doubt((s.start, s.end), "has no unit or no meaning here; say what it counts or measures")
+        elif self.notes.text(s.start, s.end).lower() != "one":
+            self.notes.left.append((s.start, s.end))
+
+    def wanted(self, s: Size) -> bool:
+        """ "I need 14", "say forty", ", a dozen,": a number alone that is wanted, or a dozen between two marks."""
+        said, at = self.said, s.at
+        if s.values[0] < 2 or not s.values[0].is_integer() or said.word(at) not in _ALONE or said.scope(at)[0]:
+            return False
+        dozen = "doz" in self.notes.text(s.start, s.end).lower()
+        closed = said.word(at) != "will" or said.word(at + 1) == "do"
+        told = said.word(at - 1) in _WANTING or (dozen and said.word(at - 1) in (",", ".", ";"))
+        named = self.notes.named.taken is not None or bool(self.notes.named.candidates)
+        return told and closed and named and QUANTITY not in self.notes.facts
+
+    def of_people(self, s: Size) -> bool:
+        """ "24 nine year olds are each to make one": whether so many people of an age get one each."""
+        aged = any(o.kind == "age" and 0 <= o.start - s.end <= 1 for o in self.said.sizes)
+        return aged and "each" in self.said.words[s.at :]
+
+    def at_each(self, s: Size) -> bool:
+        """ "12 @ 54 x 1", "n 8,": whether a sign of the counter makes a number a count."""
+        after = self.said.text[s.end :].lstrip()[:1]
+        return after == "@" or (after in ("", ",", ";", ".") and bool(_N.search(self.said.text[: s.start])))
+
+    def of_things(self, at: int) -> bool:
+        """ "Eighteen little loops for pulling drawers open": whether plural things that may be meant follow at ``at``.
+
+        What is had, held or made for so many is not how many are made.
+        """
+        said = self.said
+        told = QUANTITY in self.notes.facts or self.notes.named.taken is not None
+        # "Something for firewood, two handles" tells of its parts.
+        told |= said.word(at - 1) == "," and not _PART_OF.isdisjoint(said.words[: at - 1])
+        if told or said.word(at - 1) in _OF_ANOTHER or said.scope(at)[0]:
+            return False
+        for i in range(at, min(at + _REACH, len(said.words))):
+            word, token = said.words[i], said.tokens[i]
+            owner = said.owner.get(i)
+            if said.ends(i) or word in lex.KID or token.owner or (owner and token.plural and owner.attribute != "item"):
+                return False
+            shaped = (word,) in said.lexicon.forms or word in said.lexicon.heads
+            meant = any(c.first <= i < c.last for c in self.notes.named.candidates)
+            if token.plural and (shaped or meant):
+                return True
+        return False
+
+    def behind_them(self, s: Size) -> bool:
+        """ "Key fobs 100": whether a number stands right behind the things and before a mark or the end."""
+        if not self.many_before(s.at) or not (self.said.ends(s.at) or self.said.word(s.at) == "ish"):
+            return False
+        owner = self.said.owner.get(s.at - 1)
+        return bool(owner and owner.attribute == "item") and self.said.word(s.at) in ".,;!?"
+
+    def of_pairs(self, s: Size, at: int) -> None:
+        """ "3 pairs of braces", "3 pairs rowlock leathers": pairs where the thing is one, else two of each."""
+        named = self.notes.named.taken
+        named = named or next(iter(self.notes.named.candidates), None)
+        paired = named is not None and named.thing.name.startswith("pair of")
+        count = s.values[0] if paired else 2 * s.values[0]
+        end = at + 1 + (self.said.word(at + 1) == "of")
+        owner = self.said.owner.get(end)
+        if paired or (owner and owner.attribute == "item"):
+            self.notes.number(self.base.attributes[QUANTITY], s, number(count, 6), at, end)
+        else:
+            self.notes.left.append(self.notes.around(s, at, end))
+
+    def describes(self, i: int) -> bool:
+        """Whether the word at ``i`` only says of what kind the next noun is, as in "six round coasters"."""
+        owner = self.said.owner.get(i)
+        return owner.attribute != "item" if owner else self.said.word(i) in DESCRIBING
+
+    def many_before(self, i: int) -> bool:
+        """ "Key fobs for the market, a dozen": whether the only thing named before ``i`` stands in the plural."""
+        items = {o for k in range(i) if (o := self.said.owner.get(k)) and o.attribute == "item"}
+        counted = any(o.kind in ("bare", "times") and o.at < i for o in self.said.sizes)
+        return len(items) == 1 and not counted and self.said.tokens[next(iter(items)).last - 1].plural
+
+    def many(self, i: int) -> bool:
+        """Whether the word at ``i`` ends the name of the item in the plural."""
+        owner = self.said.owner.get(i)
+        return bool(owner and owner.attribute == "item" and self.said.tokens[i].plural)

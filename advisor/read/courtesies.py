@@ -1,0 +1,53 @@
+"""Lines that say nothing of the job: that somebody is thinking, agrees, or means what was said before."""
+
+from __future__ import annotations
+
+import re
+
+_WHILE = r"(?:moment|sec(?:ond)?|minute|tick)"
+_WAITS = re.compile(
+    r"(?:(?:ok(?:ay)?|right|well|so|oh|ah)[ ,.!…-]*)*"
+    r"(?:(?:um+|uh+|er+m?|hm+|mm+|wait(?: a " + _WHILE + r")?|hang on|hold (?:on|up)|thinking|bear with me|where was i"
+    rf"|(?:just |give me )?(?:a|one) {_WHILE}|back in (?:a|one) {_WHILE}|(?:let's|let us|lemme|let me) see"
+    r"|(?:let me|i'?ll|i have to|i need to|i'?d have to)(?: just| go and| quickly)?"
+    r" (?:think|check|look|measure|ask|find out|find a tape)(?: it| that| first| him| her| them| my \w+| about it)*)"
+    r"(?: then| please)?[ ,.!…-]*)+",
+    re.IGNORECASE,
+)
+_AGREES = re.compile(
+    r"(?:(?:yes|yep|yeah|ok(?:ay)?|right|correct|fine|good|great|perfect|lovely|thanks|thank you|ta|cheers"
+    r"|(?:all|looks) good|that'?s (?:right|fine|good|correct)|go (?:on|ahead)|it is)[ ,.!]*)+",
+    re.IGNORECASE,
+)
+_AS_BEFORE = re.compile(
+    r"(?:(?:the )?same|as|like)(?: again)?(?: as| like)? ?"
+    r"(?:before|last time|the last(?: one)?|the other(?: one)?|above|usual|i said|always|again)?"
+    r"|ditto|(?:like |as )?i (?:already )?(?:said|told you)(?: (?:that|so|already|before))?",
+    re.IGNORECASE,
+)
+_MANNERS_BEFORE = re.compile(
+    r"^(?:(?:oops|oh|ok|okay|sorry|right|please|now|er|um|hm|can you|could you)[ ,.]+)+", re.IGNORECASE
+)
+_MANNERS_AFTER = re.compile(r"[ ,]+(?:please|then|now|thanks|thank you)[.!]*$", re.IGNORECASE)
+
+
+def only_waits(text: str) -> bool:
+    """Whether the line only holds the talk up: "hm", "wait", "let me measure it"."""
+    return _WAITS.fullmatch(text.strip().replace("’", "'")) is not None
+
+
+def agrees(text: str) -> bool:
+    """Whether the line only agrees: "yes, looks good", "ok thanks"."""
+    return _AGREES.fullmatch(text.strip().replace("’", "'")) is not None
+
+
+def is_as_before(text: str) -> bool:
+    """Whether the line refers to what was said before: "same as last time", "ditto"."""
+    words = re.sub(r"\s+please$", "", text.strip(" .!").replace("’", "'"), flags=re.IGNORECASE)
+    return _AS_BEFORE.fullmatch(words) is not None
+
+
+def without_manners(text: str) -> str:
+    """The line without "oops", "please" and the like around it; the line itself where nothing else is left."""
+    words = _MANNERS_BEFORE.sub("", text.strip())
+    return _MANNERS_AFTER.sub("", words) or text

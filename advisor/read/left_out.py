@@ -1,0 +1,174 @@
+"""The unit of a size that is said without one: said once for all, told by a leather beside it or by the usual size.
+
+A unit that is only likely is said back. Where none is, the size stays as it is and is asked about.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Sequence
+
+from ..errors import shown
+from ..leather.units import number, parse_quantity, system_of
+from . import lexicon as lex
+from .hints import usual_sizes
+from .leathers import Leathers
+from .notes import Notes
+from .numbers import Size, fits
+from .offered import thickness
+from .purposes import purposes
+from .roles import Roles
+from .sides import GENERAL, SIDEWAYS, Sides
+
+AROUND = "around"
+"""What stands for the attribute of a measure round the outside of a thing that has none."""
+THICKEST_SAID = 8
+"""A thickness without its word is at most so many mm (common practice); what is more is the size of something."""
+# Adjectives of plain English that may stand between a number and what it counts.
+DESCRIBING = lex.PLAIN | lex.folded(
+    """round square oval identical matching same different similar separate spare extra leather simple individual
+    personalised personalized custom handmade single double soft hard stiff flat slim light heavy tall wide"""
+)
+# The unit of all sizes said once: "34 high, 12 deep, in cm".
+_ALL_IN = re.compile(
+    r"\b(?:in|all|all in|(?:sizes?|measurements?|dimensions?)(?: are)?(?: all)? in)\s+"
+    r"(mm|cm|millimet(?:re|er)s|centimet(?:re|er)s|inches|inch)\b(?!\s*[\d(])"
+)
+# A part of one is a part of an inch: "1 1/2 x 7", "six and a half by two".
+_OF_AN_INCH = re.compile(r"\d/\d|[¼-¾⅐-⅞]|\b(?:half|quarters?|quaters?|thirds?|eighths?|sixteenths?)\b")
+_THICK = "thick"
+_UNITS_TRIED = ("mm", "cm", "in")
+_CLEARLY = 1.5
+"""How much nearer to the usual size one unit must bring a number than the next."""
+_INCHES_TO = 24
+"""Up to which number a size without a unit is taken as inches."""
+_SPELT_INCHES_TO = 40
+"""Up to which number a size that is spelt out is taken as inches: "two wide and thirty long" (common practice)."""
+_TOUCH = 3
+"""Within how many words of a thickness the leather it is of must be named."""
+
+
+class LeftOut:
+    """Gives the sizes of one sentence the units that were left out. ``thin`` holds where thicknesses begin."""
+
+    def __init__(self, notes: Notes, item: str | None, leathers: Leathers, sides: Sides) -> None:
+        self.notes, self.said, self.base, self.item, self.leathers = notes, notes.said, notes.base, item, leathers
+        self.sides, self.purposes = sides, purposes(notes.base)
+        self.uses = self.said.lexicon.uses.get(item or "", frozenset())
+        self.thin = set[int]()
+
+    def give(self, box_names: Callable[[Size], list[str]]) -> None:
+        """Gives every size its unit; ``box_names`` tells what the sizes of a box are of."""
+        self.give_units()
+        self.find_thicknesses()
+        self.assume_units(box_names)
+
+    def give_units(self) -> None:
+        """Gives the sizes without a unit the one that is said once for all of them."""
+        found = {m[1]: m for m in _ALL_IN.finditer(self.said.text.lower())}
+        if len(found) != 1:
+            return
+        unit, m = found.popitem()
+        spelt = "in" if unit.startswith("inch") else "cm" if unit.startswith("c") else "mm"
+        for n, s in enumerate(self.said.sizes):
+            sides = {self.said.word(s.at), self.said.word(s.at - 1)}
+            named = s.kind == "bare" and sides & (set(lex.COMPARED.values()) | {"by"})
+            if not s.unit and s.values and (named or s.kind == "box"):
+                kind = "size" if s.kind == "bare" else s.kind
+                self.said.sizes[n] = s._replace(kind=kind, units=(spelt,) * len(s.values))
+        self.notes.used.update(i for i, t in enumerate(self.said.tokens) if m.start() <= t.start < m.end())
+
+    def find_thicknesses(self) -> None:
+        """Marks the small sizes beside a leather as its thickness: "goat 0.8/1.0", "bridle butt 4 mm"."""
+        for n, s in enumerate(self.said.sizes):
+            if s.wrong or not s.values or s.start in self.notes.aged or self.sides.side(s):
+                continue
+            called = self.said.word(s.at - 1) == _THICK
+            plain = not s.unit and s.kind in ("bare", "some")
+            decimal = plain and (called or "." in self.notes.text(s.start, s.end))
+            narrow = self.said.word(s.at - 1) in usual_sizes(self.base).narrow
+            if not (decimal or s.unit) or narrow or self.refers_on(s):
+                continue
+            kind = "span" if len(s.values) > 1 else "size"
+            sized = s if s.unit else s._replace(kind=kind, units=("mm",) * len(s.values))
+            thick = thickness(sized)
+            if thick and thick.high <= THICKEST_SAID and (called or self.beside_leather(s)):
+                self.said.sizes[n] = sized
+                self.thin.add(s.start)
+
+    def refers_on(self, s: Size) -> bool:
+        """Whether a noun right after a size is what it measures: "4 mm rivets"."""
+        roles, word = Roles(self.said), self.said.word(s.at)
+        gap = self.said.text[s.end : self.said.tokens[s.at].start] if s.at < len(self.said.tokens) else "."
+        named = self.said.owner.get(s.at) or self.leathers.at(s.at)
+        if gap.strip(" -") or named or word in DESCRIBING | usual_sizes(self.base).cut_up:
+            return bool((o := self.said.owner.get(s.at)) and o.attribute in self.purposes.fixtures)
+        return roles.noun(s.at)
+
+    def beside_leather(self, s: Size) -> bool:
+        """Whether a word for a leather, a form or a colour of it stands within a few words of a size."""
+        for way in (range(s.at - 1, max(-1, s.at - 1 - _TOUCH), -1), range(s.at, s.at + _TOUCH)):
+            for i in way:
+                if self.said.word(i) in (".", ";", "!", "?"):
+                    break
+                if self.leathers.tells(i, True) or self.leathers.at(i):
+                    return True
+        return False
+
+    def assume_units(self, box_names: Callable[[Size], list[str]]) -> None:
+        """Gives a unit to the sizes without one beside the word for a side, or in a pair, and says which."""
+        for n, s in enumerate(self.said.sizes):
+            if s.unit or s.wrong or not s.values or s.kind not in ("bare", "box", "some"):
+                continue
+            if s.start in self.notes.aged or self.said.scope(s.at)[0] == "maybe":
+                continue
+            names = box_names(s) if s.kind == "box" else [self.sides.side(s) or self.round_of(s)]
+            unit = self.assumed(s, [self.own_side(name) for name in names if name]) if any(names) else ""
+            if unit:
+                kind = {"bare": "size", "some": "span"}.get(s.kind, s.kind)
+                self.said.sizes[n] = s._replace(kind=kind, units=(unit,) * len(s.values))
+                words = self.notes.text(s.start, s.end)
+                shown_unit = {"in": "inches"}.get(unit, unit)
+                self.notes.tell("unit_assumed", f"{shown(words)} is taken as {shown_unit}; say if it is not.",
+                                words=words, unit=unit)  # fmt: skip
+
+    def own_side(self, name: str) -> str:
+        """The attribute that the item has for a side: what has only the width of its strap means that."""
+        across = name in SIDEWAYS and not self.uses & {SIDEWAYS[0], name}
+        strap = self.purposes.strap_width
+        return strap if across and strap in self.uses else name
+
+    def round_of(self, s: Size) -> str:
+        """What the item has that is measured round something, where a size is; "around" where it has nothing."""
+        if not self.sides.goes_round(s):
+            return ""
+        return next((n for n in usual_sizes(self.base).around if n in self.uses), AROUND)
+
+    def assumed(self, s: Size, names: Sequence[str]) -> str:
+        """The unit a size is taken in: that of the other sizes, or the one its usual size tells; else ""."""
+        others = {
+            "in" if system_of(u) == "inch" else "cm" if u.startswith(("cm", "centi")) else "mm"
+            for o in self.said.sizes if o.start not in self.thin and o.kind in ("size", "span", "box", "feet")
+            for u in o.units if u and fits(u, self.base.attributes[GENERAL[0]])
+        }  # fmt: skip
+        if len(others) == 1:
+            return others.pop()
+        usual = self.base.items[self.item].supposes if self.item else {}
+        for name, value in zip(names, s.values, strict=False):
+            size = usual.get(name, (0.0,))[0]
+            if isinstance(size, float) and size > 0 and value > 0:
+                return self.nearest_unit(value, size)
+        written = self.notes.text(s.start, s.end).lower()
+        if _OF_AN_INCH.search(written) or (written[:1].isalpha() and max(s.values) <= _SPELT_INCHES_TO):
+            return "in"
+        # In the shorthand of a counter a size without a unit is one in inches.
+        counter = bool(self.said.shortened) or any(o.kind == "times" for o in self.said.sizes)
+        return "in" if counter and max(s.values) <= _INCHES_TO else ""
+
+    def nearest_unit(self, value: float, usual: float) -> str:
+        """The unit that brings a number clearly nearest to a usual size in mm; "" where two are about as near."""
+        apart = sorted(
+            (max(mm / usual, usual / mm), unit)
+            for unit in _UNITS_TRIED if (mm := parse_quantity(f"{number(value, 6)} {unit}", "mm")) > 0
+        )  # fmt: skip
+        return apart[0][1] if apart[0][0] * _CLEARLY <= apart[1][0] else ""

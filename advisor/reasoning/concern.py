@@ -1,0 +1,108 @@
+"""What of an advice concerns this thing, the leather as chosen and this use; the rest is kept and held back.
+
+A caution concerns it as its declaration says; a stop that applies always does. A practice on which makers differ
+concerns it where the order would be another without it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection, Iterable, Sequence
+from typing import TYPE_CHECKING
+
+from ..leather.cutting import FormCount
+from ..leather.price import Quote
+from ..rulebase.models import (
+    BOUNDS,
+    MOST_NOTES,
+    REASONS,
+    SEVERITIES,
+    Caution,
+    Conclusion,
+    Premise,
+    Rule,
+    RuleBase,
+    Value,
+)
+from .matching import holds
+from .order_lines import order_lines
+
+if TYPE_CHECKING:
+    from .consult import Consultation
+
+Values = Callable[[str], Sequence[Value]]
+
+
+def by_harm(rulebase: RuleBase, cautions: Iterable[str]) -> list[str]:
+    """Names of cautions by severity, then rank, then as declared."""
+    place = {name: n for n, name in enumerate(rulebase.cautions)}
+
+    def harm(name: str) -> tuple[int, int, int]:
+        caution = rulebase.cautions[name]
+        return SEVERITIES.index(caution.severity), caution.rank, place[name]
+
+    return sorted(cautions, key=harm)
+
+
+def concerning(
+    rulebase: RuleBase, known: Values, raised: Collection[str], not_ruled_out: Collection[str], barred: bool
+) -> set[str]:
+    """The cautions, among those raised and those not ruled out, that this thing can meet.
+
+    ``known`` gives the values of a name, none where nothing is known. Of notes only the first few are left, and none
+    where the order is ``barred``: they are about making what is not to be made.
+    """
+    stops = {name for name in raised if rulebase.cautions[name].severity == "stop"}
+    met = stops | {name for name in raised if _concerned(rulebase.cautions[name], known)}
+    met |= {
+        name for name in not_ruled_out
+        if _concerned(rulebase.cautions[name], known) and _met(rulebase.cautions[name], known)
+    }  # fmt: skip
+    told = {name for name in met - stops if not met.isdisjoint(rulebase.cautions[name].told_by)}
+    notes = [name for name in by_harm(rulebase, met - told) if rulebase.cautions[name].severity == "note"]
+    return met - told - set(notes[0 if barred else MOST_NOTES :])
+
+
+def _concerned(caution: Caution, known: Values) -> bool:
+    """Whether nothing that is known makes the caution speak of another thing or leather than this."""
+    return all(holds(p, values) for p in caution.concerns if (values := known(p.attribute)))
+
+
+def _met(caution: Caution, known: Values) -> bool:
+    return any(all(_holds(p, known) for p in way) for way in caution.met_by or ())
+
+
+def _holds(premise: Premise, known: Values) -> bool:
+    return holds(premise, known(premise.attribute))
+
+
+def practice_matters(run: Consultation, rule: Rule) -> bool:
+    """Whether the order would be another one if this rule, on which makers differ, were not followed."""
+    if not any(_counts(run, rule, c) for c in rule.then):
+        return False
+    return _ordered(run) != _ordered(run.silencing(rule.id))
+
+
+def _counts(run: Consultation, rule: Rule, c: Conclusion) -> bool:
+    """Whether something a rule says can have moved the order; what cannot spares a second consultation."""
+    if c.act in ("caution", "clash"):
+        return False
+    if c.act in BOUNDS:
+        without = run.window_without(rule.id)
+        return (without.low, without.high) != (run.window.low, run.window.high)
+    if c.act in REASONS:
+        return any(e.counts for e in run.ledgers[c.target].entries if e.rule == rule.id)
+    known = run.known.get(c.target)
+    return c.act == "outcome" or (known is not None and rule.id in known.rules)
+
+
+def _ordered(run: Consultation) -> tuple[object, ...]:
+    outcomes = {
+        f.rule.verdict(c.target) for f in run.in_order() if f.withdrawn_by is None
+        for c in f.rule.then if c.act == "outcome"
+    }  # fmt: skip
+    lines = order_lines(run, _no_cost)
+    return outcomes, run.window.low, run.window.high, [run.offered(d.name)[0] for d in run.rulebase.choices()], lines
+
+
+def _no_cost(_count: FormCount, _money: Quote | None) -> None:
+    return None

@@ -1,0 +1,105 @@
+"""The leathers of an item besides the main one, as its file has them; mistakes are noted with the reader.
+
+Which of the tannages and forms a part is cut from in one consultation is not decided here.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from ..leather.pieces import MAIN_PARTS
+from . import files as shape
+from .fittings import COLOUR
+from .grammar import GrammarError, Vocabulary, parse_value
+from .models import Attribute, Decision, PartSpec, PieceSpec
+from .places import Path
+from .reading import Reader, near_hint
+
+SOLD = ("thinnest", "thickest")
+"""Columns of the tannages: mm from which and to which each is sold."""
+
+
+def read_part(
+    reader: Reader,
+    file: str,
+    slug: str,
+    name: str,
+    raw: shape.RawPart,
+    decisions: Mapping[str, Decision],
+    attributes: Mapping[str, Attribute],
+    words: Vocabulary,
+) -> PartSpec:
+    """One part of an item; thicknesses in mm."""
+    path: Path = ("item", slug, "parts", name)
+
+    def wrong(key: str, what: str, hint: str = "") -> None:
+        reader.wrong(file, (*path, key), slug, f"part {name}: {what}", hint)
+
+    named = {
+        "tannage": ("tannage", raw.tannage), "forms": ("form", raw.forms),
+        **{d: (d, (getattr(raw, d),)) for d in ("grain", "surface", "temper", "cut", "species")},
+    }  # fmt: skip
+    for key, (decision, slugs) in named.items():
+        known = decisions[decision].candidates if decision in decisions else {}
+        for candidate in slugs:
+            if candidate and candidate not in known:
+                wrong(key, f'"{candidate}" is no candidate of {decision}.', near_hint(candidate, known))
+    if raw.follows and raw.follows not in attributes:
+        wrong("follows", f'"{raw.follows}" is no attribute.', near_hint(raw.follows, attributes))
+    if raw.colour and COLOUR in attributes and raw.colour not in attributes[COLOUR].values:
+        wrong("colour", f'"{raw.colour}" is no colour.', near_hint(raw.colour, attributes[COLOUR].values))
+    ends: list[float | None] = []
+    for key, text in (("thinnest", raw.thinnest), ("thickest", raw.thickest)):
+        try:
+            ends.append(float(parse_value(words.names["weight"], text)) if text else None)
+        except GrammarError as error:
+            wrong(key, str(error))
+            ends.append(None)
+    low, high = ends
+    if (low is None) != (high is None) or (low is not None and high is not None and low > high):
+        wrong("thinnest", "thinnest and thickest stand together, the thinnest first.")
+    if raw.shares and (raw.tannage or raw.forms):
+        wrong("shares", "what is cut from the main leather has no tannage or form of its own.")
+    for tannage in raw.tannage:
+        sold = sold_between(decisions, tannage)
+        if low is not None and high is not None and sold and not sold[0] <= low <= high <= sold[1]:
+            wrong("tannage", f"{tannage} is sold at {sold[0]:g}-{sold[1]:g} mm, not at {low:g}-{high:g} mm.")
+    return PartSpec(
+        name, raw.what, raw.shares, raw.tannage, raw.grain, raw.surface, raw.temper, raw.cut, raw.species, low, high,
+        raw.forms, raw.colour, raw.follows, raw.bought, raw.basis,
+    )  # fmt: skip
+
+
+def sold_between(decisions: Mapping[str, Decision], tannage: str) -> tuple[float, float] | None:
+    """The thicknesses, mm, between which a tannage is sold; None where the rule base does not say."""
+    decision = decisions.get("tannage")
+    if decision is None or tannage not in decision.candidates or any(c not in decision.properties for c in SOLD):
+        return None
+    thinnest, thickest = (float(decision.candidates[tannage].properties[c]) for c in SOLD)
+    return thinnest, thickest
+
+
+def check_cut_from(
+    reader: Reader, file: str, slug: str, pieces: Sequence[PieceSpec], parts: Mapping[str, PartSpec]
+) -> None:
+    """Every piece comes out of exactly one leather: the main one, or a part that says what to buy for it."""
+    names = [p.name for p in pieces]
+    for n, piece in enumerate(pieces):
+
+        def wrong(what: str, hint: str = "", n: int = n, name: str = piece.name) -> None:
+            reader.wrong(file, ("item", slug, "piece", n, "of"), slug, f"piece {name}: {what}", hint)
+
+        if names.count(piece.name) > 1:
+            wrong("another piece has this name.")
+        main = piece.part in MAIN_PARTS
+        if not piece.of:
+            if not main:
+                wrong(f'a piece of part "{piece.part}" needs of = "...", the part whose leather it is cut from.')
+        elif piece.of not in parts:
+            wrong(f'"{piece.of}" is no part of this item.', near_hint(piece.of, parts))
+        elif parts[piece.of].shares != main:
+            shared = "shares" if parts[piece.of].shares else "does not share"
+            wrong(f"part {piece.of} {shared} the main leather, and a piece of part {piece.part} is "
+                  f"{'counted with it' if main else 'bought apart'}.")  # fmt: skip
+        elif not main and parts[piece.of].low is None and not parts[piece.of].bought:
+            wrong(f"part {piece.of} needs thinnest and thickest.")

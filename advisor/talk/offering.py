@@ -1,0 +1,87 @@
+"""Things offered by number, where it is not clear which is meant."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from ..read.answers import place_picked
+from ..reasoning.facts import Answer
+from ..rulebase.words import words_of
+from ..write.page import numbered_lines
+from .pending import Pending
+from .reply import Reply
+
+if TYPE_CHECKING:
+    from ..read.things import Candidate
+    from .session import Session
+
+ELSE = "something else"
+_NEITHER = (ELSE, "neither", "none", "none of those", "none of these", "none of them", "another", "no")
+
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """Things shown with numbers, and the line of which they were candidates."""
+
+    slugs: tuple[str, ...]
+    text: str
+
+
+def offer_things(session: Session, candidates: Sequence[Candidate], text: str) -> list[str]:
+    """Candidates with their numbers; a number or a name picks one."""
+    session.offered = Offer(tuple(c.thing.slug for c in candidates), text)
+    return offered_again(session)
+
+
+def offered_again(session: Session) -> list[str]:
+    """What is offered, with its numbers; nothing where nothing is."""
+    if session.offered is None:
+        return []
+    names = [session.thing(slug) for slug in session.offered.slugs]
+    return ["Which do you mean?", *numbered_lines([*names, ELSE], session.width)]
+
+
+def pick_thing(session: Session, text: str) -> Reply | None:
+    """The thing picked by its number or name; None where nothing was offered or nothing is picked."""
+    offer = session.offered
+    about_the_thing = session.question is None or session.question.name == "item"
+    if offer is None or not about_the_thing:
+        return None
+    words = " ".join(text.lower().strip(" .!").split())
+    place = place_picked(text, len(offer.slugs) + 1)
+    if words in _NEITHER or place == len(offer.slugs) + 1:
+        session.offered = None
+        return session.again(["Then say what it does or what it is for, in other words."])
+    named = words.removeprefix("a ").removeprefix("an ").removeprefix("the ")
+    slug = offer.slugs[place - 1] if place else _by_name(session, offer, named)
+    if not slug:
+        return None
+    session.offered = None
+    if slug not in session.rulebase.items:
+        return without_recipe(session, slug)
+    if session.item() is not None:
+        return session.make_instead(slug, text, offer.text)
+    reading = session.read_line(offer.text, slug)
+    session.answers |= {n: a for n, a in reading.answers.items() if n != "item"}
+    session.answers["item"] = Answer((slug,), "known", "answered", text)
+    return session.go_on([f"Understood: {session.thing(slug)}."])
+
+
+def _by_name(session: Session, offer: Offer, named: str) -> str:
+    """The thing that is called so, or the only one with a word of it: "the coin one"."""
+    exact = next((s for s in offer.slugs if named == session.thing(s)), "")
+    word = named.removesuffix(" one")
+    of_it = [s for s in offer.slugs if word in session.thing(s).split()] if word and " " not in word else []
+    return exact or (of_it[0] if len(of_it) == 1 else "")
+
+
+def without_recipe(session: Session, slug: str) -> Reply:
+    """A thing of which there is no recipe: the nearest that has one is offered."""
+    near = words_of(session.rulebase).things[slug].near
+    line = f"I know what that is, but have no recipe for it ({session.thing(slug)})."
+    if near:
+        question = f"The nearest I have is {session.thing(near)}. Go by that? yes/no"
+        session.pending = Pending({"item": Answer((near,))}, question)
+    return session.again([line])

@@ -1,0 +1,384 @@
+"""Questions about reasons as they are put over a counter, read once before any topic word is looked at.
+
+What is asked about is found in the clause that asks; side words and the clauses that follow are remarks. Nothing is
+concluded here, nothing asked here is kept.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+from typing import TYPE_CHECKING
+
+from ..errors import AnswerError
+from ..read.acts import acts_of
+from ..read.danger import RAISED
+from ..read.glossary import terms_in
+from ..read.lexicon import fold
+from ..read.questions import topic_of
+from ..read.reader import read_sentence
+from ..reasoning.advice import Advice
+from ..reasoning.contrast import contrast
+from ..reasoning.difference import moves
+from ..reasoning.facts import Answer
+from ..reasoning.why_not import nearest_of, why_not, why_not_weight
+from ..rulebase.models import RuleBase
+from ..write.buying import stands
+from ..write.names import called
+from ..write.short_reasons import (
+    asks_first,
+    contrast_short,
+    gives_short,
+    held_short,
+    part_short,
+    what_if_short,
+    why_not_short,
+)  # fmt: skip
+from ..write.straight import Asked, fitted, part_said, withheld
+from .answering import alarming
+from .comparing import changes_said, voice_of
+from .direct import alarms_of, cannot, judged_said, topic_said
+from .matter import Matter
+from .naming import candidates_named, thickness_named
+
+if TYPE_CHECKING:
+    from .session import Session
+
+_AND = r"(?:(?:and|but|so|or|then|ok|okay|well)[, ]+)*"
+_ASKER = r"(?:i|we|you|one(?! (?:layer|piece|thickness|of)\b)|it)"
+_CANT = r"(?:can'?t|cannot|can not|couldn'?t|could not|shouldn'?t|wouldn'?t|won'?t|don'?t|isn'?t|aren'?t)"
+_GIVES = re.compile(
+    _AND + r"what (?:does|do|would|will) (?P<one>.+?) (?:give|have|do|offer|get)(?: me| us)? that (?P<other>.+?) "
+    r"(?:does|do|would|will|has|have|is|can)(?:n'?t| not)\b.*"
+)
+_IF = re.compile(
+    _AND + r"(?:what if|what (?:would |will )?(?:change|changes|be different|is different)(?: about it)? if"
+    r"|(?:is|would|will) it (?:still )?(?:be )?(?:all )?the same (?:thing |order |leather )?if"
+    r"|(?:does|would|will) (?:it|that|the order) (?:matter|change|change anything|make a difference) if) (?P<what>.+)"
+)
+_RATHER = re.compile(
+    rf"{_AND}(?:why|how come)(?: not| use| is it| do you (?:say|advise|use))? (?P<one>.+?) "
+    r"(?:rather than|instead of|and not|but not|over|not) (?P<other>.+)"
+)
+_NOT = re.compile(
+    rf"{_AND}(?:(?:why|how come)(?: (?:not|no)\b| {_CANT}| (?:is|can|could|do|does|should) (?:{_ASKER} )?not)"
+    rf"|{_CANT}\b)(?: {_ASKER}\b)?(?P<what>.+)"
+)
+_SOFTENED = re.compile(rf"{_AND}{_CANT}")
+"""What asks whether it may be done, besides asking why not."""
+_PART = re.compile(
+    rf"{_AND}(?:what(?:'s| is| are)(?: the| a| an)? (?P<for>[\w -]+?) (?:good )?for"
+    r"|what does (?:the|a|an) (?P<does>[\w -]+?) do"
+    rf"|why (?:is there |do i need |does it need |have |has it |does it have )?(?:a|an) (?P<why>[\w -]+?)"
+    rf"|(?:do i (?:really )?need|does it need|must it have) (?:the|a|an) (?P<need>[\w -]+?)"
+    rf"|(?:(?:can|could|may|should) i |what if i |if i )?(?:leave|leaving|left) (?:out |off )(?:the|a|an) "
+    rf"(?P<out>[\w-]+)"
+    rf"|(?:can|could|may|must) the (?P<be>[\w-]+) be (?:left (?:out|off|away)|skipped|dropped)"
+    rf"|(?:(?:can|could|may) i |what if i )?leave the (?P<off>[\w-]+) (?:out|off|away))(?: for| at all)?"
+)
+_ASIDE = re.compile(r"\b(?:for|like|so|because|since|as|when|to|on|in|with|if|than)\b")
+_THICKNESS = re.compile(r"\d+(?:[.,]\d+)?(?:\s*(?:-|to)\s*\d+(?:[.,]\d+)?)?\s*(?:mm|millimet\w+|oz|ounces?)\b")
+_THINNER = re.compile(r"\b(?:thinner|lighter)\b|\b(?:as|so|that|this|too) thick\b")
+_THICKER = re.compile(r"\b(?:thicker|heavier|beefier)\b|\b(?:so|that|this|too) thin\b")
+_SOFTER, _STIFFER = re.compile(r"\b(?:softer|floppier)\b"), re.compile(r"\b(?:stiffer|firmer|harder)\b")
+_STIFF, _SOFT = re.compile(r"\b(?:stiff|firm|hard)\b"), re.compile(r"\bsoft\b", re.IGNORECASE)
+_HEAVY = re.compile(r"\b(?:heavy|heavier|weighs?|load(?:ed)?|pulls?|hang|bulky|full)\b")
+_NO_NAME = frozenset((
+    "leather", "leathers", "hide", "skin", "tan", "tanned", "a", "an", "the", "some", "any", "it", "this", "that",
+    "my", "i", "we", "you", "just", "only", "use", "using", "make", "made", "go", "get", "buy", "take", "have",
+    "be", "is", "are", "do", "does", "would", "could", "can", "not", "no", "and", "or", "of", "one", "two", "piece",
+    "pieces", "strap", "bag", "thing", "layer", "thick", "thin", "good", "better", "best", "strong", "stronger", "hard",
+    "soft", "heavy", "light", "full", "new", "old",
+))  # fmt: skip
+_TOLD_FIRST = ("tannage", "species", "cut", "grain", "surface", "form", "temper")
+_MADE = ("decoration", "edge")
+"""Answers about the work, which a question may take for granted: "why can't I carve chrome"."""
+LOAD = "load_mass"
+_SURE = 3
+"""From so many words found on a topic it is sure to be asked."""
+_LONGEST = 4
+_BELOW, _ABOVE = 0.8, 1.25
+"""How much thinner and thicker than the advised range "thinner" and "thicker" are tried."""
+_FULL = re.compile(r"\bin full\W*$", re.IGNORECASE)
+
+
+def reasons_told(session: Session, text: str) -> list[str] | None:
+    """The answer to a question about reasons, in at most five lines; None for anything else."""
+    matter = session.matter()
+    if matter.item is None or _FULL.search(text):
+        return None
+    low = text.lower().replace("’", "'")
+    clauses = [" ".join(low[a.start : a.end].split()) for a in acts_of(text)]
+    for place, clause in enumerate(clauses):
+        if said := _part_told(matter, clause):
+            return said
+        if found := _IF.fullmatch(clause):
+            whole = " and ".join([found["what"], *(c.removeprefix("and ") for c in _going_on(clauses[place + 1 :]))])
+            session.tried = {}
+            return _what_if(session, matter, whole)
+        if said := _why_told(matter, clause, low):
+            return said if (more := _danger_asked(matter, text)) is None else _with(clause, said, more)
+    return None
+
+
+def _going_on(clauses: list[str]) -> Iterator[str]:
+    """The clauses that go on with a supposition: "the dog was 60 kg and pulls"."""
+    for clause in clauses:
+        if not clause.startswith("and "):
+            return
+        yield clause
+
+
+def _with(clause: str, said: list[str], more: str) -> list[str] | None:
+    """With what it would bring up; who asks whether it may be done is asked at once, which is done elsewhere."""
+    return None if _SOFTENED.match(clause) else [*said, more]
+
+
+def _danger_asked(matter: Matter, text: str) -> str | None:
+    """The question that would come first by what the words of a question say of danger; None where they say nothing."""
+    reading = read_sentence(matter.rulebase, text, matter.item, matter.units)
+    alarms = alarms_of(matter, text, alarming(matter.rulebase, reading))
+    return _first_asked(matter, alarms) if RAISED in alarms else None
+
+
+def _first_asked(matter: Matter, changes: Mapping[str, Answer]) -> str | None:
+    held = {d.attribute for d in matter.advice().dangers}
+    new = [d for d in matter.advice(changes).dangers if d.attribute not in held]
+    return asks_first(new[0].question) if new else None
+
+
+# -- parts of the pattern
+
+
+def _part_told(matter: Matter, clause: str) -> list[str]:
+    """What a part is for, from the item's own pattern or the glossary; empty where no part is meant."""
+    found = _PART.fullmatch(clause)
+    word = next(filter(None, found.groups()), "") if found else ""
+    item = matter.rulebase.items.get(matter.item or "")
+    if not word or item is None:
+        return []
+    part = next((p for p in sorted(_parts_of(matter.rulebase)) if fold(p) == fold(word)), "")
+    if not part or (found and found["need"] and topic_of(matter.rulebase, clause)):
+        return []
+    terms = [t for t in terms_in(matter.rulebase, part) if t.name == part]
+    return part_short(voice_of(matter), item, part, terms[0].says if terms else "")
+
+
+def _parts_of(rulebase: RuleBase) -> frozenset[str]:
+    """What the patterns of all things call their pieces."""
+    made: frozenset[str] = rulebase.once("parts of patterns", _read_parts)
+    return made
+
+
+def _read_parts(rulebase: RuleBase) -> frozenset[str]:
+    pieces = {p.name.lower() for item in rulebase.items.values() for p in item.pieces if " " not in p.name}
+    return frozenset(pieces | {part for item in rulebase.items.values() for part in item.parts if "_" not in part})
+
+
+# -- why not, rather than
+
+
+def _why_told(matter: Matter, clause: str, text: str) -> list[str]:
+    rulebase, voice = matter.rulebase, voice_of(matter)
+    if not stands(matter.advice()):
+        named = any(p.fullmatch(clause) for p in (_GIVES, _RATHER, _NOT)) and _named_in(rulebase, clause)
+        return withheld(rulebase, matter.advice()) if named else []
+    for pattern in (_GIVES, _RATHER):
+        two = pattern.fullmatch(clause)
+        if two and (said := _contrast(matter, two["one"], two["other"], gives=pattern is _GIVES)):
+            return said
+        if two and (size := _THICKNESS.fullmatch(two["other"].strip())):
+            return _thickness_told(matter, matter.answers, size[0])
+    asked = _NOT.fullmatch(clause)
+    if asked is None:
+        return []
+    what = asked["what"].strip()
+    aside = _ASIDE.search(what)
+    head = what[: aside.start()] if aside else what
+    answers = {**matter.answers, **_taken_for_granted(matter, clause, text)}
+    named = _named_in(rulebase, head) or _named_in(rulebase, what)
+    if _STIFF.search(head):
+        named = {d: (words, _no_softer(rulebase, d, those)) for d, (words, those) in named.items()}
+    size = _THICKNESS.search(head) or _THICKNESS.search(what)
+    if size and "tannage" not in named and (told_of := _thickness_told(matter, answers, size[0])):
+        return told_of
+    if not named and (mm := _compared(matter.advice(), what)):
+        other = "thinner leather" if _THINNER.search(what) else "thicker leather"
+        return why_not_short(voice, why_not_weight(rulebase, answers, matter.house, mm), other)
+    if not named:
+        named = _tempered(matter, what)
+    # Of one word for two things, as suede, that is meant against which something speaks.
+    first = next((named[d][0] for d in _TOLD_FIRST if d in named), "")
+    found = [why_not(rulebase, answers, matter.house, d, named[d][1])
+             for d in _TOLD_FIRST if d in named and named[d][0] == first]  # fmt: skip
+    told = next((f for f in found if f.against), found[0]) if found else None
+    return why_not_short(voice, told, first) if told else []
+
+
+def _contrast(matter: Matter, one: str, other: str, gives: bool) -> list[str]:
+    """What parts two that are named, each of which may stand among side words; empty where they are not of one kind.
+
+    With ``gives`` the first named is asked what it has that the other has not.
+    """
+    first, second = _named_in(matter.rulebase, one), _named_in(matter.rulebase, other)
+    decision = next((d for d in _TOLD_FIRST if d in first and d in second), "")
+    if not decision:
+        return []
+    choice = matter.advice().decisions.choices()[decision]
+    a = nearest_of(choice, first[decision][1])
+    rest = [c for c in second[decision][1] if c != a]
+    if not rest:
+        return []
+    b = nearest_of(choice, rest)
+    groups = {c: words for c, (words, several) in ((a, first[decision]), (b, second[decision])) if several[1:]}
+    found = contrast(matter.rulebase, matter.answers, matter.house, decision, a, b)
+    return gives_short(voice_of(matter), found) if gives else contrast_short(voice_of(matter), found, groups)
+
+
+def _named_in(rulebase: RuleBase, clause: str) -> dict[str, tuple[str, list[str]]]:
+    """By decision the words that name one of its candidates, the longest first, and the candidates."""
+    words = re.findall(r"[\w'-]+", clause)
+    found: dict[str, tuple[str, list[str]]] = {}
+    taken: set[int] = set()
+    for n in range(min(_LONGEST, len(words)), 0, -1):
+        for i in range(len(words) - n + 1):
+            part = words[i : i + n]
+            begins = {part[0], part[0].removesuffix("s")}
+            if begins & _NO_NAME or (part[-1] in _NO_NAME - {"tan", "leather"}) or taken & {*range(i, i + n)}:
+                continue
+            named = candidates_named(rulebase, " ".join(part))
+            if named:
+                taken |= {*range(i, i + n)}
+                for decision in dict.fromkeys(d for d, _ in named):
+                    found.setdefault(decision, (" ".join(part), [c for d, c in named if d == decision]))
+    return found
+
+
+def _thickness_told(matter: Matter, answers: Mapping[str, Answer], size: str) -> list[str]:
+    """Why the advised leather is not of a thickness; empty where the words say none."""
+    mm = thickness_named(size)
+    if mm is None:
+        return []
+    found = why_not_weight(matter.rulebase, answers, matter.house, mm)
+    return why_not_short(voice_of(matter), found, f"{size} leather")
+
+
+def _no_softer(rulebase: RuleBase, decision: str, candidates: list[str]) -> list[str]:
+    """Those whose own name does not call them soft, where there are some."""
+    return [c for c in candidates if not _SOFT.search(called(rulebase, decision, c))] or candidates
+
+
+def _compared(advice: Advice, clause: str) -> float | None:
+    """A thickness just outside what is advised, on the side that the clause asks about."""
+    weight = advice.decisions.weight
+    if weight.low_mm is None or weight.high_mm is None:
+        return None
+    if _THINNER.search(clause):
+        return round(weight.low_mm * _BELOW, 1)
+    return round(weight.high_mm * _ABOVE, 1) if _THICKER.search(clause) else None
+
+
+def _tempered(matter: Matter, clause: str) -> dict[str, tuple[str, list[str]]]:
+    """The next softer or stiffer leather, where that is asked for."""
+    step = -1 if _SOFTER.search(clause) else 1 if _STIFFER.search(clause) else 0
+    order, chosen = list(matter.rulebase.decisions["temper"].candidates), matter.advice().decisions.temper.chosen
+    place = order.index(chosen[0]) + step if step and chosen else -1
+    if not 0 <= place < len(order):
+        return {}
+    return {"temper": ("softer leather" if step < 0 else "stiffer leather", [order[place]])}
+
+
+def _taken_for_granted(matter: Matter, clause: str, text: str) -> dict[str, Answer]:
+    """Work that the question takes for granted: "why can't I carve it", "so that I can stamp it"."""
+    verb = re.search(rf"(?:{_CANT}|can|could) (?:i|we|you) (\w+)", clause)
+    purpose = re.search(r"\bso (?:that )?((?:i|we|it|you) .+)", text)
+    said = [f"i {verb[1]} it"] if verb else []
+    said += [re.split(r"[?.!;]", purpose[1])[0]] if purpose else []
+    found: dict[str, Answer] = {}
+    for words in said:
+        reading = read_sentence(matter.rulebase, words, matter.item, matter.units)
+        found |= {n: a for n, a in reading.answers.items() if n in _MADE}
+    return found
+
+
+# -- what if
+
+
+def what_if_told(session: Session, text: str) -> list[str] | None:
+    """What a supposition would change; None where it says nothing that can be reckoned with."""
+    matter = session.matter()
+    try:
+        changes = changes_said(matter.rulebase, text, matter.item, matter.units)
+    except AnswerError:
+        return None
+    changes = {n: a for n, a in changes.items() if n != "item" or "item" not in matter.answers}
+    if not changes:
+        return None
+    said = supposed_told(matter, changes, text)
+    # What is reckoned with already is nothing to keep.
+    session.tried = {} if set(changes) <= set(_held(matter.advice(), changes)) else changes
+    return said
+
+
+def supposed_told(matter: Matter, changes: Mapping[str, Answer], text: str) -> list[str]:
+    """What would be different in at most four lines, with the question that a danger would put first."""
+    voice, before = voice_of(matter), matter.advice()
+    first = _first_asked(matter, changes) if RAISED in changes else None
+    rest = {n: a for n, a in changes.items() if n != RAISED}
+    if not rest:
+        return [first] if first else held_short(voice, changes)
+    after = matter.advice(rest)
+    found = moves(before, after)
+    if not found and len(_held(before, rest)) == len(rest):
+        care = _care(matter, text) or _met(matter, rest)
+        return [" ".join([*held_short(voice, rest), care]).strip(), *([first] if first else [])]
+    return what_if_short(voice, before, after, found, rest, _care(matter, text), first or "")
+
+
+def _held(advice: Advice, changes: Mapping[str, Answer]) -> list[str]:
+    """The answers among ``changes`` that the advice reckons with as it stands."""
+    def held(name: str) -> set[object]:
+        value = fact.value if (fact := advice.facts.get(name)) else None
+        return set(value) if isinstance(value, list) else {value} if value is not None else set()
+
+    return [n for n, a in changes.items() if a.values and held(n) == set(a.values)]
+
+
+def _met(matter: Matter, changes: Mapping[str, Answer]) -> str:
+    """Why the leather that leads stands what was reckoned with: its first reason of a rule that reads those answers."""
+    tannage = matter.advice().decisions.tannage
+    reasons = (e for e in tannage.ledger if e.candidate in tannage.chosen[:1] and e.act == "favour" and not e.withdrawn)
+    return next((e.because for e in reasons
+                 if any(p.attribute in changes for p in matter.rulebase.rules[e.rule].when)), "")  # fmt: skip
+
+
+def _care(matter: Matter, text: str) -> str:
+    """What is to be done in such a case, where the words are sure to ask it."""
+    topic = topic_of(matter.rulebase, text)
+    return " ".join(topic_said(matter, topic)[:1]) if topic and topic.size >= _SURE else ""
+
+
+def _what_if(session: Session, matter: Matter, text: str) -> list[str] | None:
+    if said := what_if_told(session, text):
+        return said
+    if said := judged_said(matter, text):
+        return said
+    if _HEAVY.search(text) and (said := _heavier(matter)):
+        return said
+    if topic := topic_of(matter.rulebase, text):
+        return fitted(topic_said(matter, topic), matter.width)
+    return cannot(matter)
+
+
+def _heavier(matter: Matter) -> list[str]:
+    """Of a load without a number: what is reckoned with, and what the thickness hangs on."""
+    advice = matter.advice()
+    if not stands(advice):
+        return withheld(matter.rulebase, advice)
+    of = Asked(matter.rulebase, advice, matter.units)
+    fact = advice.facts.get(LOAD)
+    return [" ".join(filter(None, (
+        "Tell me how heavy, and I reckon with it, for example \"what if it carries 5 kg\".",
+        f"So far it is {fact.value:g} kg." if fact and isinstance(fact.value, float) else "",
+        part_said(of, "why_thickness"),
+    )))]  # fmt: skip

@@ -1,0 +1,65 @@
+"""What is tried without being kept: "can I carve it", "does it come in brown". What would be different, if anything."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+
+from ..errors import AnswerError
+from ..read.danger import RAISED
+from ..reasoning.difference import Move, moves
+from ..reasoning.facts import Answer
+from ..rulebase.models import RuleBase
+from ..write.buying import stands
+from ..write.explaining import goal_words, value_words
+from ..write.page import capital, listed
+from ..write.straight import withheld
+from .comparing import changes_said, voice_of
+from .matter import Matter
+
+MOST_MOVES = 2
+_TOLD = ("tannage", "weight", "surface", "form", "cut", "grain", "temper", "species")
+"""The parts of an order whose change is told, the telling ones first."""
+_BEGINNING = re.compile(
+    r"^(?:and |but |so |or )?(?:can|could|may|might|does|do|did|will|would|should|shall|is|are|was|has|must)(?:n't)? "
+    r"(?:i|you|we|it|they|this|that|he|she|one|the (?:leather|thing))\b\s*",
+    re.IGNORECASE,
+)
+
+
+def tried(matter: Matter, clause: str) -> list[str]:
+    """What the order would be with the answers that a question speaks of; empty where it speaks of none."""
+    if matter.item is None:
+        return []
+    try:
+        changes = changes_said(matter.rulebase, _BEGINNING.sub("", clause), matter.item, matter.units)
+    except AnswerError:
+        return []
+    changes = {n: a for n, a in changes.items() if n not in ("item", RAISED)}
+    return tried_said(matter, changes) if changes and stands(matter.advice()) else []
+
+
+def tried_said(matter: Matter, changes: Mapping[str, Answer]) -> list[str]:
+    """What the order would be with other answers, in a sentence or two."""
+    known = {n for n, a in changes.items() if (now := matter.answers.get(n)) and set(a.values) <= set(now.values)}
+    if len(known) == len(changes):
+        return ["The order already reckons with that."]
+    said = listed(voice_of(matter).quoted(n, a) for n, a in changes.items())
+    after = matter.advice(changes)
+    if not stands(after):
+        return [f"If you say {said}, no order stands.", *withheld(matter.rulebase, after)[1:]]
+    found = _moved(matter.rulebase, moves(matter.advice(), after))
+    if not found:
+        return [f"Yes, and the order stays as it is. Say {said} and I reckon with it."]
+    return [f"It can be had; the order changes if you say {said}.", *found]
+
+
+def _moved(rulebase: RuleBase, found: Sequence[Move]) -> list[str]:
+    """What changes of the order, the leather first."""
+    new = (m for m in found if m.about in _TOLD and m.after and m.after[:1] != m.before[:1])
+    told = sorted(new, key=lambda m: _TOLD.index(m.about))
+    return [
+        f"{capital(goal_words(m.about).removeprefix('the '))}: {value_words(rulebase, m.about, m.after[:1])}"
+        f" instead of {value_words(rulebase, m.about, m.before[:1]) or 'none'}."
+        for m in told[:MOST_MOVES]
+    ]  # fmt: skip

@@ -1,0 +1,60 @@
+"""What was said and what nobody said, as far as the order leans on it."""
+
+from __future__ import annotations
+
+from ..leather.units import Units
+from ..read.danger import RAISED
+from ..read.lexicon import lexicon
+from ..reasoning.advice import Advice
+from ..rulebase.models import RuleBase
+from .names import attribute_called, fact_said
+from .page import capital, listed
+
+MOST, LEAST, MOST_OPEN = 5, 2, 4
+
+
+def assumed(rulebase: RuleBase, advice: Advice, units: Units) -> dict[str, str]:
+    """By name, as facts in words: the sizes of the pattern first, then what the rules that were used read."""
+    matched = (m.params for step in advice.trace for m in step.matched)
+    used = {m["attribute"] for m in matched if m.get("origin") == "supposed"}
+    sizes = _sizes(rulebase, advice)
+    item = str(advice.facts["item"].value) if "item" in advice.facts else ""
+    names = [n for n, f in advice.facts.items() if f.origin == "supposed" and f.value is not None and n != "family"]
+    first = [n for n in names if n in sizes]
+    rest = [n for n in names if n in used and n not in sizes]
+    return {n: fact_said(rulebase, n, advice.facts[n], item, units) for n in (*first, *rest)}
+
+
+def facts_told(rulebase: RuleBase, advice: Advice, units: Units) -> list[str]:
+    """What the person said, besides the thing and how many, in words."""
+    item = str(advice.facts["item"].value) if "item" in advice.facts else ""
+    return [
+        fact_said(rulebase, n, f, item, units)
+        for n, f in advice.facts.items()
+        if f.origin in ("answered", "read") and f.value is not None and n not in ("item", "quantity", RAISED)
+    ]
+
+
+def assumed_said(rulebase: RuleBase, advice: Advice, units: Units) -> list[str]:
+    """The sizes that were assumed, to be measured, and what else decides, those first that would be asked first."""
+    found = assumed(rulebase, advice, units)
+    sizes = [said for name, said in found.items() if name in _sizes(rulebase, advice)]
+    # What stands in the order and nobody said is told first: people take a colour for their own.
+    ordered = [n for n in ("colour",) if n in advice.facts and advice.facts[n].origin == "supposed"]
+    found |= {n: fact_said(rulebase, n, advice.facts[n], units=units) for n in ordered if n not in found}
+    asked = [*ordered, *(q.attribute for q in advice.open_questions if q.attribute in found)]
+    asked = list(dict.fromkeys(asked))
+    rest = [found[n] for n in asked if found[n] not in sizes and n != "quantity"][: max(LEAST, MOST - len(sizes))]
+    said = [f"{capital(', '.join(sizes))}: measure before you buy."] if sizes else []
+    return [" ".join([*said, f"{capital(', '.join(rest))}."])] if rest else said
+
+
+def open_said(rulebase: RuleBase, advice: Advice) -> str:
+    """What nobody has said and could still change the order, the first few by name; "" where nothing is open."""
+    names = [attribute_called(rulebase, q.attribute) for q in advice.open_questions]
+    return f"What could still change this: {listed(names[:MOST_OPEN])}." if names else ""
+
+
+def _sizes(rulebase: RuleBase, advice: Advice) -> frozenset[str]:
+    item = advice.facts.get("item")
+    return lexicon(rulebase).uses.get(str(item.value), frozenset()) if item else frozenset()

@@ -1,0 +1,112 @@
+"""Why this leather, what would do as well and what would not: a sentence each, taken from the ledgers."""
+
+from __future__ import annotations
+
+from ..leather.units import show_weight
+from ..reasoning.advice import Advice, BoundView, LedgerEntry
+from ..rulebase.models import RuleBase
+from .costs import dearer
+from .names import called
+from .page import Page, capital, listed
+
+_STRENGTHS = ("must", "strong", "clear", "slight")
+_TEMPTING = ("tannage", "cut")
+"""The decisions in which people take the wrong thing at the shop."""
+_BY_THE_ITEM = "/ranking"
+"""Ends the id of the rule that an item's own list of leathers became."""
+
+
+def why(rulebase: RuleBase, page: Page, advice: Advice) -> list[str]:
+    """The reason for the leather and the one for its thickness; what the person said goes before habit."""
+    said = rules_on_answers(advice)
+    found = []
+    lead = next(iter(advice.decisions.tannage.chosen), "")
+    if entry := _best(advice, "tannage", lead, said):
+        found.append(f"{capital(called(rulebase, 'tannage', lead))}: {small(entry.because)}")
+    weight = advice.decisions.weight
+    binding = sorted((b for b in weight.bounds if b.binding), key=lambda b: bound_rank(b, said))
+    if binding and weight.low_mm and weight.high_mm:
+        found.append(f"{show_weight(weight.low_mm, weight.high_mm, page.units)}: {small(binding[0].because)}")
+    return found
+
+
+def rules_on_answers(advice: Advice) -> frozenset[str]:
+    """The rules that were used and read something the person said, beyond what is being made."""
+    return frozenset(
+        s.rule for s in advice.trace
+        if any(m.params.get("origin") == "said" and m.params["attribute"] != "item" for m in s.matched)
+    )  # fmt: skip
+
+
+def also_good(rulebase: RuleBase, advice: Advice) -> list[str]:
+    """The other leathers that would do, the best first: how they stand in price, and what speaks for each.
+
+    What speaks for the first as well parts them least, so it comes last.
+    """
+    choice = advice.decisions.tannage
+    shared = frozenset(e.because for e in choice.ledger if e.candidate == choice.chosen[0] and e.act == "favour")
+    price = {t: float(p) for t, p in rulebase.decisions["tannage"].table("price").items()}
+    found = []
+    for other in (*choice.chosen[1:], *choice.also_fits):
+        relation = dearer(price[other] / price[choice.chosen[0]])
+        entry = _best(advice, "tannage", other, frozenset(), shared)
+        reason = f": {fragment(entry.because)}" if entry else ""
+        found.append(f"{called(rulebase, 'tannage', other)} ({relation}){reason}")
+    return found
+
+
+def not_this(rulebase: RuleBase, advice: Advice) -> list[str]:
+    """What people are tempted to take and should not, what their own answers rule out first; with the reason."""
+    said = rules_on_answers(advice)
+    entries = [(d, e) for d in _TEMPTING for e in advice.decisions.choices()[d].ledger if _against(advice, d, e)]
+    entries.sort(key=lambda de: (de[1].rule not in said, _TEMPTING.index(de[0]), _STRENGTHS.index(de[1].strength)))
+    by_reason: dict[str, list[str]] = {}
+    for decision, entry in entries:
+        if entry.rule in said or entry.rule.endswith(_BY_THE_ITEM):
+            by_reason.setdefault(entry.because, []).append(called(rulebase, decision, entry.candidate))
+    return [f"{listed(list(dict.fromkeys(names))[:2], 'or')}: {fragment(b)}" for b, names in by_reason.items()]
+
+
+def small(sentence: str) -> str:
+    """A sentence to stand after a colon: its first letter small, unless it begins with capitals."""
+    return sentence if sentence[1:2].isupper() else sentence[:1].lower() + sentence[1:]
+
+
+def bound_because(rulebase: RuleBase, item: str | None, rule: str, side: str, because: str) -> str:
+    """Why a bound is there; where the thing's own weights set it, what goes wrong with leather beyond it."""
+    made = rulebase.items.get(item or "")
+    if made is None or rule not in (f"{made.slug}/usual-weight", f"{made.slug}/workable-weight"):
+        return because
+    return (made.too_thin if side == "at least" else made.too_thick) or because
+
+
+def fragment(sentence: str) -> str:
+    """A sentence about something that was just named, without the "it" it begins with and without its full stop."""
+    said = sentence.rstrip(".")
+    for subject in ("It is ", "It "):
+        if said.startswith(subject):
+            return said.removeprefix(subject)
+    return small(said)
+
+
+def _best(
+    advice: Advice, decision: str, candidate: str, said: frozenset[str], shared: frozenset[str] = frozenset()
+) -> LedgerEntry | None:
+    """The strongest reason for a candidate, one that what was said called for before any other, a shared one last."""
+    entries = [
+        e for e in advice.decisions.choices()[decision].ledger
+        if e.candidate == candidate and e.act in ("favour", "require") and not e.withdrawn
+    ]  # fmt: skip
+    return min(entries, key=lambda e: (e.because in shared, e.rule not in said, not e.counts,
+                                        _STRENGTHS.index(e.strength)), default=None)  # fmt: skip
+
+
+def _against(advice: Advice, decision: str, entry: LedgerEntry) -> bool:
+    choice = advice.decisions.choices()[decision]
+    offered = {*choice.chosen, *choice.also_fits}
+    return entry.act in ("exclude", "disfavour") and not entry.withdrawn and entry.candidate not in offered
+
+
+def bound_rank(bound: BoundView, said: frozenset[str]) -> tuple[bool, bool]:
+    """What was said first, then a sum, then a habit."""
+    return bound.rule not in said, bound.formula is None

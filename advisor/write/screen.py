@@ -1,0 +1,221 @@
+"""The answer that is given unasked: one screen, the order first, then what somebody buying leather needs to know.
+
+Everything said is read off the advice. What does not fit stays in the full answer and in the JSON; a stop, an open
+question of danger and the order itself are never left out.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+from typing import NamedTuple
+
+from ..leather.units import Units, show_weight
+from ..reasoning.advice import Advice
+from ..rulebase.arrival import WEIGHT_MARK, checks_for
+from ..rulebase.models import Check, RuleBase
+from . import sketch
+from .assumed import assumed_said, facts_told
+from .buying import heading, order_block, stands
+from .full import full_lines
+from .names import thing_called
+from .page import (
+    ALSO_GOOD,
+    AT_THE_SHOP,
+    I_ASSUMED,
+    MIND,
+    NEXT_STEPS,
+    NOT_THIS,
+    SEVERITY_WORDS,
+    TELL_ME_IF,
+    WHY,
+    Page,
+    capital,
+    listed,
+    verdict_words,
+)
+from .reasons import also_good, not_this, small, why
+from .refusal import clash, no_order
+from .warnings import LIMITS_OF_USE, MOST_CAUTIONS, notes, still_open, stops, to_mind, told_if, words
+
+MOST_WAYS = 2
+"""How many ways out are told above an order; the full answer has them all."""
+MOST_DISPUTES = 1
+LINES, COLUMNS = 30, 80
+"""What a default answer is to fit."""
+NEXT = ("--full", "--slip", "--why weight")
+NEXT_WITHOUT_AN_ORDER = ("--full", "--why outcome")
+"""What can be added to a command line to learn more."""
+
+
+class Room(NamedTuple):
+    """How much of what is not the order there is room for."""
+
+    reasons: int
+    also: int
+    refusals: int
+    checks: int
+    notes: int
+    drawing: bool
+    gaps: bool
+
+
+_ROOMS = (
+    Room(2, 3, 2, 2, 1, True, True),
+    Room(2, 3, 2, 2, 0, True, True),
+    Room(2, 3, 2, 1, 0, True, True),
+    Room(2, 2, 2, 1, 0, True, True),
+    Room(1, 2, 2, 1, 0, True, True),
+    Room(1, 2, 1, 1, 0, True, True),
+    Room(1, 1, 1, 1, 0, True, True),
+    Room(1, 1, 1, 1, 0, True, False),
+    Room(1, 1, 0, 1, 0, True, False),
+    Room(1, 1, 1, 1, 0, False, False),
+    Room(1, 1, 0, 1, 0, False, False),
+    Room(1, 0, 0, 0, 0, False, False),
+)
+
+
+def advice_lines(
+    rulebase: RuleBase, advice: Advice, width: int = COLUMNS, full: bool = False, units: Units = "mm",
+    steps: Sequence[str] = NEXT, ordered: bool = True,
+) -> list[str]:  # fmt: skip
+    """The advice for a person, on one screen or in ``full``; ``steps`` are what may be typed next.
+
+    Without ``ordered`` the order itself is left out, for whoever puts it elsewhere.
+    """
+    if full:
+        return full_lines(rulebase, advice, width, units)
+    page = Page(width, units)
+    if not stands(advice):
+        no_order(rulebase, page, advice)
+        _next(page, NEXT_WITHOUT_AN_ORDER if steps else ())
+        return page.lines
+    most = LINES * COLUMNS // page.width if page.width < COLUMNS else LINES
+    for room in _ROOMS:
+        page = Page(width, units)
+        _screen(rulebase, page, advice, room, ordered)
+        _next(page, steps)
+        if len(page.lines) <= most:
+            break
+    return page.lines
+
+
+def order_lines(rulebase: RuleBase, advice: Advice, width: int = COLUMNS, units: Units = "mm") -> list[str]:
+    """The stops and the order alone, to stand at the end of a conversation; nothing where no order stands."""
+    page = Page(width, units)
+    if stands(advice):
+        _stops(page, advice)
+        order_block(rulebase, page, advice)
+    return page.lines
+
+
+def _screen(rulebase: RuleBase, page: Page, advice: Advice, room: Room, ordered: bool) -> None:
+    _head(rulebase, page, advice)
+    if ordered:
+        order_block(rulebase, page, advice)
+    _gap(page, room)
+    if room.drawing and (drawn := sketch.strap(rulebase, page, advice)):
+        page.lines += drawn
+        _gap(page, room)
+    block(page, WHY, why(rulebase, page, advice)[: room.reasons])
+    short(page, ALSO_GOOD, also_good(rulebase, advice)[: room.also])
+    short(page, NOT_THIS, not_this(rulebase, advice)[: room.refusals])
+    _gap(page, room)
+    block(page, AT_THE_SHOP, [check_said(page, advice, c) for c in checks(rulebase, advice)[: room.checks]])
+    _mind(rulebase, page, advice, room)
+    _gap(page, room)
+    if unsaid := still_open(advice):
+        block(page, TELL_ME_IF, [told_if(rulebase, unsaid)])
+    block(page, I_ASSUMED, assumed_said(rulebase, advice, page.units))
+
+
+def _head(rulebase: RuleBase, page: Page, advice: Advice) -> None:
+    """What it is for, and on what conditions."""
+    name = capital(thing_called(rulebase, str(advice.facts["item"].value)))
+    verdict = "" if advice.outcome == "ok" else f": {verdict_words(advice)}"
+    told = facts_told(rulebase, advice, page.units)
+    # Many answers would push the order down; "answers" and the slip have them all.
+    shown = next(n for n in range(len(told), -1, -1) if not n or len(", ".join([name, *told[:n]])) < page.width)
+    page.add(f"{', '.join([name, *told[:shown]])}{verdict}.")
+    conditions(rulebase, page, advice)
+
+
+def conditions(rulebase: RuleBase, page: Page, advice: Advice) -> None:
+    """What stops, what cannot be had together, and the reasons for any condition, before anything is ordered."""
+    _stops(page, advice)
+    for conflict in advice.conflicts:
+        clash(rulebase, page, conflict, MOST_WAYS)
+    told = {c.rule for c in stops(advice)}
+    reasons = (r for r in advice.outcome_reasons if r.outcome != "ok" and r.rule not in told)
+    for text in dict.fromkeys(r.because for r in reasons if r.verdict == advice.verdict):
+        page.add(text, 2)
+
+
+def _stops(page: Page, advice: Advice) -> None:
+    for caution in stops(advice):
+        page.add(words(caution), 0, f"{SEVERITY_WORDS['stop']}: ")
+
+
+def checks(rulebase: RuleBase, advice: Advice) -> list[Check]:
+    """What to look over in the shop: the first check of each thing that is looked at, in the order of the file."""
+    found: dict[tuple[str, ...], Check] = {}
+    chosen = {name: choice.chosen for name, choice in advice.decisions.choices().items()}
+    for check in checks_for(rulebase.checks, chosen):
+        found.setdefault(tuple(check.of), check)
+    return list(found.values())
+
+
+def check_said(page: Page, advice: Advice, check: Check) -> str:
+    """A check with the weight ordered put in."""
+    weight = advice.decisions.weight
+    low, high = weight.low_mm or 0, weight.high_mm or 0
+    return check.say.replace(WEIGHT_MARK, f"{show_weight(low, high, page.units)}, {sketch.cards(low, high)}")
+
+
+def _mind(rulebase: RuleBase, page: Page, advice: Advice, room: Room) -> None:
+    mistake = rulebase.items[str(advice.facts["item"].value)].first_mistake
+    cautions = to_mind(advice)
+    limits = [c for c in cautions if c.id == LIMITS_OF_USE]
+    shown = [*limits, *[c for c in cautions if c not in limits][: MOST_CAUTIONS - len(limits)]]
+    said = [words(c) for c in (*shown, *notes(advice)[: room.notes])]
+    said += [f"Common mistake: {small(mistake)}"] if mistake else []
+    more = len(cautions) - len(shown)
+    said += [f"{more} more caution{'s' if more > 1 else ''}: full"] if more else []
+    block(page, MIND, [*said, *disputes(advice)[:MOST_DISPUTES]])
+
+
+def disputes(advice: Advice) -> list[str]:
+    """Where makers differ so that this order would be another."""
+    live = (s for s in advice.trace if s.contested and s.relevant and s.withdrawn_by is None)
+    return list(dict.fromkeys(s.contested for s in live if s.contested))
+
+
+def _next(page: Page, steps: Iterable[str]) -> None:
+    if said := list(steps):
+        block(page, NEXT_STEPS, [listed(said, "or")])
+
+
+def block(page: Page, title: str, paragraphs: Iterable[str]) -> None:
+    """Paragraphs under a heading that stands before the first; nothing without any."""
+    for paragraph in paragraphs:
+        page.add(paragraph, 0, heading(title))
+        title = ""
+
+
+def short(page: Page, title: str, paragraphs: Iterable[str]) -> None:
+    """Like a block, each paragraph cut back to as many of its clauses as go on one line."""
+    fits = page.width - len(heading())
+    block(page, title, [_cut_back(text, fits) for text in paragraphs])
+
+
+def _cut_back(text: str, columns: int) -> str:
+    """As many clauses as fit, parted where a sentence may end; all of them where not even the first does."""
+    marks = [m.start() for m in re.finditer("; |, (?=and |so )", text)]
+    ends = [len(text), *reversed(marks)]
+    return next((text[:end] for end in ends if end <= columns), text)
+
+
+def _gap(page: Page, room: Room) -> None:
+    if room.gaps and page.lines[-1:] != [""]:
+        page.lines.append("")

@@ -1,0 +1,100 @@
+"""What a rule asks for and what it concludes, in the labels of the rule base instead of the grammar of its files."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+
+from ..leather.units import Units, show
+from ..reasoning.facts import PRICE_LIST
+from ..rulebase.models import ANSWERED, REASONS, STRENGTH_NAMES, Attribute, Conclusion, Premise, Rule, RuleBase, Value
+from .names import attribute_called, called
+from .page import OUTCOME_WORDS, listed
+
+_SIDES = {"<": "is under", "<=": "is at most", ">": "is over", ">=": "is at least"}
+_STRONGLY = {"strong": "strongly", "clear": "clearly", "slight": "slightly"}
+
+
+def premise_said(rulebase: RuleBase, premise: Premise, units: Units = "mm") -> str:
+    """One condition of a rule: ``load is over 30 kg``, ``water is rain or soaked``."""
+    name = attribute_called(rulebase, premise.attribute)
+    if premise.operator in ("known", "unknown"):
+        answered = premise.attribute.endswith(ANSWERED)
+        state = "was answered" if answered else "is known"
+        unlike = "nobody has answered about " if answered else ""
+        if premise.operator == "known":
+            return f"{name} {state}"
+        return f"{unlike}{name}" if answered else f"{name} is not known"
+    if premise.other:
+        return f"{name} {_SIDES[premise.operator]} {attribute_called(rulebase, premise.other)}"
+    values = _values(rulebase, premise.attribute, premise.values, units)
+    if premise.operator in _SIDES:
+        return f"{name} {_SIDES[premise.operator]} {listed(values)}"
+    if premise.operator == "lacks":
+        return f"{name}: not {listed(values, 'or')}"
+    verb = "is not" if premise.operator == "is not" else "is"
+    return f"{name} {verb} {listed(values, 'or')}"
+
+
+def conclusion_said(rulebase: RuleBase, conclusion: Conclusion, units: Units = "mm") -> str:
+    """One thing a rule says: ``tannage: not sole leather or rawhide``, ``assume water: rain``."""
+    c, act = conclusion, conclusion.act
+    if act == "caution":
+        return f"caution: {rulebase.cautions[c.target].about}"
+    if act == "outcome":
+        return f"outcome: {OUTCOME_WORDS[c.target]}"
+    if act == "clash":
+        return f"cannot be had together: {rulebase.clashes[c.target].between}"
+    name = attribute_called(rulebase, c.target)
+    from_ = attribute_called(rulebase, c.attribute) if c.attribute else ""
+    values = _values(rulebase, c.target, c.values, units)
+    if act in ("at least", "at most"):
+        return f"{name} {act} {from_ or listed(values)}"
+    if act in ("set", "add"):
+        return f"{name} is {from_ or listed(values)}"
+    if act == "suppose":
+        return f"assume {name}: {from_ or listed(values)}"
+    among = f"what is {from_}" if from_ else listed(values, "or")
+    if act in ("exclude", "require"):
+        return f"{name}: {'not' if act == 'exclude' else 'only'} {among}"
+    how = _STRONGLY[STRENGTH_NAMES[c.strength]]
+    return f"{name}: {how} {'for' if act == 'favour' else 'against'} {among}"
+
+
+def conclusions_said(rulebase: RuleBase, conclusions: Sequence[Conclusion], units: Units = "mm") -> str:
+    """Everything a rule says, alike candidates together."""
+    alike: dict[object, list[Conclusion]] = {}
+    for n, c in enumerate(conclusions):
+        key = (c.act, c.target, c.strength) if c.act in REASONS and not c.attribute else n
+        alike.setdefault(key, []).append(c)
+    joined = (replace(found[0], values=tuple(v for c in found for v in c.values)) for found in alike.values())
+    return "; ".join(conclusion_said(rulebase, c, units) for c in joined)
+
+
+def sum_said(rulebase: RuleBase, name: str | None, line: str | None) -> str:
+    """The sum by which an attribute came to its value, "" where it was only looked up in a table."""
+    attribute = rulebase.attributes.get(name or "")
+    if not line or (attribute is not None and attribute.formula == "lookup"):
+        return ""
+    for slug, words in _words_put_in(rulebase, attribute).items():
+        line = re.sub(rf"\b{slug}\b", words, line)
+    return "least by the shop's prices" if line == PRICE_LIST else line
+
+
+def _words_put_in(rulebase: RuleBase, attribute: Attribute | None) -> dict[str, str]:
+    """The words that a sum may have put in, as they stand in it, with their labels."""
+    read = [rulebase.attributes.get(o) for o in attribute.inputs.values()] if attribute else []
+    values = (v for a in read if a and a.kind == "choice" and a.name != "item" for v in a.values.values())
+    return {v.slug.replace("_", " "): v.label for v in values if v.slug.replace("_", " ") != v.label}
+
+
+def bound_from(rule: Rule, side: str, target: str = "weight") -> str | None:
+    """The attribute that the bound of a rule is read off, if it is no plain number."""
+    return next((c.attribute for c in rule.then if c.act == side and c.target == target), None)
+
+
+def _values(rulebase: RuleBase, name: str, values: Iterable[Value], units: Units) -> list[str]:
+    known = rulebase.attributes.get(name) or rulebase.decisions.get(name)
+    unit = known.unit if known else ""
+    return [show(v, unit, units) if isinstance(v, float) else called(rulebase, name, v) for v in values]

@@ -1,0 +1,82 @@
+"""A fault in any function, while a line is heard, is told in one sentence; the line is kept and the talk goes on.
+
+The functions are drawn from all that read/, talk/ and reasoning/ have; nobody has chosen them.
+"""
+
+from __future__ import annotations
+
+import random
+from pathlib import Path
+
+import pytest
+from planted import functions, planted
+
+from advisor.reasoning.record import LINE, Began, Event, Fault, Line, Typed, fold, made_with
+from advisor.rulebase.models import RuleBase
+from advisor.shell.cli import main
+from advisor.talk.recording import FAULT
+from advisor.talk.replay import replay
+from advisor.talk.session import Session
+
+FUNCTIONS = functions()
+LINES = ("change quantity to 3", "why weight", "2", "it is for my brother, waist 92 cm")
+EACH = 30
+
+
+def missed(rulebase: RuleBase, name: str, checked: bool) -> str:
+    """What goes wrong with a fault in one function; empty where all is as it should be."""
+    events: list[Event] = [Began(by="chat", made_with=made_with(rulebase, None, "0.1.0"), at="2024-05-04T09:00:00Z")]
+    session = Session(rulebase, listener=events.append)
+    session.open()
+    session.hear("belt for jeans, 38 mm wide")
+    for line in LINES:
+        count, before = len(events), dict(session.answers)
+        with planted(FUNCTIONS[name]):
+            try:
+                reply = session.hear(line)
+            except Exception as error:
+                return f"{line}: {type(error).__name__} escaped"
+        faults = [e for e in events[count:] if isinstance(e, Fault)]
+        if faults and (" ".join(reply.lines) != FAULT.format(kept="") or session.answers != before):
+            return f"{line}: the fault is told as {reply.lines}"
+        if events[count] != Typed(line=line) or len(faults) > 1:
+            return f"{line}: kept as {events[count:]}"
+    if "ORDER" not in " ".join(session.hear("slip").lines):
+        return "the talk does not go on"
+    if checked and any(isinstance(e, Fault) for e in events):
+        kept = [LINE.validate_json(LINE.dump_json(Line(n=1, event=e))).event for e in events]
+        if fold(kept).answers != session.answers or replay(rulebase, None, kept, "0.1.0").differences:
+            return "the log says something else"
+    return ""
+
+
+def test_there_is_something_to_plant_in() -> None:
+    assert len(FUNCTIONS) > 1000
+    assert {name.split(".")[1] for name in FUNCTIONS} == {"read", "talk", "reasoning"}
+
+
+def test_a_fault_anywhere_is_told_and_the_talk_goes_on(rulebase: RuleBase) -> None:
+    drawn = random.Random(7).sample(sorted(FUNCTIONS), EACH)
+    assert {n: said for n in drawn if (said := missed(rulebase, n, checked=True))} == {}
+
+
+@pytest.mark.slow
+@pytest.mark.timeout(7200)
+def test_a_fault_in_each_function_is_told_and_the_talk_goes_on(rulebase: RuleBase) -> None:
+    assert {n: said for n in FUNCTIONS if (said := missed(rulebase, n, checked=False))} == {}
+
+
+@pytest.mark.parametrize(
+    "name", ["reasoning.report.report", "read.reader.read_sentence", "talk.heard.understood_said"]
+)
+def test_a_fault_in_a_batch_is_one_of_its_line(
+    name: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = tmp_path / "lines"
+    file.write_text("belt for jeans\n\ntote bag\n", "utf-8")
+    with planted(FUNCTIONS[f"advisor.{name}"]):
+        assert main(["recommend", "--batch", str(file), "--no-log", "--full"]) == 1
+    said = capsys.readouterr().err
+    assert "line 1: " in said
+    assert "line 3: " in said
+    assert said.count("fault of the program (PlantedError)") == 2

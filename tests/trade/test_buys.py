@@ -1,0 +1,57 @@
+"""What an item says is bought for one and for ten, against what is worked out; buys.toml keeps each decision.
+
+All of it is common practice: which form a shop would sell for the job, judged line by line.
+"""
+
+from __future__ import annotations
+
+import tomllib
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from advisor import consult, load_rulebase
+
+BASE = load_rulebase()
+TABLE: dict[str, dict[str, Any]] = tomllib.loads((Path(__file__).parent / "buys.toml").read_text("utf-8"))
+MANY = {"one": 1, "ten": 10}
+NAMED = {
+    "panel_12x12": ("12x12", "12 by 12", "panel"), "panel_12x24": ("12x24", "12 by 24", "panel"),
+    "panel_24x24": ("24x24", "panel"),
+    "strap_blank_1270": ("blank", "strap end"), "strap_blank_1520": ("blank",), "strap_blank_1800": ("blank",),
+    "offcut_bag": ("offcut",), "belly": ("belly", "bellies"),
+    "shoulder_single": ("shoulder",), "shoulder_double": ("shoulder",),
+    "bend": ("bend",), "back": ("back",), "side": ("side",), "hide_half": ("hide", "side"), "hide_whole": ("hide",),
+    "sole_blank": ("sole blank",), "skin_goat": ("goat", "skin"), "skin_calf": ("calf", "skin"),
+    "skin_sheep": ("sheep", "lamb", "skin"), "skin_deer": ("deer", "skin"), "skin_small": ("skin",),
+}  # fmt: skip
+"""Form -> words by which a sentence names it."""
+
+
+def bought(item: str, many: int) -> dict[str, list[Any]]:
+    """Part -> form and count of each leather that is bought in a form."""
+    lines = consult(BASE, {"item": item, "quantity": many}).order.lines
+    return {str(ln.part): [ln.form, ln.count] for ln in lines if ln.kind == "leather" and ln.form and not ln.shares}
+
+
+@pytest.mark.parametrize("item", sorted(BASE.items))
+@pytest.mark.parametrize("key", MANY)
+def test_the_order_is_the_one_decided_on(item: str, key: str) -> None:
+    assert bought(item, MANY[key]) == TABLE.get(item, {}).get(key, {"order": {}})["order"]
+
+
+@pytest.mark.parametrize("item", sorted(TABLE))
+def test_the_sentence_of_an_item_names_what_is_bought(item: str) -> None:
+    for key, row in TABLE[item].items():
+        sentence = getattr(BASE.items[item], f"buy_{key}").lower()
+        unnamed = [form for form, _ in row["order"].values() if not any(w in sentence for w in NAMED[form])]
+        assert not unnamed, (key, sentence)
+
+
+def test_every_sentence_that_was_mended_has_a_reason() -> None:
+    rows = [(item, key, row) for item, of in TABLE.items() for key, row in of.items() if "was" in row]
+    assert len(rows) > 80
+    for item, key, row in rows:
+        assert row["because"], (item, key)
+        assert row["was"] != getattr(BASE.items[item], f"buy_{key}")

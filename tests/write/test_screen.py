@@ -1,0 +1,171 @@
+"""The answer on one screen and the slip, over every item: what must be there, what must not, and how long it is."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+
+import pytest
+from table import Row, rows
+
+from advisor import Advice, consult
+from advisor.read.reader import read_sentence
+from advisor.reasoning.advice import OrderLine
+from advisor.rulebase.models import RuleBase
+from advisor.write import sketch
+from advisor.write.buying import stands
+from advisor.write.page import ORDER, Page
+from advisor.write.screen import LINES, advice_lines, disputes, order_lines
+from advisor.write.slip import LINES as SLIP_LINES
+from advisor.write.slip import slip_lines
+
+SHARE_THAT_FITS, ORDER_WITHIN = 0.92, 8
+
+
+@pytest.fixture(scope="module")
+def table(rulebase: RuleBase) -> Mapping[str, Row]:
+    return {row.item: row for row in rows(rulebase)}
+
+
+def ordered(advice: Advice) -> list[OrderLine]:
+    """The lines of an order that is shown."""
+    return advice.order.lines if stands(advice) else []
+
+
+def unsaid(advice: Advice, said: str) -> list[str]:
+    """The lines of a shown order that are not said."""
+    return [line.label for line in ordered(advice) if not is_said(line.label, said)]
+
+
+def run_on(lines: list[str]) -> str:
+    """The words of lines in a row, without the headings and indents that part them."""
+    return " ".join(" ".join(re.sub(r"^[A-Z][A-Z ]{2,10}  ?|^  (?:and|Cost) ", "", line) for line in lines).split())
+
+
+def test_a_screen_holds_nearly_every_answer(table: Mapping[str, Row]) -> None:
+    long = {item: len(row.screen) for item, row in table.items() if len(row.screen) > LINES}
+    assert len(long) <= (1 - SHARE_THAT_FITS) * len(table), long
+
+
+def test_the_order_stands_in_the_first_lines(table: Mapping[str, Row]) -> None:
+    late = {item: row.order_ends for item, row in table.items() if row.order_ends > ORDER_WITHIN}
+    assert late == {}
+    assert all(bool(row.order_ends) == stands(row.advice) for row in table.values())
+
+
+def test_a_slip_is_one_page_of_a5(table: Mapping[str, Row]) -> None:
+    assert {item: len(row.slip) for item, row in table.items() if len(row.slip) > SLIP_LINES} == {}
+
+
+@pytest.mark.parametrize("width", [40, 60, 80, 120])
+def test_no_line_is_wider_than_the_terminal(rulebase: RuleBase, table: Mapping[str, Row], width: int) -> None:
+    for item, row in table.items():
+        for lines in (advice_lines(rulebase, row.advice, width), slip_lines(rulebase, row.advice, width)):
+            assert [line for line in lines if len(line) > width] == [], item
+
+
+def test_no_slug_and_no_rule_is_shown(rulebase: RuleBase, table: Mapping[str, Row]) -> None:
+    for item, row in table.items():
+        for lines in (row.screen[:-1], row.slip):
+            text = "\n".join(lines)
+            assert [odd for odd in ("_", "None", "index", "(strong)") if odd in text] == [], item
+            assert not {f"[{rule}]" for rule in rulebase.rules} & set(re.findall(r"\[[^\]]+\]", text)), item
+
+
+def is_said(label: str, text: str) -> bool:
+    """The words of a label one after another; two or more have an s, and what is sold in packs has its size inside."""
+    return re.search(r"s?(?: [\d.]+ mm(?: \w+)?)? ".join(map(re.escape, label.split())), text) is not None
+
+
+def test_every_line_of_the_order_is_said(table: Mapping[str, Row]) -> None:
+    for item, row in table.items():
+        for lines in (row.screen, row.slip if row.advice.outcome != "defer" else row.screen):
+            said = run_on(lines)
+            assert unsaid(row.advice, said) == [], item
+
+
+def test_where_makers_differ_about_this_order_it_is_said(table: Mapping[str, Row]) -> None:
+    differing = {item: found for item, row in table.items() if (found := disputes(row.advice)) and stands(row.advice)}
+    assert len(differing) > 2
+    for item, found in differing.items():
+        assert found[0] in run_on(table[item].screen), item
+
+
+def test_a_colour_that_nobody_said_is_told_as_assumed(rulebase: RuleBase) -> None:
+    asked, said = (consult(rulebase, {"item": "trouser_belt", **more}) for more in ({}, {"colour": "black"}))
+    assert "Brown" in run_on(advice_lines(rulebase, asked))
+    assert "Brown" not in run_on(advice_lines(rulebase, said))
+
+
+def test_every_stop_that_applies_is_said_whole(table: Mapping[str, Row]) -> None:
+    for item, row in table.items():
+        stops = [c.text for c in row.advice.cautions if c.severity == "stop" and c.status == "applies"]
+        for lines in (row.screen, row.slip):
+            said = run_on(lines)
+            assert [text for text in stops if text not in said] == [], item
+
+
+def test_what_may_bear_carries_its_line_of_limits(rulebase: RuleBase, table: Mapping[str, Row]) -> None:
+    limits = rulebase.cautions["limits_of_use"].say
+    bearing = {i for i, row in table.items() if any(c.id == "limits_of_use" for c in row.advice.cautions
+                                                   if c.status == "applies") and stands(row.advice)}  # fmt: skip
+    assert len(bearing) > 1
+    for item in bearing:
+        assert limits in run_on(table[item].screen), item
+
+
+def test_where_no_order_stands_nothing_to_buy_is_named(rulebase: RuleBase, table: Mapping[str, Row]) -> None:
+    barred = {item: row for item, row in table.items() if not stands(row.advice)}
+    assert len(barred) > 1
+    for item, row in barred.items():
+        text = "\n".join([*row.screen, *row.slip])
+        assert not re.search(r"\d+-\d+ oz|\bsq ft\b|^ORDER ", text, re.MULTILINE), item
+        assert order_lines(rulebase, row.advice) == [], item
+
+
+@pytest.mark.parametrize(
+    ("said", "words"),
+    [
+        ("climbing harness", ("Instead: ", "STOP: ")),
+        ("wallet, no animal products", ("another material",)),
+        ("bridle for a horse", ("Ask: ",)),
+        ("carved tote turned inside out", ("Way out: ",)),
+        ("something for my uncle", ("I do not know yet what you are making",)),
+    ],
+)
+def test_who_gets_no_order_is_told_what_to_do_instead(rulebase: RuleBase, said: str, words: tuple[str, ...]) -> None:
+    lines = advice_lines(rulebase, consult(rulebase, read_sentence(rulebase, said).answers))
+    assert all(word in "\n".join(lines) for word in words), lines
+    assert not any(line.startswith(f"{ORDER} ") for line in lines)
+
+
+def test_the_end_of_a_conversation_is_the_order_whole(rulebase: RuleBase, table: Mapping[str, Row]) -> None:
+    for item, row in table.items():
+        lines = order_lines(rulebase, row.advice)
+        assert len(lines) <= SLIP_LINES, item
+        assert unsaid(row.advice, run_on(lines)) == [], item
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "said"),
+    [
+        # A card is 0.76 mm thick (ISO/IEC 7810).
+        (0.2, 0.3, "thinner than a bank card"), (0.4, 0.8, "about one bank card"), (0.76, 0.76, "about one bank card"),
+        (1.2, 1.6, "about 2 bank cards"), (3.2, 4.0, "about 4 or 5 bank cards"), (1.6, 3.2, "about 2 to 4 bank cards"),
+    ],
+)  # fmt: skip
+def test_a_thickness_is_told_in_bank_cards(low: float, high: float, said: str) -> None:
+    assert sketch.cards(low, high) == said
+
+
+def test_a_belt_is_drawn_with_its_own_measure(rulebase: RuleBase) -> None:
+    advice = consult(rulebase, {"item": "trouser_belt", "waist": "92 cm"})
+    drawn = sketch.strap(rulebase, Page(80), advice)
+    assert "92 cm from the fold to the middle hole" in drawn[1]
+    # Fold, measure and what lies past the middle hole make up the whole strap.
+    strap = advice.decisions.amount.pieces[0].length_mm
+    assert strap == 920 + 75 + 170
+    assert drawn[2].startswith("  In all 116.5 cm: 75 mm fold, 17 cm past the middle hole")
+    # The arrow ends under the middle hole.
+    assert drawn[1].rindex("|") == drawn[0].index("O")
+    assert sketch.strap(rulebase, Page(80), consult(rulebase, {"item": "tote_plain"})) == []
