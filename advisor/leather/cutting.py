@@ -57,9 +57,7 @@ class FormCount:
     widths: tuple[float, ...] = ()
 
 
-def forms_too_small(
-    pieces: Sequence[Piece], length: Mapping[str, float], width: Mapping[str, float]
-) -> frozenset[str]:
+def forms_too_small(pieces: Sequence[Piece], length: Mapping[str, float], width: Mapping[str, float]) -> frozenset[str]:
     """Return the forms in which some piece of the main leather does not fit.
 
     Args:
@@ -120,9 +118,13 @@ def forms_holding(form: Form, pieces: Sequence[Piece], quantity: int) -> FormCou
         sides = laid(piece, form.length, form.width)
         if sides is None:
             why = say(
-                "piece_does_not_fit", piece=piece.name, length_mm=piece.length_mm, width_mm=piece.width_mm,
-                usable_length_mm=form.length, usable_width_mm=form.width,
-            )  # fmt: skip
+                "piece_does_not_fit",
+                piece=piece.name,
+                length_mm=piece.length_mm,
+                width_mm=piece.width_mm,
+                usable_length_mm=form.length,
+                usable_width_mm=form.width,
+            )
             return FormCount(form.name, 0, False, why, 0.0, 0.0, "", None)
         flat[sides] += piece.count
     gross = gross_area(quantity * _area(flat), form.waste)
@@ -201,15 +203,17 @@ def _forms(
     found = []
     for name, along in length.items():
         how_sold = _entry(sold, name, "way of being sold")
-        found.append(Form(
-            name=name,
-            length=along,
-            width=_entry(width, name, "usable width"),
-            area=area.get(name, 0.0) if how_sold == "strap" else _entry(area, name, "area"),
-            waste=_entry(waste, name, "waste") + extra,
-            sold=how_sold,
-            rate=rate * _entry(cost, name, "relative cost"),
-        ))  # fmt: skip
+        found.append(
+            Form(
+                name=name,
+                length=along,
+                width=_entry(width, name, "usable width"),
+                area=area.get(name, 0.0) if how_sold == "strap" else _entry(area, name, "area"),
+                waste=_entry(waste, name, "waste") + extra,
+                sold=how_sold,
+                rate=rate * _entry(cost, name, "relative cost"),
+            )
+        )
     return found
 
 

@@ -22,9 +22,7 @@ LONGEST_SIZE_TEXT = 200
 
 _NUMBER = r"\d+(?:\.\d+)?"
 _NAME = r"[a-z][a-z0-9_]*"
-_TERM = re.compile(
-    rf"(?:(?P<factor>{_NUMBER})\s*x\s+)?(?P<name>{_NAME})|(?P<number>{_NUMBER})\s*(?P<unit>[A-Za-z_]+)"
-)
+_TERM = re.compile(rf"(?:(?P<factor>{_NUMBER})\s*x\s+)?(?P<name>{_NAME})|(?P<number>{_NUMBER})\s*(?P<unit>[A-Za-z_]+)")
 
 
 MAIN_PARTS = frozenset({"body", "pocket", "strap"})

@@ -24,9 +24,7 @@ class Placed(NamedTuple):
     width: int
 
 
-def place(
-    sizes: Sequence[tuple[float, float]], length: float, width: float
-) -> tuple[tuple[Placed, ...], ...]:
+def place(sizes: Sequence[tuple[float, float]], length: float, width: float) -> tuple[tuple[Placed, ...], ...]:
     """Return one tuple of placed rectangles for each panel that is needed.
 
     Args:
@@ -51,9 +49,7 @@ def place(
     return tuple(panels)
 
 
-def _fill(
-    waiting: list[tuple[int, int]], length: int, width: int
-) -> tuple[tuple[Placed, ...], list[tuple[int, int]]]:
+def _fill(waiting: list[tuple[int, int]], length: int, width: int) -> tuple[tuple[Placed, ...], list[tuple[int, int]]]:
     """Fill one panel, largest first; return it and what did not go in."""
     everything = _spots(waiting, length, width)
     if everything is not None:

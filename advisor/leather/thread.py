@@ -92,9 +92,10 @@ def saddle_thread_length(zones: Sequence[Zone], weight: float, pitch: float, end
         ValueError: If no zone has a seam or a number is impossible.
     """
     positive(pitch, "pitch")
-    return sum(
-        2 * zone.seam_mm * (pitch + zone_thickness(zone, weight)) / pitch + ends for zone in seams(zones)
-    ) / MM_PER_M  # fmt: skip
+    return (
+        sum(2 * zone.seam_mm * (pitch + zone_thickness(zone, weight)) / pitch + ends for zone in seams(zones))
+        / MM_PER_M
+    )
 
 
 def seams(zones: Sequence[Zone]) -> list[Zone]:

@@ -60,10 +60,19 @@ _SPELLINGS: dict[str, str] = {
 }
 _OUNCES = ("oz", "oz.", "ounce", "ounces")
 _CANONICAL = {
-    "mm": "millimeter", "kg": "kilogram", "N": "newton", "MPa": "megapascal", "degC": "degC", "day": "day",
-    "dm2": "decimeter ** 2", "m": "meter", "g": "gram", "ml": "milliliter", "ml/m2": "milliliter / meter ** 2",
+    "mm": "millimeter",
+    "kg": "kilogram",
+    "N": "newton",
+    "MPa": "megapascal",
+    "degC": "degC",
+    "day": "day",
+    "dm2": "decimeter ** 2",
+    "m": "meter",
+    "g": "gram",
+    "ml": "milliliter",
+    "ml/m2": "milliliter / meter ** 2",
     "g/cm**3": "gram / centimeter ** 3",
-}  # fmt: skip
+}
 
 NUMBER = r"(?:\d+\s+\d+\s*/\s*\d+|\d+\s*/\s*\d+|\d+(?:[.,]\d+)?|[.,]\d+)"
 _GROUPED = r"[1-9]\d{0,2}(?: \d{3})+(?:\.\d+)?"
@@ -241,15 +250,26 @@ def number(value: float, places: int = 2) -> str:
 
 
 _SPELLED_OUT = {
-    "degC": "°C", "dm2": "dm²", "MPa": "N/mm²", "g/cm**3": "g/cm³", "ml/m2": "ml/m²", "percent": "%", "plain": "",
-    "count": "", "money": "",
-}  # fmt: skip
+    "degC": "°C",
+    "dm2": "dm²",
+    "MPa": "N/mm²",
+    "g/cm**3": "g/cm³",
+    "ml/m2": "ml/m²",
+    "percent": "%",
+    "plain": "",
+    "count": "",
+    "money": "",
+}
 _PLACES_FROM_TEN = {"mm": 1, "percent": 1, "ml": 0, "g": 0}
 # Unit -> how it is written beside inches, and how many of the first make one of the second.
 _IMPERIAL = {
-    "mm": ("in", 25.4), "m": ("ft", 0.3048), "dm2": ("sq ft", DM2_PER_SQUARE_FOOT), "kg": ("lb", 0.45359237),
-    "g": ("lb", 453.59237), "degC": ("°F", 5 / 9),
-}  # fmt: skip
+    "mm": ("in", 25.4),
+    "m": ("ft", 0.3048),
+    "dm2": ("sq ft", DM2_PER_SQUARE_FOOT),
+    "kg": ("lb", 0.45359237),
+    "g": ("lb", 453.59237),
+    "degC": ("°F", 5 / 9),
+}
 # A rule is read to a sixteenth of an inch; up to a foot, a size further from a mark than this is given in decimals.
 _OFF_THE_MARK_MM, _LONG_INCHES = 0.1, 12
 # What nobody said in inches is told to an eighth up to a foot and to a half from there; thin things stay exact.

@@ -195,41 +195,67 @@ _BROKE = (
     r"|gave|lasted|came|turned|got|frayed|peeled|flaked|died|sagged|rusted|rubbed|ran|warped|hurt|looked)"
 )
 _TOLD: tuple[tuple[Why, re.Pattern[str]], ...] = (
-    ("hearsay", re.compile(
-        r"\b(?:i|we)(?:'ve| have|'d| had)? (?:also |often |always |just |once |only )?(?:heard|been told|read|was told"
-        r"|were told|seen (?:that|it|people|some|videos?))\b"
-        r"|\b(?:they|people|some(?: people)?|everyone|everybody|folks?|others|many|most(?: people)?|somebody|someone"
-        rf"|youtube|google|the internet|forums?|videos?) (?:all |always |also |on \w+ )?{_SAYS}\b{_THEIR_WISH}"
-        rf"|\b(?:my|the|a|an|our|that|this|one|his|her) (?!{_TELLERS_NOT}\b)(?:\w+ ){{1,2}}"
-        rf"(?:(?:in|at|on|from|of|down) (?:the |a |my )?\w+ )?{_SAYS}(?: me| us)?\b{_THEIR_WISH}"
-        r"|\b(?:apparently|supposedly|allegedly|reportedly|according to|word is|rumou?r has)\b"
-        r"|\b(?:is|are|it's|its) (?:said|supposed|meant|known|rumoured) to be\b")),
-    ("history", re.compile(
-        rf"\b(?:my|the|our|his|her|their|an?|that|this) (?:\w+ )?{_OLD}(?: (?!was\b|were\b|had\b)\w+){{0,4}}?"
-        rf" (?:was|were|had|did|wasn't|didn't|{_BROKE}|has (?:broken|torn|gone|stretched|worn)"
-        r"|is (?:too|falling|worn|broken))\b"
-        rf"|\b(?:one|ones|it) (?:just |all |completely |soon |always |has |have )?{_BROKE}\b"
-        r"|^(?:(?:i|we)\b.*)?\b(?:last (?:time|year|month|summer|winter|week)|(?:years|months|weeks) ago|back then)\b"
-        r"|\b(?:i|we) (?:once|used to|previously)\b"
-        r"|\b(?:i|we)(?:'ve| have|'d| had)? (?:\w+ )?(?:made|tried|used|bought|had|owned)\b"
-        r".*\b(?:before|once|already|in the past)\b"
-        r"|\b(?:i|we)(?:'ve| have| did|'d)? (?:already |once |only |just )?(?:made|built|sewn|tried|used) (?:\w+ ){1,3}"
-        r"(?:so far|before|and (?:it|they))\b")),
-    ("comparison", re.compile(
-        r"\b(?:unlike|compared (?:to|with)|as opposed to|in contrast to|nothing like|the opposite of)\b"
-        r"|\b(?:better|worse|nicer|stronger|cheaper|softer|stiffer|harder|thicker|thinner) than (?:my|the|what|those)\b"
-        r"|\blike (?:my|the|his|her|our) (?:old|last|previous|first) \w+")),
-    ("opinion", re.compile(
-        r"\b(?:was|were|felt|seemed|looked|turned out|came out) (?:(?:a bit|far|much|way|rather|just|a little) )?"
-        r"too \w+"
-        r"|\b(?:is|are|was|were|'s) (?:currently |now |all )?(?:on (?:sale|offer|special|clearance)|reduced|half price"
-        r"|discounted|going cheap|in the sale)\b"
-        r"|\b(?:i|we) (?:think|thought|guess|suppose|believe|find|found|feel) (?:that )?(?!i\b|we\b)"
-        r"\w+(?: \w+){0,2} (?:is|are|was|were|looks?|feels?|smells?)\b")),
-    ("supposition", re.compile(
-        r"\b(?:if (?:it were|i had|money was|money were)|in an ideal world|(?:i|we) (?:was going|were going|meant"
-        r"|nearly|almost|would have|'d have)\b|i'd have \w+ed\b)")),
-)  # fmt: skip
+    (
+        "hearsay",
+        re.compile(
+            r"\b(?:i|we)(?:'ve| have|'d| had)? (?:also |often |always |just |once |only )?(?:heard"
+            r"|been told|read|was told"
+            r"|were told|seen (?:that|it|people|some|videos?))\b"
+            r"|\b(?:they|people|some(?: people)?|everyone|everybody|folks?|others|many"
+            r"|most(?: people)?|somebody|someone"
+            rf"|youtube|google|the internet|forums?|videos?) (?:all |always |also |on \w+ )?{_SAYS}\b{_THEIR_WISH}"
+            rf"|\b(?:my|the|a|an|our|that|this|one|his|her) (?!{_TELLERS_NOT}\b)(?:\w+ ){{1,2}}"
+            rf"(?:(?:in|at|on|from|of|down) (?:the |a |my )?\w+ )?{_SAYS}(?: me| us)?\b{_THEIR_WISH}"
+            r"|\b(?:apparently|supposedly|allegedly|reportedly|according to|word is|rumou?r has)\b"
+            r"|\b(?:is|are|it's|its) (?:said|supposed|meant|known|rumoured) to be\b"
+        ),
+    ),
+    (
+        "history",
+        re.compile(
+            rf"\b(?:my|the|our|his|her|their|an?|that|this) (?:\w+ )?{_OLD}(?: (?!was\b|were\b|had\b)\w+){{0,4}}?"
+            rf" (?:was|were|had|did|wasn't|didn't|{_BROKE}|has (?:broken|torn|gone|stretched|worn)"
+            r"|is (?:too|falling|worn|broken))\b"
+            rf"|\b(?:one|ones|it) (?:just |all |completely |soon |always |has |have )?{_BROKE}\b"
+            r"|^(?:(?:i|we)\b.*)?\b(?:last (?:time|year|month|summer|winter|week)|(?:years|months"
+            r"|weeks) ago|back then)\b"
+            r"|\b(?:i|we) (?:once|used to|previously)\b"
+            r"|\b(?:i|we)(?:'ve| have|'d| had)? (?:\w+ )?(?:made|tried|used|bought|had|owned)\b"
+            r".*\b(?:before|once|already|in the past)\b"
+            r"|\b(?:i|we)(?:'ve| have| did|'d)? (?:already |once |only |just )?(?:made|built|sewn"
+            r"|tried|used) (?:\w+ ){1,3}"
+            r"(?:so far|before|and (?:it|they))\b"
+        ),
+    ),
+    (
+        "comparison",
+        re.compile(
+            r"\b(?:unlike|compared (?:to|with)|as opposed to|in contrast to|nothing like|the opposite of)\b"
+            r"|\b(?:better|worse|nicer|stronger|cheaper|softer|stiffer|harder|thicker"
+            r"|thinner) than (?:my|the|what|those)\b"
+            r"|\blike (?:my|the|his|her|our) (?:old|last|previous|first) \w+"
+        ),
+    ),
+    (
+        "opinion",
+        re.compile(
+            r"\b(?:was|were|felt|seemed|looked|turned out|came out) (?:(?:a bit|far|much|way|rather|just|a little) )?"
+            r"too \w+"
+            r"|\b(?:is|are|was|were|'s) (?:currently |now |all )?(?:on (?:sale|offer|special"
+            r"|clearance)|reduced|half price"
+            r"|discounted|going cheap|in the sale)\b"
+            r"|\b(?:i|we) (?:think|thought|guess|suppose|believe|find|found|feel) (?:that )?(?!i\b|we\b)"
+            r"\w+(?: \w+){0,2} (?:is|are|was|were|looks?|feels?|smells?)\b"
+        ),
+    ),
+    (
+        "supposition",
+        re.compile(
+            r"\b(?:if (?:it were|i had|money was|money were)|in an ideal world|(?:i|we) (?:was going|were going|meant"
+            r"|nearly|almost|would have|'d have)\b|i'd have \w+ed\b)"
+        ),
+    ),
+)
 
 # -- clauses
 

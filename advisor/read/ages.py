@@ -89,9 +89,17 @@ def _read(rulebase: RuleBase) -> Ages:
     if reader.problems:
         raise RuleBaseError(reader.problems)
     return Ages(
-        raw.attribute, raw.age, _folded(raw.young), _folded(raw.grown), frozenset(raw.easing),
-        _folded(raw.lined), _folded(raw.lining), frozenset(raw.said_back), _folded(raw.rooms), _folded(raw.near),
-    )  # fmt: skip
+        raw.attribute,
+        raw.age,
+        _folded(raw.young),
+        _folded(raw.grown),
+        frozenset(raw.easing),
+        _folded(raw.lined),
+        _folded(raw.lining),
+        frozenset(raw.said_back),
+        _folded(raw.rooms),
+        _folded(raw.near),
+    )
 
 
 def _folded(words: Iterable[str]) -> frozenset[str]:

@@ -43,10 +43,19 @@ _HAS_NONE = re.compile(
     r"|(?:have|has|'ve got|got) none)"
 )
 _PLACES = (
-    ("one", "first"), ("two", "second"), ("three", "third"), ("four", "fourth"), ("five", "fifth"), ("six", "sixth"),
-    ("seven", "seventh"), ("eight", "eighth"), ("nine", "ninth"), ("ten", "tenth"), ("eleven", "eleventh"),
+    ("one", "first"),
+    ("two", "second"),
+    ("three", "third"),
+    ("four", "fourth"),
+    ("five", "fifth"),
+    ("six", "sixth"),
+    ("seven", "seventh"),
+    ("eight", "eighth"),
+    ("nine", "ninth"),
+    ("ten", "tenth"),
+    ("eleven", "eleventh"),
     ("twelve", "twelfth"),
-)  # fmt: skip
+)
 _NAMED = "|".join(names[0] for names in _PLACES)
 _NTH = "|".join(names[1] for names in _PLACES)
 _PICK = re.compile(
@@ -60,11 +69,14 @@ _PICK = re.compile(
 _PICKS = re.compile(r"\s*(?:,|\band\b|&|\+)\s*")
 _REFUSING = frozenset(("no", "not", "never", "without", "dont", "isnt", "wont", "cant", "doesnt", "nor"))
 
-_LIGHT = frozenset(t.word for t in lex.tokens("""
+_LIGHT = frozenset(
+    t.word
+    for t in lex.tokens("""
     no nope nah not none nothing neither nobody never nowt yes yeah yep yup aye sure definitely certainly absolutely
     maybe might possibly probably a an the bit little lot lots some sometimes often always much any at all really hardly
     it is its does doesnt do dont will wont i he she they that of course time in on now then once while again quite very
-    so think suppose guess know way need"""))
+    so think suppose guess know way need""")
+)
 """Words that answer only where nothing else is said."""
 
 Meant = Literal["value", "usual", "open"]
@@ -131,7 +143,7 @@ def _said_first(question: Attribute, text: str) -> Answered | None:
     if set(question.values) != {"yes", "no"}:
         return None
     for value, first in (("yes", _YES_FIRST), ("no", _NO_FIRST)):
-        if (begun := first.match(text)) and (rest := text[begun.end():].strip()):
+        if (begun := first.match(text)) and (rest := text[begun.end() :].strip()):
             return Answered("value", _answer((value,), text), rest)
     return None
 
@@ -239,6 +251,7 @@ def _answer(values: Iterable[str], words: str) -> Answer:
 
 # -- numbers
 
+
 def _number(words: _Words, question: Attribute, text: str, units: Units) -> Answered | None:
     """One number with nothing beside it but what changes nothing of it: "about 30", "one", "he's 38 kg"."""
     low = "".join(c.lower() if len(c.lower()) == 1 else c for c in text)
@@ -278,6 +291,7 @@ def _cue_words(question: Attribute) -> list[Key]:
 
 
 # -- words for values
+
 
 def _phrased(rulebase: RuleBase, question: Attribute, key: Key, whole: bool = False) -> tuple[str, ...]:
     """The values that the words name: the longest phrase wins, and of a single choice only one may be left."""

@@ -73,10 +73,11 @@ class Boxes:
         if not names or not fits(s.unit, self.base.attributes[names[0]]):
             return False
         return any(
-            value > 0 and fits(unit or s.unit, self.base.attributes[name])
+            value > 0
+            and fits(unit or s.unit, self.base.attributes[name])
             and parse_quantity(f"{number(value, 6)} {unit or s.unit}", "mm") > (self.base.attributes[name].high or 0)
             for name, value, unit in zip(names, s.values, s.units, strict=False)
-        )  # fmt: skip
+        )
 
     def upright_or_not(self, s: Size, name: str) -> list[str]:
         """Which of two sizes is the width and which ``name``: the longer one goes the way the item is usually longer.
@@ -94,7 +95,9 @@ class Boxes:
 def _in_one_unit(s: Size) -> list[float]:
     """The sizes of a box to be compared: in mm, or as they are where no unit of length is said."""
     try:
-        return [parse_quantity(f"{number(value, 6)} {unit or s.unit}", "mm")
-                for value, unit in zip(s.values, s.units, strict=True)]  # fmt: skip
+        return [
+            parse_quantity(f"{number(value, 6)} {unit or s.unit}", "mm")
+            for value, unit in zip(s.values, s.units, strict=True)
+        ]
     except UnitError:
         return list(s.values)

@@ -38,8 +38,12 @@ class Clauses:
     def asking(self) -> set[int]:
         """The words of the asker's own question that say nothing: "what leather do I need for"."""
         spans = [(a.asks_start, a.asks_end) for a in self.acts if a.why == "own"]
-        return {i for i, t in enumerate(self.said.tokens) if any(a <= t.start < b for a, b in spans)
-                and not (i in self.said.owner and self.said.owner[i].attribute != "item")}  # fmt: skip
+        return {
+            i
+            for i, t in enumerate(self.said.tokens)
+            if any(a <= t.start < b for a, b in spans)
+            and not (i in self.said.owner and self.said.owner[i].attribute != "item")
+        }
 
     @property
     def silence(self) -> set[int]:

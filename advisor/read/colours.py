@@ -28,10 +28,12 @@ _INSTEAD = re.compile(r"\b(?:but (?:this time )?(?:in )?|but make it |this time 
 def told_of(said: Sentence, m: Match) -> bool:
     """Whether the colour ``m`` is no wish: compared with, become, disliked, or replaced by one said later."""
     return bool(_TOLD_OF.search(_before(said, m.first))) or any(
-        o.attribute == m.attribute and o.first > m.first and o.value != m.value
+        o.attribute == m.attribute
+        and o.first > m.first
+        and o.value != m.value
         and _INSTEAD.search(_before(said, o.first))
         for o in said.matches
-    )  # fmt: skip
+    )
 
 
 def ends_phrase(said: Sentence, i: int) -> bool:
@@ -52,9 +54,7 @@ class PartsFile(Shape):
     beside: Phrases
 
 
-def part_of(
-    rulebase: RuleBase, said: Sentence, m: Match, item: str | None, taken: range
-) -> tuple[str, bool]:
+def part_of(rulebase: RuleBase, said: Sentence, m: Match, item: str | None, taken: range) -> tuple[str, bool]:
     """The part whose colour ``m`` is, as "the handles in black" or "black screws", and whether it is of metal.
 
     "" where it is a colour of the whole: the thing ``taken``, or a thing called after such a part.

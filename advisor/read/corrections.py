@@ -36,7 +36,8 @@ _TRAIL = re.compile(
 _OLD = r"(?P<old>[^,.;]{1,40}?)"
 _INSTEAD = r"(?:but |it'?s |it is |i want |i need |make it |rather |he wants |she wants )*"
 _SWAPS = tuple(
-    re.compile(pattern) for pattern in (
+    re.compile(pattern)
+    for pattern in (
         rf"i (?:said|told you|wrote|typed|put) {_OLD},? (?:but|and)?\s*i (?:meant?|mean)\s+(?P<new>.+)",
         r"(?:please |can (?:you|we|i) |could (?:you|we|i) )*(?:change|swap|switch|turn|replace)"
         rf"\s+{_OLD}\s+(?:to|for|into|with|by)\s+(?P<new>.+)",
@@ -44,7 +45,7 @@ _SWAPS = tuple(
         rf"\s+{_OLD}(?:\s*[,.;:-]\s*{_INSTEAD}|\s+(?:but|it'?s|it is)\s+)(?P<new>.+)",
         rf"(?P<new>.+?)[\s,;-]+(?:and )?(?:not|instead of|rather than)\s+{_OLD}",
     )
-)  # fmt: skip
+)
 """What is taken back, and what is said in its place."""
 _BEFORE = lex.folded("a an the my his her their our your this one new kind sort some pair of")
 _BESIDES = re.compile(r"^(?:and|plus|also|another)\b|\b(?:too|as well|also|besides)$")

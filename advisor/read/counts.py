@@ -19,10 +19,36 @@ QUANTITY = "quantity"
 _N = re.compile(r"\bn(?:o|r)?\.? *=? *$", re.IGNORECASE)
 _REACH = 4
 """Over how many words a number may stand from the things that it counts."""
-_OF_ANOTHER = frozenset((
-    "with", "for", "has", "have", "having", "hold", "holds", "holding", "of", "my", "the", "these", "those", "made",
-    "takes", "fit", "fits", "by", "than", "on", "in", "between", "carry", "carries", "to", "and",
-))  # fmt: skip
+_OF_ANOTHER = frozenset(
+    (
+        "with",
+        "for",
+        "has",
+        "have",
+        "having",
+        "hold",
+        "holds",
+        "holding",
+        "of",
+        "my",
+        "the",
+        "these",
+        "those",
+        "made",
+        "takes",
+        "fit",
+        "fits",
+        "by",
+        "than",
+        "on",
+        "in",
+        "between",
+        "carry",
+        "carries",
+        "to",
+        "and",
+    )
+)
 """Words before a number by which it counts something else than what is to be made."""
 
 
@@ -103,9 +129,7 @@ class Counts:
             self.notes.number(quantity, s, text, min(at, item.first), item.last)
         elif self.leathers.count(s):
             return
-        elif said.word(at) == "off" and (
-            said.ends(at + 1) or said.owner.get(at + 1) or said.tokens[at + 1].plural
-        ):
+        elif said.word(at) == "off" and (said.ends(at + 1) or said.owner.get(at + 1) or said.tokens[at + 1].plural):
             # "14 off" is how a workshop says 14 of them.
             self.notes.number(quantity, s, text, at, at + 1)
         elif said.word(at - 1) == "," and (

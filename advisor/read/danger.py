@@ -273,9 +273,13 @@ def _judged(read: Text, concept: _Concept, hidden: frozenset[int], bears: bool, 
 
 
 def _open(
-    read: Text, concept: _Concept, patterns: Sequence[Pattern], hidden: frozenset[int], denials: list[_Found],
+    read: Text,
+    concept: _Concept,
+    patterns: Sequence[Pattern],
+    hidden: frozenset[int],
+    denials: list[_Found],
     settled: int,
-) -> _Found | None:  # fmt: skip
+) -> _Found | None:
     """The first question from the word ``settled`` on; what is refused is noted as a denial."""
     for pattern in read.among(patterns):
         for span in read.find(pattern, hidden):
@@ -345,12 +349,18 @@ def _compiled(rulebase: RuleBase) -> _Dangers | None:
 
     concepts = {
         name: _Concept(
-            c, frozenset() if c.stories else frozenset(raw.past), f"@{raw.bearing}",
+            c,
+            frozenset() if c.stories else frozenset(raw.past),
+            f"@{raw.bearing}",
             tuple((value, p) for value, ps in c.states.items() for p in made(ps)),
-            made(c.raises), made(c.with_bearing), made(c.ruled_out), made(c.hush), made(c.beyond),
+            made(c.raises),
+            made(c.with_bearing),
+            made(c.ruled_out),
+            made(c.hush),
+            made(c.beyond),
         )
         for name, c in raw.concept.items()
-    }  # fmt: skip
+    }
     bearing = language.pattern(f"@{raw.bearing}")
     return _Dangers(language, bearing, made(raw.hush), concepts, _mender(rulebase, raw, language))
 
@@ -365,9 +375,7 @@ def _mender(rulebase: RuleBase, raw: DangersFile, language: Language) -> _Mender
 class _Mender:
     """Gives the word of a danger that is one slip of spelling from a word that means nothing here."""
 
-    def __init__(
-        self, language: Language, known: frozenset[str], stems: frozenset[str], fine: frozenset[str]
-    ) -> None:
+    def __init__(self, language: Language, known: frozenset[str], stems: frozenset[str], fine: frozenset[str]) -> None:
         self.made_of = language, known, stems, fine
         self.mend = lru_cache(maxsize=5_000)(self._mend)
 

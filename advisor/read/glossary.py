@@ -14,13 +14,14 @@ GLOSSARY = f"{FOLDER}/glossary.toml"
 TOLD_GROUPS = ("make", "finish", "basket")
 """Groups of questions whose values are words of the trade."""
 _ASKING = frozenset(
-    t.word for t in lex.tokens(
+    t.word
+    for t in lex.tokens(
         """a an the what whats is are was does do mean means meant by meaning of explain define describe tell me about
         which difference differences dif diff between and or from to vs versus compared with in on this that it exactly
         actually even mine your you please can could would how differ different leather word s i dont don't not know
         understand called when they say people trade call for so ok and but then thing things kind sort"""
     )
-)  # fmt: skip
+)
 """The words that ask for a meaning and name nothing."""
 
 
@@ -164,8 +165,9 @@ def check_glossary(rulebase: RuleBase) -> list[str]:
     problems, seen = [], dict[tuple[str, ...], str]()
     for slug, term in raw.items():
         problems += [f"{GLOSSARY}: {slug} points to {s}, which is no term." for s in term.see if s not in raw]
-        problems += [f"{GLOSSARY}: {slug} cites {s}, which is no source." for s in term.source
-                     if s not in rulebase.sources]  # fmt: skip
+        problems += [
+            f"{GLOSSARY}: {slug} cites {s}, which is no source." for s in term.source if s not in rulebase.sources
+        ]
         if term.basis == "published" and not term.source:
             problems.append(f"{GLOSSARY}: {slug} is published and cites nothing.")
         for name in term.names:

@@ -139,10 +139,14 @@ def _read(rulebase: RuleBase) -> UsualSizes:
         sizes = {name: measure(("usual", n), usual.name, name, text) for name, text in usual.sizes.items()}
         objects.append(Usual(usual.name, frozenset(usual.things), sizes))
     labels = [
-        Label(label.attribute, frozenset(w for text in label.near for w in lex.words_and_marks(text)), label.says,
-              {float(k): measure(("label", n), label.attribute, label.attribute, v) for k, v in label.values.items()})
+        Label(
+            label.attribute,
+            frozenset(w for text in label.near for w in lex.words_and_marks(text)),
+            label.says,
+            {float(k): measure(("label", n), label.attribute, label.attribute, v) for k, v in label.values.items()},
+        )
         for n, label in enumerate(raw.label)
-    ]  # fmt: skip
+    ]
     if reader.problems:
         raise RuleBaseError(reader.problems)
     cut_up, sold, leftovers, narrow, on_straps = (
@@ -176,7 +180,8 @@ class Hints:
         """Whether the thing, or one of those it may be, is made to fit."""
         named = self.notes.named
         return self.item in things or (
-            self.item is None and not named.taken and any(c.thing.slug in things for c in named.candidates))
+            self.item is None and not named.taken and any(c.thing.slug in things for c in named.candidates)
+        )
 
     def covers(self, s: Size) -> bool:
         """Whether the number belongs to a name or a label and measures nothing."""
@@ -228,4 +233,3 @@ class Hints:
         base, units = self.notes.base, self.notes.units
         shown = {name: show(v, base.attributes[name].unit, units) for name, v in sizes.items()}
         return ", ".join(fact_says(base, name, size, self.item or "") for name, size in shown.items())
-

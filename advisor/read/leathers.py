@@ -36,8 +36,10 @@ class Leathers:
         self.notes, self.said, self.base = notes, notes.said, notes.base
         self.at_hand, self.purposes = at_hand, purposes(notes.base)
         self.known = phrases(self.base)
-        self.forms = {f.first: (f.last, f.meaning[0]) for f in
-                      sorted(self.said.lexicon.book.forms.find(self.said.words), key=lambda f: f.last)}  # fmt: skip
+        self.forms = {
+            f.first: (f.last, f.meaning[0])
+            for f in sorted(self.said.lexicon.book.forms.find(self.said.words), key=lambda f: f.last)
+        }
         self.proposal = Proposal()
         self.used: set[int] = set()
         self.counted: set[int] = set()
@@ -156,7 +158,8 @@ class Leathers:
         if form is None or s.kind != "box" or len(s.values) != 2 or s.unit not in ("", "in", '"'):
             return False
         group = self.known.get((self.said.word(s.at),), {}).get("form", ()) or self.known.get(
-            (self.said.word(s.at - 1),), {}).get("form", ())  # fmt: skip
+            (self.said.word(s.at - 1),), {}
+        ).get("form", ())
         sized = [slug for slug in group if slug.endswith("x".join(number(v, 6) for v in sorted(s.values)))]
         if not sized:
             return False
@@ -181,15 +184,15 @@ class Leathers:
             return False
         self.notes.point(self.notes.text(s.start, s.end), (s.start, s.end))
         if self.proposal.area is None:
-            self.proposal = joined(self.proposal, Proposal(area=dm2, words={
-                "amount": self.notes.text(s.start, s.end)}))  # fmt: skip
+            self.proposal = joined(self.proposal, Proposal(area=dm2, words={"amount": self.notes.text(s.start, s.end)}))
         return True
 
     def square_feet(self, s: Size) -> None:
         """ "30ft" of leather: takes the most of it as an area, and says so."""
         words = self.notes.text(s.start, s.end)
-        self.notes.tell("unit_assumed", f"{shown(words)} is taken as square feet; say if it is a length.", words=words,
-                        unit="sqft")  # fmt: skip
+        self.notes.tell(
+            "unit_assumed", f"{shown(words)} is taken as square feet; say if it is a length.", words=words, unit="sqft"
+        )
         self.notes.point(f"{number(max(s.values), 6)} sqft", (s.start, s.end))
         if self.proposal.area is None:
             area = parse_quantity(f"{number(max(s.values), 6)} sqft", "dm2")
@@ -200,7 +203,8 @@ class Leathers:
         after = self.at(s.at)
         before = [first for first in range(max(0, s.at - 3), s.at) if (n := self.at(first)) and first + n == s.at]
         return bool(after and "form" in self.reads(s.at, after)) or any(
-            "form" in self.reads(first, s.at - first) for first in before)  # fmt: skip
+            "form" in self.reads(first, s.at - first) for first in before
+        )
 
     # -- the whole sentence
 
@@ -294,7 +298,8 @@ class Leathers:
                 return True
             # "A split in the liner" is none, "in suede" is one.
             return said.word(i - 1) not in ("a", "the") and (
-                not leads or (item is not None and item.attribute == "item"))  # fmt: skip
+                not leads or (item is not None and item.attribute == "item")
+            )
         if "temper" in reads:
             return self._tempered(i, last)
         if said.word(i - 1) in _OWNED or leads:
@@ -330,8 +335,10 @@ class Leathers:
                     continue
                 if name == _POINTS[0] and {self.purposes.wishes[0], self.purposes.at_hand} & self.notes.facts.keys():
                     continue
-                self.notes.point(f"{name} {self._shown(name, found.choices[name], found.words.get(name, ''))}",
-                                 self.said.span(first, last) if last > first else (start, end))  # fmt: skip
+                self.notes.point(
+                    f"{name} {self._shown(name, found.choices[name], found.words.get(name, ''))}",
+                    self.said.span(first, last) if last > first else (start, end),
+                )
         self.proposal = joined(found, self.proposal)
         self.used.update(range(first, last))
 

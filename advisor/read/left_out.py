@@ -129,8 +129,12 @@ class LeftOut:
                 self.said.sizes[n] = s._replace(kind=kind, units=(unit,) * len(s.values))
                 words = self.notes.text(s.start, s.end)
                 shown_unit = {"in": "inches"}.get(unit, unit)
-                self.notes.tell("unit_assumed", f"{shown(words)} is taken as {shown_unit}; say if it is not.",
-                                words=words, unit=unit)  # fmt: skip
+                self.notes.tell(
+                    "unit_assumed",
+                    f"{shown(words)} is taken as {shown_unit}; say if it is not.",
+                    words=words,
+                    unit=unit,
+                )
 
     def own_side(self, name: str) -> str:
         """The attribute that the item has for a side: what has only the width of its strap means that."""
@@ -148,9 +152,11 @@ class LeftOut:
         """The unit a size is taken in: that of the other sizes, or the one its usual size tells; else ""."""
         others = {
             "in" if system_of(u) == "inch" else "cm" if u.startswith(("cm", "centi")) else "mm"
-            for o in self.said.sizes if o.start not in self.thin and o.kind in ("size", "span", "box", "feet")
-            for u in o.units if u and fits(u, self.base.attributes[GENERAL[0]])
-        }  # fmt: skip
+            for o in self.said.sizes
+            if o.start not in self.thin and o.kind in ("size", "span", "box", "feet")
+            for u in o.units
+            if u and fits(u, self.base.attributes[GENERAL[0]])
+        }
         if len(others) == 1:
             return others.pop()
         usual = self.base.items[self.item].supposes if self.item else {}
@@ -169,6 +175,7 @@ class LeftOut:
         """The unit that brings a number clearly nearest to a usual size in mm; "" where two are about as near."""
         apart = sorted(
             (max(mm / usual, usual / mm), unit)
-            for unit in _UNITS_TRIED if (mm := parse_quantity(f"{number(value, 6)} {unit}", "mm")) > 0
-        )  # fmt: skip
+            for unit in _UNITS_TRIED
+            if (mm := parse_quantity(f"{number(value, 6)} {unit}", "mm")) > 0
+        )
         return apart[0][1] if apart[0][0] * _CLEARLY <= apart[1][0] else ""

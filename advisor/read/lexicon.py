@@ -121,9 +121,18 @@ KID = folded("kid child children son daughter nephew niece grandson granddaughte
 BABY = folded("baby toddler infant newborn")
 WHO = folded("he she they who hes shes theyre whos")
 COMPARED = {
-    "wider": "wide", "narrower": "wide", "longer": "long", "shorter": "long", "taller": "tall", "higher": "high",
-    "lower": "high", "deeper": "deep", "shallower": "deep", "thicker": "thick", "thinner": "thick",
-}  # fmt: skip
+    "wider": "wide",
+    "narrower": "wide",
+    "longer": "long",
+    "shorter": "long",
+    "taller": "tall",
+    "higher": "high",
+    "lower": "high",
+    "deeper": "deep",
+    "shallower": "deep",
+    "thicker": "thick",
+    "thinner": "thick",
+}
 IS_AGED = folded("is are hes shes theyre whos turning turned turn only just nearly almost about")
 TIME_LEFT = folded("in have got so only within by ive")
 ABOUT = folded("about around roughly approx approximately , : is")
@@ -143,7 +152,7 @@ BOUNDS = tuple(
         ("low", rf"(?:{_MORE} than|over|above)", "(?!)"),
         ("high", rf"(?:{_LESS} than|under|below)", "(?!)"),
     )
-)  # fmt: skip
+)
 ANIMAL = folded("dog puppy hound cat kitten horse pony foal donkey pet cow")
 CORRECTS = re.compile(
     r"(?:^|[.,;!?] )(?:no|nope|sorry|actually|i meant?|i mean|wait|oop|correction|not that|make it|change it"
@@ -230,12 +239,21 @@ def lexicon(rulebase: RuleBase) -> Lexicon:
     # What "no pig" says of pig, "do not use any pig" says too; for safety only of what is left out.
     groups, special = {a.name: a.group for a in asked}, purposes(rulebase)
     refused = {
-        key[1:]: (name, value) for key, readings in said.items() for name, value in readings
-        if len(key) > 1 and key[0] in ("no", "not", "without") and len(readings) == 1
+        key[1:]: (name, value)
+        for key, readings in said.items()
+        for name, value in readings
+        if len(key) > 1
+        and key[0] in ("no", "not", "without")
+        and len(readings) == 1
         and (name in special.refused_whole or (groups[name] in ("limits", "finish", "make") and value != "none"))
-    }  # fmt: skip
-    substances = [(" ".join(key[2:]), v) for key, r in said.items() if key[:2] == ("allergic", "to")
-                  for n, v in r if n == special.reactions]  # fmt: skip
+    }
+    substances = [
+        (" ".join(key[2:]), v)
+        for key, r in said.items()
+        if key[:2] == ("allergic", "to")
+        for n, v in r
+        if n == special.reactions
+    ]
     heads = {k[-1] for k, readings in said.items() if any(a == "item" for a, _ in readings)}
     known = frozenset(w for k in (*said, *forms, *objects, *(c for c, _ in cues)) for w in k)
     book = phrasebook(rulebase, words_and_marks)

@@ -84,8 +84,9 @@ class Measures:
         called = self.called_by(s)
         if called and (best is None or best[0][0] > 0):
             return (called,), 0, s.at, s.at
-        if best is None and (other := self.load(s) or self.days(s) or self.across(s) or self.lengthwise(s) or
-                             self.only_size(s)):
+        if best is None and (
+            other := self.load(s) or self.days(s) or self.across(s) or self.lengthwise(s) or self.only_size(s)
+        ):
             return (other,), 0, s.at, s.at
         if best:
             level = {f[1].name: f[1] for f in found if f[0] == best[0]}
@@ -105,10 +106,14 @@ class Measures:
             if not named or not s.unit or not fits(s.unit, a) or (a.name in GENERAL and self._apart(s, f)):
                 continue
             near = [
-                o for o in self.said.sizes
-                if min(o.values, default=-1) >= 0 and o.unit and fits(o.unit, a) and self._apart(o, f) is not None
+                o
+                for o in self.said.sizes
+                if min(o.values, default=-1) >= 0
+                and o.unit
+                and fits(o.unit, a)
+                and self._apart(o, f) is not None
                 and (a.low or 0) <= parse_quantity(f"{o.values[0]} {o.unit}", a.unit) <= (a.high or 0)
-            ]  # fmt: skip
+            ]
             if near and min(near, key=lambda o: self._apart(o, f) or 0) == s:
                 return (a,), 0, f.first, f.last
         return None
@@ -298,8 +303,9 @@ class Measures:
         elif not all(fits(unit, self.base.attributes[GENERAL[0]]) for unit in (s.unit, *s.units) if unit):
             return False
         else:
-            sizes = [parse_quantity(f"{number(v, 6)} {u or s.unit}", "mm")
-                     for v, u in zip(s.values, s.units, strict=True)]  # fmt: skip
+            sizes = [
+                parse_quantity(f"{number(v, 6)} {u or s.unit}", "mm") for v, u in zip(s.values, s.units, strict=True)
+            ]
             ends = " to ".join(show(mm, "mm", self.notes.units) for mm in sizes)
             span = self.notes.around(s, s.at, last)
             self.notes.point(f"{AROUND} {' to '.join(number(mm, 6) for mm in sizes)} mm", span, f"{ends} round")
@@ -337,11 +343,16 @@ class Measures:
         """How the size could be said so that it is taken."""
         size = f"{number(s.values[0], 6)} {s.unit}"
         could = [
-            a for a in self.base.attributes.values()
-            if a.cues and a.ask != "never" and a.group != "job" and fits(s.unit, a)
+            a
+            for a in self.base.attributes.values()
+            if a.cues
+            and a.ask != "never"
+            and a.group != "job"
+            and fits(s.unit, a)
             and (a.group != "size" or a.name in self.uses)
-            and s.values[0] >= 0 and (a.low or 0) <= parse_quantity(size, a.unit) <= (a.high or 0)
-        ]  # fmt: skip
+            and s.values[0] >= 0
+            and (a.low or 0) <= parse_quantity(size, a.unit) <= (a.high or 0)
+        ]
         return f', for example "{could[0].cues[0]} {size}"' if could else ""
 
     def thickness(self, s: Size, hit: Cue | None) -> bool:
@@ -353,8 +364,11 @@ class Measures:
         if s.unit in OUNCES:
             thick = not hit or hit[0][0].unit != "kg" or cue == ["weight"] or named or hit[1] > 0
         else:
-            thick = bool(near) and fits(s.unit, self.base.attributes["blade_spine"]) and (
-                not hit or (cue == ["thick"] and hit[0][0].name not in self.uses))  # fmt: skip
+            thick = (
+                bool(near)
+                and fits(s.unit, self.base.attributes["blade_spine"])
+                and (not hit or (cue == ["thick"] and hit[0][0].name not in self.uses))
+            )
         if self.said.word(s.at) in THICK[:2] and s.kind in ("size", "span") and cue != ["thick"]:
             found = offered_thickness(s)
             thick |= found is not None and found.high <= THICKEST_SAID

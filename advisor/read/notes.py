@@ -212,10 +212,17 @@ class Notes:
         understood += [(u.span[0], u) for u in dict.fromkeys(self.points)]
         understood.sort(key=lambda u: u[0])
         return Reading(
-            answers, tuple(u for _, u in understood), tuple(dict.fromkeys(self.text(*s) for s in spans)),
-            tuple({d.text: d for d in self.doubts}.values()), ranges, choices, self.proposal, self.named,
-            hints, self.dangers,
-        )  # fmt: skip
+            answers,
+            tuple(u for _, u in understood),
+            tuple(dict.fromkeys(self.text(*s) for s in spans)),
+            tuple({d.text: d for d in self.doubts}.values()),
+            ranges,
+            choices,
+            self.proposal,
+            self.named,
+            hints,
+            self.dangers,
+        )
 
     def _danger_answers(self, answers: dict[str, Answer], understood: list[tuple[int, Understood]]) -> None:
         """What the dangers say: which are raised, and what was said outright of one or denied, said back."""
@@ -237,8 +244,9 @@ class Notes:
                     text = self._shown(self.base.attributes[d.attribute], d.value)
                     understood.append((d.start, Understood(d.attribute, d.words, text, (d.start, d.end))))
             if danger.state == "ruled_out":
-                self.tell("denied", f"You said {shown(danger.words)}, so I ask no more about that.",
-                          concept=danger.concept)  # fmt: skip
+                self.tell(
+                    "denied", f"You said {shown(danger.words)}, so I ask no more about that.", concept=danger.concept
+                )
 
     def _settled(self, a: Attribute, found: Sequence[Fact]) -> tuple[Value, ...]:
         """The values of one attribute; two values of a single choice stay open, unless one is grave."""

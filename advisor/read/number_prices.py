@@ -10,21 +10,78 @@ from .number_words import UNCLEAR, Number
 
 _POUNDS = ("pound", "pounds")
 SIGNS = frozenset("£$€")
-_COINS = frozenset((
-    *SIGNS, "quid", "euro", "euros", "eur", "dollar", "dollars", "buck", "bucks", "usd", "gbp", "sterling",
-))  # fmt: skip
+_COINS = frozenset(
+    (
+        *SIGNS,
+        "quid",
+        "euro",
+        "euros",
+        "eur",
+        "dollar",
+        "dollars",
+        "buck",
+        "bucks",
+        "usd",
+        "gbp",
+        "sterling",
+    )
+)
 _NOTES = {"tenner": 10.0, "tenners": 10.0, "fiver": 5.0, "fivers": 5.0}
-_SPENDING = frozenset((
-    "spend", "spending", "spent", "budget", "cost", "costs", "costing", "afford", "pay", "paying", "price", "priced",
-    "worth", "charge", "sell", "selling",
-))  # fmt: skip
+_SPENDING = frozenset(
+    (
+        "spend",
+        "spending",
+        "spent",
+        "budget",
+        "cost",
+        "costs",
+        "costing",
+        "afford",
+        "pay",
+        "paying",
+        "price",
+        "priced",
+        "worth",
+        "charge",
+        "sell",
+        "selling",
+    )
+)
 _PAYING = frozenset(("spend", "spending", "budget", "costs", "costing", "afford", "paying"))
 _FILLERS = frozenset(("of", "about", "around", "roughly", "up", "to", "is", ":", "for", "at", "only", "just", "most"))
-_WEIGHED = frozenset((
-    "weigh", "weighs", "weighing", "weight", "heavy", "load", "loads", "carry", "carries", "carrying", "hold", "holds",
-    "holding", "bear", "bears", "lift", "lifts", "pull", "pulls", "support", "supports", "take", "takes", "am", "he",
-    "she", "he's", "she's", "i'm",
-))  # fmt: skip
+_WEIGHED = frozenset(
+    (
+        "weigh",
+        "weighs",
+        "weighing",
+        "weight",
+        "heavy",
+        "load",
+        "loads",
+        "carry",
+        "carries",
+        "carrying",
+        "hold",
+        "holds",
+        "holding",
+        "bear",
+        "bears",
+        "lift",
+        "lifts",
+        "pull",
+        "pulls",
+        "support",
+        "supports",
+        "take",
+        "takes",
+        "am",
+        "he",
+        "she",
+        "he's",
+        "she's",
+        "i'm",
+    )
+)
 _SPENT_ON = re.compile(r"\s+for\s+(?:(?:the|all|my)\s+)?(?:materials?|everything|the lot|it all|all of it)\b")
 _POUNDS_OF = "pounds can be money or a weight; write £ or lb"
 
@@ -125,9 +182,14 @@ class Prices(Parts):
         if not second or second.wrong:
             return None
         value, unit = first.value, "lb"
-        if first.unit == "stone" and second.value < 14 and (second.unit in ("lb", "lbs", *_POUNDS) or (
-            not second.unit and at == first.last and self._whole(second) and self._closed(second.last)
-        )):  # fmt: skip
+        if (
+            first.unit == "stone"
+            and second.value < 14
+            and (
+                second.unit in ("lb", "lbs", *_POUNDS)
+                or (not second.unit and at == first.last and self._whole(second) and self._closed(second.last))
+            )
+        ):
             value = first.value * 14 + second.value
         elif first.unit == "kg" and second.unit in ("g", "gram", "grams") and at == first.last:
             value, unit = first.value + second.value / 1000, "kg"

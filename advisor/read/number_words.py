@@ -15,38 +15,95 @@ from typing import NamedTuple
 from ..leather.units import is_unit
 
 _SMALL = {
-    "one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8, "nine": 9, "ten": 10,
-    "eleven": 11, "twelve": 12, "thirteen": 13, "fourteen": 14, "fifteen": 15, "sixteen": 16, "seventeen": 17,
-    "eighteen": 18, "nineteen": 19,
-}  # fmt: skip
+    "one": 1,
+    "two": 2,
+    "three": 3,
+    "four": 4,
+    "five": 5,
+    "six": 6,
+    "seven": 7,
+    "eight": 8,
+    "nine": 9,
+    "ten": 10,
+    "eleven": 11,
+    "twelve": 12,
+    "thirteen": 13,
+    "fourteen": 14,
+    "fifteen": 15,
+    "sixteen": 16,
+    "seventeen": 17,
+    "eighteen": 18,
+    "nineteen": 19,
+}
 _TENS = {
-    "twenty": 20, "thirty": 30, "forty": 40, "fourty": 40, "fifty": 50, "sixty": 60, "seventy": 70, "eighty": 80,
+    "twenty": 20,
+    "thirty": 30,
+    "forty": 40,
+    "fourty": 40,
+    "fifty": 50,
+    "sixty": 60,
+    "seventy": 70,
+    "eighty": 80,
     "ninety": 90,
-}  # fmt: skip
+}
 _SCALES = {"thousand": 1_000, "million": 1_000_000}
 _MULTIPLES = ("hundred", *_SCALES)
 _DOZENS = ("dozen", "dozens", "doz")
 SPELT = {**_SMALL, **_TENS, "dozen": 12, "hundred": 100, "thousand": 1_000}
 _ORDINALS = {
-    "first": 1, "second": 2, "third": 3, "fourth": 4, "fifth": 5, "sixth": 6, "seventh": 7, "eighth": 8, "ninth": 9,
-}  # fmt: skip
+    "first": 1,
+    "second": 2,
+    "third": 3,
+    "fourth": 4,
+    "fifth": 5,
+    "sixth": 6,
+    "seventh": 7,
+    "eighth": 8,
+    "ninth": 9,
+}
 # Words for a part of a whole that are ordinals too: "an eighth of an inch", but "the eighth belt".
 _PARTS = {
-    **{word: n for word, n in _ORDINALS.items() if n > 2}, "tenth": 10, "eleventh": 11, "twelfth": 12,
-    "thirteenth": 13, "fourteenth": 14, "fifteenth": 15, "sixteenth": 16, "seventeenth": 17, "eighteenth": 18,
-    "nineteenth": 19, "twentieth": 20, "thirtieth": 30, "fortieth": 40, "fiftieth": 50, "sixtieth": 60,
-    "hundredth": 100, "thousandth": 1000,
-}  # fmt: skip
+    **{word: n for word, n in _ORDINALS.items() if n > 2},
+    "tenth": 10,
+    "eleventh": 11,
+    "twelfth": 12,
+    "thirteenth": 13,
+    "fourteenth": 14,
+    "fifteenth": 15,
+    "sixteenth": 16,
+    "seventeenth": 17,
+    "eighteenth": 18,
+    "nineteenth": 19,
+    "twentieth": 20,
+    "thirtieth": 30,
+    "fortieth": 40,
+    "fiftieth": 50,
+    "sixtieth": 60,
+    "hundredth": 100,
+    "thousandth": 1000,
+}
 _SURE_PARTS = {"half": 2, "quarter": 4}
 _MANY_PARTS = {"halves": 2, "quarters": 4, **{f"{word}s": n for word, n in _PARTS.items()}}
 _ORDINAL_ENDS = frozenset((*_ORDINALS, *_PARTS))
 _VAGUE = frozenset(("few", "several", "many", "some", "couple", "baker's", "bakers"))
 _ARTICLES = ("a", "an")
 _ANDS = ("and", "&", "+")
-_NUMBER_WORDS = frozenset((
-    *SPELT, *_SCALES, *_DOZENS, *_SURE_PARTS, *_MANY_PARTS, "hundreds", "thousands", "millions", "point", "oh", "thou",
-    "zero",
-))  # fmt: skip
+_NUMBER_WORDS = frozenset(
+    (
+        *SPELT,
+        *_SCALES,
+        *_DOZENS,
+        *_SURE_PARTS,
+        *_MANY_PARTS,
+        "hundreds",
+        "thousands",
+        "millions",
+        "point",
+        "oh",
+        "thou",
+        "zero",
+    )
+)
 VULGAR = "½⅓⅔¼¾⅕⅖⅗⅘⅙⅚⅛⅜⅝⅞⅐⅑⅒"
 # What may begin a number, besides digits.
 STARTS = frozenset((*SPELT, *_SCALES, *_DOZENS, *_SURE_PARTS, *_MANY_PARTS, *_PARTS, *_ARTICLES, "couple", "zero"))

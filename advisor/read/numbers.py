@@ -26,9 +26,14 @@ __all__ = ["SHEETS", "SPELT", "Size", "find_sizes", "fits", "measures", "normal"
 
 # Trimmed sheets of ISO 216, width and height in mm (from memory).
 SHEETS = {
-    "a3": (297.0, 420.0), "a4": (210.0, 297.0), "a5": (148.0, 210.0), "a6": (105.0, 148.0), "a7": (74.0, 105.0),
-    "b5": (176.0, 250.0), "b6": (125.0, 176.0),
-}  # fmt: skip
+    "a3": (297.0, 420.0),
+    "a4": (210.0, 297.0),
+    "a5": (148.0, 210.0),
+    "a6": (105.0, 148.0),
+    "a7": (74.0, 105.0),
+    "b5": (176.0, 250.0),
+    "b6": (125.0, 176.0),
+}
 _SHEET = re.compile(
     rf"(?:{'|'.join(SHEETS)})\b(?:[\s-]+(?:sized?|books?|notebooks?|paper|sheets?|files?|pads?)\b"
     r"(?!\s+(?:covers?|cases?|sleeves?|holders?|folios?)\b))?"
@@ -36,10 +41,25 @@ _SHEET = re.compile(
 _INCHES = ("in", "in.", "ins", "inch", "inches", '"', "''")
 _FEET = ("ft", "foot", "feet", "'")
 _METRES = ("m", "metre", "metres", "meter", "meters")
-_ALONE = frozenset((
-    "foot", "inch", "metre", "meter", "centimetre", "centimeter", "pound", "kilo", "kilogram", "week", "fortnight",
-    "yard", "ounce", "millimetre", "millimeter",
-))  # fmt: skip
+_ALONE = frozenset(
+    (
+        "foot",
+        "inch",
+        "metre",
+        "meter",
+        "centimetre",
+        "centimeter",
+        "pound",
+        "kilo",
+        "kilogram",
+        "week",
+        "fortnight",
+        "yard",
+        "ounce",
+        "millimetre",
+        "millimeter",
+    )
+)
 # "2 in brown" is two of them, not two inches: the articles, and the basic words for colours.
 _NO_INCH = re.compile(
     r"\s+(?:an?|the|my|our|this|that|these|one|all|each|total|black|brown|tan|red|white|blue|green|gr[ae]y|natural|leather)\b"
@@ -113,9 +133,18 @@ class _Scan(Prices):
     def __init__(self, text: str) -> None:
         super().__init__(text)
         self._ways: tuple[Callable[[int], Found], ...] = (
-            self._money, self._age, self._box, self._feet, self._pounds, self._span, self._some, self._half_said,
-            self._times, self._size, self._bare,
-        )  # fmt: skip
+            self._money,
+            self._age,
+            self._box,
+            self._feet,
+            self._pounds,
+            self._span,
+            self._some,
+            self._half_said,
+            self._times,
+            self._size,
+            self._bare,
+        )
 
     def next(self, i: int) -> tuple[Size | None, int]:
         """The number that begins at the token ``i`` and the token after it; None and the next place to look else."""
@@ -227,8 +256,12 @@ class _Scan(Prices):
         at = self.said.after(i)
         if self.said.word(at) in ("old", "olds", "yo"):
             return at + 1
-        return at + 3 if self.text.startswith("y/o", self.said.tokens[at].start if self.said.word(at) else 0) and (
-            self.said.word(at) == "y") else i  # fmt: skip
+        return (
+            at + 3
+            if self.text.startswith("y/o", self.said.tokens[at].start if self.said.word(at) else 0)
+            and (self.said.word(at) == "y")
+            else i
+        )
 
     # -- several numbers
 
@@ -395,7 +428,26 @@ class _Scan(Prices):
         return None if alone and not part.wrong else self._size_of("bare", [part], part.last)
 
 
-_OPENING = STARTS | _ALONE | _CLOTHING | {
-    "between", "age", "aged", "ages", "minus", "x", "size", "sizes", "b", "gbp", "usd", "eur", "no", "nr", "number",
-}  # fmt: skip
+_OPENING = (
+    STARTS
+    | _ALONE
+    | _CLOTHING
+    | {
+        "between",
+        "age",
+        "aged",
+        "ages",
+        "minus",
+        "x",
+        "size",
+        "sizes",
+        "b",
+        "gbp",
+        "usd",
+        "eur",
+        "no",
+        "nr",
+        "number",
+    }
+)
 _OPENING_MARKS = SIGNS | {"-", "#"}

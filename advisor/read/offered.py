@@ -24,8 +24,19 @@ LEATHER = "leather."
 THICKEST_HIDE_MM = 12
 OUNCES = ("oz", "oz.", "ounce", "ounces")
 _IDLE = lex.STOP | {
-    "thick", "thickness", "weight", "temper", "tannage", "grain", "cut", "sold", "marked", "labelled", "tanned", "tan",
-}  # fmt: skip
+    "thick",
+    "thickness",
+    "weight",
+    "temper",
+    "tannage",
+    "grain",
+    "cut",
+    "sold",
+    "marked",
+    "labelled",
+    "tanned",
+    "tan",
+}
 _TWO_WAYS = re.compile(r"(\d{1,2})/(\d{1,2})\s*(?:oz|ounce)", re.IGNORECASE)
 _SHORT = "leather"
 
@@ -138,17 +149,22 @@ def read_leather(rulebase: RuleBase, text: str) -> Offer:
         elif (dm2 := _area(s)) and area is None:
             area = dm2
             said["amount"] = f"{said['amount']}, {part}" if "amount" in said else part
-        elif s.kind == "bare" and count is None and s.values[0] >= 1 and s.values[0].is_integer() and (
-            at == len(words) or "form" in choices
+        elif (
+            s.kind == "bare"
+            and count is None
+            and s.values[0] >= 1
+            and s.values[0].is_integer()
+            and (at == len(words) or "form" in choices)
         ):
             count = int(s.values[0])
             said["amount"] = f"{part} {said['form']}" if "form" in said else part
         else:
             left.append((s.start, s.end))
     left += [
-        (t.start, t.end) for i, t in enumerate(tokens)
+        (t.start, t.end)
+        for i, t in enumerate(tokens)
         if i not in used and t.word not in _IDLE | lex.NO | {"free"} and t.word not in ".,;:!?()"
-    ]  # fmt: skip
+    ]
     proposal = Proposal(choices, weight, count, area, tuple(dict.fromkeys(label)), said)
     return Offer(proposal, tuple(dict.fromkeys(text[a:b] for a, b in sorted(left))), tuple(dict.fromkeys(doubts)))
 
@@ -213,6 +229,7 @@ def joined(first: Proposal, more: Proposal) -> Proposal:
 
 
 # -- a leather said in the sentence about the job
+
 
 def leather_at(rulebase: RuleBase, said: Sentence, i: int) -> int:
     """How many words from ``i`` on name a tannage, a grain or a form of leather and belong to nothing else."""

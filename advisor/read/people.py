@@ -117,8 +117,9 @@ class People:
         led = owned and bool(_PLACED & set(said.words[max(0, m.first - 3) : m.first]))
         if led and "for" not in said.words[max(0, m.first - 4) : m.first]:
             words = self.notes.text(*said.span(m.first, m.last + 1))
-            self.notes.tell("only_near", f"{shown(words)} is taken as a place; say so if a small child will use it.",
-                            words=words)  # fmt: skip
+            self.notes.tell(
+                "only_near", f"{shown(words)} is taken as a place; say so if a small child will use it.", words=words
+            )
             return True
         if (m.attribute, m.value) in said.lexicon.grave or said.word(m.first - 1) != "the":
             return False

@@ -112,9 +112,12 @@ def again(text: str, start: int, end: int) -> bool:
     before = text[:start].rstrip(" \t")
     earlier = before[: len(before) - len(word)]
     return (
-        word.isalpha() and len(before) < start and before.endswith(word) and not earlier[-1:].isalnum()
+        word.isalpha()
+        and len(before) < start
+        and before.endswith(word)
+        and not earlier[-1:].isalnum()
         and earlier[-1:] not in ("'", "’", "-")
-    )  # fmt: skip
+    )
 
 
 class BadPatternError(ValueError):
@@ -250,8 +253,9 @@ class Language:
         """``text`` made ready for patterns."""
         return Text(self, self.words(text, mend))
 
-    def classes_at(self, index: Mapping[str, Mapping[int, tuple[int, ...]]], words: Sequence[Word], i: int
-                   ) -> Iterator[tuple[str, int]]:  # fmt: skip
+    def classes_at(
+        self, index: Mapping[str, Mapping[int, tuple[int, ...]]], words: Sequence[Word], i: int
+    ) -> Iterator[tuple[str, int]]:
         """The classes with a phrase that begins at word ``i``, and where it ends."""
         for key in {words[i].stem, f"{words[i].low}!"}:
             for phrase, name in self._starts.get(key, ()):

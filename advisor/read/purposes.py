@@ -92,11 +92,21 @@ def _read(rulebase: RuleBase) -> Purposes:
     if reader.problems:
         raise RuleBaseError(reader.problems)
     return Purposes(
-        raw.colour, raw.strap_width, raw.reactions, raw.wishes, raw.at_hand, raw.at_hand_weight,
-        frozenset(raw.refused_whole), frozenset(raw.scales), frozenset(raw.fixtures), frozenset(raw.of_owners),
-        frozenset(raw.greatest), (raw.carrier.attribute, raw.carrier.value), raw.family_of_animals,
+        raw.colour,
+        raw.strap_width,
+        raw.reactions,
+        raw.wishes,
+        raw.at_hand,
+        raw.at_hand_weight,
+        frozenset(raw.refused_whole),
+        frozenset(raw.scales),
+        frozenset(raw.fixtures),
+        frozenset(raw.of_owners),
+        frozenset(raw.greatest),
+        (raw.carrier.attribute, raw.carrier.value),
+        raw.family_of_animals,
         frozenset((*raw.wishes[:2], raw.at_hand)),
-    )  # fmt: skip
+    )
 
 
 def _names(raw: PurposesFile) -> Iterator[tuple[str, str]]:

@@ -127,8 +127,9 @@ def thickness_asked(clause: str) -> tuple[float, float, str] | None:
 
 _CONVERTS = re.compile(
     r"^(?:so |and |but )?(?:what(?:'s|s| is| are| does)|how thick (?:is|are)|how (?:many|much) (?:mm|millimet|oz|ounce"
-    r"|inch)|convert)|\bin (?:mm|millimet\w+|oz|ounces|inch\w*|irons?)\b", re.IGNORECASE,
-)  # fmt: skip
+    r"|inch)|convert)|\bin (?:mm|millimet\w+|oz|ounces|inch\w*|irons?)\b",
+    re.IGNORECASE,
+)
 _THICKNESS = re.compile(
     r"(?P<low>\d+(?:\.\d+)?)(?: ?(?:-|to|–) ?(?P<high>\d+(?:\.\d+)?))? ?(?P<unit>mm|oz|ounces?|irons?)\b", re.IGNORECASE
 )
@@ -152,8 +153,9 @@ def _read(rulebase: RuleBase) -> _Topics:
     rows = []
     for name, raw in file.question.items():
         says = tuple(Saying(tuple(p for t in s.when for p in parse_premise(t, words)), s.text) for s in raw.says)
-        topic = Topic(name, raw.tell, raw.cautions, raw.what_if, says, frozenset(raw.told_here), raw.says_last,
-                      raw.always)  # fmt: skip
+        topic = Topic(
+            name, raw.tell, raw.cautions, raw.what_if, says, frozenset(raw.told_here), raw.says_last, raw.always
+        )
         asks, hints, not_with = ([language.pattern(p) for p in ps] for ps in (raw.asks, raw.hints, raw.not_with))
         rows.append((topic, asks, hints, not_with))
     return _Topics(language, rows, file.offer, file.offer_before)
@@ -161,12 +163,10 @@ def _read(rulebase: RuleBase) -> _Topics:
 
 def vocabulary(rulebase: RuleBase) -> Vocabulary:
     """What a premise of a saying may name: every attribute, and every decision by what is chosen."""
-    names = {
-        a.name: Name(a.name, a.kind, a.unit, frozenset(a.values), {}) for a in rulebase.attributes.values()
-    } | {
+    names = {a.name: Name(a.name, a.kind, a.unit, frozenset(a.values), {}) for a in rulebase.attributes.values()} | {
         d.name: Name(d.name, d.kind, d.unit, frozenset(d.candidates), d.groups, decision=True)
         for d in rulebase.decisions.values()
-    }  # fmt: skip
+    }
     return Vocabulary(names, frozenset(rulebase.cautions), frozenset())
 
 
@@ -193,9 +193,10 @@ def check_questions(rulebase: RuleBase, parts: Sequence[str], marks: Sequence[st
         found += [f"tells the caution {c}, which is none" for c in row.cautions if c not in rulebase.cautions]
         found += [f"speaks of {d}, which is no danger" for d in row.told_here if d not in raised]
         found += [
-            f"tries {a} {v}, which cannot be answered" for a, v in row.what_if.items()
+            f"tries {a} {v}, which cannot be answered"
+            for a, v in row.what_if.items()
             if a not in rulebase.attributes or v not in rulebase.attributes[a].values
-        ]  # fmt: skip
+        ]
         for written in (*row.asks, *row.hints, *row.not_with):
             try:
                 language.pattern(written)

@@ -79,9 +79,7 @@ def read_assignments(rulebase: RuleBase, assignments: Iterable[str]) -> dict[str
     return answers
 
 
-def read_words(
-    rulebase: RuleBase, words: Iterable[str], units: Units = "mm"
-) -> tuple[Reading, dict[str, Answer]]:
+def read_words(rulebase: RuleBase, words: Iterable[str], units: Units = "mm") -> tuple[Reading, dict[str, Answer]]:
     """A sentence with assignments among its words, as on a command line: what it says, and all answers.
 
     An assignment beats the sentence. Raises UsageError or AnswerError for an assignment that cannot be.
@@ -137,7 +135,8 @@ class _Reader:
         # What raised a question was heard, but for a word beside the thing that nobody understood.
         unknown = {i for first, last in self.notes.named.unread for i in range(first, last)}
         self.notes.used |= {
-            i for i, token in enumerate(self.said.tokens)
+            i
+            for i, token in enumerate(self.said.tokens)
             if any(d.start <= token.start and token.end <= d.end for d in self.notes.dangers)
         } - unknown
         return self.notes.reading()
@@ -159,8 +158,11 @@ class _Reader:
         for first, last in found.unread:
             words = self.notes.text(*self.said.span(first, last))
             name = _a((found.taken or found.candidates[0]).thing.name)
-            self.notes.tell("unread_beside_thing", f"I do not know {shown(words)} here; it may make another thing of "
-                            f"{name}.", words=words)  # fmt: skip
+            self.notes.tell(
+                "unread_beside_thing",
+                f"I do not know {shown(words)} here; it may make another thing of {name}.",
+                words=words,
+            )
         if found.taken is None:
             if found.either:
                 self.notes.open["item"] = tuple(c.thing.slug for c in found.candidates)
@@ -169,18 +171,25 @@ class _Reader:
         match = Match("item", taken.thing.slug, taken.first, taken.last, taken.first)
         self.said.owner.update(dict.fromkeys(range(taken.first, taken.last), match))
         if not taken.thing.recipe:
-            self.notes.tell("no_recipe", f"There is no recipe yet for this: {taken.thing.name}.",
-                            thing=taken.thing.slug)  # fmt: skip
+            self.notes.tell(
+                "no_recipe", f"There is no recipe yet for this: {taken.thing.name}.", thing=taken.thing.slug
+            )
         else:
             self.item = taken.thing.slug
             self.notes.add("item", taken.thing.slug, taken.first, taken.last)
         if found.instead and not found.unread:
             others = ", or ".join(_a(c.thing.name) for c in found.instead)
-            self.notes.tell("guessed_thing", f"I took this to be {_a(taken.thing.name)}. If it is another thing, say "
-                            f"so: {others}?", thing=taken.thing.slug)  # fmt: skip
+            self.notes.tell(
+                "guessed_thing",
+                f"I took this to be {_a(taken.thing.name)}. If it is another thing, say so: {others}?",
+                thing=taken.thing.slug,
+            )
         for other in found.others:
-            self.notes.tell("second_thing", f"One thing at a time: {taken.thing.name} first; ask for "
-                            f"{other.thing.name} after it.", thing=other.thing.slug)  # fmt: skip
+            self.notes.tell(
+                "second_thing",
+                f"One thing at a time: {taken.thing.name} first; ask for {other.thing.name} after it.",
+                thing=other.thing.slug,
+            )
 
     def offer_near_words(self) -> None:
         """Offers known words for what is spelt near them, where no thing was found."""
@@ -190,8 +199,9 @@ class _Reader:
             if i in self.notes.used or word in plain_english():
                 continue
             if near := self.said.near(i):
-                self.notes.tell("near_words", f"{shown(word)} was not taken; did you mean {' or '.join(near[:3])}?",
-                                words=word)  # fmt: skip
+                self.notes.tell(
+                    "near_words", f"{shown(word)} was not taken; did you mean {' or '.join(near[:3])}?", words=word
+                )
 
     def look_for_dangers(self) -> None:
         """Notes every danger in the whole text, whatever the thing is; one denied in misspelt words is asked."""
@@ -352,8 +362,13 @@ class _Reader:
         said, notes = self.said, self.notes
         a = self.base.attributes[m.attribute]
         joined = said.either if m.attribute == self.purposes.colour else said.ored
-        ors = [o for o in kept if o.attribute == m.attribute and o.value != m.value
-               and (joined(o.last, m.first) or joined(m.last, o.first))]  # fmt: skip
+        ors = [
+            o
+            for o in kept
+            if o.attribute == m.attribute
+            and o.value != m.value
+            and (joined(o.last, m.first) or joined(m.last, o.first))
+        ]
         # Of what may harm somebody both are taken: "allergic to nickel or chrome" means neither must be near.
         grave = {(o.attribute, o.value) for o in (m, *ors)} & said.lexicon.grave
         if ors and not grave and not (a.kind == "set" and a.group in ("people", "limits")):

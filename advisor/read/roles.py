@@ -129,10 +129,13 @@ class Roles:
         """Whether the word at ``i`` may be a noun that says more than the words read so far."""
         word = self.said.word(i)
         return (
-            word[0].isalpha() and len(word) > 2 and i not in self.said.owner and word not in STOP
+            word[0].isalpha()
+            and len(word) > 2
+            and i not in self.said.owner
+            and word not in STOP
             and word not in ARTICLES | NO | _PERSONS | _NO_OTHER | self.cues | COMPARED.keys()
             and (word in self.said.lexicon.heads or not self._plain(word))
-        )  # fmt: skip
+        )
 
     def _plain(self, word: str) -> bool:
         """Whether a word is seldom a noun, or one that says a value."""

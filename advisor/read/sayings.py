@@ -231,12 +231,19 @@ def phrasebook(rulebase: RuleBase, fold: Fold) -> Phrasebook:
                 reader.wrong(FILE, path, text, f"{error}.")
 
     values = [
-        *(p for name, said in raw.value.items() for slug, texts in said.items()
-          for p in phrases(texts, (name, slug), "value", name, slug)),
+        *(
+            p
+            for name, said in raw.value.items()
+            for slug, texts in said.items()
+            for p in phrases(texts, (name, slug), "value", name, slug)
+        ),
         *phrases(raw.nothing, ("", ""), "nothing"),
-    ]  # fmt: skip
-    said = (*raw.nothing, *(text for texts in raw.classes.values() for text in texts),
-            *(text for slugs in raw.value.values() for texts in slugs.values() for text in texts))  # fmt: skip
+    ]
+    said = (
+        *raw.nothing,
+        *(text for texts in raw.classes.values() for text in texts),
+        *(text for slugs in raw.value.values() for texts in slugs.values() for text in texts),
+    )
     made = Phrasebook(
         Book(values),
         Book([p for name, texts in raw.measures.items() for p in phrases(texts, (name, ""), "measures", name)]),
@@ -247,11 +254,12 @@ def phrasebook(rulebase: RuleBase, fold: Fold) -> Phrasebook:
         frozenset(raw.of_sellers),
         raw.kinds,
         frozenset(word for text in said for part in re.findall(r"[^\s()|\[\]{}<>.]+", text) for word in fold(part)),
-        Book([p for slug, texts in raw.leather_forms.items()
-              for p in phrases(texts, (slug, ""), "leather_forms", slug)]),
+        Book(
+            [p for slug, texts in raw.leather_forms.items() for p in phrases(texts, (slug, ""), "leather_forms", slug)]
+        ),
         frozenset(word for text in raw.tempers for word in fold(text)),
         Book([p for name, texts in raw.asks.items() for p in phrases(texts, (name, ""), "asks", name)]),
-    )  # fmt: skip
+    )
     if reader.problems:
         raise RuleBaseError(reader.problems)
     return made

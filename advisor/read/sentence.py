@@ -52,10 +52,12 @@ class Sentence:
         self.masked: set[int] = set()
         # The number of "two layers glued" is no quantity, nor is that of "100 % leather".
         kept = [
-            self.span(i, i + 1) for m in self._phrases() for i in m.own
+            self.span(i, i + 1)
+            for m in self._phrases()
+            for i in m.own
             if ((w := self.words[i]) in SPELT or w in SHEETS or w == "couple" or w.isdecimal())
             and not self._named_without(m, [i])
-        ]  # fmt: skip
+        ]
         low = "".join(c.lower() if len(c.lower()) == 1 else c for c in text).replace("’", "'")
         sizes = list(find_sizes(low, kept))
         covered = {i for s in sizes for i in range(s.start, s.end)}
@@ -75,11 +77,13 @@ class Sentence:
         beasts = purposes(rulebase).family_of_animals
         # "Pull-up bar" says nothing about pull-up leather, and "toddler reins" are no tack.
         matches = [
-            m for m in matches if (m.attribute, m.value) in self.lexicon.grave
+            m
+            for m in matches
+            if (m.attribute, m.value) in self.lexicon.grave
             or (m.attribute == "item" and m.value in rulebase.items and rulebase.items[m.value].family != beasts)
             or rulebase.attributes[m.attribute].group in HEARD_IN_NAMES
             or not any(h.first <= m.first and m.last <= h.last for h in hung)
-        ]  # fmt: skip
+        ]
         self.owner = {i: m for m in matches for i in m.own}
         self.matches = [*matches, *hung]
 
@@ -175,11 +179,14 @@ class Sentence:
         """A word one slip off a known word is read as that word where it completes a phrase; it stays on record."""
         fine, words, known = self.lexicon.fine, self.words, self.lexicon.phrases
         slips = {
-            i: right for i, word in enumerate(words)
-            if len(word) > 4 and word not in fine
-            and (right := mended((word, self._raw(i)), self.lexicon.known, lambda w: known.get((w,)))
-                 or self._fitting(i))
-        }  # fmt: skip
+            i: right
+            for i, word in enumerate(words)
+            if len(word) > 4
+            and word not in fine
+            and (
+                right := mended((word, self._raw(i)), self.lexicon.known, lambda w: known.get((w,))) or self._fitting(i)
+            )
+        }
         written = list(words)
         for i, right in slips.items():
             words[i] = right
@@ -195,19 +202,24 @@ class Sentence:
         """Of several words that a slip is near to, the only one that makes a phrase with its neighbours."""
         near = near_words((self.words[i], self._raw(i)), self.lexicon.known)
         fitting = [
-            word for word in near if len(word) >= SHORTEST_TARGET
-            and any(len(s) > 1 and s in self.lexicon.phrases
-                    for s in self._spans([*self.words[:i], word, *self.words[i + 1 :]], i))
-        ]  # fmt: skip
+            word
+            for word in near
+            if len(word) >= SHORTEST_TARGET
+            and any(
+                len(s) > 1 and s in self.lexicon.phrases
+                for s in self._spans([*self.words[:i], word, *self.words[i + 1 :]], i)
+            )
+        ]
         return fitting[0] if len(fitting) == 1 else None
 
     def _spans(self, words: list[str], i: int) -> list[tuple[str, ...]]:
         """All runs of words with the word at ``i`` in them that may be a phrase."""
         longest = self.lexicon.longest
         return [
-            tuple(words[a:b]) for a in range(max(0, i - longest + 1), i + 1)
+            tuple(words[a:b])
+            for a in range(max(0, i - longest + 1), i + 1)
             for b in range(i + 1, min(len(words), a + longest) + 1)
-        ]  # fmt: skip
+        ]
 
     def _phrases(self) -> list[Match]:
         """Items that a life may hang on, then the longest known phrases, then the first; two readings both stay."""
@@ -222,9 +234,10 @@ class Sentence:
             if not self.masked or self.masked.isdisjoint(range(i, j))
         ]
         needed = {
-            Match(*f.meaning, f.first, f.last, f.first, f.gaps): f.needed for f in self.lexicon.book.values.find(words)
+            Match(*f.meaning, f.first, f.last, f.first, f.gaps): f.needed
+            for f in self.lexicon.book.values.find(words)
             if self.masked.isdisjoint(range(f.first, f.last))
-        }  # fmt: skip
+        }
         found += needed
         taken: dict[int, tuple[int, int]] = {}
         kept: list[Match] = []
@@ -237,12 +250,20 @@ class Sentence:
                 if not any(m[:4] == o[:4] for o in kept):
                     kept += [m, *self._listed(m)]
         # The baby of "a baby's bib" is somebody, although the words name a thing; that of "baby blue" is nobody.
-        inside = [m for m in found if self._small_child(m) and m not in kept and any(
-            o.first <= m.first and m.last <= o.last and self._may_hold_somebody(o) for o in kept)]  # fmt: skip
+        inside = [
+            m
+            for m in found
+            if self._small_child(m)
+            and m not in kept
+            and any(o.first <= m.first and m.last <= o.last and self._may_hold_somebody(o) for o in kept)
+        ]
         # "Unlined tote" names a tote and says that it is unlined; a "carving tool roll" is not carved.
         done = [m for m in found if m.attribute != "item" and words[m.last - 1].endswith("ed") and m not in kept]
-        told = [m for m in done if any(
-            o.first <= m.first and m.last <= o.last and self._named_without(o, m.own) for o in kept)]  # fmt: skip
+        told = [
+            m
+            for m in done
+            if any(o.first <= m.first and m.last <= o.last and self._named_without(o, m.own) for o in kept)
+        ]
         return sorted(dict.fromkeys((*kept, *inside, *told)), key=lambda m: m.first)
 
     def _small_child(self, m: Match) -> bool:

@@ -62,12 +62,14 @@ def _read(rulebase: RuleBase) -> Shorthand:
         {short.lower(): tuple(t.word for t in tokens(text)) for short, text in written.items()},
         {short.lower(): frozenset(_named(beside.words)) for short, beside in raw.beside.items()},
         # A form that ends in a letter may stand in the plural, and one that ends in a mark needs nothing after it.
-        re.compile("|".join(
-            rf"(?<![\w'’]){re.escape(short.lower())}" + (r"(?=s?(?![\w'’]))" if short[-1].isalnum() else "")
-            for short in longest
-        )),
+        re.compile(
+            "|".join(
+                rf"(?<![\w'’]){re.escape(short.lower())}" + (r"(?=s?(?![\w'’]))" if short[-1].isalnum() else "")
+                for short in longest
+            )
+        ),
         _leather_words(rulebase),
-    )  # fmt: skip
+    )
 
 
 def _leather_words(rulebase: RuleBase) -> frozenset[str]:
@@ -101,8 +103,9 @@ def expanded(rulebase: RuleBase, text: str, found: Sequence[Token]) -> tuple[lis
             continue
         end = max(last, token.end)
         words = known.means[short]
-        made += [Token(word, token.start, end, False, token.plural and n == len(words) - 1)
-                 for n, word in enumerate(words)]  # fmt: skip
+        made += [
+            Token(word, token.start, end, False, token.plural and n == len(words) - 1) for n, word in enumerate(words)
+        ]
         replaced.append((token.start, end))
     return made, replaced
 

@@ -50,10 +50,13 @@ def near_words(forms: Iterable[str], known: frozenset[str], most: int = 1) -> tu
     if not written or written & GUARDED:
         return ()
     return tuple(
-        word for word in _by_first_letter(known).get(min(written)[0], ())
-        if any(abs(len(word) - len(form)) <= most and OSA.distance(word, form, score_cutoff=most) <= most
-               for form in written)
-    )  # fmt: skip
+        word
+        for word in _by_first_letter(known).get(min(written)[0], ())
+        if any(
+            abs(len(word) - len(form)) <= most and OSA.distance(word, form, score_cutoff=most) <= most
+            for form in written
+        )
+    )
 
 
 def mended(forms: Iterable[str], known: frozenset[str], meaning: Callable[[str], object]) -> str | None:

@@ -42,12 +42,57 @@ _BEFORE_VERBS = frozenset(("to", "can", "will", "could", "would", "should", "mus
 _DOERS = frozenset(("i", "you", "he", "she", "we", "they", "who"))
 """After these a word that names a thing is a verb: "while he trims the hedge"."""
 _AFTER_VERBS = frozenset(("out", "off", "up", "down", "away", "through", "him", "her", "them", "me"))
-_GENERAL = frozenset((
-    "back", "bit", "bottom", "day", "down", "edge", "end", "evening", "few", "friend", "front", "good", "kind",
-    "little", "look", "looks", "lot", "month", "morning", "new", "night", "off", "old", "out", "over", "part",
-    "people", "piece", "pieces", "place", "round", "row", "shape", "side", "sort", "something", "stuff",
-    "thing", "through", "top", "under", "up", "way", "week", "work", "year", "years",
-))  # fmt: skip
+_GENERAL = frozenset(
+    (
+        "back",
+        "bit",
+        "bottom",
+        "day",
+        "down",
+        "edge",
+        "end",
+        "evening",
+        "few",
+        "friend",
+        "front",
+        "good",
+        "kind",
+        "little",
+        "look",
+        "looks",
+        "lot",
+        "month",
+        "morning",
+        "new",
+        "night",
+        "off",
+        "old",
+        "out",
+        "over",
+        "part",
+        "people",
+        "piece",
+        "pieces",
+        "place",
+        "round",
+        "row",
+        "shape",
+        "side",
+        "sort",
+        "something",
+        "stuff",
+        "thing",
+        "through",
+        "top",
+        "under",
+        "up",
+        "way",
+        "week",
+        "work",
+        "year",
+        "years",
+    )
+)
 """Nouns and other words that stand in many names and say little of what a thing is."""
 _SUFFIXES = frozenset(("free", "less", "proof", "style", "type", "shaped", "sized"))
 _USE, _MILD, _COMMON = 0.8, 0.5, 0.3
@@ -231,9 +276,10 @@ class Things:
 
     def _matches(self) -> list[Match]:
         return [
-            m for m in self.said.matches
+            m
+            for m in self.said.matches
             if m.attribute == "item" and m.value in self.words.things and m.first not in self.material
-        ]  # fmt: skip
+        ]
 
     def _material(self) -> frozenset[int]:
         """Words that name a leather where another thing is named beside: "8 oz bridle for belts"."""
@@ -273,9 +319,10 @@ class Things:
         """ "A tote or a backpack", "between a tote and a backpack": both, unless a life may hang on one."""
         words = self.said.words
         made = [
-            c for c in named
+            c
+            for c in named
             if (c.role in _MADE and c.points >= CLEAR - LEAD) or "between" in words[max(0, c.first - 6) : c.first]
-        ]  # fmt: skip
+        ]
         grave = self.said.lexicon.grave
         if any(("item", c.thing.slug) in grave for c in made):
             return []
@@ -545,9 +592,7 @@ class Things:
             if word in _HOLDS and i not in self.said.owner:
                 yield from self._paired(holders, i, i + 1, Role.ALONE, CLEAR - 1)
 
-    def _paired(
-        self, forms: Sequence[str], first: int, last: int, role: Role, points: float
-    ) -> Iterator[Candidate]:
+    def _paired(self, forms: Sequence[str], first: int, last: int, role: Role, points: float) -> Iterator[Candidate]:
         """What the forms make with the objects around the words ``first`` to ``last``, the nearest object first."""
         found = 0
         for thing_object, a, b, near in self._objects_of(first, last):
@@ -608,8 +653,9 @@ class Things:
         ranking = ranking_of(self.base)
         found = {
             c.thing.slug: c._replace(points=max(c.points, LEAST_NAMED)) if c.role in _BESIDE else c
-            for c in ranked if c.role is not Role.REFUSED and (c.points > 0 or c.role in _BESIDE)
-        }  # fmt: skip
+            for c in ranked
+            if c.role is not Role.REFUSED and (c.points > 0 or c.role in _BESIDE)
+        }
         for slug, score in ranking.scores(self._weights()):
             points = _gloss_points(score)
             if slug in found:

@@ -47,9 +47,10 @@ def _without_idle(run: Possibility, case: Case) -> Case:
     """A case without the names that it covers whole."""
     attributes = run.rulebase.attributes
     told = [
-        (n, part) for n, part in case.within
+        (n, part)
+        for n, part in case.within
         if (part != _ends(run, attributes[n]) if attributes[n].numeric else len(part) < len(attributes[n].values))
-    ]  # fmt: skip
+    ]
     return Case(tuple(told), case.run)
 
 

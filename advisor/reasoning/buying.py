@@ -49,10 +49,20 @@ class Buying:
         if self.house is None or low is None or high is None or not tannage:
             return {}
         return {
-            f.form: quote(f.form, f.count, f.gross_dm2 + f.leftover_dm2, str(tannage[0]), low, high,
-                          self.house.prices, self.house.currency, f.widths)
-            for f in self.forms(spare) if f.fits
-        }  # fmt: skip
+            f.form: quote(
+                f.form,
+                f.count,
+                f.gross_dm2 + f.leftover_dm2,
+                str(tannage[0]),
+                low,
+                high,
+                self.house.prices,
+                self.house.currency,
+                f.widths,
+            )
+            for f in self.forms(spare)
+            if f.fits
+        }
 
     def priced(self) -> dict[str, Decimal]:
         """Form -> what it costs, of the forms that the house prices."""

@@ -48,7 +48,7 @@ def case_of(rulebase: RuleBase, rule_id: str, entry: object) -> Case:
     for side in SIDES:
         answers = entry[side]
         if not isinstance(answers, dict) or not answers or not all(_sayable(raw) for raw in answers.values()):
-            raise CaseError(f"{side}: expected answers, such as {{ item = \"trouser_belt\" }}.")
+            raise CaseError(f'{side}: expected answers, such as {{ item = "trouser_belt" }}.')
         try:
             told[side] = parse_answers(rulebase, answers)
         except AnswerError as error:

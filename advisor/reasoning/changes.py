@@ -65,9 +65,8 @@ def changeable(run: Possibility, keep: Iterable[str] = ()) -> list[Attribute]:
     """The questions whose answer may be changed: all but the item itself and what is to be kept."""
     barred = {"item", *keep}
     return [
-        a for a in run.rulebase.attributes.values()
-        if a.ask != "never" and a.name not in barred and a.kind != "text"
-    ]  # fmt: skip
+        a for a in run.rulebase.attributes.values() if a.ask != "never" and a.name not in barred and a.kind != "text"
+    ]
 
 
 def now(run: Possibility, name: str) -> tuple[Value, ...]:
@@ -132,7 +131,11 @@ def effort(run: Possibility, change: Change) -> tuple[int, int, float]:
 
 
 def smallest(
-    run: Possibility, target: Target, keep: Iterable[str] = (), most: int = 2, runs: int = RUNS,
+    run: Possibility,
+    target: Target,
+    keep: Iterable[str] = (),
+    most: int = 2,
+    runs: int = RUNS,
     changing: Changing | None = None,
 ) -> Search:
     """The smallest sets of changes after which ``target`` holds. ``run`` has nothing open.
@@ -170,9 +173,7 @@ class _Hunt:
     found: list[tuple[Change, ...]] = field(default_factory=list)
     gaps: set[str] = field(default_factory=set)
 
-    def search(
-        self, at: Possibility, left: int, rest: Sequence[Attribute], chosen: tuple[Change, ...]
-    ) -> bool:
+    def search(self, at: Possibility, left: int, rest: Sequence[Attribute], chosen: tuple[Change, ...]) -> bool:
         """Add all sets of ``left`` more changes to ``chosen``; False if the runs were used up first."""
         if left == 1:
             for attribute in self._worth(at, rest):

@@ -74,8 +74,14 @@ def closed(run: Consultation, decision: str, candidate: str) -> Closed:
         elif not entry.counts:
             state = "in the ranking" if entry.set_aside == IN_RANKING else "outweighed"
         found[rule.id, act] = Giver(
-            rule=rule.id, act=act, strength=strength, because=because, state=state, fails=fails, winner=winner,
-        )  # fmt: skip
+            rule=rule.id,
+            act=act,
+            strength=strength,
+            because=because,
+            state=state,
+            fails=fails,
+            winner=winner,
+        )
     order = ("counts", "in the ranking", "outweighed", "withdrawn", "does not hold")
     givers = sorted(found.values(), key=lambda g: (order.index(g.state), len(g.fails), g.rule))
     return Closed(decision=decision, asked=candidate, givers=givers, other_things=others)

@@ -54,9 +54,10 @@ def concerning(
     stops = {name for name in raised if rulebase.cautions[name].severity == "stop"}
     met = stops | {name for name in raised if _concerned(rulebase.cautions[name], known)}
     met |= {
-        name for name in not_ruled_out
+        name
+        for name in not_ruled_out
         if _concerned(rulebase.cautions[name], known) and _met(rulebase.cautions[name], known)
-    }  # fmt: skip
+    }
     told = {name for name in met - stops if not met.isdisjoint(rulebase.cautions[name].told_by)}
     notes = [name for name in by_harm(rulebase, met - told) if rulebase.cautions[name].severity == "note"]
     return met - told - set(notes[0 if barred else MOST_NOTES :])
@@ -97,9 +98,12 @@ def _counts(run: Consultation, rule: Rule, c: Conclusion) -> bool:
 
 def _ordered(run: Consultation) -> tuple[object, ...]:
     outcomes = {
-        f.rule.verdict(c.target) for f in run.in_order() if f.withdrawn_by is None
-        for c in f.rule.then if c.act == "outcome"
-    }  # fmt: skip
+        f.rule.verdict(c.target)
+        for f in run.in_order()
+        if f.withdrawn_by is None
+        for c in f.rule.then
+        if c.act == "outcome"
+    }
     lines = order_lines(run, _no_cost)
     return outcomes, run.window.low, run.window.high, [run.offered(d.name)[0] for d in run.rulebase.choices()], lines
 

@@ -422,8 +422,14 @@ class Consultation:
         middle = round(sum(ends) / len(ends), 2) if ends else None
         mm = self.held.get(name, middle)
         if mm is not None:
-            self._know(Known(name, (mm,), "derived" if mm == middle else "answered",
-                             tuple(b.rule for b in self.window.bounds if b.binding)))  # fmt: skip
+            self._know(
+                Known(
+                    name,
+                    (mm,),
+                    "derived" if mm == middle else "answered",
+                    tuple(b.rule for b in self.window.bounds if b.binding),
+                )
+            )
 
     def _bound_value(self, claim: Claim) -> tuple[float, str | None, dict[str, str | float]]:
         """A bound in mm, the sum behind it with its numbers, and the inputs of that sum."""

@@ -24,9 +24,7 @@ class Saying(NamedTuple):
     values: tuple[Value, ...]
 
 
-def settled(
-    settings: list[Saying], suppositions: list[Saying], attribute: Attribute
-) -> tuple[Spread, Status]:
+def settled(settings: list[Saying], suppositions: list[Saying], attribute: Attribute) -> tuple[Spread, Status]:
     """What the attribute can come to, and whether equals that differ leave it unsettled."""
     many = attribute.kind == "set"
     found, tie = (_union(settings, attribute), NO) if many else _contest(settings, attribute)

@@ -71,9 +71,11 @@ def contrast(
     advice = report(Consultation(rulebase, answers, house=house))
     choice = advice.decisions.choices()[decision]
     made = Contrast(
-        decision=decision, lead=choice.chosen, one=_side(advice, choice, one, other),
+        decision=decision,
+        lead=choice.chosen,
+        one=_side(advice, choice, one, other),
         other=_side(advice, choice, other, one),
-    )  # fmt: skip
+    )
     if advice.no_order:
         return made
 
@@ -89,12 +91,14 @@ def contrast(
 def _side(advice: Advice, choice: view.Choice, mine: str, theirs: str) -> Side:
     pulls = [e for e in choice.ledger if e.candidate == mine and e.counts]
     return Side(
-        asked=mine, state=state_of(advice, choice, mine),
+        asked=mine,
+        state=state_of(advice, choice, mine),
         pulls_for=sum(STRENGTHS[e.strength] for e in pulls if e.act == "favour"),
         pulls_against=sum(STRENGTHS[e.strength] for e in pulls if e.act == "disfavour"),
         for_it=_only(speaking(choice, mine, "favour"), speaking(choice, theirs, "favour")),
-        against=_only(against(choice, mine), against(choice, theirs)), turning=[],
-    )  # fmt: skip
+        against=_only(against(choice, mine), against(choice, theirs)),
+        turning=[],
+    )
 
 
 def _only(these: Sequence[Speaking], others: Sequence[Speaking]) -> list[Speaking]:

@@ -34,16 +34,22 @@ def moves(before: Advice, after: Advice) -> list[Move]:
     """Everything a buyer would notice that differs, the order first. Amounts are compared by pieces, forms and cost."""
     found: list[Move] = []
 
-    def add(about: str, was: Iterable[str], now: Iterable[str], rules: Reasons,
-            left: Saying | None = None) -> None:  # fmt: skip
+    def add(about: str, was: Iterable[str], now: Iterable[str], rules: Reasons, left: Saying | None = None) -> None:
         was, now = list(was), list(now)
         if was != now:
             new, gone = rules
             speaking = new or gone
-            found.append(Move(
-                about=about, before=was, after=now, rules=list(dict.fromkeys(r for r, _ in speaking)),
-                because=speaking[0][1] if speaking else "", lifted=bool(gone and not new), left=left,
-            ))  # fmt: skip
+            found.append(
+                Move(
+                    about=about,
+                    before=was,
+                    after=now,
+                    rules=list(dict.fromkeys(r for r, _ in speaking)),
+                    because=speaking[0][1] if speaking else "",
+                    lifted=bool(gone and not new),
+                    left=left,
+                )
+            )
 
     add("outcome", _some(before.outcome), _some(after.outcome), _outcome_rules(before, after))
     choices = after.decisions.choices()
@@ -58,8 +64,12 @@ def moves(before: Advice, after: Advice) -> list[Move]:
     for caution in dict.fromkeys((*now_on, *was_on)):
         if (caution in was_on) != (caution in now_on):
             c = texts[caution]
-            add(f"caution {caution}", [c.text] if caution in was_on else [], [c.text] if caution in now_on else [],
-                ([(c.rule, c.text)], []))  # fmt: skip
+            add(
+                f"caution {caution}",
+                [c.text] if caution in was_on else [],
+                [c.text] if caution in now_on else [],
+                ([(c.rule, c.text)], []),
+            )
     clashes = {c.about: c for advice in (before, after) for c in advice.conflicts}
     had, has = [c.about for c in before.conflicts], [c.about for c in after.conflicts]
     for about in dict.fromkeys((*has, *had)):
@@ -85,8 +95,9 @@ def _beside(advice: Advice) -> dict[str, list[str]]:
 def _fittings(advice: Advice) -> dict[str, list[str]]:
     return {
         line.id: [" ".join(str(part) for part in (line.count, line.label, line.size) if part is not None)]
-        for line in advice.order.lines if line.kind == "fitting"
-    }  # fmt: skip
+        for line in advice.order.lines
+        if line.kind == "fitting"
+    }
 
 
 def _some(value: str | None) -> list[str]:
@@ -134,7 +145,8 @@ def _bound_rules(before: view.Weight, after: view.Weight) -> Reasons:
         there = standing(other)
         clash = weight.low_mm is None or weight.high_mm is None
         return [
-            (b.rule, b.because) for b in weight.bounds
+            (b.rule, b.because)
+            for b in weight.bounds
             if b.set_aside is None and (b.binding or clash) and (b.rule, b.side, b.mm) not in there
         ]
 

@@ -44,8 +44,11 @@ MAX_TEXT = 500
 MAX_NUMBER = 1e9
 
 _COMPARE: dict[str, Callable[[Any, Any], bool]] = {
-    "<": operator.lt, "<=": operator.le, ">": operator.gt, ">=": operator.ge,
-}  # fmt: skip
+    "<": operator.lt,
+    "<=": operator.le,
+    ">": operator.gt,
+    ">=": operator.ge,
+}
 _OPERATORS = {"!=": "$neq", "<": "$lt", "<=": "$lte", ">": "$gt", ">=": "$gte"}
 _GO = '{"go":1,"id":0,"sid":"%s"}'
 _ALWAYS = "always"
@@ -146,13 +149,15 @@ class _Ruleset:
                 ((name, bound),) = json.loads(step).items()
                 if name != _ALWAYS:
                     pattern = self.patterns[name]
-                    found.append((
-                        pattern,
-                        tuple(
-                            -1 if t.operator == "known" else int(bound[f"p{n}"]["id"]) - 1
-                            for n, t in enumerate(pattern.present)
-                        ),
-                    ))  # fmt: skip
+                    found.append(
+                        (
+                            pattern,
+                            tuple(
+                                -1 if t.operator == "known" else int(bound[f"p{n}"]["id"]) - 1
+                                for n, t in enumerate(pattern.present)
+                            ),
+                        )
+                    )
                 step = durable.complete_and_start_action(self.handle, state)
             durable.delete_state(self.handle, session)
         except (KeyError, ValueError, TypeError) as error:

@@ -58,7 +58,9 @@ def evidence(proof: Proof) -> list[view.EvidenceView]:
             continue
         place, by = graded.weakest(node)
         if place >= 0:
-            found.append(view.EvidenceView(
-                conclusion=name, grade=view.GRADES[place], by=by, supposed=sorted(graded.supposed(node))
-            ))  # fmt: skip
+            found.append(
+                view.EvidenceView(
+                    conclusion=name, grade=view.GRADES[place], by=by, supposed=sorted(graded.supposed(node))
+                )
+            )
     return found

@@ -20,11 +20,21 @@ from .advice import Origin, State
 DONT_KNOW = "don't know"
 DOES_NOT_APPLY = "does not apply"
 _STATES: Mapping[str, State] = {
-    DONT_KNOW: "don't know", "dont know": "don't know", "do not know": "don't know", "not sure": "don't know",
-    "unsure": "don't know", "no idea": "don't know", "dunno": "don't know", "idk": "don't know", "skip": "don't know",
-    "pass": "don't know", "no clue": "don't know",
-    DOES_NOT_APPLY: "does not apply", "n/a": "does not apply", "not applicable": "does not apply",
-}  # fmt: skip
+    DONT_KNOW: "don't know",
+    "dont know": "don't know",
+    "do not know": "don't know",
+    "not sure": "don't know",
+    "unsure": "don't know",
+    "no idea": "don't know",
+    "dunno": "don't know",
+    "idk": "don't know",
+    "skip": "don't know",
+    "pass": "don't know",
+    "no clue": "don't know",
+    DOES_NOT_APPLY: "does not apply",
+    "n/a": "does not apply",
+    "not applicable": "does not apply",
+}
 PRICE_LIST = "price list"
 """Stands in place of a formula where a shop's prices gave a value."""
 RAISED = "raised"
@@ -64,10 +74,11 @@ class Known:
 def parse_answers(rulebase: RuleBase, answers: Mapping[str, object], origin: Origin = "answered") -> dict[str, Answer]:
     """Answers in any written form, checked. Raises AnswerError naming the first that cannot be used."""
     return {
-        name: (raw if isinstance(raw, Answer) else parse_piece(name, raw)) if name.startswith(PIECE)
+        name: (raw if isinstance(raw, Answer) else parse_piece(name, raw))
+        if name.startswith(PIECE)
         else parse_answer(attribute_named(rulebase, name), raw, origin)
         for name, raw in answers.items()
-    }  # fmt: skip
+    }
 
 
 def with_raised(rulebase: RuleBase, answers: Mapping[str, Answer], raised: Iterable[str]) -> dict[str, Answer]:
@@ -113,9 +124,7 @@ def state_said(text: str) -> State | None:
     return _STATES.get(re.sub(r"^(?:i|i'm|im|i am|sorry,? i) ", "", words))
 
 
-def parse_answer(
-    attribute: Attribute, raw: object, origin: Origin = "answered", units: Units = "mm"
-) -> Answer:
+def parse_answer(attribute: Attribute, raw: object, origin: Origin = "answered", units: Units = "mm") -> Answer:
     """One answer. ``raw`` may be an Answer, a number, a word, a list of words or a text with a unit.
 
     ``units`` are the measures the person is shown: a bare number is read in them, and messages speak in them.
@@ -199,9 +208,11 @@ def _word(attribute: Attribute, raw: object) -> str:
     if len(options) > 160:
         options = f"{len(attribute.values)} values; the question's help lists them"
     raise AnswerError(
-        attribute.name, raw, f"expected one of: {options}" if len(options) <= 160 else f"expected one of {options}",
+        attribute.name,
+        raw,
+        f"expected one of: {options}" if len(options) <= 160 else f"expected one of {options}",
         nearest(slug, [*attribute.values, *(w for v in attribute.values.values() for w in v.words)]),
-    )  # fmt: skip
+    )
 
 
 def fact_stated(name: str, values: Iterable[Value], attribute: Attribute | Decision | None) -> dict[str, Param]:

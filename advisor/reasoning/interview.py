@@ -24,8 +24,14 @@ from .tipping import changed_by
 
 # How much each part of the order weighs when one question is set against another.
 WEIGHT: Mapping[Goal, float] = {
-    "outcome": 4, "tannage": 3, "weight": 3, "conflicts": 2, "form": 2, "amount": 2, "grain": 2,
-}  # fmt: skip
+    "outcome": 4,
+    "tannage": 3,
+    "weight": 3,
+    "conflicts": 2,
+    "form": 2,
+    "amount": 2,
+    "grain": 2,
+}
 SAFETY_GROUPS = ("people", "limits", "load")
 # What is usual is as likely as everything else together; what the rule base asks first is likelier to differ.
 USUAL, FIRST = 0.5, 3.0
@@ -60,8 +66,11 @@ class Stop:
 
 
 def worth_asking(
-    run: Possibility, answers: Mapping[str, Answer], ring: str = "later",
-    enough: Callable[[Sequence[Ask]], bool] | None = None, groups: Collection[str] = (),
+    run: Possibility,
+    answers: Mapping[str, Answer],
+    ring: str = "later",
+    enough: Callable[[Sequence[Ask]], bool] | None = None,
+    groups: Collection[str] = (),
 ) -> list[Ask]:
     """The questions still worth asking, best first. ``run`` has nothing open; ``answers`` are all that was said.
 
@@ -254,9 +263,7 @@ def left_to_say(run: Possibility, answers: Mapping[str, Answer]) -> tuple[bool, 
 
     said = {n for n, a in answers.items() if a.state != "don't know"}
     asked = [a for a in changeable(run) if a.name in answers and a.name not in said]
-    unknown = [
-        Ask(a.name, moves, False, _rough(run.rulebase, a, moves, False)) for a in asked if (moves := moved(a))
-    ]  # fmt: skip
+    unknown = [Ask(a.name, moves, False, _rough(run.rulebase, a, moves, False)) for a in asked if (moves := moved(a))]
     unknown.sort(key=lambda a: (-a.score, question_order(run.rulebase, a.name)))
     others = [a for a in changeable(run) if a.name not in answers]
     # What is asked first moves most, so that seldom more than one has to be looked at.

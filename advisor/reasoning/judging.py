@@ -98,13 +98,16 @@ class _Judge:
             not_said = self._not_said(run, proposal)
         return Review(
             schema=SCHEMA,
-            rulebase=RuleBaseName(
-                name=self.rulebase.name, version=self.rulebase.version, sha256=self.rulebase.sha256
-            ),
-            item=item.slug if item else None, outcome=found.outcome, outcome_reasons=reasons,
-            overall=_overall(found.outcome, points), points=points, not_said=not_said, cautions=found.cautions,
+            rulebase=RuleBaseName(name=self.rulebase.name, version=self.rulebase.version, sha256=self.rulebase.sha256),
+            item=item.slug if item else None,
+            outcome=found.outcome,
+            outcome_reasons=reasons,
+            overall=_overall(found.outcome, points),
+            points=points,
+            not_said=not_said,
+            cautions=found.cautions,
             suggestion=changed,
-        )  # fmt: skip
+        )
 
     def judge(self, proposal: Proposal) -> tuple[Consultation, list[Point]]:
         """Every point that was said, judged in one run in which all of them are held.
@@ -126,9 +129,10 @@ class _Judge:
                 held[name] = candidates[0]
         run = self._run(held, ())
         points = [
-            self._choice(run, name, proposal) for name in self.order
+            self._choice(run, name, proposal)
+            for name in self.order
             if name in proposal.choices and not _said_of_the_form(run, name, proposal)
-        ]  # fmt: skip
+        ]
         if proposal.weight:
             points.append(self._weight(run, proposal.weight))
         if proposal.count is not None or proposal.area is not None:
@@ -196,9 +200,15 @@ class _Judge:
             return None
         band = order_as(replace(run.window, low=low, high=high)) or ""
         return Suggestion(
-            kept=kept.points(), changed=[n for n in names if n not in kept.points()], choices=choices, low_mm=low,
-            high_mm=high, order_as=band, count=count, verdicts={p.name: p.verdict for p in points},
-        )  # fmt: skip
+            kept=kept.points(),
+            changed=[n for n in names if n not in kept.points()],
+            choices=choices,
+            low_mm=low,
+            high_mm=high,
+            order_as=band,
+            count=count,
+            verdicts={p.name: p.verdict for p in points},
+        )
 
     # -- point by point
 
@@ -213,12 +223,19 @@ class _Judge:
         verdict = _worst(verdicts[judged], raised)
         verdicts[judged] = verdict
         return Point(
-            name=name, said="", verdict=verdict, candidates=verdicts, judged=judged, standing=standing, behind=behind,
+            name=name,
+            said="",
+            verdict=verdict,
+            candidates=verdicts,
+            judged=judged,
+            standing=standing,
+            behind=behind,
             ledger=[e for e in ledger.entries if e.candidate in (*verdicts, lead) and not e.withdrawn],
-            outcomes=raised, remedies=self._remedies(ledger.excluded.get(judged, []), raised),
+            outcomes=raised,
+            remedies=self._remedies(ledger.excluded.get(judged, []), raised),
             cautions=self._cautions(run, name, (judged,)),
             nearest=lead if verdict != "fits" and lead != judged else None,
-        )  # fmt: skip
+        )
 
     def _outweighed_if_asked_for(self, name: str, candidate: str) -> bool:
         """Whether more speaks against a leather than for it even where somebody has asked for it by name.
@@ -263,12 +280,22 @@ class _Judge:
         if verdict != "fits" and not window.clash and not overlap(offered, low, high):
             nearest = low if low is not None and middle < low else high if high is not None and middle > high else None
         return Point(
-            name="weight", said="", verdict=_worst(verdict, raised), low_mm=offered.low, high_mm=offered.high,
-            window_mm=(low, high), feasible_mm=window.feasible, fitting_mm=fitting, bounds=shown,
-            off_mm=round(off, 2), off_oz=round(ounces(off), 2), outcomes=raised,
+            name="weight",
+            said="",
+            verdict=_worst(verdict, raised),
+            low_mm=offered.low,
+            high_mm=offered.high,
+            window_mm=(low, high),
+            feasible_mm=window.feasible,
+            fitting_mm=fitting,
+            bounds=shown,
+            off_mm=round(off, 2),
+            off_oz=round(ounces(off), 2),
+            outcomes=raised,
             remedies=[] if verdict == "fits" else self._remedies([b.rule for b in shown if b.force == "must"], ()),
-            cautions=self._cautions(run, "weight", ()), nearest_mm=nearest,
-        )  # fmt: skip
+            cautions=self._cautions(run, "weight", ()),
+            nearest_mm=nearest,
+        )
 
     def _amount(self, run: Consultation, proposal: Proposal) -> Point:
         chosen, _ = run.offered("form")
@@ -285,10 +312,15 @@ class _Judge:
         if proposal.area is not None:
             short = max(short, count.gross_dm2 - proposal.area, 0.0)
         return Point(
-            name="amount", said="", verdict="does not fit" if missing or short else "fits", form=form,
-            needed=count.count, needed_dm2=round(count.gross_dm2, 2), short_dm2=round(short, 2),
+            name="amount",
+            said="",
+            verdict="does not fit" if missing or short else "fits",
+            form=form,
+            needed=count.count,
+            needed_dm2=round(count.gross_dm2, 2),
+            short_dm2=round(short, 2),
             nearest=str(count.count) if missing else None,
-        )  # fmt: skip
+        )
 
     def _label(self, run: Consultation, label: Sequence[str], barred: Mapping[str, Collection[str]]) -> Point:
         """The words of the seller, judged by what the rules that read them conclude."""
@@ -308,16 +340,27 @@ class _Judge:
         verdict = _worst(verdict, raised)
         entries = [
             LedgerEntry(
-                candidate=", ".join(map(str, c.values)), act="exclude", strength="must", rule=f.rule.id,
-                because=f.rule.because, concern=f.rule.concern,
+                candidate=", ".join(map(str, c.values)),
+                act="exclude",
+                strength="must",
+                rule=f.rule.id,
+                because=f.rule.because,
+                concern=f.rule.concern,
             )
-            for f in fired for c in f.rule.then if c.act == "exclude"
-        ]  # fmt: skip
+            for f in fired
+            for c in f.rule.then
+            if c.act == "exclude"
+        ]
         rules = [f.rule.id for f in fired] if verdict != "fits" else []
         return Point(
-            name="label", said="", verdict=verdict, ledger=entries, outcomes=raised, cautions=cautions,
+            name="label",
+            said="",
+            verdict=verdict,
+            ledger=entries,
+            outcomes=raised,
+            cautions=cautions,
             remedies=self._remedies(rules, ()),
-        )  # fmt: skip
+        )
 
     # -- what a point brings with it
 
@@ -347,9 +390,11 @@ class _Judge:
         """The outcomes that this point adds to those the job has anyway."""
         found = [
             outcome_reason(f.rule, c.target)
-            for f in self._about(run, name, values) if f.withdrawn_by is None
-            for c in f.rule.then if c.act == "outcome"
-        ]  # fmt: skip
+            for f in self._about(run, name, values)
+            if f.withdrawn_by is None
+            for c in f.rule.then
+            if c.act == "outcome"
+        ]
         new = {(r.outcome, r.rule): r for r in found if r not in self.plain_reasons}
         return sorted(new.values(), key=lambda r: OUTCOME_VERDICTS.index(r.verdict))
 

@@ -130,19 +130,31 @@ def _network(rulebase: RuleBase) -> Network:
             if level.node[source] < level.node[node]:
                 dependents[source].add(node)
     return Network(
-        rules=rules, index=index, order=order, names=names, premises=premises,
-        asks=[node_of(p.attribute) for p in premises], tests=tests, tests_of=tests_of,
+        rules=rules,
+        index=index,
+        order=order,
+        names=names,
+        premises=premises,
+        asks=[node_of(p.attribute) for p in premises],
+        tests=tests,
+        tests_of=tests_of,
         rules_of=rules_of,
         reads=[tuple(dict.fromkeys(n for p in r.when for n in (p.attribute, p.other) if n)) for r in rules],
         absences=[any(p.operator in ("unknown", "lacks") for p in r.when) for r in rules],
-        about=about, about_item={}, named=named,
-        winners=[tuple(w) for w in winners], affected=affected, dependents=dependents,
+        about=about,
+        about_item={},
+        named=named,
+        winners=[tuple(w) for w in winners],
+        affected=affected,
+        dependents=dependents,
         sources={node: frozenset(before) for node, before in sources.items()},
         values_from=[{node_of(c.attribute) for c in r.then if c.attribute} for r in rules],
         outcomes=[(place, rules[place].verdict(outcome)) for place, outcome in _saying(rules, "outcome")],
-        clashes=_saying(rules, "clash"), warnings=_saying(rules, "caution"),
-        sizes=sizes, texts={name: frozenset(values) for name, values in texts.items()},
-    )  # fmt: skip
+        clashes=_saying(rules, "clash"),
+        warnings=_saying(rules, "caution"),
+        sizes=sizes,
+        texts={name: frozenset(values) for name, values in texts.items()},
+    )
 
 
 def _saying(rules: list[Rule], act: str) -> list[tuple[int, str]]:

@@ -133,8 +133,17 @@ def _money(run: Consultation, line: Says, count: FormCount) -> Quote | None:
     """What a line costs by the house's prices; None without a house."""
     if run.house is None:
         return None
-    return quote(count.form, count.count, count.gross_dm2 + count.leftover_dm2, line["tannage"], line["low_mm"],
-                 line["high_mm"], run.house.prices, run.house.currency, count.widths)  # fmt: skip
+    return quote(
+        count.form,
+        count.count,
+        count.gross_dm2 + count.leftover_dm2,
+        line["tannage"],
+        line["low_mm"],
+        line["high_mm"],
+        run.house.prices,
+        run.house.currency,
+        count.widths,
+    )
 
 
 def _main_line(run: Consultation) -> tuple[Says, FormCount] | None:

@@ -299,8 +299,9 @@ class Possibility:
                 spread = self.spreads.get(conclusion.attribute)
                 values = (
                     tuple((str(v), YES if v in spread.must else MAYBE) for v in sorted(spread.may, key=str))
-                    if isinstance(spread, Words) else ()
-                )  # fmt: skip
+                    if isinstance(spread, Words)
+                    else ()
+                )
             else:
                 values = self.net.named[place, conclusion.text]
             if not some or not values or rule.item is not None or conclusion.act in ("exclude", "require"):
@@ -394,8 +395,10 @@ class Possibility:
             ways += [()] if skive.nothing or "none" in skive.may else []
             laid = [
                 lay_zones(item, sizes, way, anchors).zones
-                for way in ways for anchors in self._anchors() for sizes in ends
-            ]  # fmt: skip
+                for way in ways
+                for anchors in self._anchors()
+                for sizes in ends
+            ]
             self.patterns[name] = tuple(dict.fromkeys(laid))
 
     def _anchors(self) -> list[tuple[Value, ...]]:
@@ -432,9 +435,7 @@ def _status(holds: bool) -> Status:
 
 def _in_ranking(items: Sequence[Item], decision: str, act: str, candidate: str, certain: bool) -> Status:
     """Whether the ranking of what is made contains a reason; ``certain`` if the items are all that it can be."""
-    found = [
-        decision in item.ranks and (act == "favour" or candidate in item.ranks[decision]) for item in items
-    ]
+    found = [decision in item.ranks and (act == "favour" or candidate in item.ranks[decision]) for item in items]
     if not any(found):
         return NO
     return YES if all(found) and certain else MAYBE

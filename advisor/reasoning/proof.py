@@ -88,20 +88,33 @@ class Proof(Steps):
         besides: list[Node] = []
         for entry in ledger.entries:
             node = self.stands(self._firing(entry.rule))
-            entries.append({
-                "candidate": entry.candidate, "act": entry.act, "strength": entry.strength, "rule": entry.rule,
-                "because": entry.because, "concern": entry.concern, "counts": entry.counts,
-                "set_aside": entry.set_aside, "by": node,
-            })  # fmt: skip
+            entries.append(
+                {
+                    "candidate": entry.candidate,
+                    "act": entry.act,
+                    "strength": entry.strength,
+                    "rule": entry.rule,
+                    "because": entry.because,
+                    "concern": entry.concern,
+                    "counts": entry.counts,
+                    "set_aside": entry.set_aside,
+                    "by": node,
+                }
+            )
             out = entry.act in ("exclude", "require") and entry.candidate in rivals
             decides = entry.counts and (entry.candidate == lead or out)
             (rests if decides else besides).append(node)
         if name in self.run.priced:
             besides.append(self.prices())
         says = {
-            "name": name, "chosen": ledger.chosen, "also_fits": ledger.also_fits, "tie": ledger.tie,
-            "excluded": ledger.excluded, "entries": entries, "costs": {c: str(v) for c, v in ledger.costs.items()},
-        }  # fmt: skip
+            "name": name,
+            "chosen": ledger.chosen,
+            "also_fits": ledger.also_fits,
+            "tie": ledger.tie,
+            "excluded": ledger.excluded,
+            "entries": entries,
+            "costs": {c: str(v) for c, v in ledger.costs.items()},
+        }
         return Node("balance", says, once(rests), once(n for n in besides if n not in rests))
 
     def _barred_rivals(self, name: str) -> list[str]:
@@ -117,9 +130,17 @@ class Proof(Steps):
         firing = self._firing(view.rule)
         origin = next((c.attribute for c in rule.then if c.target == name and c.act == view.side), None)
         says = {
-            "name": name, "side": view.side, "mm": view.mm, "rule": view.rule, "force": view.force, "of": origin,
-            "line": view.formula, "binding": view.binding, "clear_by_mm": view.clear_by_mm, "set_aside": view.set_aside,
-        }  # fmt: skip
+            "name": name,
+            "side": view.side,
+            "mm": view.mm,
+            "rule": view.rule,
+            "force": view.force,
+            "of": origin,
+            "line": view.formula,
+            "binding": view.binding,
+            "clear_by_mm": view.clear_by_mm,
+            "set_aside": view.set_aside,
+        }
         return Node("bound", says, once([self.stands(firing), self.fact(origin) if origin else None]))
 
     def _window(self, name: str) -> Node | None:
@@ -144,9 +165,13 @@ class Proof(Steps):
         rests = [self.fact(n) for n in ("form", "pieces", "quantity", "extra_waste") if n in run.known or n == "pieces"]
         rests += [self.table("form", c) for c in columns]
         says = {
-            "name": "amount", "form": count.form, "count": count.count, "how": count.how,
-            "gross_dm2": round(count.gross_dm2, 2), "leftover_dm2": round(count.leftover_dm2, 2),
-        }  # fmt: skip
+            "name": "amount",
+            "form": count.form,
+            "count": count.count,
+            "how": count.how,
+            "gross_dm2": round(count.gross_dm2, 2),
+            "leftover_dm2": round(count.leftover_dm2, 2),
+        }
         return Node("amount", says, once(rests))
 
     # -- outcome, cautions, conflicts

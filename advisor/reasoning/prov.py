@@ -55,9 +55,12 @@ class Alternative:
 
 
 def provenance(
-    run: Consultation, program: str, turns: Sequence[Turn] = (), others: Sequence[Alternative] = (),
+    run: Consultation,
+    program: str,
+    turns: Sequence[Turn] = (),
+    others: Sequence[Alternative] = (),
     certificate: Stop | None = None,
-) -> str:  # fmt: skip
+) -> str:
     """The provenance of the advice of ``run`` as PROV-JSON.
 
     ``program`` is the version of this program. ``turns`` are those of a log, if there is one; they
@@ -81,10 +84,14 @@ class _Export:
         self.advice = report(run)
         self.digest = hashlib.sha256(canonical(self.advice).encode()).hexdigest()
         own = "urn:leather-order-advisor"
-        self.doc = Document({
-            "adv": f"{own}:terms:", "kb": f"{own}:rules:{self.rulebase.sha256}:", "run": f"{own}:advice:{self.digest}:",
-            "src": f"{own}:source:",
-        })  # fmt: skip
+        self.doc = Document(
+            {
+                "adv": f"{own}:terms:",
+                "kb": f"{own}:rules:{self.rulebase.sha256}:",
+                "run": f"{own}:advice:{self.digest}:",
+                "src": f"{own}:source:",
+            }
+        )
         self.told: dict[str, str] = {}
         self.searches: dict[Test, str] = {}
         self.firings = sorted((f for fired in run.firings.values() for f in fired), key=lambda f: f.step)
@@ -107,15 +114,29 @@ class _Export:
     def bundle(self, other: Alternative) -> None:
         """An order that was looked at, with the answers tried and the parts of the order they come to."""
         advice = report(other.run)
-        name = self.doc.entity(f"run:{other.kind}/{other.digest[:12]}", "prov:Bundle", f"adv:{_BUNDLES[other.kind]}",
-                               box=[f"{n}: {', '.join(map(str, values))}" for n, values in other.box])  # fmt: skip
+        name = self.doc.entity(
+            f"run:{other.kind}/{other.digest[:12]}",
+            "prov:Bundle",
+            f"adv:{_BUNDLES[other.kind]}",
+            box=[f"{n}: {', '.join(map(str, values))}" for n, values in other.box],
+        )
         self.doc.derived(name, "run:advice")
         inside = self.doc.bundle(name)
-        whole = inside.entity(f"{name}/advice", "prov:Collection", "adv:Advice",
-                              sha256=hashlib.sha256(canonical(advice).encode()).hexdigest())  # fmt: skip
+        whole = inside.entity(
+            f"{name}/advice",
+            "prov:Collection",
+            "adv:Advice",
+            sha256=hashlib.sha256(canonical(advice).encode()).hexdigest(),
+        )
         for attribute, answer in other.answers.items():
-            tried = inside.entity(f"{name}/tried/{attribute}", "adv:Tried", attribute=attribute,
-                                  value=answer.values, state=answer.state, unit=self._unit(attribute))  # fmt: skip
+            tried = inside.entity(
+                f"{name}/tried/{attribute}",
+                "adv:Tried",
+                attribute=attribute,
+                value=answer.values,
+                state=answer.state,
+                unit=self._unit(attribute),
+            )
             inside.derived(whole, tried)
         parts: dict[str, tuple[str, ...]] = {n: tuple(c.chosen) for n, c in advice.decisions.choices().items()}
         parts["weight"] = (advice.decisions.weight.order_as or "open",)
@@ -126,17 +147,27 @@ class _Export:
     def certificate(self, stop: Stop) -> None:
         """Why the questions could end: what was looked at, and what an answer could still change."""
         name = self.doc.entity(
-            "run:certificate", "adv:Certificate", lookedAt=stop.looked_at, allAnswers=stop.all_answers,
+            "run:certificate",
+            "adv:Certificate",
+            lookedAt=stop.looked_at,
+            allAnswers=stop.all_answers,
             stillOpen=[a.name for a in stop.open],
-        )  # fmt: skip
+        )
         self.doc.derived(name, "run:advice")
 
     # -- what was known beforehand
 
     def _knowledge(self) -> None:
         doc, base = self.doc, self.rulebase
-        doc.entity("kb:base", "prov:Plan", "prov:Collection", "adv:RuleBase", name=base.name, version=base.version,
-                   sha256=base.sha256)  # fmt: skip
+        doc.entity(
+            "kb:base",
+            "prov:Plan",
+            "prov:Collection",
+            "adv:RuleBase",
+            name=base.name,
+            version=base.version,
+            sha256=base.sha256,
+        )
         doc.agent("run:engine", "prov:SoftwareAgent", version=self.program)
         doc.agent("run:person", "prov:Person", label="the person asking")
         if self.run.house is not None:
@@ -150,10 +181,18 @@ class _Export:
         if self.doc.has(name):
             return name
         self.doc.entity(
-            name, "prov:Plan", "adv:Rule", id=rule.id, premise=[p.text for p in rule.when],
-            conclusion=[c.text for c in rule.then], reason=rule.because, force=rule.force, concern=rule.concern,
-            basis=rule.basis, contested=rule.contested or None,
-        )  # fmt: skip
+            name,
+            "prov:Plan",
+            "adv:Rule",
+            id=rule.id,
+            premise=[p.text for p in rule.when],
+            conclusion=[c.text for c in rule.then],
+            reason=rule.because,
+            force=rule.force,
+            concern=rule.concern,
+            basis=rule.basis,
+            contested=rule.contested or None,
+        )
         self.doc.member("kb:base", name)
         for source in rule.source:
             self.doc.derived(name, self._source(source), kind="prov:PrimarySource")
@@ -162,8 +201,14 @@ class _Export:
     def _source(self, source_id: str) -> str:
         name, source = f"src:{source_id}", self.rulebase.sources[source_id]
         if not self.doc.has(name):
-            self.doc.entity(name, "adv:Source", title=source.title, year=source.year, clause=source.clause or None,
-                            opened=source.opened)  # fmt: skip
+            self.doc.entity(
+                name,
+                "adv:Source",
+                title=source.title,
+                year=source.year,
+                clause=source.clause or None,
+                opened=source.opened,
+            )
         return name
 
     # -- what was said
@@ -197,15 +242,22 @@ class _Export:
     def _hearing(self, activity: str, read: bool, question: str | None, words: str | None) -> None:
         asked = self.rulebase.attributes.get(question or "")
         self.doc.activity(
-            activity, "adv:Reading" if read else "adv:Asking", words=words,
+            activity,
+            "adv:Reading" if read else "adv:Asking",
+            words=words,
             question=asked.question if asked and not (read and words is None) else None,
-        )  # fmt: skip
+        )
         self.doc.associated(activity, "run:engine")
 
     def _told(self, name: str, attribute: str, said: Said, activity: str) -> str:
         known = self.rulebase.attributes.get(attribute)
-        self.doc.entity(name, _STATES[said.state], attribute=attribute, value=said.values,
-                        unit=(known.unit if known else "mm") or None)  # fmt: skip
+        self.doc.entity(
+            name,
+            _STATES[said.state],
+            attribute=attribute,
+            value=said.values,
+            unit=(known.unit if known else "mm") or None,
+        )
         self.doc.generated(name, activity)
         self.doc.attributed(name, "run:person")
         return name
@@ -224,8 +276,14 @@ class _Export:
         if known.origin in _SAID or name in self.rulebase.decisions:
             return
         kind = {"supposed": "adv:Supposed", "computed": "adv:Computed"}.get(known.origin, "adv:Derived")
-        self.doc.entity(entity, kind, attribute=name, value=known.values, unit=self._unit(name),
-                        insteadOf="answer" if known.origin == "supposed" else None)  # fmt: skip
+        self.doc.entity(
+            entity,
+            kind,
+            attribute=name,
+            value=known.values,
+            unit=self._unit(name),
+            insteadOf="answer" if known.origin == "supposed" else None,
+        )
 
     def _unit(self, name: str) -> str | None:
         attribute = self.rulebase.attributes.get(name)
@@ -276,8 +334,9 @@ class _Export:
         if not self.doc.has(name):
             lines = (
                 [f"{p.count} x {p.name}: {f}" for p, f in zip(self.run.pieces, self.run.piece_formulas, strict=True)]
-                if kind == "pieces" else [f"{z.name}: {z.kind}" for z in self.run.zones]
-            )  # fmt: skip
+                if kind == "pieces"
+                else [f"{z.name}: {z.kind}" for z in self.run.zones]
+            )
             self.doc.entity(name, "adv:Pattern", line=lines)
             item = self.run.item()
             for read in ["item", *sizes_read(item, kind)] if item is not None else []:
@@ -289,8 +348,9 @@ class _Export:
 
     def _application(self, firing: Firing) -> None:
         doc, rule = self.doc, firing.rule
-        activity = doc.activity(f"run:application/{firing.step}", "adv:RuleApplication", step=firing.step,
-                                stratum=firing.stratum)  # fmt: skip
+        activity = doc.activity(
+            f"run:application/{firing.step}", "adv:RuleApplication", step=firing.step, stratum=firing.stratum
+        )
         doc.associated(activity, "run:engine", self._rule(rule))
         premises = []
         for position, (name, value) in enumerate(firing.match.facts, 1):
@@ -301,13 +361,21 @@ class _Export:
             doc.used(activity, premises[-1], role=Name("adv:absence"))
         for i, conclusion in enumerate(rule.then, 1):
             withdrawn = firing.withdrawn_by is not None and conclusion.act not in _STANDS
-            values = [c.values for c in self.run.claims.get(conclusion.target, ())
-                      if c.firing is firing and c.conclusion is conclusion]  # fmt: skip
+            values = [
+                c.values
+                for c in self.run.claims.get(conclusion.target, ())
+                if c.firing is firing and c.conclusion is conclusion
+            ]
             entity = doc.entity(
-                f"run:conclusion/{firing.step}/{i}", "adv:Conclusion", act=conclusion.act, about=conclusion.target,
-                text=conclusion.text, reason=conclusion.because, value=values[0] if values else conclusion.values,
+                f"run:conclusion/{firing.step}/{i}",
+                "adv:Conclusion",
+                act=conclusion.act,
+                about=conclusion.target,
+                text=conclusion.text,
+                reason=conclusion.because,
+                value=values[0] if values else conclusion.values,
                 status="withdrawn" if withdrawn else "stands",
-            )  # fmt: skip
+            )
             doc.generated(entity, activity)
             for premise in dict.fromkeys(premises):
                 doc.derived(entity, premise, activity)
@@ -319,9 +387,10 @@ class _Export:
             name, activity = f"run:absence/{n}", f"run:search/{n}"
             says = "is unknown" if test.operator == "known" else f"lacks {', '.join(str(v) for v in test.values)}"
             speaking = [
-                r for r in self.rulebase.rules.values()
+                r
+                for r in self.rulebase.rules.values()
                 if any(c.target == test.attribute and c.act in ("set", "add", "suppose") for c in r.then)
-            ]  # fmt: skip
+            ]
             self.doc.entity(name, "adv:Absence", attribute=test.attribute, text=f"{test.attribute} {says}")
             self.doc.activity(activity, "adv:ClosedSearch", rulesSearched=len(speaking))
             self.doc.associated(activity, "run:engine")
@@ -337,17 +406,20 @@ class _Export:
         """The conclusions of rules that fired, all or those about one node."""
         return [
             f"run:conclusion/{f.step}/{i}"
-            for rule_id in rule_ids for f in self.run.firings.get(rule_id, ())
-            for i, c in enumerate(f.rule.then, 1) if about is None or c.target == about
-        ]  # fmt: skip
+            for rule_id in rule_ids
+            for f in self.run.firings.get(rule_id, ())
+            for i, c in enumerate(f.rule.then, 1)
+            if about is None or c.target == about
+        ]
 
     def _about(self, node: str, acts: Sequence[str] | None = None) -> list[str]:
         """Every conclusion about a node, in the order of firing."""
         return [
             f"run:conclusion/{f.step}/{i}"
-            for f in self.firings for i, c in enumerate(f.rule.then, 1)
+            for f in self.firings
+            for i, c in enumerate(f.rule.then, 1)
             if c.target == node and (c.act in acts if acts else c.act not in _STANDS)
-        ]  # fmt: skip
+        ]
 
     def _defeats(self) -> None:
         """Each rule that stood against another and won: by a declared preference, or by its force."""
@@ -360,12 +432,18 @@ class _Export:
                 done.add((winner.id, loser))
                 preferred = loser in winner.over
                 n = len(done)
-                activity = self.doc.activity(f"run:defeat/{n}", "adv:Defeat", winner=winner.id, loser=loser,
-                                             by="preference" if preferred else "force")  # fmt: skip
+                activity = self.doc.activity(
+                    f"run:defeat/{n}",
+                    "adv:Defeat",
+                    winner=winner.id,
+                    loser=loser,
+                    by="preference" if preferred else "force",
+                )
                 plan = None
                 if preferred:
-                    plan = self.doc.entity(f"kb:preference/{n}", "prov:Plan", "adv:Preference",
-                                           reason=winner.over_because)  # fmt: skip
+                    plan = self.doc.entity(
+                        f"kb:preference/{n}", "prov:Plan", "adv:Preference", reason=winner.over_because
+                    )
                     self.doc.member("kb:base", plan)
                 self.doc.associated(activity, "run:engine", plan)
                 self.doc.used(activity, f"run:conclusion/{firing.step}/1", role=Name("adv:winner"))
@@ -380,9 +458,16 @@ class _Export:
     def _bounds(self) -> None:
         for n, bound in enumerate(self.run.window.bounds, 1):
             name = self.doc.entity(
-                f"run:bound/{n}", "adv:Bound", side=bound.side, value=bound.mm, unit="mm", force=bound.force,
-                binding=bound.binding, formula=bound.formula, setAside=_coded(bound.set_aside),
-            )  # fmt: skip
+                f"run:bound/{n}",
+                "adv:Bound",
+                side=bound.side,
+                value=bound.mm,
+                unit="mm",
+                force=bound.force,
+                binding=bound.binding,
+                formula=bound.formula,
+                setAside=_coded(bound.set_aside),
+            )
             for conclusion in self._conclusions([bound.rule], "weight"):
                 self.doc.derived(name, conclusion)
 
@@ -390,27 +475,52 @@ class _Export:
         for name, choice in self.advice.decisions.choices().items():
             known = self.run.known.get(name)
             entity = self.doc.entity(
-                f"run:decision/{name}", "adv:Decision", decision=name, leads=known.values if known else None,
-                chosen=choice.chosen, alsoFits=choice.also_fits, excluded=list(choice.excluded), tie=_coded(choice.tie),
+                f"run:decision/{name}",
+                "adv:Decision",
+                decision=name,
+                leads=known.values if known else None,
+                chosen=choice.chosen,
+                alsoFits=choice.also_fits,
+                excluded=list(choice.excluded),
+                tie=_coded(choice.tie),
                 open=_coded(choice.open),
-            )  # fmt: skip
+            )
             kinds = ["adv:Weighing", *(["adv:Tie"] if choice.tie else [])]
             activity = self.doc.activity(f"run:weighing/{name}", *kinds, decision=name)
             self._weighed(activity, entity, ())
             for entry in choice.ledger:
-                self.doc.used(activity, self._weighs(name, entry), role=Name(f"adv:{entry.act}"),
-                              candidate=entry.candidate, strength=entry.strength, counts=entry.counts,
-                              setAside=_coded(entry.set_aside))  # fmt: skip
+                self.doc.used(
+                    activity,
+                    self._weighs(name, entry),
+                    role=Name(f"adv:{entry.act}"),
+                    candidate=entry.candidate,
+                    strength=entry.strength,
+                    counts=entry.counts,
+                    setAside=_coded(entry.set_aside),
+                )
         weight, window = self.advice.decisions.weight, self.run.window
         entity = self.doc.entity(
-            "run:decision/weight", "adv:Decision", decision="weight", low=window.low, high=window.high, unit="mm",
-            orderAs=weight.order_as, open=_coded(weight.open),
-        )  # fmt: skip
+            "run:decision/weight",
+            "adv:Decision",
+            decision="weight",
+            low=window.low,
+            high=window.high,
+            unit="mm",
+            orderAs=weight.order_as,
+            open=_coded(weight.open),
+        )
         activity = self.doc.activity("run:weighing/weight", "adv:Narrowing", decision="weight")
         self._weighed(activity, entity, [f"run:bound/{n}" for n in range(1, len(window.bounds) + 1)])
         amount = self.advice.decisions.amount
-        entity = self.doc.entity("run:decision/amount", "adv:Decision", decision="amount", net=amount.net_area_dm2,
-                                 gross=amount.gross_area_dm2, unit="dm2", open=_coded(amount.open))  # fmt: skip
+        entity = self.doc.entity(
+            "run:decision/amount",
+            "adv:Decision",
+            decision="amount",
+            net=amount.net_area_dm2,
+            gross=amount.gross_area_dm2,
+            unit="dm2",
+            open=_coded(amount.open),
+        )
         used = [self._pattern("pieces")] if self.run.pieces else []
         used += [self._entity(n) for n in ("tannage", "form", "quantity") if n in self.run.known]
         self._weighed(self.doc.activity("run:weighing/amount", "adv:Calculation", decision="amount"), entity, used)
@@ -440,16 +550,28 @@ class _Export:
             for conclusion in self._conclusions([reason.rule], reason.outcome) or self._conclusions([reason.rule])[:1]:
                 doc.derived("run:outcome", conclusion)
         for caution in self.advice.cautions:
-            name = doc.entity(f"run:caution/{caution.id}", "adv:Caution", severity=caution.severity,
-                              status=caution.status, text=caution.text, deferTo=caution.defer_to or None,
-                              dependsOn=caution.depends_on)  # fmt: skip
+            name = doc.entity(
+                f"run:caution/{caution.id}",
+                "adv:Caution",
+                severity=caution.severity,
+                status=caution.status,
+                text=caution.text,
+                deferTo=caution.defer_to or None,
+                dependsOn=caution.depends_on,
+            )
             raised = self._conclusions(caution.rules, caution.id) if caution.status == "applies" else []
             for origin in raised or [self._rule(self.rulebase.rules[rule]) for rule in caution.rules]:
                 doc.derived(name, origin)
             members.append(name)
         for n, conflict in enumerate(self.advice.conflicts, 1):
-            name = doc.entity(f"run:conflict/{n}", "adv:Conflict", about=conflict.about, status="unsettled",
-                              left=_coded(conflict.outcome), wayOut=[str(w) for w in conflict.resolutions])  # fmt: skip
+            name = doc.entity(
+                f"run:conflict/{n}",
+                "adv:Conflict",
+                about=conflict.about,
+                status="unsettled",
+                left=_coded(conflict.outcome),
+                wayOut=[str(w) for w in conflict.resolutions],
+            )
             activity = doc.activity(f"run:tie/{n}", "adv:Tie")
             sides = [c for r in conflict.reasons for c in self._conclusions([r.rule])[:1]]
             self._weighed(activity, name, sides)

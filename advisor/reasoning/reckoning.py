@@ -110,9 +110,7 @@ def _corners(
     for combination in itertools.product(*choices.values()):
         inputs = dict(zip(choices, combination, strict=True))
         for end in (0, 1) if sloped else (0,):
-            at = {
-                name: ends[end if name in formula.rises else 1 - end] for name, ends in sloped.items()
-            }
+            at = {name: ends[end if name in formula.rises else 1 - end] for name, ends in sloped.items()}
             try:
                 result = formula.apply({**inputs, **at})
             except ValueError:
@@ -150,9 +148,7 @@ def _corners(
     return Span(low, high, nothing, own)
 
 
-def _cheapest(
-    run: Run, attribute: Attribute, choices: Mapping[str, list[object]], sloped: bool
-) -> Spread | None:
+def _cheapest(run: Run, attribute: Attribute, choices: Mapping[str, list[object]], sloped: bool) -> Spread | None:
     buying = run.buying()
     if buying is None or sloped or any(len(options) > 1 for options in choices.values()):
         return _open(attribute)

@@ -205,7 +205,7 @@ class Ended(Part):
 
 Event = (
     Began | Resumed | Entry | Typed | Read | Answered | Supposed | Fired | Concluded | Explained | Fault | Asked | Ended
-)  # fmt: skip
+)
 
 
 class Line(Part):
@@ -245,9 +245,7 @@ def changes(before: Mapping[str, Answer], now: Mapping[str, Answer]) -> list[Ans
         if name not in before:
             found.append(Answered(attribute=name, change="set", now=said_of(answer)))
         elif before[name] != answer:
-            found.append(
-                Answered(attribute=name, change="changed", before=said_of(before[name]), now=said_of(answer))
-            )
+            found.append(Answered(attribute=name, change="changed", before=said_of(before[name]), now=said_of(answer)))
     gone = [n for n in before if n not in now]
     return found + [Answered(attribute=n, change="forgotten", before=said_of(before[n])) for n in gone]
 

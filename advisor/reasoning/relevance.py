@@ -17,9 +17,7 @@ def live_questions(run: Possibility) -> dict[str, set[str]]:
 
     def feeds(node: str) -> set[str]:
         if node not in fed:
-            fed[node] = {
-                n for n in _feeds(run, node) if run.fixed(n) is None or _open_pattern(run, n)
-            }
+            fed[node] = {n for n in _feeds(run, node) if run.fixed(n) is None or _open_pattern(run, n)}
         return fed[node]
 
     for goal in (*run.rulebase.decisions, "cautions", "outcome"):

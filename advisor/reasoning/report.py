@@ -84,9 +84,11 @@ class _Report:
         """The rules behind the outcome, the strongest first; without any, what could not be met together."""
         found = [
             outcome_reason(f.rule, c.target)
-            for f in self.run.in_order() if f.withdrawn_by is None
-            for c in f.rule.then if c.act == "outcome"
-        ]  # fmt: skip
+            for f in self.run.in_order()
+            if f.withdrawn_by is None
+            for c in f.rule.then
+            if c.act == "outcome"
+        ]
         found = list({(r.outcome, r.rule): r for r in found}.values())
         found.sort(key=lambda r: VERDICTS.index(r.verdict))
         if found or self.run.item() is None:
@@ -94,8 +96,9 @@ class _Report:
         unmet = [c for c in self.run.clashes if c.about in self.rulebase.decisions]
         return [
             view.OutcomeReason(outcome="ok_with_conditions", rule=k.firing.rule.id, because=k.firing.rule.because)
-            for c in unmet for k in c.claims
-        ]  # fmt: skip
+            for c in unmet
+            for k in c.claims
+        ]
 
     def _verdict(self, reasons: list[view.OutcomeReason]) -> str | None:
         """The strongest outcome; nothing suits a thing that nobody knows, on whatever conditions."""
@@ -115,15 +118,20 @@ class _Report:
         elif not chosen:
             why = say("reasons_clash") if ledger.clash else self._unsettled()
         return view.Choice(
-            chosen=[] if barred else chosen, also_fits=[] if barred else also_fits, excluded=ledger.excluded,
-            ledger=ledger.entries, tie=ledger.tie if chosen is ledger.chosen and not barred else None, open=why,
-        )  # fmt: skip
+            chosen=[] if barred else chosen,
+            also_fits=[] if barred else also_fits,
+            excluded=ledger.excluded,
+            ledger=ledger.entries,
+            tie=ledger.tie if chosen is ledger.chosen and not barred else None,
+            open=why,
+        )
 
     def _weight(self, barred: bool) -> view.Weight:
         w = self.run.window
         if barred:
-            return view.Weight(low_mm=None, high_mm=None, order_as=None, feasible_mm=(None, None), bounds=[],
-                               open=self.why_none)  # fmt: skip
+            return view.Weight(
+                low_mm=None, high_mm=None, order_as=None, feasible_mm=(None, None), bounds=[], open=self.why_none
+            )
         band = order_as(w)
         ways_out = []
         for claim in sorted(w.clash.claims, key=lambda c: c.firing.rule.item is not None) if w.clash else ():
@@ -138,8 +146,13 @@ class _Report:
         elif band is None:
             why = self._unsettled()
         return view.Weight(
-            low_mm=w.low, high_mm=w.high, order_as=band, feasible_mm=w.feasible, bounds=w.bounds,
-            ways_out=ways_out, open=why
+            low_mm=w.low,
+            high_mm=w.high,
+            order_as=band,
+            feasible_mm=w.feasible,
+            bounds=w.bounds,
+            ways_out=ways_out,
+            open=why,
         )
 
     def _amount(self, barred: bool) -> view.Amount:
@@ -158,31 +171,45 @@ class _Report:
         for f in buying.forms():
             ruled_out = sorted(excluded.get(f.form, []), key=lambda r: self.rulebase.rules[r].standing())
             because = self._rule_says(ruled_out[0]) if ruled_out and f.fits else f.why_not
-            forms.append(view.FormView(
-                form=f.form, count=f.count, fits=f.fits and not ruled_out, why_not=because,
-                gross_dm2=round(f.gross_dm2, 2), leftover_dm2=round(f.leftover_dm2, 2), how=f.how,
-                cost=self._cost(f, quotes.get(f.form), with_spare.get(f.form)),
-            ))  # fmt: skip
+            forms.append(
+                view.FormView(
+                    form=f.form,
+                    count=f.count,
+                    fits=f.fits and not ruled_out,
+                    why_not=because,
+                    gross_dm2=round(f.gross_dm2, 2),
+                    leftover_dm2=round(f.leftover_dm2, 2),
+                    how=f.how,
+                    cost=self._cost(f, quotes.get(f.form), with_spare.get(f.form)),
+                )
+            )
         chosen, _ = self.run.offered("form")
         gross = next((f.gross_dm2 for f in forms if chosen and f.form == chosen[0]), None)
         quantity = self.run.known["quantity"].values[0] if "quantity" in self.run.known else 1.0
         main = [p for p in self.run.pieces if p.part in MAIN_PARTS]
         net = round(net_area(main) * float(quantity), 2) if main else None
         return view.Amount(
-            net_area_dm2=net, gross_area_dm2=gross, pieces=self._pieces(), forms=forms,
+            net_area_dm2=net,
+            gross_area_dm2=gross,
+            pieces=self._pieces(),
+            forms=forms,
             parts={name: part.what for name, part in item.parts.items()},
             prices=self._price_list(),
             open=buying.failed,
-        )  # fmt: skip
+        )
 
     def _pieces(self) -> list[view.PieceView]:
         return [
             view.PieceView(
-                name=p.name, part=p.part, count=p.count, length_mm=round(p.length_mm, 1),
-                width_mm=round(p.width_mm, 1), formula=formula,
+                name=p.name,
+                part=p.part,
+                count=p.count,
+                length_mm=round(p.length_mm, 1),
+                width_mm=round(p.width_mm, 1),
+                formula=formula,
             )
             for p, formula in zip(self.run.pieces, self.run.piece_formulas, strict=True)
-        ]  # fmt: skip
+        ]
 
     def _rule_says(self, rule: str) -> Saying:
         return say("rule_says", rule=rule, because=self.rulebase.rules[rule].because)
@@ -203,11 +230,13 @@ class _Report:
         bought = count.gross_dm2 + count.leftover_dm2
         used_up = net_cost(money.total, count.leftover_dm2, bought, self._offcut_worth())
         return view.CostView(
-            index=index, total=str(money.total), currency=money.currency,
+            index=index,
+            total=str(money.total),
+            currency=money.currency,
             per_item=str((money.total / quantity).quantize(CENT, ROUND_HALF_UP)) if quantity > 1 else None,
             with_spare=str(with_spare.total) if with_spare and with_spare.total is not None else None,
             after_offcuts=str(used_up) if used_up < money.total else None,
-        )  # fmt: skip
+        )
 
     def _offcut_worth(self) -> float:
         """The share of its price that leftover leather is worth to the maker; the least where it is not known whose."""
@@ -228,10 +257,15 @@ class _Report:
         found = []
         for zone in self.run.zones:
             limit = limits.get(zone.kind)
-            found.append(view.StackView(
-                zone=zone.name, kind=zone.kind, mm=round(zone_thickness(zone, mm), 2), formula=layers(zone, mm),
-                limit_mm=float(limit.values[0]) if limit and limit.values else None,
-            ))  # fmt: skip
+            found.append(
+                view.StackView(
+                    zone=zone.name,
+                    kind=zone.kind,
+                    mm=round(zone_thickness(zone, mm), 2),
+                    formula=layers(zone, mm),
+                    limit_mm=float(limit.values[0]) if limit and limit.values else None,
+                )
+            )
         return found
 
     def _basket(self) -> list[view.BasketLine]:
@@ -240,10 +274,15 @@ class _Report:
             known = self.run.known.get(name)
             if attribute.group == "basket" and known and known.values and known.values[0] != 0:
                 meaning = attribute.values[str(known.values[0])].means if attribute.values else ""
-                found.append(view.BasketLine(
-                    what=name, value=meaning or float(known.values[0]), unit=attribute.unit,
-                    formula=known.formula or ", ".join(known.rules), basis=attribute.basis,
-                ))  # fmt: skip
+                found.append(
+                    view.BasketLine(
+                        what=name,
+                        value=meaning or float(known.values[0]),
+                        unit=attribute.unit,
+                        formula=known.formula or ", ".join(known.rules),
+                        basis=attribute.basis,
+                    )
+                )
         return found
 
     def _fact_views(self) -> dict[str, view.FactView]:
@@ -261,10 +300,13 @@ class _Report:
             many = attribute.kind == "set"
             value: str | float | list[str] = [str(v) for v in known.values] if many else known.values[0]
             found[name] = view.FactView(
-                value=value, unit=attribute.unit, origin=known.origin, rule=known.rules[0] if known.rules else None,
+                value=value,
+                unit=attribute.unit,
+                origin=known.origin,
+                rule=known.rules[0] if known.rules else None,
                 state="don't know" if answer is not None and answer.state == "don't know" else "known",
                 formula=known.formula,
-            )  # fmt: skip
+            )
         return found
 
     def _cautions(self, barred: bool) -> list[view.CautionView]:
@@ -281,28 +323,41 @@ class _Report:
             caution_view(rulebase, name, applies[name], "applies", name in concerns)
             for name in by_harm(rulebase, applies)
         ] + [
-            caution_view(rulebase, name, [r.id for r in rules], "not ruled out", name in concerns,
-                         dict.fromkeys(n for r in sorted(rules, key=Rule.standing) for n in possible.open_premises(r)))
-            for name in by_harm(rulebase, not_ruled_out) for rules in [not_ruled_out[name]]
-        ]  # fmt: skip
+            caution_view(
+                rulebase,
+                name,
+                [r.id for r in rules],
+                "not ruled out",
+                name in concerns,
+                dict.fromkeys(n for r in sorted(rules, key=Rule.standing) for n in possible.open_premises(r)),
+            )
+            for name in by_harm(rulebase, not_ruled_out)
+            for rules in [not_ruled_out[name]]
+        ]
 
     def _conflicts(self, barred: bool) -> list[view.Conflict]:
         """What could not be settled, then the clashes found, then wishes left out that no clash speaks of."""
         found = [] if barred else [self._conflict(c) for c in self.run.clashes]
         for clash, firings in self.run.contradictions():
             reasons = [self._reason(f) for f in firings]
-            found.append(view.Conflict(
-                about=clash.between, reasons=reasons, resolutions=[say("rule_way", way=w) for w in clash.resolutions],
-                outcome=say("declared_clash", clash=clash.id),
-            ))  # fmt: skip
+            found.append(
+                view.Conflict(
+                    about=clash.between,
+                    reasons=reasons,
+                    resolutions=[say("rule_way", way=w) for w in clash.resolutions],
+                    outcome=say("declared_clash", clash=clash.id),
+                )
+            )
         found += [self._conflict(wish) for wish in self.run.wishes_left_out() if not barred]
         return found
 
     def _reason(self, firing: Firing, says: str | None = None) -> view.ConflictReason:
         return view.ConflictReason(
-            rule=firing.rule.id, says=says or "; ".join(c.text for c in firing.rule.then), because=firing.rule.because,
+            rule=firing.rule.id,
+            says=says or "; ".join(c.text for c in firing.rule.then),
+            because=firing.rule.because,
             facts=self._matched(firing),
-        )  # fmt: skip
+        )
 
     def _conflict(self, clashing: Clashing) -> view.Conflict:
         reasons = [self._reason(c.firing, c.conclusion.text) for c in clashing.claims]
@@ -314,7 +369,7 @@ class _Report:
         ways += [
             say("change_answer", **fact_stated(a, self.run.answers[a].values, self.rulebase.attributes.get(a)))
             for a in behind
-        ]  # fmt: skip
+        ]
         ways += [clashing.answered] if clashing.answered else []
         unlike = list({str(way): way for way in ways}.values())
         return view.Conflict(
@@ -360,11 +415,17 @@ class _Report:
             if name in self.run.answers and danger is None:
                 continue
             supposed = listed(known.values, attribute.unit) if known and known.values and not danger else None
-            found.append(view.OpenQuestion(
-                attribute=name, question=attribute.question, help=attribute.help, supposed=supposed,
-                affects=sorted(live.get(name, {"outcome"})), danger=danger,
-                values=list(attribute.values) if name != "item" else [],
-            ))  # fmt: skip
+            found.append(
+                view.OpenQuestion(
+                    attribute=name,
+                    question=attribute.question,
+                    help=attribute.help,
+                    supposed=supposed,
+                    affects=sorted(live.get(name, {"outcome"})),
+                    danger=danger,
+                    values=list(attribute.values) if name != "item" else [],
+                )
+            )
         return found
 
     def _trace_step(self, firing: Firing) -> view.TraceStep:
@@ -378,12 +439,22 @@ class _Report:
             else:
                 absent.append(say("unknown", attribute=test.attribute))
         return view.TraceStep(
-            step=firing.step, stratum=firing.stratum, rule=rule.id, force=rule.force, concern=rule.concern,
-            matched=self._matched(firing), absent=absent, concluded=[c.text for c in rule.then],
-            defeated=firing.defeated, withdrawn_by=firing.withdrawn_by, because=rule.because, basis=rule.basis,
-            source=list(rule.source), contested=rule.contested or None,
+            step=firing.step,
+            stratum=firing.stratum,
+            rule=rule.id,
+            force=rule.force,
+            concern=rule.concern,
+            matched=self._matched(firing),
+            absent=absent,
+            concluded=[c.text for c in rule.then],
+            defeated=firing.defeated,
+            withdrawn_by=firing.withdrawn_by,
+            because=rule.because,
+            basis=rule.basis,
+            source=list(rule.source),
+            contested=rule.contested or None,
             relevant=firing.withdrawn_by is None and practice_matters(self.run, rule) if rule.contested else None,
-        )  # fmt: skip
+        )
 
 
 def outcome_reason(rule: Rule, outcome: str) -> view.OutcomeReason:
@@ -410,16 +481,28 @@ def open_dangers(run: Consultation) -> dict[str, str]:
 
 
 def caution_view(
-    rulebase: RuleBase, caution_id: str, rules: Iterable[str], status: view.Status, relevant: bool,
+    rulebase: RuleBase,
+    caution_id: str,
+    rules: Iterable[str],
+    status: view.Status,
+    relevant: bool,
     depends_on: Iterable[str] = (),
 ) -> view.CautionView:
     """A caution as it is handed on, with the rules that raise it and whether it concerns the thing."""
     c = rulebase.cautions[caution_id]
     names = sorted({*rules}, key=lambda name: rulebase.rules[name].standing())
     return view.CautionView(
-        id=c.id, severity=c.severity, status=status, relevant=relevant, about=c.about, text=c.say,
-        defer_to=c.defer_to, rule=names[0], depends_on=list(depends_on), rules=names,
-    )  # fmt: skip
+        id=c.id,
+        severity=c.severity,
+        status=status,
+        relevant=relevant,
+        about=c.about,
+        text=c.say,
+        defer_to=c.defer_to,
+        rule=names[0],
+        depends_on=list(depends_on),
+        rules=names,
+    )
 
 
 def cautions_raised(run: Consultation) -> dict[str, list[str]]:

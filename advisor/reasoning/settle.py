@@ -198,9 +198,7 @@ def excluded_by(decision: Decision, claims: Iterable[Claim]) -> dict[str, list[C
     return found
 
 
-def unmet_wishes(
-    decision: Decision, claims: Sequence[Claim], outweighed: Collection[str] = ()
-) -> list[Clashing]:
+def unmet_wishes(decision: Decision, claims: Sequence[Claim], outweighed: Collection[str] = ()) -> list[Clashing]:
     """Candidates that somebody asked for by name and that do not lead: the wish, then the reasons against it.
 
     Those are what excludes it, or where nothing does and it is ``outweighed``, all that speaks against it.
@@ -258,10 +256,15 @@ def settle_choice(
             if counts and not must and _in_ranking(claim, candidate, decision, item, own):
                 counts, aside = False, IN_RANKING
             entry = LedgerEntry(
-                candidate=candidate, act=act, strength="must" if must else STRENGTH_NAMES[claim.conclusion.strength],
-                rule=rule.id, because=claim.conclusion.because or rule.because, concern=rule.concern,
-                counts=counts, set_aside=aside,
-            )  # fmt: skip
+                candidate=candidate,
+                act=act,
+                strength="must" if must else STRENGTH_NAMES[claim.conclusion.strength],
+                rule=rule.id,
+                because=claim.conclusion.because or rule.because,
+                concern=rule.concern,
+                counts=counts,
+                set_aside=aside,
+            )
             key = (rule.id, f"{act} {candidate}")
             if key not in weights:
                 weights[key] = entry
@@ -320,7 +323,8 @@ def _outweigh_wishes(
     for key in wishes:
         wish = weights[key]
         others = [
-            e for k, e in weights.items()
+            e
+            for k, e in weights.items()
             if e.candidate == wish.candidate and k not in wishes and e.act in ("favour", "disfavour")
         ]
         every = sum(_signed(e) for e in others if not e.withdrawn)
@@ -389,9 +393,15 @@ def settle_window(
         mm, formula, numbers = inputs(claim)
         rule = claim.firing.rule
         view = BoundView(
-            side=claim.conclusion.act, mm=mm, rule=rule.id, force=rule.force, because=rule.because, formula=formula,
-            inputs=numbers, set_aside=_withdrawn(claim),
-        )  # fmt: skip
+            side=claim.conclusion.act,
+            mm=mm,
+            rule=rule.id,
+            force=rule.force,
+            because=rule.because,
+            formula=formula,
+            inputs=numbers,
+            set_aside=_withdrawn(claim),
+        )
         rows.append((claim, view))
     live = [r for r in rows if r[1].set_aside is None]
     musts = [r for r in live if r[1].force == "must"]
@@ -400,8 +410,10 @@ def settle_window(
     window.feasible = (low, high)
     aside: set[int] = set()
     if low is not None and high is not None and low > high:
-        ends = (next(c for c, v in musts if v.side == "at least" and v.mm == low),
-                next(c for c, v in musts if v.side == "at most" and v.mm == high))  # fmt: skip
+        ends = (
+            next(c for c, v in musts if v.side == "at least" and v.mm == low),
+            next(c for c, v in musts if v.side == "at most" and v.mm == high),
+        )
         window.clash = Clashing("weight", ends, say("no_thickness"))
         window.bounds = [v for _, v in rows]
         return window

@@ -118,9 +118,7 @@ def joined(one: Spread, other: Spread) -> Spread:
     own = one.own if one.own == other.own else MAYBE
     guessed = one.guessed if one.guessed == other.guessed else MAYBE
     if isinstance(one, Span) and isinstance(other, Span):
-        return Span(
-            min(one.low, other.low), max(one.high, other.high), one.nothing or other.nothing, own, guessed
-        )
+        return Span(min(one.low, other.low), max(one.high, other.high), one.nothing or other.nothing, own, guessed)
     assert isinstance(one, Words)
     assert isinstance(other, Words)
     return Words(one.may | other.may, one.must & other.must, one.nothing or other.nothing, own, guessed)

@@ -35,9 +35,10 @@ class Standing:
     def moved(self, then: Standing) -> tuple[Goal, ...]:
         """The goals that are open or other ones in ``then``; an order that no leather is in has only its outcome."""
         return tuple(
-            goal for goal, part in then.order.items()
+            goal
+            for goal, part in then.order.items()
             if part.fixed is None or goal not in self.order or part.may != self.order[goal].may
-        )  # fmt: skip
+        )
 
 
 def standing(run: Possibility) -> Standing:
@@ -132,12 +133,15 @@ def _contradicted(run: Possibility, name: str) -> Status:
     values = set(run.answers[name].values)
     return max(
         (
-            run.stands(place) for place, c in run.net.about.get(name, ())
-            if run.statuses[place] != NO and c.act in ("set", "add") and run.net.rules[place].force == "must"
+            run.stands(place)
+            for place, c in run.net.about.get(name, ())
+            if run.statuses[place] != NO
+            and c.act in ("set", "add")
+            and run.net.rules[place].force == "must"
             and not set(c.values) <= values
         ),
         default=NO,
-    )  # fmt: skip
+    )
 
 
 def cautions(run: Possibility) -> Words:

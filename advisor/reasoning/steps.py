@@ -27,7 +27,6 @@ if TYPE_CHECKING:
     from .consult import Consultation
 
 
-
 @dataclass(eq=False, slots=False)
 class Node:
     """One step. ``says`` holds plain values and other nodes; ``grade`` is the basis of the step itself, if it has one.
@@ -107,10 +106,15 @@ class Steps(ABC):
             rivals = [c.firing for c in run.claims.get(name, ()) if not set(c.values) <= set(answer.values)]
             return Node(
                 "answer",
-                {"name": name, "state": answer.state, "value": list(answer.values), "unit": attribute.unit,
-                 "words": answer.words},
+                {
+                    "name": name,
+                    "state": answer.state,
+                    "value": list(answer.values),
+                    "unit": attribute.unit,
+                    "words": answer.words,
+                },
                 besides=once(self.stands(f) for f in rivals) if answer.state == "known" else (),
-            )  # fmt: skip
+            )
         if attribute.kind in PATTERN_KINDS:
             return self._pattern(attribute.kind)
         if known is None:
@@ -123,8 +127,9 @@ class Steps(ABC):
         return Node(
             "supposition" if known.origin == "supposed" else "settled",
             {"name": name, "value": list(known.values), "unit": attribute.unit, "rules": list(known.rules)},
-            once(self.applied(f) for f in supports), once(self.stands(f) for f in rest),
-        )  # fmt: skip
+            once(self.applied(f) for f in supports),
+            once(self.stands(f) for f in rest),
+        )
 
     def _computed(self, attribute: Attribute) -> Node:
         known = self.run.known[attribute.name]
@@ -156,9 +161,10 @@ class Steps(ABC):
         by_hand = [self._by_hand(k) for k in sorted(run.answers) if k.startswith(PIECE)] if name == "pieces" else []
         missing = {k: v for k, v in run.not_computed.items() if k.partition(" ")[0] == name.removesuffix("s")}
         says = (
-            written.pattern(name, item, run.pieces, run.piece_formulas, missing) if name == "pieces"
+            written.pattern(name, item, run.pieces, run.piece_formulas, missing)
+            if name == "pieces"
             else written.pattern(name, item, run.zones, [], missing)
-        )  # fmt: skip
+        )
         return Node("pattern", says, once([*read, *by_hand]), (), "common practice", f"pattern of {item.slug}")
 
     def _by_hand(self, key: str) -> Node:
@@ -175,8 +181,14 @@ class Steps(ABC):
             found = self.run.rulebase.holder(decision)
             about = found.properties[column]
             says = written.table(found, column)
-            return Node("table", says, once(self.source(s) for s in about.source), (),
-                        self.run.rulebase.grade(about.basis, about.source), f"table {decision} {column}")  # fmt: skip
+            return Node(
+                "table",
+                says,
+                once(self.source(s) for s in about.source),
+                (),
+                self.run.rulebase.grade(about.basis, about.source),
+                f"table {decision} {column}",
+            )
 
         node = self._node(("table", decision, column), make)
         assert node is not None

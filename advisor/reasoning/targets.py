@@ -46,10 +46,11 @@ def before(decision: str, candidate: str, *others: str) -> Target:
         frozenset((decision,)),
         lambda run: candidate in run.weighed[decision].chosen.may and not rest & run.weighed[decision].chosen.must,
         lambda run: (
-            candidate in run.weighed[decision].chosen.must and not rest & run.weighed[decision].chosen.may
+            candidate in run.weighed[decision].chosen.must
+            and not rest & run.weighed[decision].chosen.may
             and _leather(run)
         ),
-    )  # fmt: skip
+    )
 
 
 def fits(decision: str, candidate: str) -> Target:

@@ -78,8 +78,9 @@ def tips(run: Possibility, goal: Goal) -> Tips:
         if not found:
             (result.safe if proven else result.unsettled).append(attribute.name)
     # What brings a conflict or asks about something that is not there comes after the rest.
-    result.found.sort(key=lambda t: ("conflict" in t.becomes or not t.becomes, not now(run, t.change[0]),
-                                     effort(run, t.change)))  # fmt: skip
+    result.found.sort(
+        key=lambda t: ("conflict" in t.becomes or not t.becomes, not now(run, t.change[0]), effort(run, t.change))
+    )
     return result
 
 
@@ -180,9 +181,10 @@ def room(run: Possibility, attribute: Attribute) -> Room:
     here = standing(run)
     if not attribute.numeric:
         same = [
-            a for a in alternatives(run, attribute)
+            a
+            for a in alternatives(run, attribute)
             if len(a.values) == 1 and not here.moved(standing(run.saying({attribute.name: a})))
-        ]  # fmt: skip
+        ]
         return Room(attribute.name, values=tuple(a.values[0] for a in same))
     goals = [g for g in here.order if g != "amount"]
     line, middle = _line(run, attribute, goals), float(now(run, attribute.name)[0])

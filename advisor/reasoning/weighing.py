@@ -163,9 +163,10 @@ def weigh(decision: Decision, reasons: Sequence[Reason], cost: Mapping[str, Cost
     floor = max((low[c] for c in sure), default=None)
     level = leads if ranked == NO else [c for c in able if floor is None or high[c] >= floor]
     fixed_level = (
-        leads if ranked == NO and len(leads) == 1
+        leads
+        if ranked == NO and len(leads) == 1
         else [c for c in sure if ranked == YES and low[c] == high[c] and all(high[d] <= low[c] for d in able)]
-    )  # fmt: skip
+    )
     level = list(dict.fromkeys([*level, *leads]))
     chosen = Words(frozenset(level), frozenset(fixed_level), open_, habit)
     offered = Words(frozenset(able), frozenset(sure), open_, habit)

@@ -112,10 +112,17 @@ def why_not(
         by_wish = any(holds(then) for then in _wished(rulebase, answers, house, candidates))
     members = [Member(asked=c, state=state_of(advice, choice, c), against=against(choice, c)) for c in ranked]
     return WhyNot(
-        decision=decision, asked=candidate, members=members if len(members) > 1 else [], state=state,
-        lead=choice.chosen, against=against(choice, candidate), speaking_for=speaking(choice, candidate, "favour"),
-        for_lead=_for_lead(choice), by_wish=by_wish, **found.told(rulebase),
-    )  # fmt: skip
+        decision=decision,
+        asked=candidate,
+        members=members if len(members) > 1 else [],
+        state=state,
+        lead=choice.chosen,
+        against=against(choice, candidate),
+        speaking_for=speaking(choice, candidate, "favour"),
+        for_lead=_for_lead(choice),
+        by_wish=by_wish,
+        **found.told(rulebase),
+    )
 
 
 def against(choice: view.Choice, candidate: str) -> list[Speaking]:
@@ -165,8 +172,11 @@ def _distance(choice: view.Choice, candidate: str) -> tuple[int, int]:
     if candidate in choice.excluded:
         return 3, len(choice.excluded[candidate])
     signs = {"favour": 1, "disfavour": -1}
-    pulls = [signs[e.act] * STRENGTHS[e.strength] for e in choice.ledger
-             if e.candidate == candidate and e.act in signs and e.counts]  # fmt: skip
+    pulls = [
+        signs[e.act] * STRENGTHS[e.strength]
+        for e in choice.ledger
+        if e.candidate == candidate and e.act in signs and e.counts
+    ]
     return 2, -sum(pulls)
 
 
@@ -196,9 +206,14 @@ class _Found:
         """The fields of a ``WhyNot``."""
         s = self.search
         return {
-            "ways": ways_told(rulebase, self.ways), "cases": ways_told(rulebase, self.cases), "covered": s.covered,
-            "over": s.over, "never": s.never, "gaps": list(s.gaps), "stopped": s.stopped,
-        }  # fmt: skip
+            "ways": ways_told(rulebase, self.ways),
+            "cases": ways_told(rulebase, self.cases),
+            "covered": s.covered,
+            "over": s.over,
+            "never": s.never,
+            "gaps": list(s.gaps),
+            "stopped": s.stopped,
+        }
 
 
 def ways_told(rulebase: RuleBase, found: Iterable[tuple[Change, ...]]) -> list[Way]:
@@ -207,7 +222,10 @@ def ways_told(rulebase: RuleBase, found: Iterable[tuple[Change, ...]]) -> list[W
 
 
 def _confirmed(
-    rulebase: RuleBase, answers: Mapping[str, Answer], house: House | None, target: Target,
+    rulebase: RuleBase,
+    answers: Mapping[str, Answer],
+    house: House | None,
+    target: Target,
     holds: Callable[[Advice], bool],
 ) -> _Found:
     """The smallest changes, each of which the engine has drawn the wanted conclusion from.
@@ -231,7 +249,10 @@ def _confirmed(
 
 
 def confirmed(
-    rulebase: RuleBase, answers: Mapping[str, Answer], house: House | None, found: Iterable[tuple[Change, ...]],
+    rulebase: RuleBase,
+    answers: Mapping[str, Answer],
+    house: House | None,
+    found: Iterable[tuple[Change, ...]],
     holds: Callable[[Advice], bool],
 ) -> list[tuple[Change, ...]]:
     """Those changes from which the engine draws what is wanted, the least harmful first."""
@@ -263,10 +284,7 @@ def why_not_weight(rulebase: RuleBase, answers: Mapping[str, Answer], house: Hou
     live = [b for b in weight.bounds if b.set_aside is None]
     in_the_way = [b for b in live if (b.mm > mm if b.side == "at least" else b.mm < mm)]
     in_the_way.sort(key=lambda b: (b.force != "must", -abs(b.mm - mm)))
-    bounds = [
-        Speaking(rule=b.rule, strength=b.force, because=b.because, side=b.side, mm=b.mm)
-        for b in in_the_way
-    ]
+    bounds = [Speaking(rule=b.rule, strength=b.force, because=b.because, side=b.side, mm=b.mm) for b in in_the_way]
     if advice.no_order:
         state: State = "no leather"
     else:
@@ -278,7 +296,14 @@ def why_not_weight(rulebase: RuleBase, answers: Mapping[str, Answer], house: Hou
 
     found = _confirmed(rulebase, answers, house, holds_thickness(mm), holds) if state == "outside" else _Found()
     return WhyNot(
-        decision="weight", asked=said("", (mm,), "mm")[4:], members=[], state=state,
-        lead=[weight.order_as] if weight.order_as else [], against=bounds, speaking_for=[], for_lead=[], by_wish=False,
+        decision="weight",
+        asked=said("", (mm,), "mm")[4:],
+        members=[],
+        state=state,
+        lead=[weight.order_as] if weight.order_as else [],
+        against=bounds,
+        speaking_for=[],
+        for_lead=[],
+        by_wish=False,
         **found.told(rulebase),
-    )  # fmt: skip
+    )

@@ -32,14 +32,20 @@ def read_checks(reader: Reader, decisions: Mapping[str, Decision]) -> dict[str, 
         for decision, names in check.of.items():
             path = ("check", slug, "of", decision)
             if decision not in choices:
-                reader.wrong(CHECKS, path, slug, f'"{decision}" is no decision among candidates.',
-                             near_hint(decision, choices))  # fmt: skip
+                reader.wrong(
+                    CHECKS, path, slug, f'"{decision}" is no decision among candidates.', near_hint(decision, choices)
+                )
                 continue
             groups, candidates = choices[decision].groups, choices[decision].candidates
             for name in names:
                 if name not in groups and name not in candidates:
-                    reader.wrong(CHECKS, path, slug, f'"{name}" is no candidate or group of {decision}.',
-                                 near_hint(name, [*groups, *candidates]))  # fmt: skip
+                    reader.wrong(
+                        CHECKS,
+                        path,
+                        slug,
+                        f'"{name}" is no candidate or group of {decision}.',
+                        near_hint(name, [*groups, *candidates]),
+                    )
             of[decision] = frozenset(c for name in names for c in groups.get(name, (name,)))
         found[slug] = Check(slug, check.say, of, check.basis, check.source)
     return found

@@ -67,9 +67,11 @@ def asking_of(rulebase: RuleBase, item: str | None) -> Asking:
     family, own = file.family.get(recipe.family, RawAsking()), file.item.get(recipe.slug, RawAsking())
     first = own.ask_first or family.ask_first
     return Asking(
-        first, frozenset((*file.measured, *(own.measured or family.measured))),
-        frozenset(own.understood or family.understood), frozenset(file.in_the_order).intersection(first),
-    )  # fmt: skip
+        first,
+        frozenset((*file.measured, *(own.measured or family.measured))),
+        frozenset(own.understood or family.understood),
+        frozenset(file.in_the_order).intersection(first),
+    )
 
 
 def examples(rulebase: RuleBase) -> list[tuple[str, str]]:

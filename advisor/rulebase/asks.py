@@ -11,9 +11,13 @@ from .reading import Reader, near_hint
 
 
 def read_asks(
-    reader: Reader, file: str, path: Path, slug: str, asks: Mapping[str, shape.RawAsk],
+    reader: Reader,
+    file: str,
+    path: Path,
+    slug: str,
+    asks: Mapping[str, shape.RawAsk],
     attributes: Mapping[str, Attribute],
-) -> dict[str, Wording]:  # fmt: skip
+) -> dict[str, Wording]:
     """How attributes are asked of one thing, with what it takes from its family; mistakes are noted."""
     for name, ask in asks.items():
         _check(reader, file, (*path, "ask", name), slug, name, ask, attributes)
@@ -21,9 +25,14 @@ def read_asks(
 
 
 def _check(
-    reader: Reader, file: str, path: Path, where: str, name: str, ask: shape.RawAsk,
+    reader: Reader,
+    file: str,
+    path: Path,
+    where: str,
+    name: str,
+    ask: shape.RawAsk,
     attributes: Mapping[str, Attribute],
-) -> None:  # fmt: skip
+) -> None:
     if name not in attributes:
         reader.wrong(file, path, where, f'"{name}" is no attribute.', near_hint(name, attributes))
     elif ask.question and attributes[name].ask == "never":

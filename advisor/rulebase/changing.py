@@ -28,7 +28,6 @@ class ChangingFile(Shape):
     item: dict[Slug, dict[Slug, Names]] = Field(default_factory=dict)
 
 
-
 @dataclass(frozen=True, slots=True)
 class Changing:
     """What may be offered to be changed about one thing, by names of attributes.

@@ -53,21 +53,38 @@ def make_cautions(
         concerns = _all_of(reader, ("concerns",), name, c.concerns, words)
         for n, other in enumerate(c.told_by):
             if other not in raw or other == name:
-                reader.wrong(CAUTIONS, ("caution", name, "told_by", n), name, f'"{other}" is no other caution.',
-                             near_hint(other, raw))  # fmt: skip
+                reader.wrong(
+                    CAUTIONS,
+                    ("caution", name, "told_by", n),
+                    name,
+                    f'"{other}" is no other caution.',
+                    near_hint(other, raw),
+                )
             elif raw[other].told_by:
-                reader.wrong(CAUTIONS, ("caution", name, "told_by", n), name,
-                             f'"{other}" is itself told by another; name that one.')  # fmt: skip
+                reader.wrong(
+                    CAUTIONS,
+                    ("caution", name, "told_by", n),
+                    name,
+                    f'"{other}" is itself told by another; name that one.',
+                )
         found[name] = Caution(
-            name, c.severity, c.about, c.say, c.defer_to, c.basis, c.source, c.rank, ways, concerns, c.told_by,
+            name,
+            c.severity,
+            c.about,
+            c.say,
+            c.defer_to,
+            c.basis,
+            c.source,
+            c.rank,
+            ways,
+            concerns,
+            c.told_by,
             c.tell_if,
         )
     return found
 
 
-def _all_of(
-    reader: Reader, key: Path, name: str, texts: Sequence[str], words: Vocabulary
-) -> tuple[Premise, ...]:
+def _all_of(reader: Reader, key: Path, name: str, texts: Sequence[str], words: Vocabulary) -> tuple[Premise, ...]:
     found: list[Premise] = []
     for n, text in enumerate(texts):
         path = ("caution", name, *key, n)

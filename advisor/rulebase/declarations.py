@@ -58,8 +58,12 @@ def make_decision(reader: Reader, name: str, raw: shape.RawDecision) -> Decision
     for group, members in raw.groups.items():
         for n, member in enumerate(members):
             if member not in raw.candidates:
-                wrong(("groups", group, n), name, f'group {group} names "{member}", which is no candidate.',
-                      near_hint(member, raw.candidates))  # fmt: skip
+                wrong(
+                    ("groups", group, n),
+                    name,
+                    f'group {group} names "{member}", which is no candidate.',
+                    near_hint(member, raw.candidates),
+                )
     for group in raw.group_words.keys() - raw.groups.keys():
         wrong(("group_words", group), name, f'"{group}" is no group of {name}.', near_hint(group, raw.groups))
     return Decision(name, raw.kind, raw.unit, raw.name, candidates, raw.groups, properties, raw.group_words, raw.say)
@@ -104,8 +108,11 @@ def make_attributes(
                 for k, c in candidates.items()
             }
         elif a.values_from:
-            wrong(f'values_from = "{a.values_from}" names neither items nor a decision.',
-                  near_hint(a.values_from, ("items", *decisions)), "values_from")  # fmt: skip
+            wrong(
+                f'values_from = "{a.values_from}" names neither items nor a decision.',
+                near_hint(a.values_from, ("items", *decisions)),
+                "values_from",
+            )
         elif a.kind in ("choice", "set") and not values:
             wrong("a choice needs its allowed values.")
         if a.kind == "yes_no":
@@ -118,12 +125,29 @@ def make_attributes(
         if a.formula:
             _check_formula(reader, name, a, raw, decisions)
         found[name] = Attribute(
-            name, a.kind, a.group, a.ask, a.question, a.help, a.dont_know, a.basis,
-            "count" if a.kind == "count" else a.unit, None, None, a.cues, values, a.formula, a.inputs, order, a.said,
-            a.full_only, a.label or name.replace("_", " "), a.say,
+            name,
+            a.kind,
+            a.group,
+            a.ask,
+            a.question,
+            a.help,
+            a.dont_know,
+            a.basis,
+            "count" if a.kind == "count" else a.unit,
+            None,
+            None,
+            a.cues,
+            values,
+            a.formula,
+            a.inputs,
+            order,
+            a.said,
+            a.full_only,
+            a.label or name.replace("_", " "),
+            a.say,
             {k: Property(k, t.unit, t.basis, t.because, t.source) for k, t in a.tables.items()},
             {k: _rows(reader, name, k, t, values) for k, t in a.tables.items()},
-        )  # fmt: skip
+        )
     return found
 
 
@@ -176,14 +200,18 @@ def _check_formula(
 ) -> None:
     path: Path = ("attribute", name)
     if a.formula not in FORMULAS:
-        reader.wrong(ATTRIBUTES, (*path, "formula"), name, f'"{a.formula}" is no known formula.',
-                     near_hint(a.formula, FORMULAS))  # fmt: skip
+        reader.wrong(
+            ATTRIBUTES, (*path, "formula"), name, f'"{a.formula}" is no known formula.', near_hint(a.formula, FORMULAS)
+        )
         return
     wanted = FORMULAS[a.formula].inputs
     if set(a.inputs) != set(wanted):
-        reader.wrong(ATTRIBUTES, (*path, "inputs"), name,
-                     f"{a.formula} needs the inputs {', '.join(sorted(wanted))}; "
-                     f"found {', '.join(sorted(a.inputs)) or 'none'}.")  # fmt: skip
+        reader.wrong(
+            ATTRIBUTES,
+            (*path, "inputs"),
+            name,
+            f"{a.formula} needs the inputs {', '.join(sorted(wanted))}; found {', '.join(sorted(a.inputs)) or 'none'}.",
+        )
         return
     for parameter, origin in a.inputs.items():
         place = (*path, "inputs", parameter)
@@ -191,8 +219,7 @@ def _check_formula(
             valid = [f"{d.name}.{p}" for d in decisions.values() for p in d.properties]
             valid += [f"{a}.{t}" for a in raw for t in raw[a].tables]
             if origin not in valid:
-                reader.wrong(ATTRIBUTES, place, name, f'the input "{origin}" is no table.',
-                             near_hint(origin, valid))  # fmt: skip
+                reader.wrong(ATTRIBUTES, place, name, f'the input "{origin}" is no table.', near_hint(origin, valid))
                 continue
             unit = "table"
         elif origin in raw:
@@ -202,8 +229,9 @@ def _check_formula(
         elif origin.removesuffix("_excluded") in decisions:
             unit = "set"
         else:
-            reader.wrong(ATTRIBUTES, place, name, f'the input "{origin}" is not declared.',
-                         near_hint(origin, [*raw, *decisions]))  # fmt: skip
+            reader.wrong(
+                ATTRIBUTES, place, name, f'the input "{origin}" is not declared.', near_hint(origin, [*raw, *decisions])
+            )
             continue
         if unit != wanted[parameter]:
             reader.wrong(ATTRIBUTES, place, name, f"{parameter} must be {wanted[parameter]}; {origin} is {unit}.")

@@ -68,9 +68,23 @@ class RawAttribute(Shape):
     dont_know: str = ""
     basis: Basis = "common practice"
     unit: Literal[
-        "mm", "m", "kg", "g", "N", "MPa", "degC", "day", "dm2", "ml", "ml/m2", "g/cm**3", "percent", "plain",
-        "money", "",
-    ] = ""  # fmt: skip
+        "mm",
+        "m",
+        "kg",
+        "g",
+        "N",
+        "MPa",
+        "degC",
+        "day",
+        "dm2",
+        "ml",
+        "ml/m2",
+        "g/cm**3",
+        "percent",
+        "plain",
+        "money",
+        "",
+    ] = ""
     low: str | int | None = None
     high: str | int | None = None
     cues: tuple[str, ...] = ()
@@ -297,9 +311,17 @@ class RawRule(Shape):
     then: Annotated[tuple[Statement, ...], Field(min_length=1, max_length=20)]
     force: Literal["must", "should", "may"]
     concern: Literal[
-        "life and law", "physics", "health and limits", "stated wish", "computed", "process", "use",
-        "item habit", "family habit", "general habit",
-    ]  # fmt: skip
+        "life and law",
+        "physics",
+        "health and limits",
+        "stated wish",
+        "computed",
+        "process",
+        "use",
+        "item habit",
+        "family habit",
+        "general habit",
+    ]
     because: Sentence
     basis: Basis
     source: Sources

@@ -14,8 +14,12 @@ from .models import Act, Rule, RuleBase
 Severity = Literal["error", "warning"]
 
 FILES = {
-    "attribute": ATTRIBUTES, "decision": DECISIONS, "source": SOURCES, "caution": CAUTIONS, "clash": CLASHES,
-}  # fmt: skip
+    "attribute": ATTRIBUTES,
+    "decision": DECISIONS,
+    "source": SOURCES,
+    "caution": CAUTIONS,
+    "clash": CLASHES,
+}
 
 
 @dataclass(frozen=True, slots=True)

@@ -59,15 +59,29 @@ def _fitting(
             reader.wrong(FITTINGS, ("fitting", name, "pack"), name, "a pack is above 0, of what is used up by_item.")
     when = tuple(p for n, text in enumerate(f.when) for p in _premises(reader, ("fitting", name), n, text, words))
     return Fitting(
-        name, f.label, when, f.width, f.length, f.volume, pack, f.serves, f.by_item, f.coloured, f.material,
-        f.counted_as or name, f.basis,
+        name,
+        f.label,
+        when,
+        f.width,
+        f.length,
+        f.volume,
+        pack,
+        f.serves,
+        f.by_item,
+        f.coloured,
+        f.material,
+        f.counted_as or name,
+        f.basis,
     )
 
 
 def _undyed(
-    reader: Reader, raw: shape.RawUndyed, attributes: Mapping[str, Attribute], decisions: Mapping[str, Decision],
+    reader: Reader,
+    raw: shape.RawUndyed,
+    attributes: Mapping[str, Attribute],
+    decisions: Mapping[str, Decision],
     words: Vocabulary,
-) -> Undyed:  # fmt: skip
+) -> Undyed:
     if COLOUR in attributes:
         _value(reader, ("undyed", "colour"), "undyed", raw.colour, attributes[COLOUR])
     tannages = decisions[TANNAGE].candidates if TANNAGE in decisions else {}
@@ -79,9 +93,7 @@ def _undyed(
     return Undyed(raw.colour, frozenset(raw.sold), frozenset(raw.dyed), when)
 
 
-def _known(
-    reader: Reader, path: Path, where: str, name: str, attributes: Mapping[str, Attribute]
-) -> None:
+def _known(reader: Reader, path: Path, where: str, name: str, attributes: Mapping[str, Attribute]) -> None:
     if name and name not in attributes:
         reader.wrong(FITTINGS, path, where, f'"{name}" is no attribute.', near_hint(name, attributes))
 

@@ -27,8 +27,11 @@ FINE_STEPS = (0.01, 0.1)
 """How far apart, in its unit, two limits of a measure stand when a border was written twice by mistake."""
 
 _COMPARE: Mapping[str, Callable[[float, float], bool]] = {
-    "<": operator.lt, "<=": operator.le, ">": operator.gt, ">=": operator.ge,
-}  # fmt: skip
+    "<": operator.lt,
+    "<=": operator.le,
+    ">": operator.gt,
+    ">=": operator.ge,
+}
 _NUMBER = re.compile(r"(?<![\w.])\d+(?:\.\d+)?(?![\w.]*\d)")
 
 
@@ -63,9 +66,13 @@ def coverage(rulebase: RuleBase) -> Summary:
         ground = f"published, {'opened' if opened else 'not opened'}" if rule.basis == "published" else rule.basis
         shares[ground] += 1 / len(rules)
     return Summary(
-        Counter(rule.file for rule in rules), shares, len(rulebase.items), len(rulebase.attributes),
-        len(rulebase.decisions), len(rulebase.cautions),
-    )  # fmt: skip
+        Counter(rule.file for rule in rules),
+        shares,
+        len(rulebase.items),
+        len(rulebase.attributes),
+        len(rulebase.decisions),
+        len(rulebase.cautions),
+    )
 
 
 def _meaning(premise: Premise) -> tuple[object, ...]:
@@ -115,8 +122,11 @@ def preferences_that_never_meet(rulebase: RuleBase) -> Iterator[Finding]:
         for loser in rule.over:
             name = _contradiction(rulebase, (*rule.when, *rulebase.rules[loser].when))
             if name:
-                yield fault(rule, f"it never holds together with {loser}: they contradict each other on {name}.",
-                            "Take it out of over.")  # fmt: skip
+                yield fault(
+                    rule,
+                    f"it never holds together with {loser}: they contradict each other on {name}.",
+                    "Take it out of over.",
+                )
 
 
 def idle_preferences(rulebase: RuleBase) -> Iterator[Finding]:
@@ -241,8 +251,11 @@ def threshold_edges(rulebase: RuleBase) -> Iterator[Finding]:
             (rule, below), (other, above) = upper, lower
             flaw = _edge(below, above, count) if rule is not other and _neighbours(rule, other, name) else ""
             if flaw and not (flaw == "leave a hole" and below.values[0] in exact[name]):
-                yield warn(rule, f'"{below.text}" and "{above.text}" of {other.id} {flaw}.',
-                           "Let one end where the other starts.")  # fmt: skip
+                yield warn(
+                    rule,
+                    f'"{below.text}" and "{above.text}" of {other.id} {flaw}.',
+                    "Let one end where the other starts.",
+                )
 
 
 def _neighbours(rule: Rule, other: Rule, name: str) -> bool:
@@ -293,8 +306,11 @@ def orders_of_deferrals(rulebase: RuleBase) -> Iterator[Finding]:
     for rule in written(rulebase):
         defers = any(c.act == "outcome" and c.target == "defer" for c in rule.then)
         if defers and not rule.order:
-            yield fault(rule, "it defers and does not say whether an order is shown.",
-                        'Write order = "withheld" or order = "shown".')  # fmt: skip
+            yield fault(
+                rule,
+                "it defers and does not say whether an order is shown.",
+                'Write order = "withheld" or order = "shown".',
+            )
         elif rule.order and not defers:
             yield fault(rule, f'it does not defer, so order = "{rule.order}" says nothing.', "Take it out.")
 
@@ -304,8 +320,11 @@ def unending_dangers(rulebase: RuleBase) -> Iterator[Finding]:
     for rule in written(rulebase):
         undecided = any(c.act == "outcome" and c.target == "undecided" for c in rule.then)
         if undecided and all(rulebase.attributes[name].ask == "never" for name in rule.waits_for):
-            yield fault(rule, "it leaves the outcome undecided and waits for no answer.",
-                        'Add a premise "ATTRIBUTE is unanswered" about something that is asked.')  # fmt: skip
+            yield fault(
+                rule,
+                "it leaves the outcome undecided and waits for no answer.",
+                'Add a premise "ATTRIBUTE is unanswered" about something that is asked.',
+            )
 
 
 # -- sentences
@@ -315,9 +334,12 @@ def _sentences(rulebase: RuleBase) -> Iterator[tuple[Finding, str, str]]:
     """All running text: the finding to report about it, the key and the text."""
     for rule in rulebase.rules.values():
         for key, text in (
-            ("because", rule.because), ("over_because", rule.over_because), ("contested", rule.contested),
-            *(("remedies", r) for r in rule.remedies), *((c.text, c.because or "") for c in rule.then),
-        ):  # fmt: skip
+            ("because", rule.because),
+            ("over_because", rule.over_because),
+            ("contested", rule.contested),
+            *(("remedies", r) for r in rule.remedies),
+            *((c.text, c.because or "") for c in rule.then),
+        ):
             yield fault(rule, ""), key, text
     for caution in rulebase.cautions.values():
         yield declared(rulebase, "caution", caution.id, ""), "say", caution.say
@@ -338,9 +360,14 @@ def long_sentences(rulebase: RuleBase) -> Iterator[Finding]:
         for sentence in re.split(r"(?<=[.!?])\s+", text):
             count = len(sentence.split())
             if count > LONGEST_SENTENCE:
-                yield Finding("error", at.file, at.line, at.where,
-                              f'{key} has a sentence of {count} words: "{sentence[:40]}...".',
-                              f"Keep it to {LONGEST_SENTENCE}.")  # fmt: skip
+                yield Finding(
+                    "error",
+                    at.file,
+                    at.line,
+                    at.where,
+                    f'{key} has a sentence of {count} words: "{sentence[:40]}...".',
+                    f"Keep it to {LONGEST_SENTENCE}.",
+                )
 
 
 def repeated_because(rulebase: RuleBase) -> Iterator[Finding]:
@@ -370,8 +397,22 @@ def loose_numbers(rulebase: RuleBase) -> Iterator[Finding]:
 
 
 CHECKS: tuple[Check, ...] = (
-    *DECLARATION_CHECKS, *REACH_CHECKS, *LABEL_CHECKS,
-    twin_rules, subsumed_rules, impossible_rules, preferences_that_never_meet, idle_preferences, empty_premises,
-    mergeable_rules, threshold_edges, no_remedies, unopened_musts, orders_of_deferrals, unending_dangers,
-    long_sentences, repeated_because, loose_numbers,
-)  # fmt: skip
+    *DECLARATION_CHECKS,
+    *REACH_CHECKS,
+    *LABEL_CHECKS,
+    twin_rules,
+    subsumed_rules,
+    impossible_rules,
+    preferences_that_never_meet,
+    idle_preferences,
+    empty_premises,
+    mergeable_rules,
+    threshold_edges,
+    no_remedies,
+    unopened_musts,
+    orders_of_deferrals,
+    unending_dangers,
+    long_sentences,
+    repeated_because,
+    loose_numbers,
+)

@@ -18,13 +18,15 @@ from .fittings import PARTS_AT_HAND
 from .models import Premise, RuleBase, Value
 from .strata import node_of, reads
 
-NEGATIONS = frozenset(re.findall(
-    r"\S+",
-    """no not without never none nothing neither nor don't doesn't didn't isn't aren't won't shan't wouldn't can't
+NEGATIONS = frozenset(
+    re.findall(
+        r"\S+",
+        """no not without never none nothing neither nor don't doesn't didn't isn't aren't won't shan't wouldn't can't
     cannot shouldn't mustn't avoid avoiding except instead than hate dislike skip
     maybe perhaps might possibly probably unsure whether wonder
     wondering considering""",
-))  # fmt: skip
+    )
+)
 """Words by which a reader knows a no or a doubt, so none of them can be the word for a value."""
 
 UNLIMITED = 1000.0
@@ -60,16 +62,28 @@ def unmet_cautions(rulebase: RuleBase) -> Iterator[Finding]:
     """Cautions that do not say which thing can meet them."""
     for name, caution in rulebase.cautions.items():
         if caution.met_by is None:
-            yield declared(rulebase, "caution", name, "it does not say which thing can meet it.",
-                           "Add met_by; [] is for what is told only where a rule raises it.", "error")  # fmt: skip
+            yield declared(
+                rulebase,
+                "caution",
+                name,
+                "it does not say which thing can meet it.",
+                "Add met_by; [] is for what is told only where a rule raises it.",
+                "error",
+            )
 
 
 def untold_cautions(rulebase: RuleBase) -> Iterator[Finding]:
     """Cautions that may be open and do not say what a person is to tell."""
     for name, caution in rulebase.cautions.items():
         if caution.met_by and caution.severity != "note" and not caution.tell_if:
-            yield declared(rulebase, "caution", name, "it may stay open, and does not say what to tell.",
-                           'Add tell_if, as "a child will use it".', "error")  # fmt: skip
+            yield declared(
+                rulebase,
+                "caution",
+                name,
+                "it may stay open, and does not say what to tell.",
+                'Add tell_if, as "a child will use it".',
+                "error",
+            )
 
 
 def twin_cautions(rulebase: RuleBase) -> Iterator[Finding]:
@@ -85,8 +99,11 @@ def things_of_no_kind(rulebase: RuleBase) -> Iterator[Finding]:
     """Items of which no kind says what they can meet."""
     named = frozenset[str]().union(*rulebase.kinds.values())
     for slug in rulebase.items.keys() - named if rulebase.kinds else ():
-        yield fault(rulebase.rules[f"{slug}/habits"], "no kind says what this item can meet.",
-                    "Add it to a kind of cautions.toml; plain_things is for what meets nothing.")  # fmt: skip
+        yield fault(
+            rulebase.rules[f"{slug}/habits"],
+            "no kind says what this item can meet.",
+            "Add it to a kind of cautions.toml; plain_things is for what meets nothing.",
+        )
 
 
 def unused_clashes(rulebase: RuleBase) -> Iterator[Finding]:
@@ -133,22 +150,34 @@ def unmentioned_values(rulebase: RuleBase) -> Iterator[Finding]:
             continue
         unmentioned = [value for value in attribute.values if value not in mentioned[name]]
         if len(unmentioned) > 1:
-            yield declared(rulebase, "attribute", name, f"no rule or item tells {' from '.join(unmentioned)}.",
-                           "Write a rule or make them one value.")  # fmt: skip
+            yield declared(
+                rulebase,
+                "attribute",
+                name,
+                f"no rule or item tells {' from '.join(unmentioned)}.",
+                "Write a rule or make them one value.",
+            )
 
 
 def unfavoured_candidates(rulebase: RuleBase) -> Iterator[Finding]:
     """Candidates that no rule or item ever speaks for."""
     for decision in rulebase.choices():
         favours = [
-            c for rule in rulebase.rules.values() for c in rule.then
+            c
+            for rule in rulebase.rules.values()
+            for c in rule.then
             if c.target == decision.name and c.act in ("favour", "require")
-        ]  # fmt: skip
+        ]
         if any(c.attribute for c in favours):
             continue
         for candidate in decision.candidates.keys() - {v for c in favours for v in c.values}:
-            yield declared(rulebase, "decision", decision.name, f"nothing ever favours {candidate}.",
-                           "It can only be advised where nothing is ranked.")  # fmt: skip
+            yield declared(
+                rulebase,
+                "decision",
+                decision.name,
+                f"nothing ever favours {candidate}.",
+                "It can only be advised where nothing is ranked.",
+            )
 
 
 def bare_items(rulebase: RuleBase) -> Iterator[Finding]:
@@ -158,21 +187,29 @@ def bare_items(rulebase: RuleBase) -> Iterator[Finding]:
         parts = (("tannage ranking", "tannage" in item.ranks), ("weight", item.weight), ("pieces", item.pieces))
         missing = [what for what, there in parts if not there]
         if item.weight:
-            missing += [f"word for leather that is {s}" for s, said in
-                        (("too thin", item.too_thin), ("too thick", item.too_thick)) if not said]  # fmt: skip
+            missing += [
+                f"word for leather that is {s}"
+                for s, said in (("too thin", item.too_thin), ("too thick", item.too_thick))
+                if not said
+            ]
         if missing and slug not in refused:
-            yield fault(rulebase.rules[f"{slug}/habits"], f"this item has no {' and no '.join(missing)}.",
-                        "Add it, or refuse the item by a rule.")  # fmt: skip
+            yield fault(
+                rulebase.rules[f"{slug}/habits"],
+                f"this item has no {' and no '.join(missing)}.",
+                "Add it, or refuse the item by a rule.",
+            )
 
 
 def _refused(rulebase: RuleBase) -> set[Value]:
     """The items for which a rule about the item alone refuses leather."""
     return {
-        slug for rule in written(rulebase)
+        slug
+        for rule in written(rulebase)
         if any(c.act == "outcome" and c.target in ("refuse", "another_material") for c in rule.then)
-        for premise in rule.when if premise.attribute == "item" and premise.operator in ("is", "in")
+        for premise in rule.when
+        if premise.attribute == "item" and premise.operator in ("is", "in")
         for slug in premise.values
-    }  # fmt: skip
+    }
 
 
 def missing_fallbacks(rulebase: RuleBase) -> Iterator[Finding]:
@@ -181,8 +218,11 @@ def missing_fallbacks(rulebase: RuleBase) -> Iterator[Finding]:
         said = _said_of(rulebase, slug)
         for decision in rulebase.choices():
             if decision.name not in said:
-                yield warn(rulebase.rules[f"{slug}/habits"], f"nothing speaks for any {decision.name} of this item.",
-                           "Rank it, or write a rule for all items.")  # fmt: skip
+                yield warn(
+                    rulebase.rules[f"{slug}/habits"],
+                    f"nothing speaks for any {decision.name} of this item.",
+                    "Rank it, or write a rule for all items.",
+                )
 
 
 def _said_of(rulebase: RuleBase, slug: str) -> dict[str, set[Value]]:
@@ -266,8 +306,14 @@ def formula_dangers(rulebase: RuleBase) -> Iterator[Finding]:
                     continue
                 what = f"{formula.name} gives {result}"
             numbers = ", ".join(f"{k} {v}" for k, v in inputs.items() if isinstance(v, (int, float, str)))
-            yield declared(rulebase, "attribute", attribute.name, f"{what}, for {numbers}.",
-                           "Narrow what may be put in, or refuse it in the formula.", "error")  # fmt: skip
+            yield declared(
+                rulebase,
+                "attribute",
+                attribute.name,
+                f"{what}, for {numbers}.",
+                "Narrow what may be put in, or refuse it in the formula.",
+                "error",
+            )
             break
 
 
@@ -287,8 +333,14 @@ def bounds_switched_off(rulebase: RuleBase) -> Iterator[Finding]:
                 continue
             least, most = (_ever_reckoned(formula, {**ends, key: (end,)}) for end in ends[key])
             if most and not least:
-                yield declared(rulebase, "attribute", source.name, f"at its least value {formula.name} is refused, so "
-                               "whatever it limits would be without a limit.", "Raise low.", "error")  # fmt: skip
+                yield declared(
+                    rulebase,
+                    "attribute",
+                    source.name,
+                    f"at its least value {formula.name} is refused, so whatever it limits would be without a limit.",
+                    "Raise low.",
+                    "error",
+                )
 
 
 def _ever_reckoned(formula: Formula, ends: Mapping[str, Sequence[object]]) -> bool:
@@ -329,15 +381,39 @@ def silent_questions(rulebase: RuleBase) -> Iterator[Finding]:
         if a.ask == "never":
             continue
         if not a.dont_know:
-            yield declared(rulebase, "attribute", a.name, "it does not say what happens if nobody knows.",
-                           "Add dont_know.", "error")  # fmt: skip
+            yield declared(
+                rulebase,
+                "attribute",
+                a.name,
+                "it does not say what happens if nobody knows.",
+                "Add dont_know.",
+                "error",
+            )
         if a.numeric and not _A_NUMBER.search(a.help):
-            yield declared(rulebase, "attribute", a.name, "it asks for a number and its help gives no example.",
-                           "Put a usual number into help.")  # fmt: skip
+            yield declared(
+                rulebase,
+                "attribute",
+                a.name,
+                "it asks for a number and its help gives no example.",
+                "Put a usual number into help.",
+            )
 
 
 DECLARATION_CHECKS: tuple[Check, ...] = (
-    unused_cautions, unmet_cautions, untold_cautions, twin_cautions, things_of_no_kind, unused_clashes, unused_sources,
-    unread_attributes, unmentioned_values, unfavoured_candidates, bare_items, missing_fallbacks, clashing_words,
-    formula_dangers, bounds_switched_off, silent_questions,
-)  # fmt: skip
+    unused_cautions,
+    unmet_cautions,
+    untold_cautions,
+    twin_cautions,
+    things_of_no_kind,
+    unused_clashes,
+    unused_sources,
+    unread_attributes,
+    unmentioned_values,
+    unfavoured_candidates,
+    bare_items,
+    missing_fallbacks,
+    clashing_words,
+    formula_dangers,
+    bounds_switched_off,
+    silent_questions,
+)

@@ -119,10 +119,17 @@ def own_questions_have_examples(rulebase: RuleBase) -> Iterator[Finding]:
     for item in rulebase.items.values():
         for name, wording in item.asks.items():
             if wording.question and rulebase.attributes[name].numeric and not re.search(r"\d", wording.help):
-                yield fault(rulebase.rules[f"{item.slug}/habits"], f"{name} is asked for and has no example number.",
-                            "Write example.")  # fmt: skip
+                yield fault(
+                    rulebase.rules[f"{item.slug}/habits"],
+                    f"{name} is asked for and has no example number.",
+                    "Write example.",
+                )
 
 
 LABEL_CHECKS: tuple[Check, ...] = (
-    labels_read, labels_differ, plurals_are_given, facts_can_be_said, own_questions_have_examples,
-)  # fmt: skip
+    labels_read,
+    labels_differ,
+    plurals_are_given,
+    facts_can_be_said,
+    own_questions_have_examples,
+)

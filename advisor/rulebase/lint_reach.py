@@ -67,8 +67,13 @@ def unreachable_attributes(rulebase: RuleBase) -> Iterator[Finding]:
                 reached.add(name)
                 waiting.append(name)
     for name in (leads.keys() & rulebase.attributes.keys()) - reached:
-        yield declared(rulebase, "attribute", name, "what is read from this never reaches the advice.",
-                       "Let a rule conclude something from it, or take it out.")  # fmt: skip
+        yield declared(
+            rulebase,
+            "attribute",
+            name,
+            "what is read from this never reaches the advice.",
+            "Let a rule conclude something from it, or take it out.",
+        )
 
 
 def _sizes(rulebase: RuleBase, slug: str) -> set[str]:
@@ -80,9 +85,13 @@ def _sizes(rulebase: RuleBase, slug: str) -> set[str]:
 def idle_graves(rulebase: RuleBase) -> Iterator[Finding]:
     """Values and items marked grave about which no rule of life, law or health says anything."""
     guarded = {
-        (p.attribute, v) for rule in written(rulebase) if rule.concern in ("life and law", "health and limits")
-        for p in rule.when if p.operator in ("is", "in") for v in p.values
-    }  # fmt: skip
+        (p.attribute, v)
+        for rule in written(rulebase)
+        if rule.concern in ("life and law", "health and limits")
+        for p in rule.when
+        if p.operator in ("is", "in")
+        for v in p.values
+    }
     for attribute in rulebase.attributes.values():
         for value in attribute.values.values():
             if not value.grave or (attribute.name, value.slug) in guarded:
@@ -91,8 +100,9 @@ def idle_graves(rulebase: RuleBase) -> Iterator[Finding]:
             if attribute.name == "item":
                 yield fault(rulebase.rules[f"{value.slug}/habits"], what, "Write that rule, or take the mark away.")
             else:
-                yield declared(rulebase, "attribute", attribute.name, what, "Write that rule, or take the mark away.",
-                               "error")  # fmt: skip
+                yield declared(
+                    rulebase, "attribute", attribute.name, what, "Write that rule, or take the mark away.", "error"
+                )
 
 
 def guessed_safety(rulebase: RuleBase) -> Iterator[Finding]:
@@ -113,8 +123,13 @@ def unkept_promises(rulebase: RuleBase) -> Iterator[Finding]:
         promised = _AMOUNT.search(a.dont_know)
         asked = a.ask != "never" and a.numeric
         if asked and promised and _amount(a, promised.group()) not in supposed.get(a.name, set()):
-            yield declared(rulebase, "attribute", a.name, f'"{a.dont_know}" is promised, and nothing supposes it.',
-                           "Let a rule or an item suppose it, or say what is done.")  # fmt: skip
+            yield declared(
+                rulebase,
+                "attribute",
+                a.name,
+                f'"{a.dont_know}" is promised, and nothing supposes it.',
+                "Let a rule or an item suppose it, or say what is done.",
+            )
 
 
 def _amount(attribute: Attribute, text: str) -> object:
@@ -126,5 +141,9 @@ def _amount(attribute: Attribute, text: str) -> object:
 
 
 REACH_CHECKS: tuple[Check, ...] = (
-    needless_premises, unreachable_attributes, idle_graves, guessed_safety, unkept_promises,
-)  # fmt: skip
+    needless_premises,
+    unreachable_attributes,
+    idle_graves,
+    guessed_safety,
+    unkept_promises,
+)

@@ -32,9 +32,13 @@ def forms_say_too_little(rulebase: RuleBase) -> Iterator[Finding]:
         for name in thing.names:
             if not thing.recipe and _key(name) in shapes:
                 yield Finding(
-                    "warning", FORMS, 0, shapes[_key(name)], f'"{name}" is a form and names {slug}.',
+                    "warning",
+                    FORMS,
+                    0,
+                    shapes[_key(name)],
+                    f'"{name}" is a form and names {slug}.',
                     "Keep it as a form.",
-                )  # fmt: skip
+                )
 
 
 def values_can_be_said(rulebase: RuleBase) -> Iterator[Finding]:

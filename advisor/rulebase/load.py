@@ -121,9 +121,7 @@ class _Loader:
         decisions = {k: make_decision(reader, k, d) for k, d in decisions_file.decision.items()}
         attributes = make_attributes(reader, raw_attributes, decisions, {k: i for k, (_, i) in raw_items.items()})
         reader.stop_if_wrong()
-        self.words = make_vocabulary(
-            raw_attributes, attributes, decisions, cautions_file.caution, clashes_file.clash
-        )
+        self.words = make_vocabulary(raw_attributes, attributes, decisions, cautions_file.caution, clashes_file.clash)
         attributes = with_limits(reader, raw_attributes, attributes, self.words)
         self.sources = {
             k: Source(k, s.title, s.year, s.clause, s.opened, s.note) for k, s in sources_file.source.items()
@@ -155,10 +153,25 @@ class _Loader:
         except CircleError as error:
             raise RuleBaseError([self.circle(error)]) from error
         return RuleBase(
-            base.name, base.version, reader.digest.hexdigest(), attributes, decisions, self.sources, cautions, clashes,
-            items, self.rules, strata, checks, beside.fittings, beside.instead, base.unlabelled, beside.undyed,
-            {"line": reader.line, "words": reader}, kinds,
-        )  # fmt: skip
+            base.name,
+            base.version,
+            reader.digest.hexdigest(),
+            attributes,
+            decisions,
+            self.sources,
+            cautions,
+            clashes,
+            items,
+            self.rules,
+            strata,
+            checks,
+            beside.fittings,
+            beside.instead,
+            base.unlabelled,
+            beside.undyed,
+            {"line": reader.line, "words": reader},
+            kinds,
+        )
 
     def read_items(self) -> dict[str, tuple[str, shape.RawItem]]:
         """File and item by slug, each with what it takes from its make and its family."""
@@ -170,12 +183,18 @@ class _Loader:
         for name, items_file in read.items():
             for slug, item in items_file.item.items() if items_file else ():
                 if slug in found:
-                    self.reader.wrong(name, ("item", slug), slug,
-                                      f"already declared in {found[slug][0]}; use another name.")  # fmt: skip
+                    self.reader.wrong(
+                        name, ("item", slug), slug, f"already declared in {found[slug][0]}; use another name."
+                    )
                     continue
                 if item.make and item.make not in self.families.makes():
-                    self.reader.wrong(name, ("item", slug, "make"), slug, f'"{item.make}" is no make.',
-                                      near_hint(item.make, self.families.makes()))  # fmt: skip
+                    self.reader.wrong(
+                        name,
+                        ("item", slug, "make"),
+                        slug,
+                        f'"{item.make}" is no make.',
+                        near_hint(item.make, self.families.makes()),
+                    )
                 whole, self.taken[slug] = self.families.complete(item)
                 found[slug] = name, whole
         return found
@@ -203,12 +222,15 @@ class _Loader:
     def check_sources(self, file: str, path: Path, where: str, basis: str, cited: Sequence[str]) -> None:
         for n, source in enumerate(cited):
             if source not in self.sources:
-                self.reader.wrong(file, (*path, "source", n), where,
-                                  f'source "{source}" is not declared in {SOURCES}.',
-                                  near_hint(source, self.sources))  # fmt: skip
+                self.reader.wrong(
+                    file,
+                    (*path, "source", n),
+                    where,
+                    f'source "{source}" is not declared in {SOURCES}.',
+                    near_hint(source, self.sources),
+                )
         if basis == "published" and not cited:
-            self.reader.wrong(file, (*path, "basis"), where,
-                              'basis = "published" needs the source it is published in.')  # fmt: skip
+            self.reader.wrong(file, (*path, "basis"), where, 'basis = "published" needs the source it is published in.')
 
     # -- sentences
 
@@ -219,9 +241,7 @@ class _Loader:
             self.reader.wrong(file, path, where, str(error))
             return ()
 
-    def conclusion(
-        self, file: str, path: Path, where: str, text: str, because: str | None = None
-    ) -> list[Conclusion]:
+    def conclusion(self, file: str, path: Path, where: str, text: str, because: str | None = None) -> list[Conclusion]:
         try:
             return [parse_conclusion(text, self.words, because)]
         except GrammarError as error:
@@ -234,8 +254,9 @@ class _Loader:
         path: Path = ("rule", n)
         if raw.id in self.rules:
             other = self.rules[raw.id]
-            self.reader.wrong(file, (*path, "id"), raw.id,
-                              f"a rule of this name already stands in {other.file}:{other.line}.")  # fmt: skip
+            self.reader.wrong(
+                file, (*path, "id"), raw.id, f"a rule of this name already stands in {other.file}:{other.line}."
+            )
             return
         when = [p for k, text in enumerate(raw.when) for p in self.premise(file, (*path, "when", k), raw.id, text)]
         then = [c for k, text in enumerate(raw.then) for c in self.conclusion(file, (*path, "then", k), raw.id, text)]
@@ -248,10 +269,22 @@ class _Loader:
             self.reader.wrong(file, (*path, "over"), raw.id, "over needs over_because: why this rule is preferred.")
         self.rule_paths[raw.id] = path
         self.rules[raw.id] = Rule(
-            raw.id, tuple(dict.fromkeys(when)), tuple(then), raw.force, raw.concern, raw.because, raw.basis, raw.source,
-            raw.over, raw.over_because, raw.remedies, raw.contested, file,
-            partial(self.reader.line, file, (*path, "id")), order=raw.order,
-        )  # fmt: skip
+            raw.id,
+            tuple(dict.fromkeys(when)),
+            tuple(then),
+            raw.force,
+            raw.concern,
+            raw.because,
+            raw.basis,
+            raw.source,
+            raw.over,
+            raw.over_because,
+            raw.remedies,
+            raw.contested,
+            file,
+            partial(self.reader.line, file, (*path, "id")),
+            order=raw.order,
+        )
 
     def preferences(self) -> None:
         """Every rule preferred to another names one that stands lower, and no circle is left."""
@@ -259,8 +292,13 @@ class _Loader:
             for n, loser in enumerate(rule.over):
                 path = (*self.rule_paths[rule.id], "over", n)
                 if loser not in self.rules:
-                    self.reader.wrong(rule.file, path, rule.id, f'over names "{loser}", which is no rule.',
-                                      near_hint(loser, self.rules))  # fmt: skip
+                    self.reader.wrong(
+                        rule.file,
+                        path,
+                        rule.id,
+                        f'over names "{loser}", which is no rule.',
+                        near_hint(loser, self.rules),
+                    )
                 elif FORCES.index(rule.force) < FORCES.index(self.rules[loser].force):
                     what = f"a {rule.force} rule cannot be preferred to {loser}, which is a {self.rules[loser].force}."
                     self.reader.wrong(rule.file, path, rule.id, what)
@@ -281,20 +319,38 @@ class _Loader:
         named = item_named(slug, raw).one()
 
         def add(
-            kind: str, then: Sequence[Conclusion], because: str, force: Force = "should",
-            remedies: tuple[str, ...] = (), also: tuple[Premise, ...] = (), source: tuple[str, ...] = (),
+            kind: str,
+            then: Sequence[Conclusion],
+            because: str,
+            force: Force = "should",
+            remedies: tuple[str, ...] = (),
+            also: tuple[Premise, ...] = (),
+            source: tuple[str, ...] = (),
         ) -> None:
             rule_id = f"{slug}/{kind}"
             self.rules[rule_id] = Rule(
-                rule_id, (*when, *also), tuple(then), force, "item habit", because, raw.basis, source, (), "",
-                remedies, "",
-                file, partial(self.reader.line, file, path), slug,
-            )  # fmt: skip
+                rule_id,
+                (*when, *also),
+                tuple(then),
+                force,
+                "item habit",
+                because,
+                raw.basis,
+                source,
+                (),
+                "",
+                remedies,
+                "",
+                file,
+                partial(self.reader.line, file, path),
+                slug,
+            )
 
         habits = [
-            c for n, text in enumerate(raw.suppose)
+            c
+            for n, text in enumerate(raw.suppose)
             for c in self.conclusion(file, (*path, "suppose", n), slug, f"suppose {text}")
-        ]  # fmt: skip
+        ]
         habits += self.conclusion(file, (*path, "family"), slug, f"family is {raw.family}")
         if raw.may_bear:
             habits += self.conclusion(file, (*path, "may_bear"), slug, "may_bear is yes")
@@ -333,13 +389,36 @@ class _Loader:
         parts = {k: read_part(self.reader, file, slug, k, p, *known) for k, p in raw.parts.items()}
         check_cut_from(self.reader, file, slug, pieces, parts)
         for n in raw.fittings.keys() - self.fittings.keys():
-            self.reader.wrong(file, ("item", slug, "fittings", n), slug, f'"{n}" is no fitting of {FITTINGS}.',
-                              near_hint(n, self.fittings))  # fmt: skip
+            self.reader.wrong(
+                file,
+                ("item", slug, "fittings", n),
+                slug,
+                f'"{n}" is no fitting of {FITTINGS}.',
+                near_hint(n, self.fittings),
+            )
         strap = read_strap(self.reader, file, slug, raw.strap, self.attributes) if raw.strap else None
         asks = read_asks(self.reader, file, path, slug, raw.ask, self.attributes)
-        return Item(slug, raw.name, raw.family, raw.words, weight, pieces, zones, parts,
-                    raw.first_mistake, raw.buy_one, raw.buy_ten, supposes, ranks, raw.fittings, strap,
-                    asks, self.taken[slug], raw.too_thin, raw.too_thick)  # fmt: skip
+        return Item(
+            slug,
+            raw.name,
+            raw.family,
+            raw.words,
+            weight,
+            pieces,
+            zones,
+            parts,
+            raw.first_mistake,
+            raw.buy_one,
+            raw.buy_ten,
+            supposes,
+            ranks,
+            raw.fittings,
+            strap,
+            asks,
+            self.taken[slug],
+            raw.too_thin,
+            raw.too_thick,
+        )
 
     def between(self, low: float, high: float) -> list[Conclusion]:
         """Both bounds of a range of weight."""
@@ -357,9 +436,7 @@ class _Loader:
         says = "disfavour tannage {} clearly", f"{named} usually has"
         return [c for c in self.tannages_out(low, high, *says, (high - low) / 2) if c.values not in out]
 
-    def tannages_out(
-        self, low: float, high: float, says: str, who: str, least: float = HARDLY_MM
-    ) -> list[Conclusion]:
+    def tannages_out(self, low: float, high: float, says: str, who: str, least: float = HARDLY_MM) -> list[Conclusion]:
         """What ``says`` of each tannage that is sold in less than ``least`` of the thicknesses between two, mm."""
         found = []
         for tannage in self.decisions["tannage"].candidates if "tannage" in self.decisions else ():
@@ -372,9 +449,12 @@ class _Loader:
     def rankings(self, slug: str, file: str, raw: shape.RawItem) -> list[Conclusion]:
         found: list[Conclusion] = []
         tables: tuple[tuple[str, str, Mapping[str, shape.RawRank]], ...] = (
-            ("tannage", "tannage", raw.tannage), ("avoid", "tannage", raw.avoid), ("grain", "grain", raw.grain),
-            ("temper", "temper", raw.temper), ("cut", "cut", raw.cut),
-        )  # fmt: skip
+            ("tannage", "tannage", raw.tannage),
+            ("avoid", "tannage", raw.avoid),
+            ("grain", "grain", raw.grain),
+            ("temper", "temper", raw.temper),
+            ("cut", "cut", raw.cut),
+        )
         for table, decision, ranks in tables:
             for candidate, rank in ranks.items():
                 path = ("item", slug, table, candidate)
@@ -394,8 +474,11 @@ class _Loader:
             return None
         found: list[float] = []
         for key, text in (
-            ("min", raw.min), ("usual_low", raw.usual_low), ("usual_high", raw.usual_high), ("max", raw.max)
-        ):  # fmt: skip
+            ("min", raw.min),
+            ("usual_low", raw.usual_low),
+            ("usual_high", raw.usual_high),
+            ("max", raw.max),
+        ):
             try:
                 found.append(float(parse_value(name, text)))
             except GrammarError as error:
@@ -429,6 +512,5 @@ class _Loader:
             self.reader.wrong(file, path, slug, f"{what}: {error}")
             return
         for attribute in sorted(used - set(valid)):
-            self.reader.wrong(file, path, slug, f'{what}: "{attribute}" is no size in mm.',
-                              near_hint(attribute, valid))  # fmt: skip
+            self.reader.wrong(file, path, slug, f'{what}: "{attribute}" is no size in mm.', near_hint(attribute, valid))
         self.sizes |= used - set(allowed)

@@ -57,9 +57,19 @@ HABITS = ("item habit", "family habit", "general habit")
 
 Operator = Literal["is", "is not", "in", "lacks", "<", "<=", ">", ">=", "known", "unknown"]
 Act = Literal[
-    "set", "add", "suppose", "exclude", "require", "favour", "disfavour",
-    "at least", "at most", "caution", "outcome", "clash",
-]  # fmt: skip
+    "set",
+    "add",
+    "suppose",
+    "exclude",
+    "require",
+    "favour",
+    "disfavour",
+    "at least",
+    "at most",
+    "caution",
+    "outcome",
+    "clash",
+]
 REASONS: tuple[Act, ...] = ("exclude", "require", "favour", "disfavour")
 BOUNDS: tuple[Act, ...] = ("at least", "at most")
 _GIVES: tuple[Act, ...] = ("set", "add", "suppose", "favour", "require")
@@ -559,9 +569,8 @@ class RuleBase:
     def givers(self, name: str, value: Value | None = None) -> list[Rule]:
         """The rules that could make a name known, or give it this value; for "outcome", those with any outcome."""
         return [
-            r for r in self.about(name)
-            if name == "outcome" or any(c.target == name and c.gives(value) for c in r.then)
-        ]  # fmt: skip
+            r for r in self.about(name) if name == "outcome" or any(c.target == name and c.gives(value) for c in r.then)
+        ]
 
     def preferred(self) -> dict[str, list[str]]:
         """Rule -> rules that are preferred to it."""

@@ -36,9 +36,10 @@ def read_part(
         reader.wrong(file, (*path, key), slug, f"part {name}: {what}", hint)
 
     named = {
-        "tannage": ("tannage", raw.tannage), "forms": ("form", raw.forms),
+        "tannage": ("tannage", raw.tannage),
+        "forms": ("form", raw.forms),
         **{d: (d, (getattr(raw, d),)) for d in ("grain", "surface", "temper", "cut", "species")},
-    }  # fmt: skip
+    }
     for key, (decision, slugs) in named.items():
         known = decisions[decision].candidates if decision in decisions else {}
         for candidate in slugs:
@@ -65,9 +66,23 @@ def read_part(
         if low is not None and high is not None and sold and not sold[0] <= low <= high <= sold[1]:
             wrong("tannage", f"{tannage} is sold at {sold[0]:g}-{sold[1]:g} mm, not at {low:g}-{high:g} mm.")
     return PartSpec(
-        name, raw.what, raw.shares, raw.tannage, raw.grain, raw.surface, raw.temper, raw.cut, raw.species, low, high,
-        raw.forms, raw.colour, raw.follows, raw.bought, raw.basis,
-    )  # fmt: skip
+        name,
+        raw.what,
+        raw.shares,
+        raw.tannage,
+        raw.grain,
+        raw.surface,
+        raw.temper,
+        raw.cut,
+        raw.species,
+        low,
+        high,
+        raw.forms,
+        raw.colour,
+        raw.follows,
+        raw.bought,
+        raw.basis,
+    )
 
 
 def sold_between(decisions: Mapping[str, Decision], tannage: str) -> tuple[float, float] | None:
@@ -99,7 +114,9 @@ def check_cut_from(
             wrong(f'"{piece.of}" is no part of this item.', near_hint(piece.of, parts))
         elif parts[piece.of].shares != main:
             shared = "shares" if parts[piece.of].shares else "does not share"
-            wrong(f"part {piece.of} {shared} the main leather, and a piece of part {piece.part} is "
-                  f"{'counted with it' if main else 'bought apart'}.")  # fmt: skip
+            wrong(
+                f"part {piece.of} {shared} the main leather, and a piece of part {piece.part} is "
+                f"{'counted with it' if main else 'bought apart'}."
+            )
         elif not main and parts[piece.of].low is None and not parts[piece.of].bought:
             wrong(f"part {piece.of} needs thinnest and thickest.")

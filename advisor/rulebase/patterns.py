@@ -184,9 +184,12 @@ def compared(
     if not pieces or not tannage or not quantity:
         return []
     return amount(
-        pieces, int(quantity[0]) + spare, str(tannage[0]), **_tables(rulebase, None),
+        pieces,
+        int(quantity[0]) + spare,
+        str(tannage[0]),
+        **_tables(rulebase, None),
         extra=float(extra[0]) if extra else 0.0,
-    )  # fmt: skip
+    )
 
 
 def compared_apart(

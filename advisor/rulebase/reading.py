@@ -148,8 +148,12 @@ class Reader:
         self._texts[name] = _Text(text, data)
         steering = list(steered(data))
         for path, character in steering:
-            self.wrong(name, path, self._subject(name, path),
-                       f"the character U+{ord(character):04X} has no place in a text; take it out.")  # fmt: skip
+            self.wrong(
+                name,
+                path,
+                self._subject(name, path),
+                f"the character U+{ord(character):04X} has no place in a text; take it out.",
+            )
         if steering:
             return None
         try:

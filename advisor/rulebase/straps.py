@@ -16,8 +16,13 @@ def read_strap(
     """The layout of the item's first piece; None where a mistake was noted."""
     path = ("item", slug, "strap")
     if raw.measure not in attributes or attributes[raw.measure].unit != "mm":
-        reader.wrong(file, (*path, "measure"), slug, f'strap: "{raw.measure}" is no attribute in mm.',
-                     near_hint(raw.measure, [n for n, a in attributes.items() if a.unit == "mm"]))  # fmt: skip
+        reader.wrong(
+            file,
+            (*path, "measure"),
+            slug,
+            f'strap: "{raw.measure}" is no attribute in mm.',
+            near_hint(raw.measure, [n for n, a in attributes.items() if a.unit == "mm"]),
+        )
         return None
     try:
         return StrapSpec(raw.measure, parse_quantity(raw.fold, "mm"), raw.holes, parse_quantity(raw.apart, "mm"))

@@ -106,9 +106,7 @@ def stratify(
         order = list(TopologicalSorter(needs).static_order())
     except CycleError as error:
         circle: list[str] = error.args[1]
-        path = [(circle[0], "")] + [
-            (after, why[before, after]) for before, after in pairwise(circle)
-        ]
+        path = [(circle[0], "")] + [(after, why[before, after]) for before, after in pairwise(circle)]
         raise CircleError(path) from error
     level: dict[str, int] = {}
     for node in order:

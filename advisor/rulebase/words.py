@@ -135,8 +135,13 @@ def with_shop_words(rulebase: RuleBase, folder: FolderPath) -> RuleBase:
     for slug, raw in own.items():
         known = words.things.get(slug)
         if known is None and not (raw.name and raw.names):
-            reader.wrong(SHOP, ("thing", slug), slug, "a thing without a recipe needs a name and names.",
-                         near_hint(slug, words.things))  # fmt: skip
+            reader.wrong(
+                SHOP,
+                ("thing", slug),
+                slug,
+                "a thing without a recipe needs a name and names.",
+                near_hint(slug, words.things),
+            )
         if raw.near and raw.near not in rulebase.items:
             hint = near_hint(raw.near, rulebase.items)
             reader.wrong(SHOP, ("thing", slug), slug, f'"{raw.near}" is no recipe.', hint)
@@ -145,9 +150,12 @@ def with_shop_words(rulebase: RuleBase, folder: FolderPath) -> RuleBase:
     for slug, raw in own.items():
         before = things.get(slug) or _thing(rulebase, slug, RawThing(name=raw.name, names=(), gloss=()))
         things[slug] = replace(
-            before, near=raw.near or before.near, may_bear=raw.may_bear or before.may_bear,
-            names=tuple(dict.fromkeys((*before.names, *raw.names))), gloss=(*before.gloss, *raw.gloss),
-        )  # fmt: skip
+            before,
+            near=raw.near or before.near,
+            may_bear=raw.may_bear or before.may_bear,
+            names=tuple(dict.fromkeys((*before.names, *raw.names))),
+            gloss=(*before.gloss, *raw.gloss),
+        )
     # What was made of the words before must not be used with others.
     kept = {name: rulebase.memo[name] for name in ("line", "words")}
     return replace(rulebase, memo={**kept, MEMO: replace(words, things=things)})
@@ -207,9 +215,13 @@ def _thing(rulebase: RuleBase, slug: str, raw: RawThing) -> Thing:
 
 
 def _check(
-    rulebase: RuleBase, reader: Reader, raw: Mapping[str, RawThing], files: Mapping[str, str],
-    forms: FormsFile | None, objects: ObjectsFile | None,
-) -> None:  # fmt: skip
+    rulebase: RuleBase,
+    reader: Reader,
+    raw: Mapping[str, RawThing],
+    files: Mapping[str, str],
+    forms: FormsFile | None,
+    objects: ObjectsFile | None,
+) -> None:
     """Notes every name that leads nowhere and raises RuleBaseError if there is one."""
     known = {*rulebase.items, *raw}
 

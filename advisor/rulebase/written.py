@@ -41,15 +41,18 @@ ADVICE_SCHEMA = "leather-order-advice/2"
 """The form in which an advice with its proof is written down."""
 _NAMES = ("name", "lacks", "side", "rule", "loser", "decision", "column", "id")
 _KINDS = {
-    "applied": "rule", "balance": "choice", "absence": "absence of",
+    "applied": "rule",
+    "balance": "choice",
+    "absence": "absence of",
     **dict.fromkeys(("answer", "settled", "supposition", "computed"), "attribute"),
-}  # fmt: skip
+}
 
 Says = dict[str, Any]
 
 
-def content(kind: str, says: Mapping[str, Any], rests: Iterable[str], besides: Iterable[str], grade: str = "",
-            by: str = "") -> Says:  # fmt: skip
+def content(
+    kind: str, says: Mapping[str, Any], rests: Iterable[str], besides: Iterable[str], grade: str = "", by: str = ""
+) -> Says:
     """All that a step says, as plain values: ``from`` and ``besides`` are ids, ``by`` is what the grade belongs to."""
     graded = {"grade": grade, "by": by} if grade else {}
     said: Says = {"kind": kind, **says, **graded, "from": list(rests), "besides": list(besides)}
@@ -99,9 +102,13 @@ def premise(p: Premise, found: Sequence[Any], by: Sequence[Any]) -> Says:
 def applied(rule: Rule, premises: Sequence[Says]) -> Says:
     """A rule that holds."""
     return {
-        "rule": rule.id, "force": rule.force, "concern": rule.concern, "because": rule.because,
-        "premises": premises, "concluded": [c.text for c in rule.then],
-    }  # fmt: skip
+        "rule": rule.id,
+        "force": rule.force,
+        "concern": rule.concern,
+        "because": rule.because,
+        "premises": premises,
+        "concluded": [c.text for c in rule.then],
+    }
 
 
 def computed(
@@ -114,9 +121,15 @@ def computed(
     }
     numbers = numbers_put_in(formula.name, {k: i["value"][0] for k, i in put_in.items() if i.get("value")})
     return {
-        "name": a.name, "value": values, "unit": a.unit, "line": line, "formula": formula.name,
-        "words": formula.text, "inputs": put_in, "numbers": numbers,
-    }  # fmt: skip
+        "name": a.name,
+        "value": values,
+        "unit": a.unit,
+        "line": line,
+        "formula": formula.name,
+        "words": formula.text,
+        "inputs": put_in,
+        "numbers": numbers,
+    }
 
 
 def pattern(
@@ -141,35 +154,78 @@ def caution(c: Caution) -> Says:
 def entry(rule: Rule, c: Conclusion, candidate: str, set_aside: Saying | None, by: Any) -> Says:
     """A reason for or against a candidate."""
     return {
-        "candidate": candidate, "act": c.act, "strength": STRENGTH_NAMES.get(c.strength, "must"), "rule": rule.id,
-        "because": c.because or rule.because, "concern": rule.concern, "counts": set_aside is None,
-        "set_aside": set_aside and set_aside.written(), "by": by,
-    }  # fmt: skip
+        "candidate": candidate,
+        "act": c.act,
+        "strength": STRENGTH_NAMES.get(c.strength, "must"),
+        "rule": rule.id,
+        "because": c.because or rule.because,
+        "concern": rule.concern,
+        "counts": set_aside is None,
+        "set_aside": set_aside and set_aside.written(),
+        "by": by,
+    }
 
 
 def bound(
-    rule: Rule, c: Conclusion, mm: float, line: str | None, binding: bool, clear_by: float | None,
+    rule: Rule,
+    c: Conclusion,
+    mm: float,
+    line: str | None,
+    binding: bool,
+    clear_by: float | None,
     set_aside: Saying | None,
-) -> Says:  # fmt: skip
+) -> Says:
     """An at-least or at-most on a quantity, mm, and whether it holds its side."""
     return {
-        "name": c.target, "side": c.act, "mm": mm, "rule": rule.id, "force": rule.force, "of": c.attribute,
-        "line": line, "binding": binding, "clear_by_mm": clear_by,
+        "name": c.target,
+        "side": c.act,
+        "mm": mm,
+        "rule": rule.id,
+        "force": rule.force,
+        "of": c.attribute,
+        "line": line,
+        "binding": binding,
+        "clear_by_mm": clear_by,
         "set_aside": set_aside and set_aside.written(),
-    }  # fmt: skip
+    }
 
 
 _LINE: Mapping[str, Any] = {
-    "id": "", "kind": "", "part": None, "count": None, "form": None, "size": None, "species": None, "tannage": None,
-    "grain": None, "surface": None, "colour": None, "low_mm": None, "high_mm": None, "order_as": None, "temper": None,
-    "cut": None, "width_mm": None, "length_mm": None, "area_dm2": None, "pieces": [], "shares": None, "label": "",
-}  # fmt: skip
+    "id": "",
+    "kind": "",
+    "part": None,
+    "count": None,
+    "form": None,
+    "size": None,
+    "species": None,
+    "tannage": None,
+    "grain": None,
+    "surface": None,
+    "colour": None,
+    "low_mm": None,
+    "high_mm": None,
+    "order_as": None,
+    "temper": None,
+    "cut": None,
+    "width_mm": None,
+    "length_mm": None,
+    "area_dm2": None,
+    "pieces": [],
+    "shares": None,
+    "label": "",
+}
 
 
 def leather_line(
-    base: RuleBase, part: str, pieces: Sequence[Piece], quantity: int, leather: Mapping[str, str | None],
-    ends: tuple[float, float], count: FormCount | None, colour: str | None,
-) -> Says:  # fmt: skip
+    base: RuleBase,
+    part: str,
+    pieces: Sequence[Piece],
+    quantity: int,
+    leather: Mapping[str, str | None],
+    ends: tuple[float, float],
+    count: FormCount | None,
+    colour: str | None,
+) -> Says:
     """A leather to buy for one part: in so many of a form, or, without ``count``, by the length of each piece.
 
     ``leather`` maps decisions to what was chosen; ``ends`` are its thinnest and thickest, mm. What it costs is added
@@ -184,10 +240,18 @@ def leather_line(
     else:
         measures = _in_form(base, count)
     return {
-        **_LINE, "kind": "leather", "id": part, "part": part, **leather, **measures, "colour": colour,
-        "low_mm": ends[0], "high_mm": ends[1], "order_as": show_ordered(*ends, _gauge(base, leather["tannage"])),
+        **_LINE,
+        "kind": "leather",
+        "id": part,
+        "part": part,
+        **leather,
+        **measures,
+        "colour": colour,
+        "low_mm": ends[0],
+        "high_mm": ends[1],
+        "order_as": show_ordered(*ends, _gauge(base, leather["tannage"])),
         "pieces": [p.name for p in pieces],
-    }  # fmt: skip
+    }
 
 
 def _gauge(base: RuleBase, tannage: str | None) -> str:
@@ -216,12 +280,21 @@ def shared_line(base: RuleBase, part: str, pieces: Sequence[Piece], main: Says, 
     """A part that comes out of what is bought for the main leather, split or skived where it is to be thinner."""
     alone = pieces[0] if len(pieces) == 1 else None
     return {
-        **main, "id": part, "part": part, "count": None, "size": None, "area_dm2": None, "shares": main["id"],
+        **main,
+        "id": part,
+        "part": part,
+        "count": None,
+        "size": None,
+        "area_dm2": None,
+        "shares": main["id"],
         "label": base.decisions["form"].candidates[main["form"]].short,
-        "low_mm": ends[0], "high_mm": ends[1], "order_as": show_ordered(*ends, _gauge(base, main["tannage"])),
-        "width_mm": alone and round(alone.width_mm, 1), "length_mm": alone and round(alone.length_mm, 1),
+        "low_mm": ends[0],
+        "high_mm": ends[1],
+        "order_as": show_ordered(*ends, _gauge(base, main["tannage"])),
+        "width_mm": alone and round(alone.width_mm, 1),
+        "length_mm": alone and round(alone.length_mm, 1),
         "pieces": [p.name for p in pieces],
-    }  # fmt: skip
+    }
 
 
 def fitting_line(
@@ -241,21 +314,32 @@ def fitting_line(
         packs = math.ceil(quantity / f.serves)
     holds = f", {f.pack:g} {base.attributes[f.length or f.volume].unit}" if packs and f.pack else ""
     return {
-        **_LINE, "id": f.name, "kind": "fitting", "count": packs or (count and count * quantity),
+        **_LINE,
+        "id": f.name,
+        "kind": "fitting",
+        "count": packs or (count and count * quantity),
         "label": f"{made_of.words[0]} {f.label}" if made_of and made_of.words else f"{f.label}{holds}",
-        "width_mm": width, "length_mm": length and _up(length * many, 1000.0 if f.pack else 0.1), "colour": colour,
+        "width_mm": width,
+        "length_mm": length and _up(length * many, 1000.0 if f.pack else 0.1),
+        "colour": colour,
         "size": f"{math.ceil(float(volume[0]) * many)} {base.attributes[f.volume].unit}" if volume else None,
-    }  # fmt: skip
+    }
 
 
 def instead_line(part: str, pieces: Sequence[Piece], quantity: int, label: str) -> Says:
     """What a part is made of where it is no leather."""
     alone = pieces[0] if len(pieces) == 1 else None
     return {
-        **_LINE, "id": part, "kind": "fitting", "part": part, "label": label,
-        "count": sum(p.count for p in pieces) * quantity, "pieces": [p.name for p in pieces],
-        "width_mm": alone and round(alone.width_mm, 1), "length_mm": alone and round(alone.length_mm, 1),
-    }  # fmt: skip
+        **_LINE,
+        "id": part,
+        "kind": "fitting",
+        "part": part,
+        "label": label,
+        "count": sum(p.count for p in pieces) * quantity,
+        "pieces": [p.name for p in pieces],
+        "width_mm": alone and round(alone.width_mm, 1),
+        "length_mm": alone and round(alone.length_mm, 1),
+    }
 
 
 def _up(mm: float, step: float) -> float:

@@ -93,9 +93,12 @@ def _option_names(top: argparse.ArgumentParser) -> set[str]:
 def _options_for_all(top: argparse.ArgumentParser) -> None:
     top.add_argument("--rules", metavar="FOLDER", type=Path, help="use the rule base in this folder")
     top.add_argument(
-        "--house", metavar="FOLDER", type=Path, default=os.environ.get("ADVISOR_HOUSE") or None,
+        "--house",
+        metavar="FOLDER",
+        type=Path,
+        default=os.environ.get("ADVISOR_HOUSE") or None,
         help="a shop's own folder: prices.toml, words.toml (or the environment variable ADVISOR_HOUSE)",
-    )  # fmt: skip
+    )
     top.add_argument(
         "--resume", metavar="NAME", nargs="?", const="", help="go on with the last unfinished chat, or with NAME"
     )

@@ -32,9 +32,7 @@ def add(commands: Any) -> None:
     log.add_argument("action", choices=("list", "show", "export"))
     log.add_argument("name", nargs="?", help="a log by its name or its file, for show and export")
     log.add_argument("--all", action="store_true", help=f"for list: all, not only the last {SHOWN}")
-    log.add_argument(
-        "--as", dest="form", choices=("prov-json", "svg"), help="for export: W3C provenance, or a drawing"
-    )
+    log.add_argument("--as", dest="form", choices=("prov-json", "svg"), help="for export: W3C provenance, or a drawing")
     log.add_argument("--units", choices=("mm", "inch"), default=argparse.SUPPRESS, help="see above")
     log.add_argument("--house", metavar="FOLDER", default=argparse.SUPPRESS, help="see above")
     log.set_defaults(run=run)

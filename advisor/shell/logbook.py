@@ -188,9 +188,7 @@ def _check_head(name: str, text: bytes) -> None:
 
 
 @contextmanager
-def kept(
-    rulebase: RuleBase, house: House | None, by: By, manner: Manner, off: bool
-) -> Iterator[Logbook]:
+def kept(rulebase: RuleBase, house: House | None, by: By, manner: Manner, off: bool) -> Iterator[Logbook]:
     """A log for one consultation, closed after it. When it is ``off``, nothing is written."""
     book = Logbook(made_with(rulebase, house, __version__), complain, manner, off)
     book.begin(by)

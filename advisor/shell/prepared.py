@@ -92,8 +92,9 @@ def _key(reader: Reader) -> bytes:
         reader.hold(name.removeprefix("/"))
     program = [
         (str(path.relative_to(_PACKAGE)), about.st_size, about.st_mtime_ns)
-        for path in sorted(_PACKAGE.rglob("*")) if path.suffix in (".py", ".txt") and (about := path.stat())
-    ]  # fmt: skip
+        for path in sorted(_PACKAGE.rglob("*"))
+        if path.suffix in (".py", ".txt") and (about := path.stat())
+    ]
     made_with = (reader.digest.hexdigest(), program, __version__, sys.version, *map(version, _LIBRARIES))
     return hashlib.sha256(repr(made_with).encode()).digest()
 

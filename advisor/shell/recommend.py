@@ -35,9 +35,11 @@ def add(commands: Any) -> None:
     """Declare the command."""
     recommend = commands.add_parser("recommend", help="advice for one item, without questions")
     recommend.add_argument(
-        "words", nargs="*", metavar="SENTENCE | attribute=value",
+        "words",
+        nargs="*",
+        metavar="SENTENCE | attribute=value",
         help='the item in your own words, and answers such as strap_width="38 mm"',
-    )  # fmt: skip
+    )
     recommend.add_argument("--house", metavar="FOLDER", type=Path, default=argparse.SUPPRESS, help="see above")
     recommend.add_argument("--no-log", action="store_true", default=argparse.SUPPRESS, help="keep no decision log")
     recommend.add_argument("--units", choices=("mm", "inch"), default=argparse.SUPPRESS, help="see above")
@@ -45,18 +47,22 @@ def add(commands: Any) -> None:
     recommend.add_argument("--proof", action="store_true", help="with --json: the proof of every conclusion as well")
     recommend.add_argument("--why", metavar="NAME", help="only why: of a decision, rule or value, or A rather than B")
     recommend.add_argument("--why-not", metavar="WORDS", help="only why not: a leather, cut, form or thickness")
-    recommend.add_argument("--what-if", metavar="WORDS", help="only what would differ, such as \"water is rain\"")
+    recommend.add_argument("--what-if", metavar="WORDS", help='only what would differ, such as "water is rain"')
     recommend.add_argument("--would-change", metavar="NAME", help="only which answers a part of the order hangs on")
     recommend.add_argument("--full", action="store_true", help="every bound, form, caution and step")
     recommend.add_argument("--slip", action="store_true", help="the order slip: one screen to read out or print")
     recommend.add_argument(
-        "--batch", metavar="FILE", help="one sentence on each line of this file, - for standard input; "
+        "--batch",
+        metavar="FILE",
+        help="one sentence on each line of this file, - for standard input; "
         "answers given beside it hold for every line",
-    )  # fmt: skip
+    )
     recommend.add_argument(
-        "--from", dest="start", metavar="LINE",
+        "--from",
+        dest="start",
+        metavar="LINE",
         help='with --batch: begin at this line; "next" goes on after the last whole line of --out',
-    )  # fmt: skip
+    )
     recommend.add_argument(
         "--out", metavar="FILE", type=Path, help="with --batch --json: add whole lines to this file as they are done"
     )

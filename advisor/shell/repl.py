@@ -74,9 +74,7 @@ def columns(stream: TextIO, asked: int | None = None) -> int:
         return 80
 
 
-def chat(
-    session: Session, source: TextIO, out: TextIO, plain: bool, book: Logbook, state: Folded | None = None
-) -> str:
+def chat(session: Session, source: TextIO, out: TextIO, plain: bool, book: Logbook, state: Folded | None = None) -> str:
     """Hold the conversation until it ends, the input does, or the terminal goes; the advice so far is always said.
 
     ``state`` is where an earlier conversation was left. What is given back is the log that is to be gone on with
@@ -246,16 +244,27 @@ def _typed(session: Session, out: TextIO, hang_up: _HangUp) -> Iterator[str]:
         return "\n".join(lines[:_BAR_LINES])
 
     # Reverse and bold only: with the colours away nothing is lost.
-    style = Style.from_dict({
-        "bottom-toolbar": "noreverse", "completion-menu": "", "completion-menu.completion": "",
-        "completion-menu.completion.current": "reverse", "completion-menu.meta.completion": "",
-        "completion-menu.meta.completion.current": "reverse",
-    })  # fmt: skip
+    style = Style.from_dict(
+        {
+            "bottom-toolbar": "noreverse",
+            "completion-menu": "",
+            "completion-menu.completion": "",
+            "completion-menu.completion.current": "reverse",
+            "completion-menu.meta.completion": "",
+            "completion-menu.meta.completion.current": "reverse",
+        }
+    )
     prompt: PromptSession[str] = PromptSession(
-        history=InMemoryHistory(), completer=Words(), complete_while_typing=True, mouse_support=False,
-        key_bindings=keys, bottom_toolbar=bar, style=style, color_depth=ColorDepth.DEPTH_1_BIT,
+        history=InMemoryHistory(),
+        completer=Words(),
+        complete_while_typing=True,
+        mouse_support=False,
+        key_bindings=keys,
+        bottom_toolbar=bar,
+        style=style,
+        color_depth=ColorDepth.DEPTH_1_BIT,
         reserve_space_for_menu=5,
-    )  # fmt: skip
+    )
 
     def end_if_asked() -> None:
         """Ends the prompt from within, so that it can put the terminal back as it was."""

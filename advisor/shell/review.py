@@ -18,9 +18,11 @@ def add(commands: Any) -> None:
     """Declare the command."""
     review = commands.add_parser("review", help="a second opinion on a leather for one item, point by point")
     review.add_argument(
-        "words", nargs="*", metavar="SENTENCE | attribute=value | leather.point=value",
+        "words",
+        nargs="*",
+        metavar="SENTENCE | attribute=value | leather.point=value",
         help='the item in your own words, answers, and the leather such as leather.weight="2.5 mm"',
-    )  # fmt: skip
+    )
     review.add_argument("--leather", metavar="WORDS", default="", help='such as "2.5 mm chrome side, top grain"')
     review.add_argument("--units", choices=("mm", "inch"), default=argparse.SUPPRESS, help="see above")
     review.add_argument("--house", metavar="FOLDER", type=Path, default=argparse.SUPPRESS, help="see above")

@@ -53,8 +53,9 @@ def run(rulebase: RuleBase, house: House | None, options: argparse.Namespace) ->
             return EXIT_ADVICE
         if options.id not in rulebase.rules:
             near = nearest(options.id, [*rulebase.rules, *rulebase.items])
-            raise UsageError(f'no rule or item is called "{options.id}"'
-                             + (f'; did you mean "{near}"?' if near else ""))  # fmt: skip
+            raise UsageError(
+                f'no rule or item is called "{options.id}"' + (f'; did you mean "{near}"?' if near else "")
+            )
         print("\n".join(_rule_lines(rulebase, rulebase.rules[options.id])))
         return EXIT_ADVICE
     if options.deferrals:
@@ -141,12 +142,19 @@ def _check(rulebase: RuleBase) -> int:
     usual_sizes(rulebase)
     purposes(rulebase)
     findings = [*check(rulebase), *check_dangers(rulebase)]
-    files = {"answers": check_answers, "glossary": check_glossary, "questions": check_questions,
-             "requests": check_requests, "asking": check_asking, "changing": check_changing}  # fmt: skip
+    files = {
+        "answers": check_answers,
+        "glossary": check_glossary,
+        "questions": check_questions,
+        "requests": check_requests,
+        "asking": check_asking,
+        "changing": check_changing,
+    }
     findings += [
-        Finding("error", f"words/{name}.toml", 0, name, what) for name, check_of in files.items()
+        Finding("error", f"words/{name}.toml", 0, name, what)
+        for name, check_of in files.items()
         for what in check_of(rulebase)
-    ]  # fmt: skip
+    ]
     for finding in findings:
         print(finding, file=sys.stderr)
     summary = coverage(rulebase)

@@ -99,7 +99,7 @@ def confirm(session: Session, text: str) -> Reply | None:
         session.answers |= pending.answers
         return session.go_on([f"Understood: {listed(session.said(n) for n in pending.answers)}."])
     if pending.clears and _YES.fullmatch(text.strip()):
-        return session.clear(["Cleared. \"Undo\" brings it back."])
+        return session.clear(['Cleared. "Undo" brings it back.'])
     if _YES.fullmatch(text.strip()):
         dropped = unused_sizes(session, pending.answers["item"]) if "item" in pending.answers else []
         said = [session.said(name) for name in dropped]
@@ -127,8 +127,14 @@ def _lost(rulebase: RuleBase, attribute: Attribute, old: Answer, new: Answer) ->
     grave = lexicon(rulebase).grave
     kept = set(new.values)
     protecting = attribute.kind == "set" and attribute.group in PROTECTING
-    return [str(v) for v in old.values if v not in kept and v != "none"
-            and (protecting or (attribute.name, str(v)) in grave) and attribute.name != "item"]  # fmt: skip
+    return [
+        str(v)
+        for v in old.values
+        if v not in kept
+        and v != "none"
+        and (protecting or (attribute.name, str(v)) in grave)
+        and attribute.name != "item"
+    ]
 
 
 # -- the open question
@@ -205,10 +211,13 @@ def alarming(rulebase: RuleBase, reading: Reading) -> dict[str, Answer]:
     """What a question still says: dangers, allergies and whom it is for; nothing that eases."""
     # What is only asked raises a danger and does not yet say that it is so.
     return {
-        name: answer for name, answer in reading.answers.items()
-        if answer.values and ages(rulebase).easing.isdisjoint(map(str, answer.values))
-        and rulebase.attributes[name].group in ALARMING and rulebase.attributes[name].kind != "yes_no"
-    }  # fmt: skip
+        name: answer
+        for name, answer in reading.answers.items()
+        if answer.values
+        and ages(rulebase).easing.isdisjoint(map(str, answer.values))
+        and rulebase.attributes[name].group in ALARMING
+        and rulebase.attributes[name].kind != "yes_no"
+    }
 
 
 def ask_again(session: Session, question: Attribute, text: str) -> list[str]:
@@ -216,8 +225,11 @@ def ask_again(session: Session, question: Attribute, text: str) -> list[str]:
     called = attribute_called(session.rulebase, question.name)
     if not question.numeric:
         both = BOTH.search(text) and question.kind != "set"
-        return [f"Only one {called} can be reckoned with. Which first?" if both else
-                f"I found no {called} in that. Say it another way, or type a number."]
+        return [
+            f"Only one {called} can be reckoned with. Which first?"
+            if both
+            else f"I found no {called} in that. Say it another way, or type a number."
+        ]
     help_text = asked(session.rulebase, question.name, session.item() or "").help
     try:
         parse_answer(question, text, units=session.units)

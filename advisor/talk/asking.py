@@ -132,7 +132,7 @@ def preview_lines(matter: Matter, attribute: Attribute) -> list[str]:
         what = effect_words(matter.rulebase, part.moves, part.becomes)
         page.add(f"{capital(_which(matter, attribute, part))}: {what}.", 2, "- ")
     if attribute.numeric:
-        page.add("\"What would change\" tells where between two of these it turns.", 2)
+        page.add('"What would change" tells where between two of these it turns.', 2)
     if not held:
         page.add("Without an answer I assume nothing.", 2)
     return page.lines

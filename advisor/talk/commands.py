@@ -25,17 +25,17 @@ if TYPE_CHECKING:
     from .session import Session
 
 HELP = (
-    ("?", "explains the question; \"what is veg-tan\" explains a word"),
-    ("don't know", "leaves it open; \"back\" takes the last line back"),
-    ("change width to 30 mm", "changes an answer; \"answers\" lists them"),
+    ("?", 'explains the question; "what is veg-tan" explains a word'),
+    ("don't know", 'leaves it open; "back" takes the last line back'),
+    ("change width to 30 mm", 'changes an answer; "answers" lists them'),
     ("order, slip, full", "the order so far, on one screen, with all that is behind it"),
-    ("why tannage", "the reason; also \"why not chrome\", \"what if it gets wet\""),
-    ("next customer", "starts afresh; \"name my first wallet\" keeps this one by name"),
+    ("why tannage", 'the reason; also "why not chrome", "what if it gets wet"'),
+    ("next customer", 'starts afresh; "name my first wallet" keeps this one by name'),
     ("done, more, quit", "ends the questions, asks the rest, leaves"),
 )
 TOPICS: Mapping[str, Sequence[tuple[str, str]]] = {
     "answers": (
-        ("an answer", "in your own words, or the number of a choice; of some choices \"1, 3\""),
+        ("an answer", 'in your own words, or the number of a choice; of some choices "1, 3"'),
         ("Enter alone", "does what stands behind the question"),
         ("don't know", "leaves the question open"),
         ("back, undo", "takes the last line back"),
@@ -54,14 +54,14 @@ TOPICS: Mapping[str, Sequence[tuple[str, str]]] = {
     "why": (
         ("why do you ask", "what each answer would do"),
         ("why tannage", "the deciding reason for it"),
-        ("why tannage in full", "the whole proof, step by step; \"why 1.2\" opens one"),
+        ("why tannage in full", 'the whole proof, step by step; "why 1.2" opens one'),
         ("why not chrome", "what stands in the way, also of 2 mm or of a form"),
         ("why latigo rather than harness", "what only one of the two has"),
         ("supposed", "what was taken as usual"),
         ("conflicts", "what cannot be had together, and ways out"),
     ),
     "what if": (
-        ("what if it gets wet", "what would be different; \"keep it\" takes it over"),
+        ("what if it gets wet", 'what would be different; "keep it" takes it over'),
         ("what would change the weight", "the answers it hangs on"),
         ("what settles the tannage", "the answers that are enough for it"),
         ("safe", "other answers that would leave the order as it is"),
@@ -207,8 +207,27 @@ def _words(pattern: str) -> re.Pattern[str]:
 
 
 NAMES = (
-    "help", "commands", "examples", "advice", "order", "slip", "full", "back", "undo", "done", "more", "answers",
-    "supposed", "conflicts", "cases", "next customer", "start over", "quit", "exit", "why do you ask", "don't know",
+    "help",
+    "commands",
+    "examples",
+    "advice",
+    "order",
+    "slip",
+    "full",
+    "back",
+    "undo",
+    "done",
+    "more",
+    "answers",
+    "supposed",
+    "conflicts",
+    "cases",
+    "next customer",
+    "start over",
+    "quit",
+    "exit",
+    "why do you ask",
+    "don't know",
 )
 """Commands of one fixed wording, for who mistypes them."""
 MOST_LETTERS = 3
@@ -229,9 +248,11 @@ COMMANDS: tuple[Command, ...] = (
     Command(_words("full"), lambda s, _: s.again(s.advice_lines(full=True))),
     Command(_words(r"why\??"), lambda s, _: s.again([WHY_WHAT])),
     Command(
-        _words(r"back|go back|previous question"
-               r"|(?:no,? )?(?:undo(?: that| it)?|scratch that|scrap that|take (?:that|it) back|strike that|no,? wait"
-               r"|cancel that|as it was(?: before)?|put it back|forget (?:that|i said that))"),
+        _words(
+            r"back|go back|previous question"
+            r"|(?:no,? )?(?:undo(?: that| it)?|scratch that|scrap that|take (?:that|it) back|strike that|no,? wait"
+            r"|cancel that|as it was(?: before)?|put it back|forget (?:that|i said that))"
+        ),
         lambda s, _: s.undo(),
     ),
     Command(
@@ -276,8 +297,10 @@ COMMANDS: tuple[Command, ...] = (
         lambda s, m: _about(s, lambda x: _why_not(x, m[0], m[1], bool(m[2]))),
     ),
     Command(
-        _words(r"what\s+(?:does|do|would|will)\s+(.+?)\s+(?:give|have|do|offer)(?:\s+me)?\s+that\s+(.+?)\s+"
-               r"(?:does|do|would|will|has|have)(?:\s+not|n'?t)\??"),
+        _words(
+            r"what\s+(?:does|do|would|will)\s+(.+?)\s+(?:give|have|do|offer)(?:\s+me)?\s+that\s+(.+?)\s+"
+            r"(?:does|do|would|will|has|have)(?:\s+not|n'?t)\??"
+        ),
         lambda s, m: _about(s, lambda x: contrast_lines(x, (m[1], m[2]))),
     ),
     Command(_words(r"(?:change|set)\s+(.+?)\s+(?:to|=)\s+(.+)"), lambda s, m: change(s, m[1], m[2])),

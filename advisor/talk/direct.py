@@ -51,7 +51,7 @@ def direct_answers(matter: Matter, text: str, asked_back: bool = False) -> list[
             lines += fitted(_answered(matter, text[act.start : act.end], act, text, asked_back), matter.width)
     if len(set(lines)) > 1:
         # Of two questions one may have an answer.
-        lines = [line for line in lines if not line.startswith(CANNOT.rstrip('.'))]
+        lines = [line for line in lines if not line.startswith(CANNOT.rstrip("."))]
     return list(dict.fromkeys(lines))
 
 

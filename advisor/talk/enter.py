@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
 ALARMING = ("people", "limits")
 """Groups of what may hurt somebody: a question about them counts as well, and Enter never says "none" to them."""
-OWN_ANSWER = "Somebody may be hurt here, so I need your own answer. \"Don't know\" leaves it open, without an order."
+OWN_ANSWER = 'Somebody may be hurt here, so I need your own answer. "Don\'t know" leaves it open, without an order.'
 NONE = "none"
 OPEN, NOT_KNOWN = "I don't know yet", "not that I know"
 LEFT_OPEN = "OK, left open."
@@ -90,9 +90,10 @@ def measure_first(session: Session, names: list[str]) -> list[str]:
     measured = asking_of(session.rulebase, session.item()).measured
     known = session.consultation().known
     sizes = [
-        assumed_called(session.rulebase, n, known[n].values, session.item(), session.units) for n in names
+        assumed_called(session.rulebase, n, known[n].values, session.item(), session.units)
+        for n in names
         if n in measured and n in known and known[n].origin == "supposed" and known[n].values
-    ]  # fmt: skip
+    ]
     return [f"I assume {listed(sizes)} until you know: measure before you buy."] if sizes else []
 
 

@@ -37,17 +37,22 @@ def reading_view(rulebase: RuleBase, reading: Reading, advice: view.Advice) -> v
     offered = () if reading.named.taken and reading.named.taken.thing.recipe else reading.named.candidates
     candidates = [
         view.CandidateItem(
-            item=c.thing.slug, name=c.thing.name,
+            item=c.thing.slug,
+            name=c.thing.name,
             because=view.Coded(code="words", params={"words": c.words}, text=f"because of {c.words!r}"),
-        ) for c in offered
-    ]  # fmt: skip
+        )
+        for c in offered
+    ]
     dangers = [
         view.Danger(
-            concept=d.concept, words=d.words, attribute=d.attribute,
+            concept=d.concept,
+            words=d.words,
+            attribute=d.attribute,
             state=_danger_state(rulebase, reading, advice, d),
             question=rulebase.attributes[d.attribute].question,
-        ) for d in reading.dangers
-    ]  # fmt: skip
+        )
+        for d in reading.dangers
+    ]
     return view.Reading(
         understood=understood, unread=list(reading.unread), doubts=doubts, candidates=candidates, dangers=dangers
     )

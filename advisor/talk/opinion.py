@@ -41,8 +41,9 @@ _JUDGES = re.compile(
 _AUXILIARY = re.compile(r"^\s*(?:and |but |so |or )?(?:do|does|did|can|could|is|are|would|will)\b", re.IGNORECASE)
 _ASKS_OTHERWISE = re.compile(
     r"^(?:how|where|when|who|why)\b(?! a?bout)|\b(?:which|what) (?:side|way|part|cut|face)\b"
-    r"|\b(?:thread|needle|glue|rivets?|snaps?|buckles?|lining|edges?)\b", re.IGNORECASE,
-)  # fmt: skip
+    r"|\b(?:thread|needle|glue|rivets?|snaps?|buckles?|lining|edges?)\b",
+    re.IGNORECASE,
+)
 _SAME = re.compile(r"(?:it|this|that|them|these|the (?:thing|job)|such a thing|mine)[.?! ]*", re.IGNORECASE)
 """The job, named by what stands for the one at hand."""
 _CLAIM = re.compile(

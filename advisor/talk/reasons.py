@@ -33,7 +33,7 @@ from ..write.short_reasons import (
     part_short,
     what_if_short,
     why_not_short,
-)  # fmt: skip
+)
 from ..write.straight import Asked, fitted, part_said, withheld
 from .answering import alarming
 from .comparing import changes_said, voice_of
@@ -83,13 +83,74 @@ _THICKER = re.compile(r"\b(?:thicker|heavier|beefier)\b|\b(?:so|that|this|too) t
 _SOFTER, _STIFFER = re.compile(r"\b(?:softer|floppier)\b"), re.compile(r"\b(?:stiffer|firmer|harder)\b")
 _STIFF, _SOFT = re.compile(r"\b(?:stiff|firm|hard)\b"), re.compile(r"\bsoft\b", re.IGNORECASE)
 _HEAVY = re.compile(r"\b(?:heavy|heavier|weighs?|load(?:ed)?|pulls?|hang|bulky|full)\b")
-_NO_NAME = frozenset((
-    "leather", "leathers", "hide", "skin", "tan", "tanned", "a", "an", "the", "some", "any", "it", "this", "that",
-    "my", "i", "we", "you", "just", "only", "use", "using", "make", "made", "go", "get", "buy", "take", "have",
-    "be", "is", "are", "do", "does", "would", "could", "can", "not", "no", "and", "or", "of", "one", "two", "piece",
-    "pieces", "strap", "bag", "thing", "layer", "thick", "thin", "good", "better", "best", "strong", "stronger", "hard",
-    "soft", "heavy", "light", "full", "new", "old",
-))  # fmt: skip
+_NO_NAME = frozenset(
+    (
+        "leather",
+        "leathers",
+        "hide",
+        "skin",
+        "tan",
+        "tanned",
+        "a",
+        "an",
+        "the",
+        "some",
+        "any",
+        "it",
+        "this",
+        "that",
+        "my",
+        "i",
+        "we",
+        "you",
+        "just",
+        "only",
+        "use",
+        "using",
+        "make",
+        "made",
+        "go",
+        "get",
+        "buy",
+        "take",
+        "have",
+        "be",
+        "is",
+        "are",
+        "do",
+        "does",
+        "would",
+        "could",
+        "can",
+        "not",
+        "no",
+        "and",
+        "or",
+        "of",
+        "one",
+        "two",
+        "piece",
+        "pieces",
+        "strap",
+        "bag",
+        "thing",
+        "layer",
+        "thick",
+        "thin",
+        "good",
+        "better",
+        "best",
+        "strong",
+        "stronger",
+        "hard",
+        "soft",
+        "heavy",
+        "light",
+        "full",
+        "new",
+        "old",
+    )
+)
 _TOLD_FIRST = ("tannage", "species", "cut", "grain", "surface", "form", "temper")
 _MADE = ("decoration", "edge")
 """Answers about the work, which a question may take for granted: "why can't I carve chrome"."""
@@ -209,8 +270,11 @@ def _why_told(matter: Matter, clause: str, text: str) -> list[str]:
         named = _tempered(matter, what)
     # Of one word for two things, as suede, that is meant against which something speaks.
     first = next((named[d][0] for d in _TOLD_FIRST if d in named), "")
-    found = [why_not(rulebase, answers, matter.house, d, named[d][1])
-             for d in _TOLD_FIRST if d in named and named[d][0] == first]  # fmt: skip
+    found = [
+        why_not(rulebase, answers, matter.house, d, named[d][1])
+        for d in _TOLD_FIRST
+        if d in named and named[d][0] == first
+    ]
     told = next((f for f in found if f.against), found[0]) if found else None
     return why_not_short(voice, told, first) if told else []
 
@@ -337,6 +401,7 @@ def supposed_told(matter: Matter, changes: Mapping[str, Answer], text: str) -> l
 
 def _held(advice: Advice, changes: Mapping[str, Answer]) -> list[str]:
     """The answers among ``changes`` that the advice reckons with as it stands."""
+
     def held(name: str) -> set[object]:
         value = fact.value if (fact := advice.facts.get(name)) else None
         return set(value) if isinstance(value, list) else {value} if value is not None else set()
@@ -348,8 +413,9 @@ def _met(matter: Matter, changes: Mapping[str, Answer]) -> str:
     """Why the leather that leads stands what was reckoned with: its first reason of a rule that reads those answers."""
     tannage = matter.advice().decisions.tannage
     reasons = (e for e in tannage.ledger if e.candidate in tannage.chosen[:1] and e.act == "favour" and not e.withdrawn)
-    return next((e.because for e in reasons
-                 if any(p.attribute in changes for p in matter.rulebase.rules[e.rule].when)), "")  # fmt: skip
+    return next(
+        (e.because for e in reasons if any(p.attribute in changes for p in matter.rulebase.rules[e.rule].when)), ""
+    )
 
 
 def _care(matter: Matter, text: str) -> str:
@@ -377,8 +443,15 @@ def _heavier(matter: Matter) -> list[str]:
         return withheld(matter.rulebase, advice)
     of = Asked(matter.rulebase, advice, matter.units)
     fact = advice.facts.get(LOAD)
-    return [" ".join(filter(None, (
-        "Tell me how heavy, and I reckon with it, for example \"what if it carries 5 kg\".",
-        f"So far it is {fact.value:g} kg." if fact and isinstance(fact.value, float) else "",
-        part_said(of, "why_thickness"),
-    )))]  # fmt: skip
+    return [
+        " ".join(
+            filter(
+                None,
+                (
+                    'Tell me how heavy, and I reckon with it, for example "what if it carries 5 kg".',
+                    f"So far it is {fact.value:g} kg." if fact and isinstance(fact.value, float) else "",
+                    part_said(of, "why_thickness"),
+                ),
+            )
+        )
+    ]

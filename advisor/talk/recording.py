@@ -183,9 +183,7 @@ def consulted(rulebase: RuleBase, line: str, house: House | None, wanted: Units 
     reading, answers = read_words(rulebase, line.split("\n"), measures(wanted, line))
     run = Consultation(rulebase, answers, house=house)
     advice = with_reading(rulebase, report(run), reading if line.strip() else None)
-    return Consulted(
-        reading, answers, advice, [_read(reading), *changes({}, answers), *conclusions(advice, run.known)]
-    )
+    return Consulted(reading, answers, advice, [_read(reading), *changes({}, answers), *conclusions(advice, run.known)])
 
 
 def recommended(
@@ -212,9 +210,7 @@ class Unusable:
         return Fault(code=self.code, error=self.error)
 
 
-def entered(
-    rulebase: RuleBase, line: str, house: House | None, wanted: Units | None = None
-) -> Consulted | Unusable:
+def entered(rulebase: RuleBase, line: str, house: House | None, wanted: Units | None = None) -> Consulted | Unusable:
     """One ``joined`` line of a batch. Raises no Exception: what goes wrong is of this line alone."""
     sentence, _, _ = line.partition("\n")
     if sentence.count(MARK) * LEAST_WRITING > len(sentence):

@@ -20,8 +20,14 @@ def remarks(matter: Matter, names: Iterable[str]) -> list[str]:
     if matter.item is None:
         return []
     item, uses = matter.rulebase.items[matter.item], lexicon(matter.rulebase).uses[matter.item]
-    sizes = [n for n in names if n in matter.answers and n in matter.rulebase.attributes
-             and matter.rulebase.attributes[n].group == "size" and matter.answers[n].values]  # fmt: skip
+    sizes = [
+        n
+        for n in names
+        if n in matter.answers
+        and n in matter.rulebase.attributes
+        and matter.rulebase.attributes[n].group == "size"
+        and matter.answers[n].values
+    ]
     page = matter.page()
     if idle := [n for n in sizes if n not in uses]:
         asked = [a.label for a in matter.rulebase.attributes.values() if a.name in uses and a.ask == "first"]

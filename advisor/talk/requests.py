@@ -185,7 +185,7 @@ def cleared(session: Session, lines: list[str], kept: dict[str, Answer] | None =
 
 def next_customer(session: Session) -> Reply:
     """Somebody else: nothing is carried over."""
-    return cleared(session, ["Next customer. Nothing is kept of the last order; \"undo\" brings it back."])
+    return cleared(session, ['Next customer. Nothing is kept of the last order; "undo" brings it back.'])
 
 
 def next_thing(session: Session, text: str) -> Reply:
@@ -208,7 +208,7 @@ def another_thing(session: Session, text: str) -> list[str]:
     if not asked_for:
         return []
     name = asked_for[0].thing.name
-    return [f"One thing at a time. Finish the {session.thing(session.item() or '')} first, then say \"next: {name}\"."]
+    return [f'One thing at a time. Finish the {session.thing(session.item() or "")} first, then say "next: {name}".']
 
 
 def courtesy(text: str) -> str:
@@ -242,6 +242,7 @@ def check_requests(rulebase: RuleBase) -> list[str]:
     file = words_file(rulebase, REQUESTS, RequestsFile)
     return [
         f"{REQUESTS}: {name} cannot be {value}."
-        for row in (file.request if file else ()) for name, value in row.change.items()
+        for row in (file.request if file else ())
+        for name, value in row.change.items()
         if name not in rulebase.attributes or value not in rulebase.attributes[name].values
-    ]  # fmt: skip
+    ]

@@ -105,8 +105,9 @@ def short_words(rulebase: RuleBase, review: Review, ask: str) -> str:
 
 
 def _judged(review: Review) -> bool:
-    return bool(review.item) and any(p.judged or p.window_mm or p.form or p.ledger or p.name == "label"
-                                     for p in review.points)  # fmt: skip
+    return bool(review.item) and any(
+        p.judged or p.window_mm or p.form or p.ledger or p.name == "label" for p in review.points
+    )
 
 
 def _sorted(points: Sequence[Point]) -> list[Point]:

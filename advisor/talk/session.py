@@ -94,9 +94,14 @@ class Session:
     """
 
     def __init__(
-        self, rulebase: RuleBase, width: int = 80, house: House | None = None, listener: Keep | None = None,
-        units: Units | None = None, brief: bool = False,
-    ) -> None:  # fmt: skip
+        self,
+        rulebase: RuleBase,
+        width: int = 80,
+        house: House | None = None,
+        listener: Keep | None = None,
+        units: Units | None = None,
+        brief: bool = False,
+    ) -> None:
         self.rulebase: RuleBase = rulebase
         self.house, self.listener = house, listener
         self.width: int = width
@@ -198,10 +203,15 @@ class Session:
     def commands_offered(self) -> dict[str, str]:
         """What can be typed besides an answer, with its meaning."""
         return {
-            "don't know": "leave this open", "?": "explain the question", "back": "take the last line back",
-            "advice": "the advice so far", "slip": "the order slip so far", "done": "no more questions",
-            "help": "what can be typed", "quit": "leave",
-        }  # fmt: skip
+            "don't know": "leave this open",
+            "?": "explain the question",
+            "back": "take the last line back",
+            "advice": "the advice so far",
+            "slip": "the order slip so far",
+            "done": "no more questions",
+            "help": "what can be typed",
+            "quit": "leave",
+        }
 
     def standing(self, advice: Advice | None = None) -> str:
         """The advice so far in one line."""

@@ -93,7 +93,7 @@ def offer_size(session: Session, question: Attribute, text: str) -> Reply | None
         return None
     answer = Answer((value,), "known", "answered", text)
     shown = show(value, question.unit, session.units)
-    said = f"\"{words.strip(' .')}\" usually comes to {shown}. Take that until it is measured?"
+    said = f'"{words.strip(" .")}" usually comes to {shown}. Take that until it is measured?'
     session.pending = Pending({question.name: answer}, said, offered=True)
     return session.again([])
 
@@ -114,7 +114,7 @@ def instead_of_offered(session: Session, text: str) -> Reply | None:
     pending = session.pending
     if pending is None or not pending.offered or len(pending.answers) != 1:
         return None
-    (name, offered), = pending.answers.items()
+    ((name, offered),) = pending.answers.items()
     attribute = session.rulebase.attributes.get(name)
     found = correction(session.rulebase, text, session.item() or "", session.units) if session.item() else None
     number = _bare(found.words if found and found.sure else text)
@@ -185,10 +185,16 @@ def _following(session: Session, question: Attribute | None) -> list[Attribute]:
     """The open sizes of the thing, the one that is asked first."""
     uses = lexicon(session.rulebase).uses.get(session.item() or "", frozenset())
     rest = [
-        a for a in session.rulebase.attributes.values()
-        if a.name in uses and a.group == "size" and a.numeric and a.unit == "mm" and a.ask != "never"
-        and a is not question and not session.answers.get(a.name, Answer(())).values
-    ]  # fmt: skip
+        a
+        for a in session.rulebase.attributes.values()
+        if a.name in uses
+        and a.group == "size"
+        and a.numeric
+        and a.unit == "mm"
+        and a.ask != "never"
+        and a is not question
+        and not session.answers.get(a.name, Answer(())).values
+    ]
     return [*([question] if question else []), *rest]
 
 
@@ -240,7 +246,7 @@ def _unit_before(session: Session) -> str:
             continue
         units = [s.unit for s in find_sizes(answer.words.lower(), []) if s.unit]
         if units:
-            return {"\"": "in", "inch": "in", "inches": "in"}.get(units[-1], units[-1])
+            return {'"': "in", "inch": "in", "inches": "in"}.get(units[-1], units[-1])
     return ""
 
 
@@ -266,4 +272,3 @@ def _graded(session: Session, question: Attribute, text: str) -> float | None:
         return None
     step = 5.0 if usual[0] >= 100 else 1.0
     return round(usual[0] * factor / step) * step
-

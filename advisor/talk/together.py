@@ -96,9 +96,7 @@ def by_parts(
     return found, used
 
 
-def _only_one(
-    rulebase: RuleBase, questions: Sequence[Attribute], part: str, units: Units
-) -> dict[str, Answer]:
+def _only_one(rulebase: RuleBase, questions: Sequence[Attribute], part: str, units: Units) -> dict[str, Answer]:
     """The answer that a part gives to the only question it can answer."""
     taken: dict[str, Answer] = {}
     # Of several sizes a number alone says none; beside choices it can only be the one size.

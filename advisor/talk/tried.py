@@ -62,4 +62,4 @@ def _moved(rulebase: RuleBase, found: Sequence[Move]) -> list[str]:
         f"{capital(goal_words(m.about).removeprefix('the '))}: {value_words(rulebase, m.about, m.after[:1])}"
         f" instead of {value_words(rulebase, m.about, m.before[:1]) or 'none'}."
         for m in told[:MOST_MOVES]
-    ]  # fmt: skip
+    ]

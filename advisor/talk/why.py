@@ -249,8 +249,7 @@ def short(proof: Proof, found: Found, decides: Deciding | None = None, units: Un
 
 
 def _fits(text: str) -> bool:
-    return len(text.split()) <= MOST_WORDS and len(
-        textwrap.wrap(text, COLUMNS, break_on_hyphens=False)) <= MOST_LINES  # fmt: skip
+    return len(text.split()) <= MOST_WORDS and len(textwrap.wrap(text, COLUMNS, break_on_hyphens=False)) <= MOST_LINES
 
 
 @dataclass(frozen=True, slots=True)
@@ -394,8 +393,9 @@ class _Reason:
 
     def _balance(self) -> Sequence[str]:
         says = self.found.node.says
-        entries = [e for e in says["entries"]
-                   if e["counts"] and e["by"] in self.found.node.rests and e["act"] != "disfavour"]  # fmt: skip
+        entries = [
+            e for e in says["entries"] if e["counts"] and e["by"] in self.found.node.rests and e["act"] != "disfavour"
+        ]
         if not entries:
             return [self._left(says)]
         chosen = says["chosen"][:1]
@@ -415,10 +415,14 @@ class _Reason:
         """What an answer that decides says against a rival, where it says nothing for what was chosen."""
         rivals = self.decides.without or []
         against = [
-            e for e in entries
-            if e["counts"] and e["act"] in ("disfavour", "exclude") and e["candidate"] in rivals
-            and e["candidate"] not in chosen and self._cites(e["by"])
-        ]  # fmt: skip
+            e
+            for e in entries
+            if e["counts"]
+            and e["act"] in ("disfavour", "exclude")
+            and e["candidate"] in rivals
+            and e["candidate"] not in chosen
+            and self._cites(e["by"])
+        ]
         if not against:
             return ""
         first = min(against, key=lambda e: _FORCE.index(e["strength"]))
@@ -442,6 +446,7 @@ class _Reason:
         count = {2: "Both", 3: "All three"}.get(len(chosen), "All")
         each = [
             f"{values_called(run.rulebase, self.found.name, [c])} if you say {voice.quoted(*found[c])}"
-            for c in chosen if c in found
+            for c in chosen
+            if c in found
         ]
         return [f"{count} are equally good: {listed(each)}."] if each else []

@@ -38,9 +38,7 @@ def set_aside_wishes(entries: dict[Any, Any], wished: set[Any]) -> dict[str, lis
 
 def outweighed(wish: Any, entries: dict[Any, Any], wished: set[Any]) -> bool:
     """Whether a leather asked for by name would not fit unasked, and more speaks against it than for it."""
-    unasked = [
-        e for k, e in entries.items() if k not in wished and k[2] == wish[2] and k[1] in ("favour", "disfavour")
-    ]
+    unasked = [e for k, e in entries.items() if k not in wished and k[2] == wish[2] and k[1] in ("favour", "disfavour")]
     counting = [e for e in unasked if e["counts"]]
     fits = any(map(brings, counting)) and sum(map(signed, counting)) > 0
     standing = [e for e in unasked if not withdrawn(e)]

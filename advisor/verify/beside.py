@@ -36,11 +36,13 @@ class Beside(Check):
             many = a.kind == "set" and (node["value"] or node["kind"] != "answer")
             answered = node["kind"] == "answer"
             found[name] = {
-                "value": node["value"] if many else next(iter(node["value"]), None), "unit": a.unit,
+                "value": node["value"] if many else next(iter(node["value"]), None),
+                "unit": a.unit,
                 "origin": one_of("answered", "read") if answered else _ORIGINS[node["kind"]],
                 "state": node["state"] if answered else one_of("known", "don't know"),
-                "rule": next(iter(node.get("rules", ())), None), "formula": node.get("line"),
-            }  # fmt: skip
+                "rule": next(iter(node.get("rules", ())), None),
+                "formula": node.get("line"),
+            }
         return found
 
     def matched(self, key: str) -> list[Any]:
@@ -136,8 +138,15 @@ class Beside(Check):
         supposed = None if danger or not self.facts[name] else self.listed(name)
         reach = (*self.base.decisions, "cautions", "outcome")
         affects = Told(lambda n: bool(n) and n == sorted({*n} & {*reach}) and least <= {*n}, f"some of {reach}")
-        return {"attribute": name, "question": a.question, "help": a.help, "supposed": supposed, "affects": affects,
-                "values": list(a.values) if name != "item" else [], "danger": danger}  # fmt: skip
+        return {
+            "attribute": name,
+            "question": a.question,
+            "help": a.help,
+            "supposed": supposed,
+            "affects": affects,
+            "values": list(a.values) if name != "item" else [],
+            "danger": danger,
+        }
 
     def listed(self, name: str) -> str:
         """What is known under a name, without it."""
@@ -146,8 +155,11 @@ class Beside(Check):
 
     def trace(self) -> Any:
         """Every rule that holds, in order, with what it matched and what lost to it."""
-        order = [key for rule in sorted(self.base.rules.values(), key=lambda r: self.base.strata.rule[r.id])
-                 for key in self.applied[rule.id]]  # fmt: skip
+        order = [
+            key
+            for rule in sorted(self.base.rules.values(), key=lambda r: self.base.strata.rule[r.id])
+            for key in self.applied[rule.id]
+        ]
         lost: dict[str, dict[str, None]] = {}
         for loser in (self.made[key]["rule"] for key in order):
             if by := self.winner(loser):
@@ -162,32 +174,52 @@ class Beside(Check):
         absent = [one for n, one in enumerate(told) if one not in told[:n]]
         matters = False if by else one_of(True, False) if rule.contested else None
         return {
-            "step": n, "stratum": self.base.strata.rule[rule.id], "rule": rule.id, "force": rule.force,
-            "concern": rule.concern, "matched": self.matched(key), "absent": absent,
+            "step": n,
+            "stratum": self.base.strata.rule[rule.id],
+            "rule": rule.id,
+            "force": rule.force,
+            "concern": rule.concern,
+            "matched": self.matched(key),
+            "absent": absent,
             "concluded": [c.text for c in rule.then],
             "defeated": [*(r for r in self.defeats[key] if r not in lost), *lost],
-            "withdrawn_by": by, "because": rule.because, "basis": rule.basis, "source": list(rule.source),
-            "contested": rule.contested or None, "relevant": matters if rule.contested else None,
-        }  # fmt: skip
+            "withdrawn_by": by,
+            "because": rule.because,
+            "basis": rule.basis,
+            "source": list(rule.source),
+            "contested": rule.contested or None,
+            "relevant": matters if rule.contested else None,
+        }
 
     # -- outcome and conflicts
 
     def why_so(self) -> Any:
         """The rules behind the outcome, the strongest first; without any, those of what could not be met together."""
         order = sorted(self.base.rules.values(), key=lambda r: self.base.strata.rule[r.id])
-        said = [(r, c.target) for r in order if self.applied[r.id] and not self.winner(r.id)
-                for c in r.then if c.act == "outcome"]  # fmt: skip
+        said = [
+            (r, c.target)
+            for r in order
+            if self.applied[r.id] and not self.winner(r.id)
+            for c in r.then
+            if c.act == "outcome"
+        ]
         views = [
-            {"outcome": v, "rule": r.id, "because": r.because,
-             "order": (r.order or "withheld") if v == "defer" else None}
+            {
+                "outcome": v,
+                "rule": r.id,
+                "because": r.because,
+                "order": (r.order or "withheld") if v == "defer" else None,
+            }
             for r, v in sorted(dict.fromkeys(said), key=lambda s: models.VERDICTS.index(s[0].verdict(s[1])))
-        ]  # fmt: skip
+        ]
         if views or self.item is None:
             return views
         unmet = [n for n, (about, _) in enumerate(self.clashes) if about in self.base.decisions]
         rules = [r["rule"] for n in unmet for r in self.advice["conflicts"][n]["reasons"]]
-        return [{"outcome": models.CONDITIONS, "rule": r, "because": self.base.rules[r].because, "order": None}
-                for r in rules]  # fmt: skip
+        return [
+            {"outcome": models.CONDITIONS, "rule": r, "because": self.base.rules[r].because, "order": None}
+            for r in rules
+        ]
 
     def conflicts(self) -> Any:
         """Each conflict with the rules that its step stands on; its ways out are told."""
@@ -202,11 +234,14 @@ class Beside(Check):
             if list(dict.fromkeys(shown)) != list(rules):
                 raise Fault(f"conflict {n} reasons: found {shown}, expected {list(rules)}")
             clash = self.base.clashes.get(step["left"]["params"].get("clash", ""))
-            found.append({
-                "about": step["about"], "outcome": step["left"],
-                "reasons": [self.reason(rule, rules[rule]) for rule in shown],
-                "resolutions": [say("rule_way", way=w).written() for w in clash.resolutions] if clash else ways,
-            })  # fmt: skip
+            found.append(
+                {
+                    "about": step["about"],
+                    "outcome": step["left"],
+                    "reasons": [self.reason(rule, rules[rule]) for rule in shown],
+                    "resolutions": [say("rule_way", way=w).written() for w in clash.resolutions] if clash else ways,
+                }
+            )
         return found
 
     def reason(self, name: str, key: str) -> Any:

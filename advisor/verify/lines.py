@@ -86,8 +86,9 @@ class Lines(Known):
         body = [p for p in self.parts["pieces"][0] if p.part in MAIN_PARTS and not of[p.name]]
         many = self.quantity()
         chosen = {d.name: "".join(known(d.name)[:1]) or None for d in base.choices() if d.name != "form"}
-        main = written.leather_line(base, "body", body, many, chosen, (low, min(high, thickest)), count,
-                                     self.colour(str(chosen["tannage"])))  # fmt: skip
+        main = written.leather_line(
+            base, "body", body, many, chosen, (low, min(high, thickest)), count, self.colour(str(chosen["tannage"]))
+        )
         found: list[Any] = [(main, count)]
         leathers = [(s, p, self.instead(s)) for s, p in self.of_parts()]
         for spec, pieces, _ in leathers:
@@ -100,8 +101,16 @@ class Lines(Known):
                 names, own = ("grain", "surface", "temper", "cut", "species"), bool(spec.tannages)
                 leather = {n: getattr(spec, n) or (None if own else main[n]) for n in names} | {"tannage": said[0]}
                 ends = [float(spec.low or 0), float(spec.high or 0)]
-                line = written.leather_line(base, spec.name, pieces, many, leather, (ends[0], ends[1]), said[1],
-                                            spec.colour or self.colour(said[0]))  # fmt: skip
+                line = written.leather_line(
+                    base,
+                    spec.name,
+                    pieces,
+                    many,
+                    leather,
+                    (ends[0], ends[1]),
+                    said[1],
+                    spec.colour or self.colour(said[0]),
+                )
                 found.append((line, said[1]))
         found += [(written.instead_line(s.name, p, many, text), None) for s, p, text in leathers if text]
         have = known(PARTS_AT_HAND)

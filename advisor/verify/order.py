@@ -137,10 +137,14 @@ class Check(Concern):
         shown(f"window {name}", self.shows[name], view | {"order_as": weight})
         agree(f"window {name} bounds", len(self.shows[name]["bounds"]), 0 if self.barred else len(rows))
         bounds = [
-            row | {"formula": row["line"], "inputs": self.put_in.get(row["of"], {}),
-                   "because": self.base.rules[row["rule"]].because}
+            row
+            | {
+                "formula": row["line"],
+                "inputs": self.put_in.get(row["of"], {}),
+                "because": self.base.rules[row["rule"]].because,
+            }
             for row, *_ in rows
-        ]  # fmt: skip
+        ]
         self.views_of[name] = view | {"order_as": weight, "bounds": [] if self.barred else bounds}
         for part, row in zip(self.shows[name]["bounds"], bounds, strict=False):
             shown(f"bound {row['side']} of {row['rule']}", part, row, ("name", "of", "line"))

@@ -6,16 +6,24 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 SUMMED_ONCE = (
-    "lookup", "extra_waste", "spare_items", "thread_size", "stitch_pitch",
-    "coating_class", "forms_too_small", "cheapest_forms",
-)  # fmt: skip
+    "lookup",
+    "extra_waste",
+    "spare_items",
+    "thread_size",
+    "stitch_pitch",
+    "coating_class",
+    "forms_too_small",
+    "cheapest_forms",
+)
 """The formulas that read a table of the program: no second sum stands against them."""
 NOT_CHECKED = {
     "reading": ("reading",),
     "how an answer was come by": ("facts.*.origin", "facts.*.state"),
     "questions that no danger or caution waits for": ("open_questions.*", "open_questions.*.affects.*"),
     "cautions that wait for more than answers, and on what": (
-        "cautions.*", "cautions.*.depends_on.*", "cautions.*.rules.*",
+        "cautions.*",
+        "cautions.*.depends_on.*",
+        "cautions.*.rules.*",
     ),
     "ways out of a conflict": ("conflicts.*.resolutions.*",),
     "what a conflict stands on": ("conflicts.*.reasons.*.says",),

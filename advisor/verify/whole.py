@@ -44,13 +44,23 @@ class Whole(Beside):
         decisions = {d.name: self.chosen(d) for d in self.base.choices()}
         reading, proof = (Told(lambda _: True, "") for _ in range(2))  # the proof was compared step by step
         parts = {
-            "schema": written.ADVICE_SCHEMA, "rulebase": named, "reading": reading,
-            "outcome": Told(lambda _: True, ""), "conflicts": self.conflicts(), "outcome_reasons": self.why_so(),
-            "facts": self.told_facts(), "decisions": decisions | {"weight": self.weight(), "amount": self.amounts()},
-            "order": {"lines": self.lines_costed()}, "stacks": self.stacks(), "basket": self.basket(),
-            "cautions": self.cautions(), "open_questions": self.questions(), "trace": self.trace(),
-            "evidence": self.evidence(), "proof": proof,
-        }  # fmt: skip
+            "schema": written.ADVICE_SCHEMA,
+            "rulebase": named,
+            "reading": reading,
+            "outcome": Told(lambda _: True, ""),
+            "conflicts": self.conflicts(),
+            "outcome_reasons": self.why_so(),
+            "facts": self.told_facts(),
+            "decisions": decisions | {"weight": self.weight(), "amount": self.amounts()},
+            "order": {"lines": self.lines_costed()},
+            "stacks": self.stacks(),
+            "basket": self.basket(),
+            "cautions": self.cautions(),
+            "open_questions": self.questions(),
+            "trace": self.trace(),
+            "evidence": self.evidence(),
+            "proof": proof,
+        }
         for name in [k for k in (*parts, *self.advice) if k not in parts or k not in self.advice]:
             raise Fault(f"{name}: " + ("it is left out" if name in parts else "no such part is expected"))
         for name, part in parts.items():
@@ -117,24 +127,38 @@ class Whole(Beside):
         gone, forms = self.excluded(self.base.decisions["form"]), []
         for f in compared:
             out = self.in_standing(gone.get(f.form, []))
-            forms.append({
-                "form": f.form, "count": f.count, "fits": f.fits and not out,
-                "why_not": self.rule_says(out[0]) if out and f.fits else f.why_not and f.why_not.written(),
-                "gross_dm2": round(f.gross_dm2, 2), "leftover_dm2": round(f.leftover_dm2, 2), "how": f.how,
-                "cost": self.cost(f),
-            })  # fmt: skip
+            forms.append(
+                {
+                    "form": f.form,
+                    "count": f.count,
+                    "fits": f.fits and not out,
+                    "why_not": self.rule_says(out[0]) if out and f.fits else f.why_not and f.why_not.written(),
+                    "gross_dm2": round(f.gross_dm2, 2),
+                    "leftover_dm2": round(f.leftover_dm2, 2),
+                    "how": f.how,
+                    "cost": self.cost(f),
+                }
+            )
         main = [p for p in pieces if p.part in MAIN_PARTS]
         return {
             "net_area_dm2": round(net_area(main) * float(self.value_of("quantity") or 1.0), 2) if main else None,
             "gross_area_dm2": next((f["gross_dm2"] for f in forms if [f["form"]] == self.facts["form"]), None),
             "pieces": [
-                {"name": p.name, "part": p.part, "count": p.count, "length_mm": round(p.length_mm, 1),
-                 "width_mm": round(p.width_mm, 1), "formula": line}
+                {
+                    "name": p.name,
+                    "part": p.part,
+                    "count": p.count,
+                    "length_mm": round(p.length_mm, 1),
+                    "width_mm": round(p.width_mm, 1),
+                    "formula": line,
+                }
                 for p, line in zip(pieces, sums, strict=True)
             ],
             "parts": {name: part.what for name, part in self.item.parts.items()},
-            "forms": forms, "prices": self.list_named(), "open": failed,
-        }  # fmt: skip
+            "forms": forms,
+            "prices": self.list_named(),
+            "open": failed,
+        }
 
     def rule_says(self, rule: str) -> Any:
         """The reason of a rule, with its name."""
@@ -179,10 +203,15 @@ class Whole(Beside):
         mm, zones = float(self.facts["weight"][0]), self.parts.get("zones", [()])[0]
         limits = {"sewn": self.value_of("sew_max"), "closed": self.value_of("closed_max")}
         return [
-            {"zone": z.name, "kind": z.kind, "mm": round(zone_thickness(z, mm), 2), "formula": layers(z, mm),
-             "limit_mm": limits.get(z.kind)}
+            {
+                "zone": z.name,
+                "kind": z.kind,
+                "mm": round(zone_thickness(z, mm), 2),
+                "formula": layers(z, mm),
+                "limit_mm": limits.get(z.kind),
+            }
             for z in zones
-        ]  # fmt: skip
+        ]
 
     def basket(self) -> Any:
         """What else follows from the order."""

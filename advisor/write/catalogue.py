@@ -64,21 +64,25 @@ SENTENCES: Mapping[str, str] = {
     "make_smaller": "Make it smaller.",
     # What a form does not do, and what a price list does not have.
     "rule_says": "{because}",
-    "piece_does_not_fit":
-        "The {piece} of {length_mm} x {width_mm} does not fit in {usable_length_mm} x {usable_width_mm}.",
+    "piece_does_not_fit": (
+        "The {piece} of {length_mm} x {width_mm} does not fit in {usable_length_mm} x {usable_width_mm}."
+    ),
     "nothing_to_buy": "There is nothing to buy in this form.",
     "not_priced": "The price list has no {form} in {tannage}.",
     "thickness_not_priced": "The price list has no {form} in {tannage} at {low_mm} to {high_mm}.",
     "only_thicker_priced": "The price list has no {form} in {tannage} at {low_mm} to {high_mm}. "
-                           "It has thicker leather; ask whether the shop splits it.",
+    "It has thicker leather; ask whether the shop splits it.",
     "width_not_priced": "The price list has no {form} in {tannage} {width_mm} wide.",
     "width_not_stated": "The price list has no {form} in {tannage} of unstated width.",
     "prices": "{house}",
     "invented_prices": "{house}, invented prices",
-}  # fmt: skip
+}
 ORIGINS = {
-    "said": "you said", "supposed": "assumed", "derived": "it follows", "computed": "worked out",
-}  # fmt: skip
+    "said": "you said",
+    "supposed": "assumed",
+    "derived": "it follows",
+    "computed": "worked out",
+}
 _Part = TypeVar("_Part", bound=BaseModel)
 
 
@@ -151,8 +155,12 @@ class _Words(dict[str, str]):
     def told(self) -> str:
         """A fact in the words of the thing that is made."""
         value = self.params["value"]
-        return said(self.rulebase, self.text("attribute"), [value] if isinstance(value, float) else self.many("value"),
-                    self.item)  # fmt: skip
+        return said(
+            self.rulebase,
+            self.text("attribute"),
+            [value] if isinstance(value, float) else self.many("value"),
+            self.item,
+        )
 
     def candidates(self) -> list[str]:
         """The labels of candidates of a decision."""

@@ -38,9 +38,10 @@ def _beside(rulebase: RuleBase, advice: Advice, main: CostView | None) -> str:
     by_area = ordered is not None and candidates[ordered].properties["sold_by"] == "area"
     fits = {f.form: f.cost.index for f in advice.decisions.amount.forms if f.fits and f.cost and f.cost.index}
     others = [
-        (fits[f], f) for f in advice.decisions.form.also_fits
+        (fits[f], f)
+        for f in advice.decisions.form.also_fits
         if f in fits and f != ordered and (by_area or candidates[f].properties["sold_by"] == "area")
-    ]  # fmt: skip
+    ]
     if not others:
         return ""
     index, form = min(others)

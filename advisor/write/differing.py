@@ -74,8 +74,10 @@ def _held(advice: Advice, name: str, answer: Answer) -> bool:
 
 def _beside_words(voice: Voice, kind: str, name: str, move: Move) -> str:
     if kind == "also":
-        come, gone = ([v for v in these if v not in those] for these, those in
-                      ((move.after, move.before), (move.before, move.after)))  # fmt: skip
+        come, gone = (
+            [v for v in these if v not in those]
+            for these, those in ((move.after, move.before), (move.before, move.after))
+        )
         fit = "fits" if len(come) == 1 else "fit"
         said = [f"{values_called(voice.rulebase, name, come)} {fit} as well"] if come else []
         said += [f"{values_called(voice.rulebase, name, gone, joiner='or')} no longer fits"] if gone else []

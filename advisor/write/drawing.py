@@ -54,11 +54,19 @@ def drawn(graph: Graph) -> str:
     width = 2 * EDGE + columns * WIDTH + (columns - 1) * BETWEEN
     legend = textwrap.wrap(LEGEND, max(60, width // 6))
     height = HEAD + placed.height + EDGE + LEADING * (len(legend) + 1)
-    svg = Xml.Element("svg", {
-        "xmlns": "http://www.w3.org/2000/svg", "viewBox": f"0 0 {width} {_n(height)}", "width": str(width),
-        "height": _n(height), "font-family": "sans-serif", "font-size": str(SIZE), "role": "img",
-        "aria-labelledby": "title desc",
-    })  # fmt: skip
+    svg = Xml.Element(
+        "svg",
+        {
+            "xmlns": "http://www.w3.org/2000/svg",
+            "viewBox": f"0 0 {width} {_n(height)}",
+            "width": str(width),
+            "height": _n(height),
+            "font-family": "sans-serif",
+            "font-size": str(SIZE),
+            "role": "img",
+            "aria-labelledby": "title desc",
+        },
+    )
     Xml.SubElement(svg, "title", {"id": "title"}).text = _writable(f"What decided. {graph.title}")
     Xml.SubElement(svg, "desc", {"id": "desc"}).text = _writable(_told(graph))
     _marker(svg)
@@ -149,10 +157,19 @@ def _text(parent: Xml.Element, x: float, y: float, words: str, style: dict[str, 
 
 
 def _marker(svg: Xml.Element) -> None:
-    marker = Xml.SubElement(Xml.SubElement(svg, "defs"), "marker", {
-        "id": "used", "viewBox": "0 0 8 8", "refX": "8", "refY": "4", "markerWidth": "7", "markerHeight": "7",
-        "orient": "auto-start-reverse",
-    })  # fmt: skip
+    marker = Xml.SubElement(
+        Xml.SubElement(svg, "defs"),
+        "marker",
+        {
+            "id": "used",
+            "viewBox": "0 0 8 8",
+            "refX": "8",
+            "refY": "4",
+            "markerWidth": "7",
+            "markerHeight": "7",
+            "orient": "auto-start-reverse",
+        },
+    )
     Xml.SubElement(marker, "path", {"d": "M 0 0 L 8 4 L 0 8 z", "fill": "#555"})
 
 

@@ -21,14 +21,20 @@ from .names import answer_said, attribute_called, grammar_said, rule_called, val
 from .page import OUTCOME_WORDS, Page, capital, listed
 
 GOAL_WORDS: Mapping[str, str] = {
-    "form": "what to buy", "amount": "the amount", "conflicts": "the conflicts", "weight": "the thickness",
-}  # fmt: skip
+    "form": "what to buy",
+    "amount": "the amount",
+    "conflicts": "the conflicts",
+    "weight": "the thickness",
+}
 MOST_REASONS = 2
 _AMOUNT = re.compile(r"(?P<count>\d+) x (?P<form>[^,]+?)(?P<cost>, [^,]+)? for (?P<area>[\d.]+) dm2")
 _STATES: Mapping[State, str] = {
-    "advised": "advised", "fits as well": "fits as well", "excluded": "ruled out", "outweighed": "outweighed",
+    "advised": "advised",
+    "fits as well": "fits as well",
+    "excluded": "ruled out",
+    "outweighed": "outweighed",
     "no leather": "no order stands",
-}  # fmt: skip
+}
 
 
 class Voice(NamedTuple):
@@ -158,8 +164,12 @@ def _group(voice: Voice, page: Page, found: WhyNot, said: str, lead: str) -> Non
         names = capital(values_called(voice.rulebase, found.decision, [m.asked for m in members]))
         shown = state not in ("advised", "fits as well")
         reasons = members[0].against[:1] if shown else []
-        page.add(f"{names}: {_standing(voice, state, bool(reasons))}."
-                 + "".join(f" {capital(_how(voice, r))}: {voice.reason(r)}" for r in reasons), 2, "- ")  # fmt: skip
+        page.add(
+            f"{names}: {_standing(voice, state, bool(reasons))}."
+            + "".join(f" {capital(_how(voice, r))}: {voice.reason(r)}" for r in reasons),
+            2,
+            "- ",
+        )
 
 
 def _standing(voice: Voice, state: State, spoken_against: bool) -> str:
@@ -184,14 +194,18 @@ def _ways(voice: Voice, page: Page, found: WhyNot) -> None:
     elif found.never:
         page.add(f"Whatever else you said, {'none of them would' if found.members else 'it would not'} {verb}.")
     elif found.stopped and found.covered and not found.gaps:
-        page.add(f"No single answer that you would change about {voice.thing()} makes {it} {verb}; "
-                 "of two together I did not try all.")  # fmt: skip
+        page.add(
+            f"No single answer that you would change about {voice.thing()} makes {it} {verb}; "
+            "of two together I did not try all."
+        )
     elif found.stopped:
         page.add("I did not search far enough to say what would have to be different.")
     elif found.gaps:
         named = listed(attribute_called(voice.rulebase, n) for n in found.gaps)
-        page.add(f"I found nothing you would change about {voice.thing()} that makes {it} {verb}; "
-                 f"of {named} I tried only some answers.")  # fmt: skip
+        page.add(
+            f"I found nothing you would change about {voice.thing()} that makes {it} {verb}; "
+            f"of {named} I tried only some answers."
+        )
     else:
         page.add(f"Nothing you would change about {voice.thing()} makes {it} {verb}.")
     if found.by_wish:

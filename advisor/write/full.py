@@ -102,7 +102,7 @@ def _contested(page: Page, advice: Advice) -> None:
         f"{s.contested.removeprefix('Makers differ: ')} [{s.rule}]"
         for s in advice.trace
         if s.contested and s.withdrawn_by is None
-    )  # fmt: skip
+    )
     if said:
         page.head("Makers differ")
         for text in said:

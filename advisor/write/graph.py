@@ -92,8 +92,7 @@ class _Gatherer:
 
     def outcome(self) -> None:
         told = {r.rule for c in self.advice.conflicts for r in c.reasons}
-        rules = [r.rule for r in self.advice.outcome_reasons
-                 if r.verdict == self.advice.verdict and r.rule not in told]  # fmt: skip
+        rules = [r.rule for r in self.advice.outcome_reasons if r.verdict == self.advice.verdict and r.rule not in told]
         if rules:
             self.feed(self.box("outcome", "decision", "Outcome", verdict_words(self.advice), RIGHT), rules)
 
@@ -195,7 +194,8 @@ def _deciding(choice: Choice) -> list[str]:
             balance[entry.candidate] = balance.get(entry.candidate, 0) + sign * STRENGTHS[entry.strength]
     ahead = {c for c in choice.excluded if balance.get(c, 0) >= max(1, balance.get(lead, 0))}
     return [
-        e.rule for e in choice.ledger
-        if e.counts and ((e.act == "favour" and e.candidate == lead)
-                         or (e.act in ("exclude", "require") and e.candidate in ahead))
-    ]  # fmt: skip
+        e.rule
+        for e in choice.ledger
+        if e.counts
+        and ((e.act == "favour" and e.candidate == lead) or (e.act in ("exclude", "require") and e.candidate in ahead))
+    ]

@@ -110,9 +110,11 @@ def _crossings(columns: Sequence[Sequence[str]], after: Mapping[str, list[str]])
 
 
 def _heights(
-    columns: Sequence[Sequence[str]], size: Mapping[str, float], before: Mapping[str, list[str]],
+    columns: Sequence[Sequence[str]],
+    size: Mapping[str, float],
+    before: Mapping[str, list[str]],
     after: Mapping[str, list[str]],
-) -> dict[str, float]:  # fmt: skip
+) -> dict[str, float]:
     """The middle of each box: as near to the middle of its neighbours as the gaps allow."""
     middle: dict[str, float] = {}
     for names in columns:

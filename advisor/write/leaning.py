@@ -118,9 +118,7 @@ def rooms_told(voice: Voice, rooms: Sequence[tuple[Room, tuple[Value, ...]]]) ->
 def _room_words(voice: Voice, room: Room, held: float) -> str:
     unit = voice.rulebase.attributes[room.name].unit
     near = [v for v in room.beyond if abs(v - held) <= NEAR * max(abs(held), 1e-9)]
-    close = " and ".join(
-        f"{show(v, unit, voice.units)} gives {_becomes(voice, room.beyond[v])}" for v in sorted(near)
-    )  # fmt: skip
+    close = " and ".join(f"{show(v, unit, voice.units)} gives {_becomes(voice, room.beyond[v])}" for v in sorted(near))
     low, high = show(room.low, unit, voice.units), show(room.high, unit, voice.units)
     if len(near) == len(room.beyond) > 0 or low == high:
         edge = f"{show(held, unit, voice.units)} sits on a turning point"
@@ -128,8 +126,10 @@ def _room_words(voice: Voice, room: Room, held: float) -> str:
     if room.proven:
         said = f"from {low} to {high} only the amount changes"
     else:
-        said = (f"at each of the {room.tried} I tried from {low} to {high} only the amount changes, "
-                "but I cannot vouch for those between")  # fmt: skip
+        said = (
+            f"at each of the {room.tried} I tried from {low} to {high} only the amount changes, "
+            "but I cannot vouch for those between"
+        )
     return f"{said}; {close}." if close else f"{said}."
 
 
@@ -188,9 +188,7 @@ def supposed_told(voice: Voice, found: Sequence[tuple[str, Sequence[Goal], tuple
 # -- cases and conflicts
 
 
-def cases_told(
-    voice: Voice, cases: Sequence[tuple[Sequence[tuple[str, tuple[Value, ...]]], Advice]]
-) -> list[str]:
+def cases_told(voice: Voice, cases: Sequence[tuple[Sequence[tuple[str, tuple[Value, ...]]], Advice]]) -> list[str]:
     """The order for each case, with the outcome where that tells cases apart."""
     page = voice.page()
     outcomes = {advice.verdict for _, advice in cases}

@@ -57,8 +57,14 @@ def _weight(rulebase: RuleBase, advice: Advice, point: Point, item: str | None, 
     below = (point.low_mm + point.high_mm) / 2 < (weight.low_mm + weight.high_mm) / 2
     side = "thin" if below else "thick"
     bounds = sorted(point.bounds, key=lambda b: _force(b.force))
-    because = next((bound_because(rulebase, item, b.rule, b.side, b.because) for b in bounds
-                    if b.side == ("at least" if below else "at most")), "")  # fmt: skip
+    because = next(
+        (
+            bound_because(rulebase, item, b.rule, b.side, b.because)
+            for b in bounds
+            if b.side == ("at least" if below else "at most")
+        ),
+        "",
+    )
     reason = f" {capital(because)}" if because else ""
     if point.verdict == "fits with reservations":
         return f"{capital(offered)} can be used, but it is on the {side} side; better is {wanted}.{reason}"
@@ -103,8 +109,9 @@ def _choice(rulebase: RuleBase, advice: Advice, point: Point) -> str:
         return f"Yes, {group}.{_reason(point, (slug,), good=True)}{instead}"
     if point.verdict == "cannot tell":
         meant = " ".join(t.says for t in terms_in(rulebase, named) if fold(t.name) == fold(named))
-        return f"{_UNKNOWN} {named} here.{f' {capital(named)}: {small(meant)}' if meant else ''}" \
-            + (f" Usual is {lead}." if lead else "")
+        return f"{_UNKNOWN} {named} here.{f' {capital(named)}: {small(meant)}' if meant else ''}" + (
+            f" Usual is {lead}." if lead else ""
+        )
     if point.verdict == "fits with reservations":
         against = _reason(point, (slug,), good=False)
         return f"{capital(named)} {'can be used with care' if against else 'would do as well'}.{against}{instead}"

@@ -156,8 +156,11 @@ def _area(page: Page, first: FormView, net_dm2: float) -> None:
     page.add(f"{need}{left}. Counted by {how_counted(first.how)}.", 11)
     each = first.gross_dm2 / first.count
     if first.how in ("area", "rows and area") and square_feet(each) >= LEAST_MARK:
-        page.add(f"Skins are marked in square feet and quarters: {area_said(each, page.units)} or more will do"
-                 f"{' for each' if first.count > 1 else ''}.", 11)  # fmt: skip
+        page.add(
+            f"Skins are marked in square feet and quarters: {area_said(each, page.units)} or more will do"
+            f"{' for each' if first.count > 1 else ''}.",
+            11,
+        )
 
 
 def other_forms(advice: Advice) -> list[str]:
@@ -210,9 +213,13 @@ def _rounded(value: float, unit: str, units: Units) -> str:
 
 def how_counted(how: str) -> str:
     """How a number of forms was found, in words."""
-    return {"placed": "placing the pieces", "placed in lots": "placing the pieces in lots",
-            "strips": "laying the strips end to end", "area": "area with waste",
-            "rows and area": "rows of straps and area with waste"}.get(how, how)  # fmt: skip
+    return {
+        "placed": "placing the pieces",
+        "placed in lots": "placing the pieces in lots",
+        "strips": "laying the strips end to end",
+        "area": "area with waste",
+        "rows and area": "rows of straps and area with waste",
+    }.get(how, how)
 
 
 def count_words(rulebase: RuleBase, form: str, count: FormView | None) -> str:

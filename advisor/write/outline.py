@@ -30,9 +30,7 @@ def outline(rulebase: RuleBase, root: Node, width: int, units: Units = "mm") -> 
     return page.lines
 
 
-def outline_step(
-    rulebase: RuleBase, root: Node, place: str, width: int, units: Units = "mm"
-) -> list[str]:
+def outline_step(rulebase: RuleBase, root: Node, place: str, width: int, units: Units = "mm") -> list[str]:
     """One numbered step of the proof under ``root`` and what it stands on directly; nothing where there is none."""
     whole = _Outline(rulebase, Page(width, units))
     whole.tell(root, "1", "")
@@ -122,7 +120,7 @@ class Words:
         shown = (
             show(v, unit, self.units) if isinstance(v, int | float) else called(self.rulebase, name, str(v))
             for v in values
-        )  # fmt: skip
+        )
         return listed(shown) or "none"
 
     def brief(self, node: Node) -> str:
@@ -191,7 +189,7 @@ class Words:
             f"{plain(p['name'])}, {p['kind']}: {number(p['leather'])} layer{'s' if p['leather'] != 1 else ''}"
             + (f" and {show(p['other_mm'], 'mm', self.units)} besides" if p["other_mm"] else "")
             for p in said["lines"]
-        ]  # fmt: skip
+        ]
         what = "Pieces" if said["name"] == "pieces" else "Places where layers meet"
         item = self.rulebase.attributes["item"].values[said["item"]]
         return f"{what} of {item.one()}, by its pattern. {'; '.join(lines) or 'None'}."
@@ -228,7 +226,7 @@ class Words:
         able = [
             self.rule(r) if s.code == "did_not_apply" else f"{self.rule(r)} ({tell(s, self.rulebase)})"
             for r, s in states
-        ]  # fmt: skip
+        ]
         if not able:
             return f"{self.brief(node)}. No rule can give it."
         more = [f"{len(able) - MOST_LISTED} more"] if len(able) > MOST_LISTED else []
@@ -240,9 +238,11 @@ class Words:
         without = says.get("without")
         others = (without or {}).items()
         changed = "; ".join(f"{self._conclusion(name)} {self._any_said(name, value)}" for name, value in others)
-        then = f" Without that preference: {changed}." if changed else (
-            " Without that preference nothing would be other." if without is not None else ""
-        )  # fmt: skip
+        then = (
+            f" Without that preference: {changed}."
+            if changed
+            else (" Without that preference nothing would be other." if without is not None else "")
+        )
         loser, winner = self.rule(says["loser"]), self.rule(says["winner"])
         return f"{capital(loser)} is withdrawn: {winner} is preferred. {says['because']}{then}"
 

@@ -25,13 +25,20 @@ WHY, ALSO_GOOD, NOT_THIS = "WHY", "ALSO GOOD", "NOT THIS"
 AT_THE_SHOP, MIND, TELL_ME_IF, I_ASSUMED, NEXT_STEPS = "AT THE SHOP", "MIND", "TELL ME IF", "I ASSUMED", "NEXT"
 SEVERITY_WORDS = {"stop": "STOP", "caution": "CAUTION", "note": "Note"}
 GRADE_WORDS = {
-    "published, opened": "published and opened", "published, from memory": "published, from memory",
-    "common practice": "common practice", "estimate": "an estimate",
-}  # fmt: skip
+    "published, opened": "published and opened",
+    "published, from memory": "published, from memory",
+    "common practice": "common practice",
+    "estimate": "an estimate",
+}
 DECISION_WORDS = {
-    "tannage": "Tannage", "grain": "Grain", "surface": "Surface", "temper": "Temper", "cut": "Cut", "form": "Buy as",
+    "tannage": "Tannage",
+    "grain": "Grain",
+    "surface": "Surface",
+    "temper": "Temper",
+    "cut": "Cut",
+    "form": "Buy as",
     "species": "Species",
-}  # fmt: skip
+}
 
 
 GAP = 3
@@ -91,9 +98,7 @@ class Page:
         lead = " " * indent + label
         hang = " " * len(lead) if len(lead) <= 14 else " " * (indent + 2)
         tied = _MEASURE.sub(_TIED, beside_in(text, self.units))
-        wrapped = textwrap.wrap(
-            tied, self.width, initial_indent=lead, subsequent_indent=hang, break_on_hyphens=False
-        )
+        wrapped = textwrap.wrap(tied, self.width, initial_indent=lead, subsequent_indent=hang, break_on_hyphens=False)
         self.lines += [line.replace(_TIED, " ") for line in wrapped] or [lead.rstrip()]
 
     def keep(self, lines: Iterable[str]) -> None:

@@ -33,9 +33,10 @@ def why(rulebase: RuleBase, page: Page, advice: Advice) -> list[str]:
 def rules_on_answers(advice: Advice) -> frozenset[str]:
     """The rules that were used and read something the person said, beyond what is being made."""
     return frozenset(
-        s.rule for s in advice.trace
+        s.rule
+        for s in advice.trace
         if any(m.params.get("origin") == "said" and m.params["attribute"] != "item" for m in s.matched)
-    )  # fmt: skip
+    )
 
 
 def also_good(rulebase: RuleBase, advice: Advice) -> list[str]:
@@ -94,11 +95,15 @@ def _best(
 ) -> LedgerEntry | None:
     """The strongest reason for a candidate, one that what was said called for before any other, a shared one last."""
     entries = [
-        e for e in advice.decisions.choices()[decision].ledger
+        e
+        for e in advice.decisions.choices()[decision].ledger
         if e.candidate == candidate and e.act in ("favour", "require") and not e.withdrawn
-    ]  # fmt: skip
-    return min(entries, key=lambda e: (e.because in shared, e.rule not in said, not e.counts,
-                                        _STRENGTHS.index(e.strength)), default=None)  # fmt: skip
+    ]
+    return min(
+        entries,
+        key=lambda e: (e.because in shared, e.rule not in said, not e.counts, _STRENGTHS.index(e.strength)),
+        default=None,
+    )
 
 
 def _against(advice: Advice, decision: str, entry: LedgerEntry) -> bool:

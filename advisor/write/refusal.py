@@ -43,9 +43,10 @@ def _reasons(rulebase: RuleBase, page: Page, advice: Advice) -> None:
     """The rules behind the outcome, each with what to do instead."""
     told = {r.rule for c in advice.conflicts for r in c.reasons}
     reasons = [
-        r for r in advice.outcome_reasons
+        r
+        for r in advice.outcome_reasons
         if r.verdict == advice.verdict and r.rule not in told and r.outcome != "undecided"
-    ]  # fmt: skip
+    ]
     for reason in reasons:
         page.add(reason.because, 2)
     instead = (remedy for r in reasons for remedy in rulebase.rules[r.rule].remedies)
@@ -60,4 +61,3 @@ def clash(rulebase: RuleBase, page: Page, conflict: Conflict, most: int = MOST_W
         page.add(reason.because, 4, "- ")
     for way in conflict.resolutions[:most]:
         page.add(tell(way, rulebase), 2, "Way out: ")
-

@@ -77,9 +77,14 @@ _ROOMS = (
 
 
 def advice_lines(
-    rulebase: RuleBase, advice: Advice, width: int = COLUMNS, full: bool = False, units: Units = "mm",
-    steps: Sequence[str] = NEXT, ordered: bool = True,
-) -> list[str]:  # fmt: skip
+    rulebase: RuleBase,
+    advice: Advice,
+    width: int = COLUMNS,
+    full: bool = False,
+    units: Units = "mm",
+    steps: Sequence[str] = NEXT,
+    ordered: bool = True,
+) -> list[str]:
     """The advice for a person, on one screen or in ``full``; ``steps`` are what may be typed next.
 
     Without ``ordered`` the order itself is left out, for whoever puts it elsewhere.

@@ -58,8 +58,10 @@ def why_not_short(voice: Voice, found: WhyNot, said: str) -> list[str]:
         return [f"Not {said}: no order stands for the {thing} at all."]
     if found.state == "advised" and found.members:
         others = [m for m in found.members if m.state != "advised" and m.against]
-        but = [f"Not {values_called(rulebase, found.decision, [m.asked])}: {_small(_because(m.against[:1])[0])}"
-               for m in others[:1]]  # fmt: skip
+        but = [
+            f"Not {values_called(rulebase, found.decision, [m.asked])}: {_small(_because(m.against[:1])[0])}"
+            for m in others[:1]
+        ]
         return whole([f"Of {said} I do advise {lead} for the {thing}."], [*_because(found.for_lead[:1]), *but])
     if found.state == "advised":
         own = found.for_lead if found.decision == "weight" or found.asked in found.lead[:1] else found.speaking_for
@@ -71,17 +73,18 @@ def why_not_short(voice: Voice, found: WhyNot, said: str) -> list[str]:
         named = [f"{capital(lead)}: {_small(why_lead[0])}"] if why_lead else []
         return whole([first], [*_because(found.speaking_for[:1]), *named])
     deciding = _deciding(found)
-    reasons = list(dict.fromkeys(
-        capital(bound_because(rulebase, voice.item, r.rule, r.side or "", r.because)) for r in deciding
-    ))  # fmt: skip
+    reasons = list(
+        dict.fromkeys(capital(bound_because(rulebase, voice.item, r.rule, r.side or "", r.because)) for r in deciding)
+    )
     if reasons:
         head = f"Not {said} for the {thing}: {_small(reasons[0])}"
     else:
         meant = [t.says for t in terms_in(rulebase, said) if fold(t.name) == fold(said)]
         head = f"I know of nothing against {said}; it is just not usual for the {thing}. {' '.join(meant)}".strip()
     way = f"It would do if you said {voice.ways(found.ways[:1])}." if found.ways else ""
-    return whole([head], [*reasons[1:2], f"{instead[:-1]}: {_small(why_lead[0])}" if instead and why_lead else instead,
-                          way])  # fmt: skip
+    return whole(
+        [head], [*reasons[1:2], f"{instead[:-1]}: {_small(why_lead[0])}" if instead and why_lead else instead, way]
+    )
 
 
 def _deciding(found: WhyNot) -> list[Speaking]:
@@ -137,9 +140,10 @@ def contrast_short(voice: Voice, found: Contrast, groups: Mapping[str, str] | No
     if not told:
         told = ["What is known speaks of both alike."]
     turns = [
-        f"{capital(names[s.asked])} comes first if you said {voice.ways(s.turning[:1])}." for s in (second, first)
+        f"{capital(names[s.asked])} comes first if you said {voice.ways(s.turning[:1])}."
+        for s in (second, first)
         if s.turning and (s is second or found.first is None)
-    ]  # fmt: skip
+    ]
     return whole([head, told[0]], [*told[1:], *turns[:1]])
 
 
@@ -153,8 +157,10 @@ def gives_short(voice: Voice, found: Contrast) -> list[str]:
     head = f"Here {one} gives you nothing more than {other}."
     if has:
         head = f"{capital(one)}: {_small(capital(has[0].because))}"
-    but = [f"{capital(other)}: {_small(capital(r.because))}" if r in found.other.for_it else capital(r.because)
-           for r in lacks[:2]]  # fmt: skip
+    but = [
+        f"{capital(other)}: {_small(capital(r.because))}" if r in found.other.for_it else capital(r.because)
+        for r in lacks[:2]
+    ]
     leads = values_called(voice.rulebase, found.decision, [found.first]) if found.first else ""
     return whole([head], [*but, f"I put {leads} first." if leads else ""])
 
@@ -170,7 +176,12 @@ def _best(side: Side, leads: bool) -> str:
 
 
 def what_if_short(
-    voice: Voice, before: Advice, after: Advice, found: Sequence[Move], changes: Mapping[str, Answer], care: str = "",
+    voice: Voice,
+    before: Advice,
+    after: Advice,
+    found: Sequence[Move],
+    changes: Mapping[str, Answer],
+    care: str = "",
     first: str = "",
 ) -> list[str]:
     """What moves in the order and the gravest new cautions; the rest is counted.
@@ -181,10 +192,11 @@ def what_if_short(
     most = MOST_LINES - 1
     said = listed(voice.quoted(n, a) for n, a in changes.items())
     if after.no_order and not before.no_order:
-        return whole([f"If you said {said}, no order would stand."], withheld(voice.rulebase, after)[1:], first,
-                     most)
-    moved = sorted((m for m in found if m.about in _ORDER and (m.after[:1] != m.before[:1] or _narrowed(m))),
-                   key=lambda m: _ORDER.index(m.about))  # fmt: skip
+        return whole([f"If you said {said}, no order would stand."], withheld(voice.rulebase, after)[1:], first, most)
+    moved = sorted(
+        (m for m in found if m.about in _ORDER and (m.after[:1] != m.before[:1] or _narrowed(m))),
+        key=lambda m: _ORDER.index(m.about),
+    )
     told = [_moved(voice, m) for m in moved]
     new = _new_cautions(before, after)
     cautions = [f"{SEVERITY_WORDS[c.severity]}, {c.about}: {c.text}" for c in new]

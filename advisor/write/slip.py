@@ -23,9 +23,7 @@ _ROOMS = ((2, 3), (1, 3), (1, 2), (1, 1), (0, 1))
 """How many checks and how many cautions, the first that fits."""
 
 
-def slip_lines(
-    rulebase: RuleBase, advice: Advice, width: int = 80, units: Units = "mm", log: str = ""
-) -> list[str]:
+def slip_lines(rulebase: RuleBase, advice: Advice, width: int = 80, units: Units = "mm", log: str = "") -> list[str]:
     """The slip as lines of at most ``width`` columns; ``log`` names the record of the consultation, if one is kept."""
     most = LINES * COLUMNS // width if width < COLUMNS else LINES
     for checked, minded in _ROOMS:

@@ -81,7 +81,7 @@ def _both_units(of: Asked) -> str:
         return "The thickness is still open."
     inches = " to ".join(show(mm, "mm", "inch") for mm in (weight.low_mm, weight.high_mm))
     window = show_weight(weight.low_mm, weight.high_mm)
-    return f"{capital(window)}, which is {inches}. Say \"in inches\" or \"in mm\" to see everything so."
+    return f'{capital(window)}, which is {inches}. Say "in inches" or "in mm" to see everything so.'
 
 
 def _why_thickness(of: Asked) -> str:
@@ -92,8 +92,12 @@ def _why_thickness(of: Asked) -> str:
     item = str(of.advice.facts["item"].value)
     because = ((b, bound_because(of.rulebase, item, b.rule, b.side, b.because)) for b in binding)
     reasons = list(dict.fromkeys(b.because if b.because == text else _beyond(b.side, text) for b, text in because))
-    return " ".join([f"{show_weight(weight.low_mm, weight.high_mm, of.units)}: {small(r)}" if n == 0 else r
-                     for n, r in enumerate(reasons[:2])]) or _thickness(of)  # fmt: skip
+    return " ".join(
+        [
+            f"{show_weight(weight.low_mm, weight.high_mm, of.units)}: {small(r)}" if n == 0 else r
+            for n, r in enumerate(reasons[:2])
+        ]
+    ) or _thickness(of)
 
 
 def _beyond(side: str, because: str) -> str:
@@ -117,8 +121,9 @@ def _amount(of: Asked) -> str:
     bought = f"Buy {form_counted(of.rulebase, form.form, form.count)}"
     besides = [
         f"{form_counted(of.rulebase, line.form, line.count or 1)} for the {_for(of.rulebase, line)}"
-        for line in _leathers(of.advice)[1:] if line.shares is None and line.form is not None
-    ]  # fmt: skip
+        for line in _leathers(of.advice)[1:]
+        if line.shares is None and line.form is not None
+    ]
     net = of.advice.decisions.amount.net_area_dm2 or 0.0
     return f"{listed([bought, *besides])}. The pieces come to {area_said(net, of.units)}."
 
@@ -210,7 +215,7 @@ def _pieces(of: Asked) -> str:
     pieces = [
         f"{p.count} {p.name}, {show(p.length_mm, 'mm', of.units)} x {show(p.width_mm, 'mm', of.units)}"
         for p in of.advice.decisions.amount.pieces
-    ]  # fmt: skip
+    ]
     more = f" and {len(pieces) - MOST_SIZES} more" if len(pieces) > MOST_SIZES else ""
     return f"To cut: {'; '.join(pieces[:MOST_SIZES])}{more}." if pieces else ""
 
@@ -221,7 +226,7 @@ def _sizes(of: Asked) -> str:
         f"{fact_said(of.rulebase, n, f, item, of.units)}{' (assumed)' if f.origin == 'supposed' else ''}"
         for n, f in of.advice.facts.items()
         if isinstance(f.value, float) and _asked_size(of.rulebase.attributes.get(n))
-    ]  # fmt: skip
+    ]
     return f"I reckon with {listed(said[:MOST_SIZES])}." if said else ""
 
 
@@ -278,9 +283,11 @@ def _stretch(of: Asked) -> str:
     if found is None:
         return ""
     percent = float(found.value)
-    return "Under its load hardly at all, less than 1 %." if percent < 1 else (
-        f"At the worst pull I reckon with {show(round(percent), 'percent')}, an estimate."
-    )  # fmt: skip
+    return (
+        "Under its load hardly at all, less than 1 %."
+        if percent < 1
+        else (f"At the worst pull I reckon with {show(round(percent), 'percent')}, an estimate.")
+    )
 
 
 def _mass(of: Asked) -> str:
@@ -345,15 +352,33 @@ def decision_said(of: Asked, name: str) -> str:
 
 
 PARTS: Mapping[str, Part] = {
-    "amount": _amount, "cost": _cost, "by_area": _by_area, "thickness": _thickness, "both_units": _both_units,
-    "why_thickness": _why_thickness, "forms": _forms, "colour": _colour, "parts": _parts, "pieces": _pieces,
-    "sizes": _sizes, "length": _length, "thread": _thread, "needle": _needle, "seam": _seam, "stretch": _stretch,
-    "mass": _mass, "also": _also,
+    "amount": _amount,
+    "cost": _cost,
+    "by_area": _by_area,
+    "thickness": _thickness,
+    "both_units": _both_units,
+    "why_thickness": _why_thickness,
+    "forms": _forms,
+    "colour": _colour,
+    "parts": _parts,
+    "pieces": _pieces,
+    "sizes": _sizes,
+    "length": _length,
+    "thread": _thread,
+    "needle": _needle,
+    "seam": _seam,
+    "stretch": _stretch,
+    "mass": _mass,
+    "also": _also,
     "edge": _fact("edge", "I reckon with {value} edges: {means}."),
-    "lining": _fact("lining", "I reckon with it {value}."), "glue": _fact("glue", "I reckon with {means}."),
-    "sewing": _fact("sew", "I reckon with {value}: {means}."), "skive": _fact("skive", "I reckon with {value}."),
-    "build": _fact("construction", "Built {value}: {means}."), "fittings": _fittings, "limits": _limits,
-}  # fmt: skip
+    "lining": _fact("lining", "I reckon with it {value}."),
+    "glue": _fact("glue", "I reckon with {means}."),
+    "sewing": _fact("sew", "I reckon with {value}: {means}."),
+    "skive": _fact("skive", "I reckon with {value}."),
+    "build": _fact("construction", "Built {value}: {means}."),
+    "fittings": _fittings,
+    "limits": _limits,
+}
 
 
 def part_said(of: Asked, part: str) -> str:
@@ -392,6 +417,10 @@ def _window(of: Asked) -> str:
 
 
 MARKS: Mapping[str, Part] = {
-    "thing": lambda of: thing_called(of.rulebase, str(of.advice.facts["item"].value)), "thickness": _window,
-    "leather": _leads("tannage"), "temper": _leads("temper"), "animal": _leads("species"), "bought": _bought,
-}  # fmt: skip
+    "thing": lambda of: thing_called(of.rulebase, str(of.advice.facts["item"].value)),
+    "thickness": _window,
+    "leather": _leads("tannage"),
+    "temper": _leads("temper"),
+    "animal": _leads("species"),
+    "bought": _bought,
+}

@@ -45,8 +45,14 @@ FAULT_WORDS = {
 def in_short(rulebase: RuleBase, events: Sequence[Event]) -> str:
     """A log in one line: how far it got and what was advised last."""
     last = next((e for e in reversed(events) if isinstance(e, Concluded)), None)
-    item = next((str(e.now.values[0]) for e in reversed(events)
-                 if isinstance(e, Answered) and e.attribute == "item" and e.now and e.now.values), "")  # fmt: skip
+    item = next(
+        (
+            str(e.now.values[0])
+            for e in reversed(events)
+            if isinstance(e, Answered) and e.attribute == "item" and e.now and e.now.values
+        ),
+        "",
+    )
     state = "finished" if isinstance(events[-1], Ended) else "unfinished"
     typed = sum(isinstance(e, Typed) for e in events)
     if isinstance(events[0], Began) and events[0].by == "batch":

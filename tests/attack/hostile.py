@@ -128,16 +128,20 @@ def unknown_keys(folder: Path) -> list[str]:
 
 def wrong_rules(folder: Path) -> list[str]:
     rules = _rules(folder)
-    wrong = '[[rule]]\nid = "wrong-{}"\nwhen = ["itm is belt"]\nthen = ["favur tannage x"]\nforce = "must"\n' \
-            'concern = "use"\nbecause = "b"\nbasis = "estimate"\n'  # fmt: skip
+    wrong = (
+        '[[rule]]\nid = "wrong-{}"\nwhen = ["itm is belt"]\nthen = ["favur tannage x"]\nforce = "must"\n'
+        'concern = "use"\nbecause = "b"\nbasis = "estimate"\n'
+    )
     (rules / "rules" / "zz.toml").write_text("".join(wrong.format(n) for n in range(6000)), "utf-8")
     return _check(rules)
 
 
 def too_many_rules(folder: Path) -> list[str]:
     rules = _rules(folder)
-    right = '[[rule]]\nid = "right-{}"\nwhen = ["item is trouser_belt"]\nthen = ["caution {}"]\nforce = "may"\n' \
-            'concern = "use"\nbecause = "b"\nbasis = "estimate"\n'  # fmt: skip
+    right = (
+        '[[rule]]\nid = "right-{}"\nwhen = ["item is trouser_belt"]\nthen = ["caution {}"]\nforce = "may"\n'
+        'concern = "use"\nbecause = "b"\nbasis = "estimate"\n'
+    )
     cautions = (rules / "cautions.toml").read_text("utf-8").splitlines()
     name = next(line for line in cautions if line.startswith("[caution.")).strip("[]").removeprefix("caution.")
     for part in range(4):
@@ -309,33 +313,85 @@ def cases_of_a_device(folder: Path) -> list[str]:
 
 
 FOLDERS: tuple[Maker, ...] = (
-    dotted_keys, a_megabyte_of_dots, dotted_prices, dotted_key_in_an_inline_table, deep_lists, pipe_among_the_rules,
-    device_among_the_rules, link_out_of_the_rules, sparse_rules, sparse_prices, pipe_for_prices, pipe_for_words,
-    unknown_keys, wrong_rules, too_many_rules, many_files,
-)  # fmt: skip
+    dotted_keys,
+    a_megabyte_of_dots,
+    dotted_prices,
+    dotted_key_in_an_inline_table,
+    deep_lists,
+    pipe_among_the_rules,
+    device_among_the_rules,
+    link_out_of_the_rules,
+    sparse_rules,
+    sparse_prices,
+    pipe_for_prices,
+    pipe_for_words,
+    unknown_keys,
+    wrong_rules,
+    too_many_rules,
+    many_files,
+)
 STEERING: tuple[Maker, ...] = (
-    steering_reasons, steering_reasons_in_use, steering_names, steering_key, steering_words, steering_shop,
-    steering_shop_words, direction_turned, steering_log_shown, steering_log_listed,
-)  # fmt: skip
+    steering_reasons,
+    steering_reasons_in_use,
+    steering_names,
+    steering_key,
+    steering_words,
+    steering_shop,
+    steering_shop_words,
+    direction_turned,
+    steering_log_shown,
+    steering_log_listed,
+)
 FILES: tuple[Maker, ...] = (
-    deep_log, log_of_rubbish, log_of_a_pipe, log_folder_of_many, proof_of_a_pipe, proof_of_a_device, sparse_proof,
-    deep_proof, wide_proof, proof_of_huge_numbers, batch_of_a_device, batch_of_a_pipe, batch_of_long_lines,
+    deep_log,
+    log_of_rubbish,
+    log_of_a_pipe,
+    log_folder_of_many,
+    proof_of_a_pipe,
+    proof_of_a_device,
+    sparse_proof,
+    deep_proof,
+    wide_proof,
+    proof_of_huge_numbers,
+    batch_of_a_device,
+    batch_of_a_pipe,
+    batch_of_long_lines,
     cases_of_a_device,
-)  # fmt: skip
+)
 READ = {"many_files", "batch_of_long_lines", "log_folder_of_many", "steering_log_listed"}
 """What is refused in part or not at all: the rest has to be refused."""
 LINES: tuple[tuple[str, ...], ...] = (
-    ("--rules", "\x1b[31m", "rules", "check"), ("--house", "\x1b[31m", "recommend", "belt"),
-    ("recommend", "--batch", "\x1b[31m"), ("verify", "\x1b[31m"), ("rules", "show", "\x1b[31m"),
-    ("recommend", "belt", "--why", "\x1b[31m"), ("recommend", "belt", "--why", "\x9b31m"),
-    ("rules", "list", "--cases", "\x1b[31m"), ("--\x1b[31m",), ("log", "show", "\x1b[31m"), ("replay", "\x1b[31m"),
-    ("recommend", "belt", "--why-not", "\x1b[31m"), ("recommend", "belt", "--what-if", "\x1b[31m is \x9b"),
-    ("recommend", "belt", "--would-change", "\x1b[31m"), ("recommend", "\x1b[31mbelt"), ("recommend", "\x1b=\x1b"),
-    ("recommend", "--batch", "/dev/null", "--from", "\x1b"), ("recommend", "belt", "--width", "\x1b"),
-    ("--resume", "\x1b[31m"), ("review", "belt", "--leather", "\x1b[31m 2 mm chrome"), ("\x1b[31m",),
-    ("schema", "\x1b"), ("log", "list", "\x1b"), ("recommend", "piece.\x1b=1@2x3"), ("log", "show", "x" * 5000),
-    ("verify", "x" * 5000), ("--rules", "x" * 5000, "rules", "check"), ("recommend", "--batch", "x" * 5000),
-    ("--house", "x" * 5000, "recommend", "belt"), ("rules", "list", "--cases", "x" * 5000), ("replay", "x" * 5000),
+    ("--rules", "\x1b[31m", "rules", "check"),
+    ("--house", "\x1b[31m", "recommend", "belt"),
+    ("recommend", "--batch", "\x1b[31m"),
+    ("verify", "\x1b[31m"),
+    ("rules", "show", "\x1b[31m"),
+    ("recommend", "belt", "--why", "\x1b[31m"),
+    ("recommend", "belt", "--why", "\x9b31m"),
+    ("rules", "list", "--cases", "\x1b[31m"),
+    ("--\x1b[31m",),
+    ("log", "show", "\x1b[31m"),
+    ("replay", "\x1b[31m"),
+    ("recommend", "belt", "--why-not", "\x1b[31m"),
+    ("recommend", "belt", "--what-if", "\x1b[31m is \x9b"),
+    ("recommend", "belt", "--would-change", "\x1b[31m"),
+    ("recommend", "\x1b[31mbelt"),
+    ("recommend", "\x1b=\x1b"),
+    ("recommend", "--batch", "/dev/null", "--from", "\x1b"),
+    ("recommend", "belt", "--width", "\x1b"),
+    ("--resume", "\x1b[31m"),
+    ("review", "belt", "--leather", "\x1b[31m 2 mm chrome"),
+    ("\x1b[31m",),
+    ("schema", "\x1b"),
+    ("log", "list", "\x1b"),
+    ("recommend", "piece.\x1b=1@2x3"),
+    ("log", "show", "x" * 5000),
+    ("verify", "x" * 5000),
+    ("--rules", "x" * 5000, "rules", "check"),
+    ("recommend", "--batch", "x" * 5000),
+    ("--house", "x" * 5000, "recommend", "belt"),
+    ("rules", "list", "--cases", "x" * 5000),
+    ("replay", "x" * 5000),
     ("recommend", "belt", "--batch", "/dev/null", "--json", "--out", "x" * 5000),
-)  # fmt: skip
+)
 """Command lines of which nothing may reach the terminal as it is."""

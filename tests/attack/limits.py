@@ -60,16 +60,25 @@ def ran(
 ) -> Ran:
     """One run of the program in a process of its own; the logs go to a folder beside. Nothing is left running."""
     cache = os.environ.get("XDG_CACHE_HOME", str(folder / "cache"))
-    environment = {"PATH": "/usr/bin:/bin", "ADVISOR_LOGS": str(folder / "logs"), "XDG_CACHE_HOME": cache,
-                   "TERM": "dumb", **(env or {})}  # fmt: skip
+    environment = {
+        "PATH": "/usr/bin:/bin",
+        "ADVISOR_LOGS": str(folder / "logs"),
+        "XDG_CACHE_HOME": cache,
+        "TERM": "dumb",
+        **(env or {}),
+    }
     said, told, typed, used = (folder / f".{name}" for name in ("out", "err", "in", "used"))
     typed.write_bytes(given)
     used.write_text("", "utf-8")
     with typed.open("rb") as source, said.open("wb") as out, told.open("wb") as err:
         process = subprocess.Popen(
             [sys.executable, "-S", "-c", _LAUNCHER, str(used), str(wait), sys.executable, "-m", "advisor", *arguments],
-            stdin=source, stdout=out, stderr=err, env=environment, cwd=ROOT,
-        )  # fmt: skip
+            stdin=source,
+            stdout=out,
+            stderr=err,
+            env=environment,
+            cwd=ROOT,
+        )
         process.wait(wait + 30)
     code, seconds, megabytes = used.read_text("utf-8").split()
     ended = None if code == "None" else int(code)

@@ -15,10 +15,16 @@ import advisor.reasoning
 import advisor.talk
 
 NET = {
-    "advisor.talk.recording.recorded", "advisor.talk.recording.state_of", "advisor.talk.recording.put_back",
-    "advisor.talk.recording.writable", "advisor.talk.recording.asked", "advisor.talk.recording.faulty",
-    "advisor.talk.recording.entered", "advisor.talk.recording.joined", "advisor.talk.session.Session.hear",
-}  # fmt: skip
+    "advisor.talk.recording.recorded",
+    "advisor.talk.recording.state_of",
+    "advisor.talk.recording.put_back",
+    "advisor.talk.recording.writable",
+    "advisor.talk.recording.asked",
+    "advisor.talk.recording.faulty",
+    "advisor.talk.recording.entered",
+    "advisor.talk.recording.joined",
+    "advisor.talk.session.Session.hear",
+}
 """The net itself: nothing can be spread under it."""
 
 

@@ -79,10 +79,13 @@ def batches(folder: Path, times: int) -> Tried:
 
 
 AREAS: dict[str, Callable[[Path, int], Tried]] = {
-    "hostile folders, files, texts": folders, "hostile command lines": command_lines,
-    "single edits of proofs": single_edits, "TERM and HUP in a terminal": signals,
-    "faults planted in functions": planted_faults, "batches killed and gone on with": batches,
-}  # fmt: skip
+    "hostile folders, files, texts": folders,
+    "hostile command lines": command_lines,
+    "single edits of proofs": single_edits,
+    "TERM and HUP in a terminal": signals,
+    "faults planted in functions": planted_faults,
+    "batches killed and gone on with": batches,
+}
 
 
 def main() -> int:

@@ -45,8 +45,17 @@ def test_nothing_of_the_environment_is_echoed_as_it_is(name: str, tmp_path: Path
 
 def test_a_conversation_of_control_characters_is_answered_in_plain_letters(tmp_path: Path) -> None:
     every = "".join(f"a{chr(c)}" for c in (*range(1, 10), *range(14, 32), 127, 155))
-    rubbish = "\n".join(["belt\x1b[31m for jeans", every, "change waist to \x1b[2J90 cm", "name \x1b[31m",
-                         "open \x1b]0;x\x07", "why \x1b", "quit"])  # fmt: skip
+    rubbish = "\n".join(
+        [
+            "belt\x1b[31m for jeans",
+            every,
+            "change waist to \x1b[2J90 cm",
+            "name \x1b[31m",
+            "open \x1b]0;x\x07",
+            "why \x1b",
+            "quit",
+        ]
+    )
     done = ran(["--plain"], tmp_path, rubbish.encode())
     assert done.held, done
     assert not steers(done.out + done.err)

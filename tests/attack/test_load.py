@@ -38,8 +38,11 @@ def ended_and_gone_on_with(seed: int, folder: Path, many: int) -> str:
     """What is wrong with the results of a batch that was killed several times; empty where nothing is."""
     chance, file, out = random.Random(seed), lines(folder, many), folder / f"out{seed}"
     command = [sys.executable, "-m", "advisor", "recommend", "--batch", str(file), "--json", "--out", str(out)]
-    env = {"PATH": "/usr/bin:/bin", "ADVISOR_LOGS": str(folder / "logs"),
-           "XDG_CACHE_HOME": os.environ["XDG_CACHE_HOME"]}  # fmt: skip
+    env = {
+        "PATH": "/usr/bin:/bin",
+        "ADVISOR_LOGS": str(folder / "logs"),
+        "XDG_CACHE_HOME": os.environ["XDG_CACHE_HOME"],
+    }
     for kind in (signal.SIGKILL, signal.SIGTERM, None):
         with subprocess.Popen([*command, "--from", "next"], env=env, cwd=ROOT, stderr=subprocess.DEVNULL) as process:
             if kind is not None:

@@ -19,9 +19,15 @@ from advisor.rulebase.models import RuleBase
 
 RULES = Path(__file__).parents[2] / "rulesets" / "leather"
 SENTENCES = (
-    "belt for jeans, 38 mm wide", "dog lead for a 30 kg dog", "dog collar, swims daily", "sheath for a 110 mm knife",
-    "bifold wallet, chromium allergy", "tray with food", "carved tote turned inside out", "swing for a child",
-)  # fmt: skip
+    "belt for jeans, 38 mm wide",
+    "dog lead for a 30 kg dog",
+    "dog collar, swims daily",
+    "sheath for a 110 mm knife",
+    "bifold wallet, chromium allergy",
+    "tray with food",
+    "carved tote turned inside out",
+    "swing for a child",
+)
 
 
 @pytest.fixture(scope="module")
@@ -63,8 +69,11 @@ def test_a_caution_names_every_rule_that_gives_it(rulebase: RuleBase) -> None:
     for sentence in SENTENCES:
         run = Consultation(rulebase, read_sentence(rulebase, sentence).answers)
         for caution in report(run).cautions:
-            able = {r.id for r in rulebase.about(caution.id)
-                    if any((c.act, c.target) == ("caution", caution.id) for c in r.then)}  # fmt: skip
+            able = {
+                r.id
+                for r in rulebase.about(caution.id)
+                if any((c.act, c.target) == ("caution", caution.id) for c in r.then)
+            }
             assert set(caution.rules) <= able
             assert caution.rules[0] == caution.rule
             if caution.status == "applies":
@@ -85,8 +94,9 @@ def test_the_order_of_answers_changes_nothing(rulebase: RuleBase) -> None:
 @pytest.mark.parametrize("sentence", [SENTENCES[2], pytest.param(SENTENCES[6], marks=pytest.mark.slow)])
 def test_hash_seeds_and_time_zones_change_no_byte(sentence: str, tmp_path: Path) -> None:
     said = {
-        ran(["recommend", sentence, "--json", "--proof", "--no-log"], tmp_path,
-            env={"PYTHONHASHSEED": seed, "TZ": zone}).out
+        ran(
+            ["recommend", sentence, "--json", "--proof", "--no-log"], tmp_path, env={"PYTHONHASHSEED": seed, "TZ": zone}
+        ).out
         for seed, zone in (("0", "UTC"), ("1", "Asia/Kolkata"), ("4242", "Pacific/Apia"))
-    }  # fmt: skip
+    }
     assert len(said) == 1

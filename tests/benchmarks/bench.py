@@ -124,8 +124,10 @@ def _anything(_: Value) -> bool:
 # -- measuring
 
 ENGINES: Mapping[str, Callable[[list[list[Pattern]]], Engine]] = {
-    "durable-rules": DurableEngine, "CLIPS": ClipsEngine, "indexed Python": IndexedEngine,
-}  # fmt: skip
+    "durable-rules": DurableEngine,
+    "CLIPS": ClipsEngine,
+    "indexed Python": IndexedEngine,
+}
 
 
 def ms(call: Callable[[], object]) -> float:
@@ -252,8 +254,10 @@ def main(arguments: Sequence[str] | None = None) -> None:
     quick = parser.parse_args(arguments).quick
     count, turns = (2, 2) if quick else (20, 15)
     shipped = load_rulebase()
-    print(f"{'inference of one consultation':<34}{'facts':>6}{'firings':>9}{'durable':>10}{'CLIPS':>9}{'Python':>9}"
-          f"{'d/C':>8}{'d/P':>8}  load d/C/P")  # fmt: skip
+    print(
+        f"{'inference of one consultation':<34}{'facts':>6}{'firings':>9}{'durable':>10}{'CLIPS':>9}{'Python':>9}"
+        f"{'d/C':>8}{'d/P':>8}  load d/C/P"
+    )
     for share in (0.05, 0.3, 0.8):
         row(f"shipped, {len(shipped.rules)} rules, {share:.0%} answered", race(shipped, [share], count, turns, 1))
     for rules in (100, 200) if quick else (100, 200, 400, 800, 1200):
@@ -272,9 +276,11 @@ def main(arguments: Sequence[str] | None = None) -> None:
     loading = statistics.median(ms(load_rulebase) for _ in range(turns))
     print(f"reading the rule base{'':<26}{loading:>9.1f} ms")
     shell = ROOT / "advisor" / "shell" / "repl.py"
-    start, label = (first_prompt, "start to first prompt") if shell.exists() else (
-        fresh_interpreter, "start, load, first advice (no prompt)"
-    )  # fmt: skip
+    start, label = (
+        (first_prompt, "start to first prompt")
+        if shell.exists()
+        else (fresh_interpreter, "start, load, first advice (no prompt)")
+    )
     print(f"{label:<47}{statistics.median(start() for _ in range(2 if quick else 7)):>9.1f} ms")
     consultations = 100 if quick else 2_000
     print(f"memory grown over {consultations:,} consultations{'':<12}{memory(shipped, consultations):>+9} kB")

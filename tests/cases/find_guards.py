@@ -37,8 +37,12 @@ def changes(finder: Finder, rule: Rule, n: int, answers: Answers, outcome: Outco
     premise = rule.when[n]
     if finder.asked(premise.attribute):
         options = finder.meeting(premise, outcome, answers.get(premise.attribute), False)
-        yield from ({premise.attribute: o} for o in finder.nearest_first(premise.attribute, outcome,
-                    [o for o in options if o not in (DOES_NOT_APPLY, DONT_KNOW)]))  # fmt: skip
+        yield from (
+            {premise.attribute: o}
+            for o in finder.nearest_first(
+                premise.attribute, outcome, [o for o in options if o not in (DOES_NOT_APPLY, DONT_KNOW)]
+            )
+        )
         yield {premise.attribute: DOES_NOT_APPLY}
     elif premise.attribute.endswith(ANSWERED):
         name = premise.attribute.removesuffix(ANSWERED)

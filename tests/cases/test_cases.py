@@ -111,7 +111,7 @@ def test_a_rule_that_cannot_fire_is_told(tmp_path: Path, monkeypatch: pytest.Mon
         (GOOD + NEAR + "broken\n", r"bad\.toml:4: this is no case file: .*"),
         ("# " + "x" * 1_000_001, "larger than 1000000 bytes"),
     ],
-)  # fmt: skip
+)
 def test_mistakes_in_case_files_are_told(rulebase: RuleBase, tmp_path: Path, text: str, said: str) -> None:
     (tmp_path / "bad.toml").write_text(text, encoding="utf-8")
     with pytest.raises(RuleBaseError, match=said) as caught:

@@ -43,9 +43,13 @@ def run(code: str, *, preamble: str = "", timeout: float = 60, **environment: st
     """A fresh interpreter running ``code``, with the project on its path."""
     return subprocess.run(
         [sys.executable, "-c", preamble + textwrap.dedent(code)],
-        capture_output=True, text=True, timeout=timeout, cwd=ROOT, check=False,
+        capture_output=True,
+        text=True,
+        timeout=timeout,
+        cwd=ROOT,
+        check=False,
         env=os.environ | {"PYTHONPATH": str(ROOT)} | environment,
-    )  # fmt: skip
+    )
 
 
 def bare(code: str, timeout: float = 60, **environment: str) -> subprocess.CompletedProcess[str]:

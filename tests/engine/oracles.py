@@ -456,15 +456,21 @@ class Demand:
         declared = list(self.rulebase.rules)
         wishes = [bound for bound in bounds if bound[0].force != "must"]
         # Bounds of equal standing come in the order in which their rules fire.
-        wishes.sort(key=lambda b: (
-            CONCERNS.index(b[0].concern), -FORCES.index(b[0].force),
-            self.rulebase.strata.rule[b[0].id], declared.index(b[0].id),
-        ))  # fmt: skip
+        wishes.sort(
+            key=lambda b: (
+                CONCERNS.index(b[0].concern),
+                -FORCES.index(b[0].force),
+                self.rulebase.strata.rule[b[0].id],
+                declared.index(b[0].id),
+            )
+        )
         no_room: set[str] = set()
         for rule, side, mm in wishes:
-            ends = (mm if low is None else max(low, mm), high) if side == "at least" else (
-                low, mm if high is None else min(high, mm)
-            )  # fmt: skip
+            ends = (
+                (mm if low is None else max(low, mm), high)
+                if side == "at least"
+                else (low, mm if high is None else min(high, mm))
+            )
             if None not in ends and ends[0] > ends[1]:
                 no_room.add(rule.id)
             else:
@@ -474,4 +480,3 @@ class Demand:
 
 def absence_in_words(test: Test) -> str:
     return f"{test.attribute} is unknown" if test.operator == "known" else f"{test.attribute} lacks {test.values[0]}"
-

@@ -45,10 +45,23 @@ def _attribute(name: str, kind: str, order: int, words: Sequence[str] = (), **ot
     unit = {"quantity": "mm", "count": "count"}.get(kind, "")
     values = {w: AttributeValue(w, w, ()) for w in words}
     fields: dict[str, object] = {
-        "name": name, "kind": kind, "group": "job", "ask": "later", "question": "?", "help": "?", "dont_know": "",
-        "basis": "estimate", "unit": unit, "low": None, "high": None, "cues": (), "values": values, "formula": "",
-        "inputs": {}, "order": order,
-    }  # fmt: skip
+        "name": name,
+        "kind": kind,
+        "group": "job",
+        "ask": "later",
+        "question": "?",
+        "help": "?",
+        "dont_know": "",
+        "basis": "estimate",
+        "unit": unit,
+        "low": None,
+        "high": None,
+        "cues": (),
+        "values": values,
+        "formula": "",
+        "inputs": {},
+        "order": order,
+    }
     return Attribute(**(fields | other))  # type: ignore[arg-type]
 
 
@@ -192,13 +205,31 @@ class _Maker:
         self._add(rule_id, when, then, pick.choice(FORCES), concern)
 
     def _add(
-        self, rule_id: str, when: Sequence[Premise], then: Sequence[Conclusion], force: str, concern: str,
+        self,
+        rule_id: str,
+        when: Sequence[Premise],
+        then: Sequence[Conclusion],
+        force: str,
+        concern: str,
         item: str | None = None,
-    ) -> None:  # fmt: skip
+    ) -> None:
         self.rules[rule_id] = Rule(
-            rule_id, tuple(dict.fromkeys(when)), tuple(then), force, concern, "?", "estimate", (), (), "", (), "",
-            "random.toml", 1, item,
-        )  # type: ignore[arg-type]  # fmt: skip
+            rule_id,
+            tuple(dict.fromkeys(when)),
+            tuple(then),
+            force,
+            concern,
+            "?",
+            "estimate",
+            (),
+            (),
+            "",
+            (),
+            "",
+            "random.toml",
+            1,
+            item,
+        )  # type: ignore[arg-type]
 
     def _item(self, slug: str) -> Item:
         pick = self.random

@@ -26,9 +26,12 @@ def _values(base: RuleBase, attribute: Attribute) -> st.SearchStrategy[tuple[Any
         # The numbers that rules compare with are where something changes.
         edges = {
             float(v) + off
-            for rule in base.rules.values() for p in rule.when if p.attribute == attribute.name
-            for v in p.values for off in (-0.1, 0.0, 0.1)
-        }  # fmt: skip
+            for rule in base.rules.values()
+            for p in rule.when
+            if p.attribute == attribute.name
+            for v in p.values
+            for off in (-0.1, 0.0, 0.1)
+        }
         edges = {round(e) if attribute.kind == "count" else e for e in edges}
         inside = sorted(e for e in edges if low <= e <= high)
         return st.one_of(numbers, *([st.sampled_from(inside)] if inside else [])).map(lambda n: (n,))
@@ -63,10 +66,12 @@ def _more_and_less(draw: st.DrawFn) -> tuple[dict[str, Answer], dict[str, Answer
     """Some answers, and the same with one or more of them not given, or given as "don't know"."""
     answers = draw(_answers().filter(bool))
     names = list(answers)
-    removed = draw(st.one_of(
-        st.sampled_from(names).map(lambda name: {name}),
-        st.sets(st.sampled_from(names), min_size=1, max_size=len(names)),
-    ))  # fmt: skip
+    removed = draw(
+        st.one_of(
+            st.sampled_from(names).map(lambda name: {name}),
+            st.sets(st.sampled_from(names), min_size=1, max_size=len(names)),
+        )
+    )
     kept = {name: answer for name, answer in answers.items() if name not in removed}
     unsure = dict.fromkeys(removed, Answer((), "don't know")) if draw(st.booleans()) else {}
     return answers, kept | unsure

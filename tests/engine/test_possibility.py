@@ -176,8 +176,11 @@ def sound(rulebase: RuleBase, pick: random.Random, openings: int, completions: i
             if turn == 0:
                 anew = Possibility(rulebase, answers | {n: a for n, a in said.items() if a}, {})
                 assert (anew.spreads, anew.statuses, anew.weighed, anew.window) == (
-                    small.spreads, small.statuses, small.weighed, small.window
-                )  # fmt: skip
+                    small.spreads,
+                    small.statuses,
+                    small.weighed,
+                    small.window,
+                )
                 assert not list(differences(small, Consultation(rulebase, anew.answers)))
             between = big.saying(narrowed(pick, rulebase, opened))
             assert not list(outside(between, big))
@@ -233,12 +236,15 @@ def test_what_is_remembered_is_what_would_be_worked_out_anew(rulebase: RuleBase)
     for _ in range(25):
         answers = shipped_answers(pick, rulebase)
         opened = {
-            n: whole(a) for n, a in rulebase.attributes.items()
+            n: whole(a)
+            for n, a in rulebase.attributes.items()
             if a.ask != "never" and n not in answers and not (n == "item" and "item" in answers)
-        }  # fmt: skip
+        }
         anew, remembered = Possibility(rulebase, answers, opened), everything_open(rulebase, answers)
         assert (anew.spreads, anew.statuses, anew.weighed) == (
-            remembered.spreads, remembered.statuses, remembered.weighed
-        )  # fmt: skip
+            remembered.spreads,
+            remembered.statuses,
+            remembered.weighed,
+        )
         fresh, held = Possibility(rulebase, answers, {}), present(rulebase, answers)
         assert (fresh.spreads, fresh.statuses) == (held.spreads, held.statuses)

@@ -50,11 +50,16 @@ def seen(done: subprocess.CompletedProcess[str]) -> str:
 
 
 def test_bare_one_fact_cannot_meet_two_premises() -> None:
-    assert seen(bare("""
+    assert (
+        seen(
+            bare("""
         two = [{"$gte": {"w": 10}}, {"$lt": {"w": 40}}]
         default = rule(*two); del default["dist"]
         print(fire({"r": default}, [{"w": 20}]), fire({"r": rule(*two)}, [{"w": 20}]))
-    """)) == "[] ['r']"  # fmt: skip
+    """)
+        )
+        == "[] ['r']"
+    )
 
 
 def test_one_fact_meets_two_premises() -> None:
@@ -64,10 +69,15 @@ def test_one_fact_meets_two_premises() -> None:
 
 
 def test_bare_a_late_fact_does_not_block() -> None:
-    assert seen(bare("""
+    assert (
+        seen(
+            bare("""
         r = {"all": [{"p0": {"a": 1}}, {"z0$not": {"b": 1}}], "dist": 0}
         print(fire({"r": r}, [{"a": 1}, {"b": 1}]), fire({"r": r}, [{"b": 1}, {"a": 1}]))
-    """)) == "['r'] []"  # fmt: skip
+    """)
+        )
+        == "['r'] []"
+    )
 
 
 def test_a_fact_blocks_whenever_it_comes() -> None:
@@ -81,11 +91,16 @@ def test_a_fact_blocks_whenever_it_comes() -> None:
 
 
 def test_bare_an_absence_in_front_never_fires() -> None:
-    assert seen(bare("""
+    assert (
+        seen(
+            bare("""
         first = {"dist": 0, "all": [{"z0$not": {"b": 1}}, {"p0": {"a": 1}}]}
         alone = {"dist": 0, "all": [{"z0$not": {"b": 1}}]}
         print(fire({"first": first, "alone": alone}, [{"a": 1}]))
-    """)) == "[]"  # fmt: skip
+    """)
+        )
+        == "[]"
+    )
 
 
 def test_an_absence_may_stand_alone() -> None:
@@ -96,20 +111,30 @@ def test_an_absence_may_stand_alone() -> None:
 
 
 def test_bare_facts_one_by_one_fire_on_half_a_picture() -> None:
-    assert seen(bare("""
+    assert (
+        seen(
+            bare("""
         handle = load({"r": {"dist": 0, "all": [{"p0": {"a": 1}}, {"z0$not": {"b": 1}}]}})
         fired = []
         for n, fact in enumerate([{"a": 1}, {"b": 1}], 1):
             fired += drain(handle, lib.assert_fact(handle, json.dumps(fact | {"id": n, "sid": "1"}))[1])
         print(fired)
-    """)) == "['r']"  # fmt: skip
+    """)
+        )
+        == "['r']"
+    )
 
 
 def test_bare_overlapping_alternatives_fire_twice() -> None:
-    assert seen(bare("""
+    assert (
+        seen(
+            bare("""
         print(fire({"r": rule({"$or": [{"$lt": {"w": 10}}, {"$lt": {"w": 20}}]})}, [{"w": 5}]))
         print(fire({"r": rule({"$or": [{"w": 5}, {"w": 5}]})}, [{"w": 5}]))
-    """)) == "['r', 'r']\n['r', 'r']"  # fmt: skip
+    """)
+        )
+        == "['r', 'r']\n['r', 'r']"
+    )
 
 
 def test_alternatives_fire_once() -> None:
@@ -139,10 +164,15 @@ def test_duplicates_fire_once() -> None:
 
 
 def test_bare_a_fact_no_rule_tests_is_dropped() -> None:
-    assert seen(bare("""
+    assert (
+        seen(
+            bare("""
         handle = load({"r": rule({"a": 1})})
         print(lib.assert_fact(handle, '{"other": 1, "id": 1, "sid": "1"}')[0])
-    """)) == "1"  # fmt: skip
+    """)
+        )
+        == "1"
+    )
 
 
 def test_a_fact_no_rule_tests_disturbs_nothing() -> None:
@@ -182,12 +212,15 @@ def test_bare_deleting_an_unfired_session_crashes() -> None:
 
 
 def test_a_session_in_which_nothing_fires_is_harmless() -> None:
-    done = run("""
+    done = run(
+        """
         from advisor.reasoning.engine import DurableEngine
         from advisor.reasoning.matching import Pattern, Test
         engine = DurableEngine([[Pattern("r", (Test("a", "==", ("x",)), Test("b", "==", ("x",))))]])
         print({len(engine.fire(0, [("a", "x")])) for _ in range(200)})
-    """, MALLOC_PERTURB_="165")  # fmt: skip
+    """,
+        MALLOC_PERTURB_="165",
+    )
     assert seen(done) == "{0}"
 
 
@@ -332,10 +365,29 @@ def test_the_engine_learns_no_types_from_facts() -> None:
     assert engine.fire(0, [("w", "a")]) == [Match("r", (("w", "a"),), ())]
 
 
-@pytest.mark.parametrize("word", [
-    "", " ", "é", "colour – “quoted”", "日本語", "😀", 'say "hi"', "back\\slash", "two\nlines", "tab\t", "\x01",
-    "{}[]:,", "null", "true", "1e5", "a'b", "\u2028", "x" * 500,
-])  # fmt: skip
+@pytest.mark.parametrize(
+    "word",
+    [
+        "",
+        " ",
+        "é",
+        "colour – “quoted”",
+        "日本語",
+        "😀",
+        'say "hi"',
+        "back\\slash",
+        "two\nlines",
+        "tab\t",
+        "\x01",
+        "{}[]:,",
+        "null",
+        "true",
+        "1e5",
+        "a'b",
+        "\u2028",
+        "x" * 500,
+    ],
+)
 def test_words_of_any_kind(word: str) -> None:
     patterns = [
         Pattern("same", (probe("w", "==", word),)),
@@ -344,8 +396,9 @@ def test_words_of_any_kind(word: str) -> None:
         Pattern("lacks", (), (probe("w", "==", word),)),
     ]
     assert DurableEngine([patterns]).fire(0, [("w", word)]) == [
-        Match("same", (("w", word),), ()), Match("listed", (("w", word),), ()),
-    ]  # fmt: skip
+        Match("same", (("w", word),), ()),
+        Match("listed", (("w", word),), ()),
+    ]
     assert fired(patterns, [("w", word + "!")][: len(word) < 500]) in (["other", "lacks"], ["lacks"])
 
 
@@ -484,9 +537,11 @@ def test_a_refused_fact_leaves_the_engine_usable(rulebase: RuleBase) -> None:
     before = _text(rulebase, answers)
     stratum, attribute = next(
         (n, t.attribute)
-        for n, patterns in enumerate(patterns_by_stratum(rulebase)) for p in patterns for t in p.present
+        for n, patterns in enumerate(patterns_by_stratum(rulebase))
+        for p in patterns
+        for t in p.present
         if t.operator == "<"
-    )  # fmt: skip
+    )
     with pytest.raises(LimitError, match="outside"):
         engine_for(rulebase).fire(stratum, [(attribute, 1e12)])
     with pytest.raises(LimitError, match="a number and as a word"):
@@ -535,8 +590,13 @@ def test_order_is_by_rule_then_facts_whatever_the_input() -> None:
     engine = DurableEngine([patterns])
     expected = engine.fire(0, facts)
     assert [(m.rule, *(v for _, v in m.facts)) for m in expected] == [
-        ("b", "x"), ("b", "y"), ("a", "x", 1.0), ("a", "x", 2.0), ("a", "y", 1.0), ("a", "y", 2.0),
-    ]  # fmt: skip
+        ("b", "x"),
+        ("b", "y"),
+        ("a", "x", 1.0),
+        ("a", "x", 2.0),
+        ("a", "y", 1.0),
+        ("a", "y", 2.0),
+    ]
     for shuffled in itertools.permutations(facts):
         assert engine.fire(0, shuffled) == expected
 

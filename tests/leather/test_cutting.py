@@ -141,9 +141,7 @@ def test_other_leathers_are_left_out() -> None:
     more = [Piece(part, part, 1, 5000, 5000) for part in ("lining", "lace", "other")]
 
     assert forms_too_small([*BELT, *more], LENGTH, WIDTH) == forms_too_small(BELT, LENGTH, WIDTH)
-    assert amount([*BELT, *more], 1, "veg_tooling", PRICE, **TABLES) == amount(
-        BELT, 1, "veg_tooling", PRICE, **TABLES
-    )
+    assert amount([*BELT, *more], 1, "veg_tooling", PRICE, **TABLES) == amount(BELT, 1, "veg_tooling", PRICE, **TABLES)
     assert amount(more, 1, "veg_tooling", PRICE, **TABLES) == []
     assert cheapest_forms(more, 1, "veg_tooling", PRICE, **TABLES, excluded=(), extra=0) == set()
 

@@ -173,9 +173,9 @@ def test_the_turnable_thickness_is_just_turnable(radius: float, allowance: float
 def test_a_wider_allowance_never_turns_thicker_leather(
     radius: float, allowance: float, more: float, factor: float
 ) -> None:
-    assert turnable_thickness(radius, allowance + more, factor) <= turnable_thickness(
-        radius, allowance, factor
-    ) * (1 + 1e-9)  # fmt: skip
+    assert turnable_thickness(radius, allowance + more, factor) <= turnable_thickness(radius, allowance, factor) * (
+        1 + 1e-9
+    )
 
 
 @given(radius=radii, more=radii, allowance=allowances, factor=turn_factors)

@@ -14,16 +14,53 @@ from advisor.leather.pieces import Piece
 from advisor.leather.stack import Zone
 
 NAMES = {
-    "lookup", "strap_force", "strap_thickness", "stitchable_thickness",
-    "foldable_thickness", "net_area", "longest_piece", "widest_piece", "forms_too_small", "cheapest_forms",
-    "closable_thickness", "turnable_thickness", "skive_at_fold", "strap_width", "strap_stretch", "strap_safety",
-    "thread_size", "stitch_pitch", "thread_length", "rivet_post", "dye_volume", "finished_mass", "thickest_seam",
-    "extra_waste", "spare_items", "coating_class", "other_share", "sound_thickness",
-}  # fmt: skip
+    "lookup",
+    "strap_force",
+    "strap_thickness",
+    "stitchable_thickness",
+    "foldable_thickness",
+    "net_area",
+    "longest_piece",
+    "widest_piece",
+    "forms_too_small",
+    "cheapest_forms",
+    "closable_thickness",
+    "turnable_thickness",
+    "skive_at_fold",
+    "strap_width",
+    "strap_stretch",
+    "strap_safety",
+    "thread_size",
+    "stitch_pitch",
+    "thread_length",
+    "rivet_post",
+    "dye_volume",
+    "finished_mass",
+    "thickest_seam",
+    "extra_waste",
+    "spare_items",
+    "coating_class",
+    "other_share",
+    "sound_thickness",
+}
 UNITS = {
-    "mm", "dm2", "kg", "N", "MPa", "g/cm**3", "ml/m2", "plain", "choice", "table", "pieces", "zones", "count", "set",
-    "yes_no", "percent",
-}  # fmt: skip
+    "mm",
+    "dm2",
+    "kg",
+    "N",
+    "MPa",
+    "g/cm**3",
+    "ml/m2",
+    "plain",
+    "choice",
+    "table",
+    "pieces",
+    "zones",
+    "count",
+    "set",
+    "yes_no",
+    "percent",
+}
 RESULTS = {"mm", "m", "dm2", "ml", "g", "N", "percent", "plain", "count", "choice", "set", "table"}
 ZONES = (
     Zone("pocket_corner", "sewn", 3, 1.4, seam_mm=300),
@@ -128,13 +165,18 @@ EXAMPLES: dict[str, tuple[dict[str, object], str]] = {
     ),
     "cheapest_forms": (
         {
-            "pieces": BELT, "quantity": 1, "tannage": "veg_tooling", "price": PRICE, "excluded": ("belly",),
-            "extra": 0.1, **TABLES,
+            "pieces": BELT,
+            "quantity": 1,
+            "tannage": "veg_tooling",
+            "price": PRICE,
+            "excluded": ("belly",),
+            "extra": 0.1,
+            **TABLES,
         },
         "forms of least relative cost for 1 x (1 of 1145 mm x 38 mm, 1 of 110 mm x 12 mm), not counting belly"
         " = strap blank 1270",
     ),
-}  # fmt: skip
+}
 
 
 def test_the_names_are_fixed() -> None:
@@ -185,20 +227,23 @@ def test_a_zone_of_leather_alone_is_said_without_other_layers() -> None:
     ("formula", "inputs", "said"),
     [
         (
-            "extra_waste", {"shape": "few_curves", "grade": "grade_c", "matching": "no", "quantity": 9, **WASTE},
+            "extra_waste",
+            {"shape": "few_curves", "grade": "grade_c", "matching": "no", "quantity": 9, **WASTE},
             "0.05 for few curves + 0.15 for grade c = 0.2",
         ),
         (
-            "extra_waste", {"shape": "rectangles", "grade": "grade_a", "matching": "no", "quantity": 10, **WASTE},
+            "extra_waste",
+            {"shape": "rectangles", "grade": "grade_a", "matching": "no", "quantity": 10, **WASTE},
             "0 for rectangles + 0 for grade a - 0.03 for a run, at least 0 = 0",
         ),
         (
-            "spare_items", {"quantity": 20, "experience": "professional", "every": SPARE_EVERY},
+            "spare_items",
+            {"quantity": 20, "experience": "professional", "every": SPARE_EVERY},
             "20 / 10, whole ones = 2",
         ),
         ("spare_items", {"quantity": 4, "experience": "beginner", "every": SPARE_EVERY}, "4 / 5, whole ones = 0"),
     ],
-)  # fmt: skip
+)
 def test_sums_of_other_cases_are_put_in(formula: str, inputs: dict[str, object], said: str) -> None:
     assert substituted(formula, inputs) == said
 
@@ -225,9 +270,7 @@ def _random_inputs(pick: random.Random, name: str) -> dict[str, object]:
     found: dict[str, object] = {}
     for parameter, unit in FORMULAS[name].inputs.items():
         if unit == "zones":
-            found[parameter] = tuple(
-                replace(z, other_mm=z.other_mm * pick.uniform(0.5, 2)) for z in ZONES
-            )
+            found[parameter] = tuple(replace(z, other_mm=z.other_mm * pick.uniform(0.5, 2)) for z in ZONES)
         elif unit == "pieces":
             found[parameter] = tuple(
                 Piece("side", "body", pick.randint(1, 3), pick.uniform(20, 400), pick.uniform(20, 300))
@@ -248,10 +291,11 @@ def _grown(pick: random.Random, value: object) -> object:
     factor = pick.uniform(1, 2)
     if isinstance(value, tuple):
         return tuple(
-            replace(v, other_mm=v.other_mm * factor, seam_mm=v.seam_mm * factor) if isinstance(v, Zone)
+            replace(v, other_mm=v.other_mm * factor, seam_mm=v.seam_mm * factor)
+            if isinstance(v, Zone)
             else replace(v, length_mm=v.length_mm * factor, width_mm=v.width_mm * factor)
             for v in value
-        )  # fmt: skip
+        )
     return int(value) + pick.randint(0, 9) if isinstance(value, int) else float(value) * factor  # type: ignore[arg-type]
 
 

@@ -18,12 +18,22 @@ from advisor.leather.label import COATED, LEATHER, NEITHER, coating_class, other
 @pytest.mark.parametrize(
     ("coating", "total", "name"),
     [
-        (0.0, 1.2, LEATHER), (0.10, 1.2, LEATHER), (0.15, 1.2, LEATHER), (0.151, 1.2, COATED), (0.20, 1.2, COATED),
-        (0.40, 1.2, COATED), (0.401, 1.2, NEITHER), (0.45, 1.2, NEITHER),
+        (0.0, 1.2, LEATHER),
+        (0.10, 1.2, LEATHER),
+        (0.15, 1.2, LEATHER),
+        (0.151, 1.2, COATED),
+        (0.20, 1.2, COATED),
+        (0.40, 1.2, COATED),
+        (0.401, 1.2, NEITHER),
+        (0.45, 1.2, NEITHER),
         # A coat of up to 0.15 mm keeps the better name, however thin the whole.
-        (0.15, 0.15, LEATHER), (0.15, 0.3, LEATHER), (0.16, 0.3, NEITHER), (0.16, 0.48, COATED), (0.16, 0.47, NEITHER),
+        (0.15, 0.15, LEATHER),
+        (0.15, 0.3, LEATHER),
+        (0.16, 0.3, NEITHER),
+        (0.16, 0.48, COATED),
+        (0.16, 0.47, NEITHER),
     ],
-)  # fmt: skip
+)
 def test_the_limits_belong_to_the_better_name(coating: float, total: float, name: str) -> None:
     assert coating_class(coating, total) == name
 
@@ -49,10 +59,13 @@ def test_it_agrees_with_exact_fractions(coat_um: int, more_um: int) -> None:
 @pytest.mark.parametrize(
     ("coating", "total", "says"),
     [
-        (-0.1, 1.2, "film cannot be below zero"), (0.1, 0.0, "total thickness must be above zero"),
-        (1.3, 1.2, "thicker than the whole"), (float("nan"), 1.2, "finite"), (0.1, float("inf"), "finite"),
+        (-0.1, 1.2, "film cannot be below zero"),
+        (0.1, 0.0, "total thickness must be above zero"),
+        (1.3, 1.2, "thicker than the whole"),
+        (float("nan"), 1.2, "finite"),
+        (0.1, float("inf"), "finite"),
     ],
-)  # fmt: skip
+)
 def test_impossible_thicknesses_are_refused(coating: float, total: float, says: str) -> None:
     with pytest.raises(ValueError, match=says):
         coating_class(coating, total)

@@ -30,9 +30,13 @@ EIGHT_TO_TEN = 3.175, 3.969
 
 
 def price(
-    form: str, amount: str, per: Per = "piece", band: tuple[float, float] = EIGHT_TO_TEN, width: float | None = None,
+    form: str,
+    amount: str,
+    per: Per = "piece",
+    band: tuple[float, float] = EIGHT_TO_TEN,
+    width: float | None = None,
     line: int = 1,
-) -> Price:  # fmt: skip
+) -> Price:
     return Price(form, "veg_bridle", *band, Decimal(amount), per, width, line)
 
 
@@ -173,7 +177,8 @@ def test_impossible_purchases_are_refused(keys: dict[str, Any], says: str) -> No
 
 
 @pytest.mark.parametrize(
-    ("worth", "net"), [(0.5, "147.00"), (0.3, "155.40"), (0.0, "168.00")],
+    ("worth", "net"),
+    [(0.5, "147.00"), (0.3, "155.40"), (0.0, "168.00")],
 )
 def test_leftover_counts_with_what_it_is_worth(worth: float, net: str) -> None:
     """A quarter of 168.00 is left: 42.00, of which a half, three tenths or nothing counts."""
@@ -216,10 +221,15 @@ bands = st.sampled_from(((2.778, 3.175), EIGHT_TO_TEN, (3.0, 3.6), (3.969, 4.763
 lists = st.lists(
     st.builds(
         lambda amount, per, band, width, line: Price("bend", "veg_bridle", *band, amount, per, width, line),
-        money, pers, bands, st.sampled_from((None, 25.0, 38.0, 50.0)), st.integers(1, 99),
+        money,
+        pers,
+        bands,
+        st.sampled_from((None, 25.0, 38.0, 50.0)),
+        st.integers(1, 99),
     ),
-    min_size=1, max_size=5,
-)  # fmt: skip
+    min_size=1,
+    max_size=5,
+)
 straps = st.lists(st.integers(10, 60), min_size=1, max_size=8)
 
 
@@ -245,9 +255,7 @@ def test_more_of_a_hide_never_costs_less(prices: list[Price], count: int, more: 
 
 
 @given(lists, st.integers(0, 4), money, straps)
-def test_a_higher_price_never_lowers_the_total(
-    prices: list[Price], at: int, rise: Decimal, widths: list[int]
-) -> None:
+def test_a_higher_price_never_lowers_the_total(prices: list[Price], at: int, rise: Decimal, widths: list[int]) -> None:
     old = prices[at % len(prices)]
     raised = Price(old.form, old.tannage, old.low_mm, old.high_mm, old.amount + rise, old.per, old.width_mm, old.line)
     before, after = blanks_quote(prices, widths), blanks_quote([raised if p is old else p for p in prices], widths)

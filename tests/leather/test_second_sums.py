@@ -22,14 +22,34 @@ TIMES = 200
 TABLES = set(SUMMED_ONCE)
 """What the checker names as not checked, since no second sum stands against it."""
 RANGES = {
-    "mass": (0, 90), "jerk": (1, 4), "straps": (1, 4), "force": (1, 3000), "safety": (2, 10), "strength": (5, 30),
-    "width": (10, 60), "thickness": (1, 6), "hole": (0, 8), "stiffness": (20, 200), "radius": (0.5, 9),
-    "limit": (0.05, 0.4), "weight": (0.6, 6), "corner_radius": (4, 40), "seam_allowance": (2, 12),
-    "turn_factor": (0.5, 3), "area": (1, 400), "coats": (1, 4), "rate": (30, 200), "density": (0.6, 1.2),
-    "joint": (0.3, 1), "whole": (0.2, 1.0), "fibre": (0, 100), "sew_max": (4, 16), "closed_max": (5, 30),
+    "mass": (0, 90),
+    "jerk": (1, 4),
+    "straps": (1, 4),
+    "force": (1, 3000),
+    "safety": (2, 10),
+    "strength": (5, 30),
+    "width": (10, 60),
+    "thickness": (1, 6),
+    "hole": (0, 8),
+    "stiffness": (20, 200),
+    "radius": (0.5, 9),
+    "limit": (0.05, 0.4),
+    "weight": (0.6, 6),
+    "corner_radius": (4, 40),
+    "seam_allowance": (2, 12),
+    "turn_factor": (0.5, 3),
+    "area": (1, 400),
+    "coats": (1, 4),
+    "rate": (30, 200),
+    "density": (0.6, 1.2),
+    "joint": (0.3, 1),
+    "whole": (0.2, 1.0),
+    "fibre": (0, 100),
+    "sew_max": (4, 16),
+    "closed_max": (5, 30),
     "pitch": (2, 6),
     "allowance": (1, 9),
-}  # fmt: skip
+}
 
 
 def drawn(rng: random.Random, name: str) -> dict[str, Any]:
@@ -38,17 +58,27 @@ def drawn(rng: random.Random, name: str) -> dict[str, Any]:
     for key, unit in FORMULAS[name].inputs.items():
         if key == "pieces":
             found[key] = tuple(
-                Piece("part", rng.choice(["body", "pocket", "strap", "lining"]) if n else "body", rng.randint(1, 4),
-                      round(rng.uniform(10, 900), 1), round(rng.uniform(10, 400), 1))
+                Piece(
+                    "part",
+                    rng.choice(["body", "pocket", "strap", "lining"]) if n else "body",
+                    rng.randint(1, 4),
+                    round(rng.uniform(10, 900), 1),
+                    round(rng.uniform(10, 400), 1),
+                )
                 for n in range(rng.randint(1, 5))
-            )  # fmt: skip
+            )
         elif key == "zones":
             kinds = [*KINDS.get(name, ("sewn",)), "folded", "riveted", "sewn", "hand_sewn", "closed"]
             found[key] = tuple(
-                Zone("place", kind, rng.choice([0.5, 1.0, 2.0, 3.0]), round(rng.uniform(0, 5), 1),  # type: ignore[arg-type]
-                     round(rng.uniform(50, 900), 1) if kind in ("sewn", "hand_sewn") else 0.0)
+                Zone(
+                    "place",
+                    kind,
+                    rng.choice([0.5, 1.0, 2.0, 3.0]),
+                    round(rng.uniform(0, 5), 1),  # type: ignore[arg-type]
+                    round(rng.uniform(50, 900), 1) if kind in ("sewn", "hand_sewn") else 0.0,
+                )
                 for kind in kinds[: rng.randint(1, 6)]
-            )  # fmt: skip
+            )
         else:
             low, high = RANGES[key]
             found[key] = rng.randint(int(low), int(high)) if unit == "count" else round(rng.uniform(low, high), 3)
@@ -67,8 +97,9 @@ def exact(name: str, given: dict[str, Any]) -> dict[str, Any]:
         elif key == "zones":
             found[key] = [
                 {k: Decimal(str(v)) for k, v in (("leather", z.leather), ("other", z.other_mm), ("seam", z.seam_mm))}
-                for z in value if z.kind in KINDS.get(name, ("sewn",))
-            ]  # fmt: skip
+                for z in value
+                if z.kind in KINDS.get(name, ("sewn",))
+            ]
         else:
             found[key] = Decimal(str(value))
     return found

@@ -54,11 +54,16 @@ def test_tex_is_mass_for_each_kilometre() -> None:
 @pytest.mark.parametrize(
     ("weight", "size", "pitch"),
     [
-        (0.8, (0.35, 0.5), (2.7, 3.4)), (1.199, (0.35, 0.5), (2.7, 3.4)), (1.2, (0.5, 0.6), (3.4, 4)),
-        (1.999, (0.5, 0.6), (3.4, 4)), (2.0, (0.6, 0.8), (4, 5)), (3.2, (0.6, 0.8), (4, 5)),
-        (3.201, (0.8, 1.0), (5, 6)), (5.0, (0.8, 1.0), (5, 6)),
+        (0.8, (0.35, 0.5), (2.7, 3.4)),
+        (1.199, (0.35, 0.5), (2.7, 3.4)),
+        (1.2, (0.5, 0.6), (3.4, 4)),
+        (1.999, (0.5, 0.6), (3.4, 4)),
+        (2.0, (0.6, 0.8), (4, 5)),
+        (3.2, (0.6, 0.8), (4, 5)),
+        (3.201, (0.8, 1.0), (5, 6)),
+        (5.0, (0.8, 1.0), (5, 6)),
     ],
-)  # fmt: skip
+)
 def test_the_table_of_the_trade(weight: float, size: tuple[float, float], pitch: tuple[float, float]) -> None:
     """Common practice: both sides of every step; the middle of each range is taken."""
     assert (thread_range(weight).size, thread_range(weight).pitch) == (size, pitch)

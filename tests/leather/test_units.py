@@ -46,11 +46,13 @@ def test_bands_are_named_in_whole_ounces(mm: tuple[float, float], band: tuple[in
 @pytest.mark.parametrize(
     ("mm", "said"),
     [
-        ((0.4, 0.6), "1-1.5 oz (0.4 to 0.6 mm)"), ((0.6, 0.8), "1.5-2 oz (0.6 to 0.8 mm)"),
-        ((1.0, 1.2), "2.5-3 oz (1 to 1.2 mm)"), ((1.2, 1.6), "3-4 oz (1.2 to 1.6 mm)"),
+        ((0.4, 0.6), "1-1.5 oz (0.4 to 0.6 mm)"),
+        ((0.6, 0.8), "1.5-2 oz (0.6 to 0.8 mm)"),
+        ((1.0, 1.2), "2.5-3 oz (1 to 1.2 mm)"),
+        ((1.2, 1.6), "3-4 oz (1.2 to 1.6 mm)"),
         ((2.8, 3.2), "7-8 oz (2.8 to 3.2 mm)"),
     ],
-)  # fmt: skip
+)
 def test_thin_leather_is_asked_for_by_the_half_ounce(mm: tuple[float, float], said: str) -> None:
     # Arithmetic on ASTM D1814, 0.4 mm to the ounce; that linings are sold by the half ounce is common practice.
     assert units.show_weight(*mm, "inch") == said
@@ -112,11 +114,21 @@ def test_what_is_sold_by_its_size_has_both_measures() -> None:
 @pytest.mark.parametrize(
     ("text", "mm"),
     [
-        ("38 mm", 38), ("38mm", 38), ("3,8 cm", 38), ("1 1/2 in", 38.1), ('1 1/2"', 38.1), ("3/4 inch", 19.05),
-        ("0.92 m", 920), ("36 in", 914.4), ("3 ft", 914.4), ("38", 38), ("8 oz", 3.175), ("12 irons", 6.35),
+        ("38 mm", 38),
+        ("38mm", 38),
+        ("3,8 cm", 38),
+        ("1 1/2 in", 38.1),
+        ('1 1/2"', 38.1),
+        ("3/4 inch", 19.05),
+        ("0.92 m", 920),
+        ("36 in", 914.4),
+        ("3 ft", 914.4),
+        ("38", 38),
+        ("8 oz", 3.175),
+        ("12 irons", 6.35),
         (".5 in", 12.7),
     ],
-)  # fmt: skip
+)
 def test_lengths_as_people_write_them(text: str, mm: float) -> None:
     assert parse_quantity(text, "mm") == pytest.approx(mm, abs=0.0006)
 
@@ -134,12 +146,19 @@ def test_temperatures(text: str, celsius: float) -> None:
 @pytest.mark.parametrize(
     ("text", "unit", "said"),
     [
-        ("38 kg", "mm", "same kind"), ("five", "mm", "number"), ("", "mm", "number"), ("1,200 mm", "mm", "two ways"),
-        ("1/0 in", "mm", "zero"), ("-4 mm", "mm", "negative"), ("38 mm wide", "mm", "number"),
+        ("38 kg", "mm", "same kind"),
+        ("five", "mm", "number"),
+        ("", "mm", "number"),
+        ("1,200 mm", "mm", "two ways"),
+        ("1/0 in", "mm", "zero"),
+        ("-4 mm", "mm", "negative"),
+        ("38 mm wide", "mm", "number"),
         ("1e5 mm", "mm", "number"),
-        ("1 kg\u017f", "kg", "number"), ("1/" + "3" * 5000, "mm", "number"), ("\u0663 mm", "mm", "number"),
+        ("1 kg\u017f", "kg", "number"),
+        ("1/" + "3" * 5000, "mm", "number"),
+        ("\u0663 mm", "mm", "number"),
     ],
-)  # fmt: skip
+)
 def test_what_cannot_be_read_is_said(text: str, unit: str, said: str) -> None:
     with pytest.raises(UnitError, match=said):
         parse_quantity(text, unit)
@@ -160,12 +179,22 @@ def test_any_text_is_a_quantity_or_a_unit_error(text: str) -> None:
 @pytest.mark.parametrize(
     ("value", "unit", "said"),
     [
-        (38.04, "mm", "38 mm"), (2.867, "mm", "2.87 mm"), (1.762, "m", "1.76 m"), (13.05, "ml", "13 ml"),
-        (306.6, "ml", "307 ml"), (150.0, "g", "150 g"), (4.25, "g", "4.25 g"), (1.15, "percent", "1.15 %"),
-        (11.77, "percent", "11.8 %"), (150.0, "ml/m2", "150 ml/m²"), (0.659, "g/cm**3", "0.66 g/cm³"),
-        (2.0, "plain", "2"), (1.0, "day", "1 day"), (3.0, "day", "3 days"),
+        (38.04, "mm", "38 mm"),
+        (2.867, "mm", "2.87 mm"),
+        (1.762, "m", "1.76 m"),
+        (13.05, "ml", "13 ml"),
+        (306.6, "ml", "307 ml"),
+        (150.0, "g", "150 g"),
+        (4.25, "g", "4.25 g"),
+        (1.15, "percent", "1.15 %"),
+        (11.77, "percent", "11.8 %"),
+        (150.0, "ml/m2", "150 ml/m²"),
+        (0.659, "g/cm**3", "0.66 g/cm³"),
+        (2.0, "plain", "2"),
+        (1.0, "day", "1 day"),
+        (3.0, "day", "3 days"),
     ],
-)  # fmt: skip
+)
 def test_quantities_as_a_person_reads_them(value: float, unit: str, said: str) -> None:
     assert units.show(value, unit) == said
 
@@ -175,13 +204,24 @@ def test_quantities_as_a_person_reads_them(value: float, unit: str, said: str) -
 @pytest.mark.parametrize(
     ("value", "unit", "said"),
     [
-        (38.1, "mm", "1 1/2 in"), (25.4, "mm", "1 in"), (12.7, "mm", "1/2 in"), (3.175, "mm", "1/8 in"),
-        (914.4, "mm", "36 in"), (1158.9, "mm", "45 5/8 in"), (20.0, "mm", "0.79 in"), (0.0, "mm", "0 in"),
-        (0.3048, "m", "1 ft"), (9.290304, "dm2", "1 sq ft"),
-        (0.45359237, "kg", "1 lb (0.45 kg)"), (30.0, "kg", "66.1 lb (30 kg)"),
-        (453.59237, "g", "1 lb"), (100.0, "degC", "212 °F"), (-40.0, "degC", "-40 °F"), (20.0, "MPa", "20 N/mm²"),
+        (38.1, "mm", "1 1/2 in"),
+        (25.4, "mm", "1 in"),
+        (12.7, "mm", "1/2 in"),
+        (3.175, "mm", "1/8 in"),
+        (914.4, "mm", "36 in"),
+        (1158.9, "mm", "45 5/8 in"),
+        (20.0, "mm", "0.79 in"),
+        (0.0, "mm", "0 in"),
+        (0.3048, "m", "1 ft"),
+        (9.290304, "dm2", "1 sq ft"),
+        (0.45359237, "kg", "1 lb (0.45 kg)"),
+        (30.0, "kg", "66.1 lb (30 kg)"),
+        (453.59237, "g", "1 lb"),
+        (100.0, "degC", "212 °F"),
+        (-40.0, "degC", "-40 °F"),
+        (20.0, "MPa", "20 N/mm²"),
     ],
-)  # fmt: skip
+)
 def test_quantities_as_somebody_reads_them_who_works_in_inches(value: float, unit: str, said: str) -> None:
     assert units.show(value, unit, "inch") == said
 
@@ -221,8 +261,18 @@ def test_both_measures_stand_side_by_side_with_the_preferred_one_first() -> None
 
 @pytest.mark.parametrize(
     ("mm", "inches"),
-    [(25, 1), (12, 0.5), (75, 3), (38.1, 1.5), (30.2, 30.2 / 25.4), (4.2, 4.2 / 25.4), (300, 11.75), (320, 12.5),
-     (914.4, 36), (920, 36)],
+    [
+        (25, 1),
+        (12, 0.5),
+        (75, 3),
+        (38.1, 1.5),
+        (30.2, 30.2 / 25.4),
+        (4.2, 4.2 / 25.4),
+        (300, 11.75),
+        (320, 12.5),
+        (914.4, 36),
+        (920, 36),
+    ],
 )
 def test_a_size_nobody_said_in_inches_is_told_as_a_rule_is_read(mm: float, inches: float) -> None:
     # Common practice: small work is measured to an eighth, cloth and straps over a foot to a half.

@@ -164,8 +164,9 @@ def ledger_entry_dropped(rng: random.Random, advice: Advice) -> list[str] | None
     gone = node["entries"].pop(rng.randrange(len(node["entries"])))
     ledger = advice["decisions"][node["name"]]["ledger"]
     if rng.random() < 0.7:
-        ledger[:] = [e for e in ledger if (e["rule"], e["act"], e["candidate"]) != (
-            gone["rule"], gone["act"], gone["candidate"])]  # fmt: skip
+        ledger[:] = [
+            e for e in ledger if (e["rule"], e["act"], e["candidate"]) != (gone["rule"], gone["act"], gone["candidate"])
+        ]
     return [f"choice {node['name']}"]
 
 
@@ -393,17 +394,52 @@ def field_removed(rng: random.Random, advice: Advice) -> list[str] | None:
     """Something that the advice must show is left out of it."""
     name = rng.choice(["tannage", "grain", "temper", "cut", "species", "form", "weight"])
     part = advice["decisions"][name]
-    del part[rng.choice(["low_mm", "high_mm", "feasible_mm", "order_as"] if name == "weight" else [
-        "chosen", "also_fits", "excluded", "ledger", "tie"])]  # fmt: skip
+    del part[
+        rng.choice(
+            ["low_mm", "high_mm", "feasible_mm", "order_as"]
+            if name == "weight"
+            else ["chosen", "also_fits", "excluded", "ledger", "tie"]
+        )
+    ]
     return [f"choice {name}", f"window {name}"]
 
 
 FORGERS: tuple[Forger, ...] = (
-    value_changed, answer_changed, premise_removed, premise_said_otherwise, preference_swapped, reason_rewritten,
-    unit_changed, unit_of_a_fact_changed, absence_shortened, bound_moved, bound_moved_in_the_advice,
-    ledger_entry_dropped, strength_raised, choice_changed, caution_removed, caution_softened,
-    caution_held_back, cautions_reordered, rule_left_out,
-    sum_changed, table_changed, outcome_changed, order_let_through, line_ordered, order_line_changed,
-    grade_raised, grade_of_a_rule_raised, order_changed, reason_hidden, reason_set_aside, root_moved, step_added,
-    conflict_removed, amount_changed, supposition_hidden, trace_changed, field_removed,
-)  # fmt: skip
+    value_changed,
+    answer_changed,
+    premise_removed,
+    premise_said_otherwise,
+    preference_swapped,
+    reason_rewritten,
+    unit_changed,
+    unit_of_a_fact_changed,
+    absence_shortened,
+    bound_moved,
+    bound_moved_in_the_advice,
+    ledger_entry_dropped,
+    strength_raised,
+    choice_changed,
+    caution_removed,
+    caution_softened,
+    caution_held_back,
+    cautions_reordered,
+    rule_left_out,
+    sum_changed,
+    table_changed,
+    outcome_changed,
+    order_let_through,
+    line_ordered,
+    order_line_changed,
+    grade_raised,
+    grade_of_a_rule_raised,
+    order_changed,
+    reason_hidden,
+    reason_set_aside,
+    root_moved,
+    step_added,
+    conflict_removed,
+    amount_changed,
+    supposition_hidden,
+    trace_changed,
+    field_removed,
+)

@@ -84,11 +84,22 @@ def _other(value: Any) -> Any:
 
 
 _OTHER_WORDS = {
-    "known": "don't know", "don't know": "known", "does not apply": "known", "answered": "supposed",
-    "supposed": "answered", "derived": "computed", "computed": "derived",
-    "applies": "not ruled out", "not ruled out": "applies", "note": "stop", "stop": "note",
-    "caution": "note", "ok": "refuse", "defer": "ok", "refuse": "ok",
-}  # fmt: skip
+    "known": "don't know",
+    "don't know": "known",
+    "does not apply": "known",
+    "answered": "supposed",
+    "supposed": "answered",
+    "derived": "computed",
+    "computed": "derived",
+    "applies": "not ruled out",
+    "not ruled out": "applies",
+    "note": "stop",
+    "stop": "note",
+    "caution": "note",
+    "ok": "refuse",
+    "defer": "ok",
+    "refuse": "ok",
+}
 
 
 def sampled(every: list[Edit], rng: random.Random, wanted: int) -> list[Edit]:

@@ -94,15 +94,18 @@ def test_what_its_ranking_says_already_is_told_and_marked() -> None:
 # -- ways that a maker would take
 
 
-@pytest.mark.parametrize(("answers", "asked", "absurd"), [
-    ({"item": "bookmark", "shape_hold": "rigid"}, "veg harness", "butt-stitched"),
-    ({"item": "trouser_belt"}, "veg soft", "turned"),
-    ({"item": "trouser_belt"}, "suede", "would fit if you said"),
-    ({"item": "card_holder", "decoration": "carve"}, "goat", "no cow"),
-    ({"item": "lampshade"}, "0.4 mm", "you can sew"),
-    ({"item": "lampshade"}, "0.4 mm", "fold"),
-    ({"item": "dog_collar", "neck": "40cm", "water": "immersion"}, "2.4 mm", "you can sew"),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    ("answers", "asked", "absurd"),
+    [
+        ({"item": "bookmark", "shape_hold": "rigid"}, "veg harness", "butt-stitched"),
+        ({"item": "trouser_belt"}, "veg soft", "turned"),
+        ({"item": "trouser_belt"}, "suede", "would fit if you said"),
+        ({"item": "card_holder", "decoration": "carve"}, "goat", "no cow"),
+        ({"item": "lampshade"}, "0.4 mm", "you can sew"),
+        ({"item": "lampshade"}, "0.4 mm", "fold"),
+        ({"item": "dog_collar", "neck": "40cm", "water": "immersion"}, "2.4 mm", "you can sew"),
+    ],
+)
 def test_no_way_is_offered_that_nobody_would_take(answers: dict[str, str], asked: str, absurd: str) -> None:
     assert absurd not in text(why_not_lines(matter(**answers), asked))
 
@@ -160,10 +163,13 @@ def test_the_needle_is_not_talked_out_of_its_limit() -> None:
 # -- only what was proven is worded as proven
 
 
-@pytest.mark.parametrize(("answers", "name", "breaking"), [
-    ({"item": "moccasin", "experience": "beginner", "foot": "260 mm"}, "foot", "142 mm"),
-    ({"item": "key_fob", "quantity": "10", "for_sale": "sale"}, "quantity", "12"),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    ("answers", "name", "breaking"),
+    [
+        ({"item": "moccasin", "experience": "beginner", "foot": "260 mm"}, "foot", "142 mm"),
+        ({"item": "key_fob", "quantity": "10", "for_sale": "sale"}, "quantity", "12"),
+    ],
+)
 def test_a_span_is_called_safe_only_where_it_is_proven(answers: dict[str, str], name: str, breaking: str) -> None:
     found = room(present(BASE, said(**answers)), BASE.attributes[name])
     value = float(parse_answers(BASE, {name: breaking})[name].values[0])
@@ -205,19 +211,23 @@ def test_a_fold_between_the_marks_is_found() -> None:
     answers = said(item="shoe_sole", load_kind="shock", skin_contact="prolonged")
     found = smallest(present(BASE, answers), holds_thickness(4.0), most=1)
     (fold,) = [c for (c,) in found.found if c[0] == "fold_radius"]
-    low, high = thickness(item="shoe_sole", load_kind="shock", skin_contact="prolonged",
-                          fold_radius=f"{fold[1].values[0]} mm")  # fmt: skip
+    low, high = thickness(
+        item="shoe_sole", load_kind="shock", skin_contact="prolonged", fold_radius=f"{fold[1].values[0]} mm"
+    )
     assert low is not None
     assert high is not None
     assert low <= 4.0 <= high
 
 
-@pytest.mark.parametrize(("answers", "goal", "name"), [
-    ({"item": "bifold_wallet", "experience": "beginner"}, "form", "height"),
-    ({"item": "key_fob", "quantity": "10"}, "form", "quantity"),
-    ({"item": "watch_strap"}, "form", "quantity"),
-    ({"item": "costume_armour"}, "form", "height"),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    ("answers", "goal", "name"),
+    [
+        ({"item": "bifold_wallet", "experience": "beginner"}, "form", "height"),
+        ({"item": "key_fob", "quantity": "10"}, "form", "quantity"),
+        ({"item": "watch_strap"}, "form", "quantity"),
+        ({"item": "costume_armour"}, "form", "height"),
+    ],
+)
 def test_a_number_that_is_not_proven_nearest_is_told_as_the_latest(
     answers: dict[str, str], goal: str, name: str
 ) -> None:
@@ -235,21 +245,33 @@ def test_a_number_that_is_not_proven_nearest_is_told_as_the_latest(
         assert "at the latest" in told
 
 
-@pytest.mark.parametrize(("answers", "goal", "name", "value"), [
-    ({"item": "dog_harness", "load_mass": "25kg", "water": "rain", "hardware_metal": "brass_solid"},
-     "weight", "hole", "16.7 mm"),
-    ({"item": "backpack", "load_mass": "12kg", "water": "rain", "sew": "machine_walkingfoot"},
-     "weight", "corner_radius", "14.8 mm"),
-    ({"item": "box_case", "sew": "machine_domestic", "allergy": "formaldehyde"}, "species", "depth", "280 mm"),
-    ({"item": "work_glove", "seam_allowance": "1.6 mm"}, "species", "corner_radius", "5 mm"),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    ("answers", "goal", "name", "value"),
+    [
+        (
+            {"item": "dog_harness", "load_mass": "25kg", "water": "rain", "hardware_metal": "brass_solid"},
+            "weight",
+            "hole",
+            "16.7 mm",
+        ),
+        (
+            {"item": "backpack", "load_mass": "12kg", "water": "rain", "sew": "machine_walkingfoot"},
+            "weight",
+            "corner_radius",
+            "14.8 mm",
+        ),
+        ({"item": "box_case", "sew": "machine_domestic", "allergy": "formaldehyde"}, "species", "depth", "280 mm"),
+        ({"item": "work_glove", "seam_allowance": "1.6 mm"}, "species", "corner_radius", "5 mm"),
+    ],
+)
 def test_only_what_was_proven_is_counted_as_changing_nothing(
     answers: dict[str, str], goal: str, name: str, value: str
 ) -> None:
     here, there = (report(Consultation(BASE, said(**{**answers, **more}))) for more in ({}, {name: value}))
     found = tips(present(BASE, said(**answers)), goal)
-    parts = [a.decisions.weight.order_as if goal == "weight" else a.decisions.choices()[goal].chosen
-             for a in (here, there)]  # fmt: skip
+    parts = [
+        a.decisions.weight.order_as if goal == "weight" else a.decisions.choices()[goal].chosen for a in (here, there)
+    ]
     if parts[0] != parts[1]:
         assert name not in found.safe
 
@@ -260,8 +282,9 @@ def test_a_line_of_numbers_is_proven_by_runs_and_by_nothing_else() -> None:
     differs = 33.3
 
     def line(all_alike: bool) -> Line:
-        return Line(attribute, lambda v: v != differs,
-                    lambda low, high: all_alike and not low <= differs <= high, Budget(50))  # fmt: skip
+        return Line(
+            attribute, lambda v: v != differs, lambda low, high: all_alike and not low <= differs <= high, Budget(50)
+        )
 
     assert edge(line(True), 20.0, [30.0]) == edge(line(True), 20.0, [30.0])
     assert edge(line(True), 20.0, [30.0]).proven
@@ -272,17 +295,25 @@ def test_a_line_of_numbers_is_proven_by_runs_and_by_nothing_else() -> None:
 def test_every_answer_told_is_tried_where_it_may_decide() -> None:
     for answers, name, wanted in (
         ({"item": "boxing_pad", "abrasion": "sharp_edges"}, "tannage", "abrasion"),
-        ({"item": "boxing_pad", "colour_method": "dye_self", "depth": "60 mm", "sweat": "none"}, "tannage",
-         "colour_method"),
+        (
+            {"item": "boxing_pad", "colour_method": "dye_self", "depth": "60 mm", "sweat": "none"},
+            "tannage",
+            "colour_method",
+        ),
         ({"item": "dog_lead", "strap_width": "27.5 mm"}, "weight", "strap_width"),
-    ):  # fmt: skip
+    ):
         proof = proof_of(Consultation(BASE, said(**answers)))
         assert wanted in deciding(proof, name).answers, (answers, name)
 
 
 def test_the_reason_given_is_the_one_that_decides() -> None:
-    told = text(why_lines(Consultation(BASE, said(
-        item="boxing_pad", colour_method="dye_self", depth="60 mm", sweat="none")), "tannage", 1000))  # fmt: skip
+    told = text(
+        why_lines(
+            Consultation(BASE, said(item="boxing_pad", colour_method="dye_self", depth="60 mm", sweat="none")),
+            "tannage",
+            1000,
+        )
+    )
     assert "dyed by you" in told
     assert "own-dye-fails-on-grease" in told
     assert "wears through outside" not in told
@@ -352,8 +383,10 @@ def test_what_stays_unsolved_is_said_so() -> None:
 
 
 def test_thread_and_rivets_count_as_changes() -> None:
-    before, after = (report(Consultation(BASE, said(item="dog_lead", load_mass="30 kg", **more)))
-                     for more in ({}, {"strap_width": "20 mm"}))  # fmt: skip
+    before, after = (
+        report(Consultation(BASE, said(item="dog_lead", load_mass="30 kg", **more)))
+        for more in ({}, {"strap_width": "20 mm"})
+    )
     about = {m.about for m in moves(before, after)}
     assert any(a.startswith("beside ") for a in about)
     assert moves(before, before) == []

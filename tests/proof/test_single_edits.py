@@ -24,11 +24,17 @@ from advisor.verify import NOT_CHECKED, verify
 from advisor.verify.told import SUMMED_ONCE
 
 OUTCOMES = {
-    "belts_by_the_dozen": "ok", "satchel": "ok", "dog_collar_swims": "ok_with_conditions",
-    "chair_sling": "ok_with_conditions", "tray_with_food": "defer", "swing_for_a_child": "defer",
-    "climbing_harness_refused": "refuse", "vegan_wallet": "another_material", "carved_tote_turned": "ok",
+    "belts_by_the_dozen": "ok",
+    "satchel": "ok",
+    "dog_collar_swims": "ok_with_conditions",
+    "chair_sling": "ok_with_conditions",
+    "tray_with_food": "defer",
+    "swing_for_a_child": "defer",
+    "climbing_harness_refused": "refuse",
+    "vegan_wallet": "another_material",
+    "carved_tote_turned": "ok",
     "nothing_understood": None,
-}  # fmt: skip
+}
 EACH = 30
 
 
@@ -51,8 +57,9 @@ def exempt(edit: Edit) -> bool:
     place = ".".join(map(str, edit.path))
     return any(
         re.fullmatch(pattern.replace(".", r"\.").replace("*", "[^.]*"), place) or place.startswith("reading.")
-        for patterns in NOT_CHECKED.values() for pattern in patterns
-    )  # fmt: skip
+        for patterns in NOT_CHECKED.values()
+        for pattern in patterns
+    )
 
 
 def accepted(advice: Any, edit: Edit) -> bool:
@@ -94,15 +101,24 @@ def test_no_single_edit_passes(name: str) -> None:
 @pytest.mark.parametrize(
     ("path", "value"),
     [
-        ("basket.1.value", 99.0), ("stacks.0.mm", 1.0), ("stacks", []), ("basket", []), ("open_questions", []),
-        ("trace.66.matched", ["the moon is full"]), ("facts.load_mass.state", "don't know"),
+        ("basket.1.value", 99.0),
+        ("stacks.0.mm", 1.0),
+        ("stacks", []),
+        ("basket", []),
+        ("open_questions", []),
+        ("trace.66.matched", ["the moon is full"]),
+        ("facts.load_mass.state", "don't know"),
         ("outcome_reasons", [{"outcome": "ok", "rule": "x", "because": "somebody may die", "order": None}]),
         ("decisions.weight.ways_out", [{"without": "x", "order_as": "1-2 oz", "low_mm": 0.4, "high_mm": 0.8}]),
-        ("decisions.tannage.open", {"code": "nothing_speaks", "params": {}, "text": ""}), ("schema", None),
+        ("decisions.tannage.open", {"code": "nothing_speaks", "params": {}, "text": ""}),
+        ("schema", None),
         ("decisions.amount.net_area_dm2", 1.0),
-        ("order.lines.0.cost", None), ("order.another", 1), ("unheard_of", 1), ("facts.load_mass.origin", "supposed"),
+        ("order.lines.0.cost", None),
+        ("order.another", 1),
+        ("unheard_of", 1),
+        ("facts.load_mass.origin", "supposed"),
     ],
-)  # fmt: skip
+)
 def test_what_was_once_let_through_is_refused(path: str, value: Any) -> None:
     """Parts of an advice that no step speaks of, each altered alone."""
     words = {"item": "dog_lead", "load_mass": "45 kg", "strap_width": "1 in", "tensile": "25 MPa"}

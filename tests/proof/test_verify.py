@@ -186,10 +186,14 @@ def of_raised(**answers: str) -> Any:
 @pytest.mark.parametrize(
     "answers",
     [
-        {}, {"bears_person": "don't know"}, {"bears_person": "no"}, {"bears_person": "yes"}, {"item": "swing_seat"},
+        {},
+        {"bears_person": "don't know"},
+        {"bears_person": "no"},
+        {"bears_person": "yes"},
+        {"item": "swing_seat"},
         {"item": "prosthetic_liner", "neck": "400 mm"},
     ],
-)  # fmt: skip
+)
 def test_undecided_and_withheld_advice_is_proven(answers: dict[str, str]) -> None:
     advice = of_raised(**answers)
     assert advice["facts"]["raised"]["value"] == ["person_weight", "neck"]
@@ -249,8 +253,12 @@ def test_the_command_accepts_rejects_and_says_what_it_needs(
     file = tmp_path / "advice.json"
     file.write_text(honest["belt_for_jeans"], "utf-8")
     assert main(["verify", str(file)]) == 0
-    file.write_text(honest["belt_for_jeans"].replace('"outcome":"ok"', '"outcome":"refuse"').replace(
-        '"outcome": "ok"', '"outcome": "refuse"'), "utf-8")  # fmt: skip
+    file.write_text(
+        honest["belt_for_jeans"]
+        .replace('"outcome":"ok"', '"outcome":"refuse"')
+        .replace('"outcome": "ok"', '"outcome": "refuse"'),
+        "utf-8",
+    )
     assert main(["verify", str(file)]) == 4
     assert "Does not hold: " in capsys.readouterr().out
     assert main(["verify", str(tmp_path / "none.json")]) == 3
@@ -273,10 +281,11 @@ def test_another_rule_base_or_price_list_is_named(
     prices = other / "prices.toml"
     prices.write_text(prices.read_text("utf-8").replace('price = "', 'price = "1', 1), "utf-8")
     priced = next(
-        advice for seed in range(20) if (advice := proven(Consultation(
-            BASE, random_answers(seed), house=load_house(shop, BASE)))).proof
+        advice
+        for seed in range(20)
+        if (advice := proven(Consultation(BASE, random_answers(seed), house=load_house(shop, BASE)))).proof
         and any(n["kind"] == "prices" for n in advice.proof.nodes.values())
-    )  # fmt: skip
+    )
     file.write_text(priced.model_dump_json(by_alias=True), "utf-8")
     assert main(["--house", str(shop), "verify", str(file)]) == 0
     assert main(["--house", str(other), "verify", str(file)]) == 4

@@ -57,17 +57,46 @@ def test_the_first_answer_with_what_really_decides_is_short_for_every_item() -> 
     print(f"{len(counts)} answers, 95th percentile {counts[len(counts) * 95 // 100]} words, longest {counts[-1]}")
 
 
-@pytest.mark.parametrize(("words", "name"), [
-    ("tannage", "tannage"), ("the weight", "weight"), ("strap width", "strap_width"), ("20 mm", "strap_width"),
-    ("30 kg", "load_mass"), ("latigo", "tannage"), ("chrome", "tannage"), ("amount", "amount"), ("outcome", "outcome"),
-    ("lead length", "caution lead_length"), ("rot_proof_thread", "caution rot_proof_thread"), ("4 mm", "weight"),
-    ("is it so, the tannage", None), ("what", None), ("is the tannage", "tannage"), ("my strap width", "strap_width"),
-    ("full grain", "grain"), ("rain", "water"), ("strap blank", "form"), ("not split", None), ("3/4 in", None),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    ("words", "name"),
+    [
+        ("tannage", "tannage"),
+        ("the weight", "weight"),
+        ("strap width", "strap_width"),
+        ("20 mm", "strap_width"),
+        ("30 kg", "load_mass"),
+        ("latigo", "tannage"),
+        ("chrome", "tannage"),
+        ("amount", "amount"),
+        ("outcome", "outcome"),
+        ("lead length", "caution lead_length"),
+        ("rot_proof_thread", "caution rot_proof_thread"),
+        ("4 mm", "weight"),
+        ("is it so, the tannage", None),
+        ("what", None),
+        ("is the tannage", "tannage"),
+        ("my strap width", "strap_width"),
+        ("full grain", "grain"),
+        ("rain", "water"),
+        ("strap blank", "form"),
+        ("not split", None),
+        ("3/4 in", None),
+    ],
+)
 def test_a_conclusion_is_found_by_the_words_of_a_person(words: str, name: str | None) -> None:
-    proof = proof_of(Consultation(BASE, parse_answers(BASE, {
-        "item": "dog_lead", "load_mass": "30 kg", "strap_width": "20 mm",
-    })))  # fmt: skip
+    proof = proof_of(
+        Consultation(
+            BASE,
+            parse_answers(
+                BASE,
+                {
+                    "item": "dog_lead",
+                    "load_mass": "30 kg",
+                    "strap_width": "20 mm",
+                },
+            ),
+        )
+    )
     if name is None:
         with pytest.raises(UsageError, match="I cannot say why of"):
             find(proof, words)
@@ -116,8 +145,15 @@ def test_the_outline_tells_every_step_once_and_refers_only_to_what_was_told(name
 
 def test_the_outline_goes_down_to_answers_sums_and_sources() -> None:
     text = "\n".join(why_lines(run("dog_lead_30_kg"), "weight", 400, full=True))
-    for part in ('You said so: "30 kg dog"', "30 kg x 9.80665 m/s² x 2 / 1 = 588.4 N", "it is assumed: ",
-                 "Source: Engineering handbook", "opened", "It holds this side", "Clear by"):  # fmt: skip
+    for part in (
+        'You said so: "30 kg dog"',
+        "30 kg x 9.80665 m/s² x 2 / 1 = 588.4 N",
+        "it is assumed: ",
+        "Source: Engineering handbook",
+        "opened",
+        "It holds this side",
+        "Clear by",
+    ):
         assert part in text
 
 

@@ -385,8 +385,12 @@ def try_contrast(job: Job) -> None:
     ledger = job.here.decisions.tannage.ledger
     for side, rival in ((found.one, found.other), (found.other, found.one)):
         for reason in (*side.for_it, *side.against):
-            same = [e for e in ledger if e.candidate == rival.asked and (e.rule, e.strength, e.because)
-                    == (reason.rule, reason.strength, reason.because)]  # fmt: skip
+            same = [
+                e
+                for e in ledger
+                if e.candidate == rival.asked
+                and (e.rule, e.strength, e.because) == (reason.rule, reason.strength, reason.because)
+            ]
             job.table.hold("rather than: only one has the reason", not same, f"{one}, {other}: {reason.rule}")
         for way in side.turning:
             chosen = job.advice(job.changed(way)).decisions.tannage.chosen
@@ -406,9 +410,20 @@ def try_closed(job: Job) -> None:
 
 
 CLAIMS: tuple[Callable[[Job], None], ...] = (
-    try_why_not, try_tips, try_rooms, try_preview, try_enough, try_leaning, try_end, try_deciding, try_cases,
-    try_conflicts, try_what_if, try_contrast, try_closed,
-)  # fmt: skip
+    try_why_not,
+    try_tips,
+    try_rooms,
+    try_preview,
+    try_enough,
+    try_leaning,
+    try_end,
+    try_deciding,
+    try_cases,
+    try_conflicts,
+    try_what_if,
+    try_contrast,
+    try_closed,
+)
 
 
 def jobs(rulebase: RuleBase, ordinary: int, others: int, seed: int) -> Iterator[Answers]:

@@ -93,24 +93,28 @@ def figures(rows: list[dict[str, Any]]) -> str:
     dangers = [r for r in rows if r["danger"] != "none"]
     harmless = [r for r in rows if r["danger"] == "none"]
     good = ("right", "no_recipe", "asked_rightly", "nothing")
-    return " | ".join((
-        str(len(rows)),
-        share(plain, "right", "no_recipe", "nothing", "asked_rightly"),
-        share(prose, *good, "among"),
-        share(rows, "no_recipe"),
-        share(rows, "wrong_silent"),
-        f"{right / max(right + wrong, 1):.2f}",
-        f"{right / max(right + missed, 1):.2f}",
-        f"{sum(r['danger'] == 'met' for r in dangers)}/{len(dangers)}",
-        str(sum(r["danger"] == "sold" for r in dangers)),
-        f"{sum(r['false_alarm'] for r in harmless)}/{len(harmless)}",
-    ))  # fmt: skip
+    return " | ".join(
+        (
+            str(len(rows)),
+            share(plain, "right", "no_recipe", "nothing", "asked_rightly"),
+            share(prose, *good, "among"),
+            share(rows, "no_recipe"),
+            share(rows, "wrong_silent"),
+            f"{right / max(right + wrong, 1):.2f}",
+            f"{right / max(right + missed, 1):.2f}",
+            f"{sum(r['danger'] == 'met' for r in dangers)}/{len(dangers)}",
+            str(sum(r["danger"] == "sold" for r in dangers)),
+            f"{sum(r['false_alarm'] for r in harmless)}/{len(harmless)}",
+        )
+    )
 
 
 def table() -> None:
     """Prints the table of first runs."""
-    print("batch | lines | plain right | prose right or asked | of them no recipe | wrong and silent "
-          "| facts precision | facts recall | dangers met | dangers sold | false alarms")  # fmt: skip
+    print(
+        "batch | lines | plain right | prose right or asked | of them no recipe | wrong and silent "
+        "| facts precision | facts recall | dangers met | dangers sold | false alarms"
+    )
     numbers = sorted(int(p.name[:2]) for p in FOLDER.glob("*_judged.toml"))
     for number in numbers:
         print(f"{number} | {figures(judged(number))}")

@@ -61,8 +61,12 @@ class Score:
 def expected_facts(row: Mapping[str, Any]) -> set[tuple[str, ...]]:
     """The facts, ranges and open choices that a row expects, flat."""
     flat = {(n, str(v)) for n, vs in row["facts"].items() for v in _each(vs)}
-    flat |= {("range", n, str(end), which) for n, ends in row.get("ranges", {}).items()
-             for end, which in zip(map(_end, ends), ("low", "high"), strict=True) if end is not None}  # fmt: skip
+    flat |= {
+        ("range", n, str(end), which)
+        for n, ends in row.get("ranges", {}).items()
+        for end, which in zip(map(_end, ends), ("low", "high"), strict=True)
+        if end is not None
+    }
     return flat | {("open", n, v) for n, vs in row.get("open", {}).items() for v in vs}
 
 
@@ -95,8 +99,12 @@ def measure(rulebase: RuleBase, rows: Iterable[Mapping[str, Any]]) -> Score:
         score.expected += len(want)
         score.right += len(want & got)
         off = want ^ got
-        safety = {f for f in off if f[:2] in lexicon(rulebase).grave or (f[0] in rulebase.attributes and f[0] != "item"
-                  and rulebase.attributes[f[0]].group in SAFETY_GROUPS)}  # fmt: skip
+        safety = {
+            f
+            for f in off
+            if f[:2] in lexicon(rulebase).grave
+            or (f[0] in rulebase.attributes and f[0] != "item" and rulebase.attributes[f[0]].group in SAFETY_GROUPS)
+        }
         raised, marked = read_dangers(reading), set(row.get("danger", ()))
         missed, alarms = {d for d in marked - raised if not d.endswith(" ruled_out")}, raised - marked
         score.dangers_missed += len(missed)
@@ -122,9 +130,7 @@ def thing_said(reading: Reading) -> str:
 
 
 def _facts(reading: Reading) -> set[tuple[str, ...]]:
-    flat: set[tuple[str, ...]] = {
-        (n, _said(v)) for n, a in reading.answers.items() if n != RAISED for v in a.values
-    }
+    flat: set[tuple[str, ...]] = {(n, _said(v)) for n, a in reading.answers.items() if n != RAISED for v in a.values}
     for n, ends in reading.ranges.items():
         flat |= {("range", n, _said(e), w) for e, w in zip(ends, ("low", "high"), strict=True) if e is not None}
     return flat | {("open", n, v) for n, vs in reading.choices_open.items() for v in vs}

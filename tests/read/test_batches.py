@@ -16,8 +16,17 @@ from advisor.talk.recording import consulted
 BASE = load_rulebase()
 NUMBERS = sorted(int(p.name[:2]) for p in FOLDER.glob("[0-9][0-9].toml"))
 JUDGED = sorted(int(p.name[:2]) for p in FOLDER.glob("*_judged.toml"))
-THINGS = {"right", "no_recipe", "asked_rightly", "among", "asked_wrongly", "wrong_doubted", "wrong_silent", "silent",
-          "nothing"}  # fmt: skip
+THINGS = {
+    "right",
+    "no_recipe",
+    "asked_rightly",
+    "among",
+    "asked_wrongly",
+    "wrong_doubted",
+    "wrong_silent",
+    "silent",
+    "nothing",
+}
 DANGERS = {"none", "met", "missed", "sold", "sold_with_limits"}
 
 
@@ -28,8 +37,9 @@ def met() -> list[Any]:
         text = {line["number"]: line["text"] for line in lines_of(number)}
         found += [
             pytest.param(text[row["number"]], id=f"{number}-{row['number']}")
-            for row in judged(number) if row["danger"] == "met"
-        ]  # fmt: skip
+            for row in judged(number)
+            if row["danger"] == "met"
+        ]
     return found
 
 

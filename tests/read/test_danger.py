@@ -87,12 +87,14 @@ def test_what_is_said_around_a_danger_hides_nothing(concept: str, text: str) -> 
 
 def test_a_danger_is_met_in_a_long_message_too() -> None:
     missed = [
-        text for concept, text in MARKED
-        if concept not in alarms(
+        text
+        for concept, text in MARKED
+        if concept
+        not in alarms(
             "Good morning. I have a question about price and I am in no hurry at all, so take your time. "
             f"{text}. Thanks a lot, and the colour is up to you, really."
         )
-    ]  # fmt: skip
+    ]
     assert len(missed) < 0.05 * len(MARKED), missed
 
 

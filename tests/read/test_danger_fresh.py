@@ -63,10 +63,15 @@ def test_look_alikes_are_left_alone(lot: str) -> None:
 CONTACT = ("boxing", "fencing", "kendo", "ice hockey", "cricket", "rugby", "roller derby", "lacrosse")
 GUARDS = ("mask", "pads", "headgear", "gloves", "shin guards")
 SPORTING = (
-    "a wallet with a rugby ball stamped on it", "football card box", "a bag for my boxing gloves",
+    "a wallet with a rugby ball stamped on it",
+    "football card box",
+    "a bag for my boxing gloves",
     "bag for hockey pads",
-    "keyring like a boxing glove", "a cover for my cricket bat", "a strap for my skating bag", "a rugby fan's belt",
-)  # fmt: skip
+    "keyring like a boxing glove",
+    "a cover for my cricket bat",
+    "a strap for my skating bag",
+    "a rugby fan's belt",
+)
 
 
 @pytest.mark.parametrize("sport", CONTACT)

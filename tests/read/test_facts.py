@@ -181,11 +181,14 @@ def test_a_phrase_that_cannot_be_compiled_says_why(phrase: str) -> None:
         ("values.toml", '\n[value.colr]\nred = ["red"]\n', '"colr" is no attribute'),
         ("values.toml", '\n[value.flame_near]\nyess = ["by the fire"]\n', '"yess" is no value'),
         ("values.toml", '\n[value.flame_near]\nyes = ["by the (fire"]\n', "is not closed"),
-        ("sizes.toml", '\n[[usual]]\nname = "x"\nwords = ["x"]\nthings = ["lost"]\nsizes = { width = "3 mm" }\n',
-         '"lost" is no item'),
+        (
+            "sizes.toml",
+            '\n[[usual]]\nname = "x"\nwords = ["x"]\nthings = ["lost"]\nsizes = { width = "3 mm" }\n',
+            '"lost" is no item',
+        ),
         ("sizes.toml", '\n[[label]]\nattribute = "waist"\nsays = "x"\nvalues = { "3" = "9 kg" }\n', "waist"),
     ],
-)  # fmt: skip
+)
 def test_a_mistake_in_the_words_is_told_with_its_file(tmp_path: Path, file: str, wrong: str, told: str) -> None:
     folder = tmp_path / "rules"
     shutil.copytree(RULES, folder)

@@ -25,11 +25,13 @@ ROWS = [row for name in TABLES for row in table(name)]
 MORE = [row for name in TABLES[1:] for row in table(name)]
 
 
-@pytest.mark.parametrize("row", [
-    pytest.param(row, id=row["say"][:40],
-                 marks=[pytest.mark.xfail(reason=row["fault"])] if "fault" in row else [])
-    for row in MORE
-])  # fmt: skip
+@pytest.mark.parametrize(
+    "row",
+    [
+        pytest.param(row, id=row["say"][:40], marks=[pytest.mark.xfail(reason=row["fault"])] if "fault" in row else [])
+        for row in MORE
+    ],
+)
 def test_every_fact_of_the_further_tables_is_read_and_no_other(row: dict[str, Any]) -> None:
     reading = read_sentence(BASE, row["say"])
     assert read_facts(BASE, row["say"]) == expected_facts(row)
@@ -75,10 +77,15 @@ def test_every_unused_word_of_content_is_reported() -> None:
         heard |= {clauses.written[i] for i in clauses.silence | clauses.asking}
         held = {w for n in (*reading.answers, *reading.ranges) for w in _words_for(n)}
         missing += [
-            (row["say"], t.word) for t in lex.tokens(row["say"])
-            if t.word not in heard and t.word not in idle and t.word not in held and t.word.isalpha()
-            and t.word in said.words and not (reading.choices_open and said.owner.get(said.words.index(t.word)))
-        ]  # fmt: skip
+            (row["say"], t.word)
+            for t in lex.tokens(row["say"])
+            if t.word not in heard
+            and t.word not in idle
+            and t.word not in held
+            and t.word.isalpha()
+            and t.word in said.words
+            and not (reading.choices_open and said.owner.get(said.words.index(t.word)))
+        ]
     assert not missing
 
 

@@ -25,23 +25,40 @@ ANSWERS = {"none", "no", "yes", "never", "nothing"}
 # What each word is in the code that holds it.
 ENGLISH = {
     "leather": "the word for the material, in questions and headings",
-    "some": "a kind of number in words", "high": "an end of a range", "low": "an end of a range",
+    "some": "a kind of number in words",
+    "high": "an end of a range",
+    "low": "an end of a range",
     "side": "a word for part of anything, and a side of a balance",
     "back": "a word of commands, and a part of anything",
-    "bound": "a node of the proof", "window": "a node of the proof: the window of thickness",
-    "other": "a part of a pattern that is none of the others", "cases": "a page of the session",
-    "animal": "a mark in a sentence about a leather", "lace": "a part of a pattern",
-    "folded": "a kind of zone of a pattern", "riveted": "a kind of zone of a pattern",
-    "carrier": "a key of the file of purposes", "allergy": "the word that somebody says",
-    "band": "a key of a price list", "unfinished": "a state of a log", "black": "a colour of a drawing",
-    "finish": "a group of attributes", "thread": "what is bought beside the leather",
-    "uk": "a scale of shoe sizes", "eu": "a scale of shoe sizes", "us": "a scale of shoe sizes",
-    "heavy": "a word between a number and its noun", "tan": "an idle word beside a leather",
-    "stamp": "what is put on a belt", "buckle": "what is put on a belt", "snap": "what is put on a belt",
-    "button": "what is put on a belt", "rivet": "what is put on a belt",
+    "bound": "a node of the proof",
+    "window": "a node of the proof: the window of thickness",
+    "other": "a part of a pattern that is none of the others",
+    "cases": "a page of the session",
+    "animal": "a mark in a sentence about a leather",
+    "lace": "a part of a pattern",
+    "folded": "a kind of zone of a pattern",
+    "riveted": "a kind of zone of a pattern",
+    "carrier": "a key of the file of purposes",
+    "allergy": "the word that somebody says",
+    "band": "a key of a price list",
+    "unfinished": "a state of a log",
+    "black": "a colour of a drawing",
+    "finish": "a group of attributes",
+    "thread": "what is bought beside the leather",
+    "uk": "a scale of shoe sizes",
+    "eu": "a scale of shoe sizes",
+    "us": "a scale of shoe sizes",
+    "heavy": "a word between a number and its noun",
+    "tan": "an idle word beside a leather",
+    "stamp": "what is put on a belt",
+    "buckle": "what is put on a belt",
+    "snap": "what is put on a belt",
+    "button": "what is put on a belt",
+    "rivet": "what is put on a belt",
     "heat": "a quantity of physics: the temperature",
-    "soft": "an idle word beside a leather that is named", "light": "an idle word beside a leather that is named",
-}  # fmt: skip
+    "soft": "an idle word beside a leather that is named",
+    "light": "an idle word beside a leather that is named",
+}
 # Formulas name the choices they reckon with; `formulas.py` declares them, and the linter compares them.
 FORMULAS = ROOT / "leather"
 
@@ -66,9 +83,11 @@ def test_no_code_names_what_the_rule_base_names() -> None:
     known = slugs() - ANSWERS - ENGLISH.keys()
     named = [
         f"{path.relative_to(ROOT)}:{line} {text}"
-        for path in sorted(ROOT.rglob("*.py")) if not path.is_relative_to(FORMULAS)
-        for line, text in literals(path) if text in known
-    ]  # fmt: skip
+        for path in sorted(ROOT.rglob("*.py"))
+        if not path.is_relative_to(FORMULAS)
+        for line, text in literals(path)
+        if text in known
+    ]
     assert not named, named
 
 

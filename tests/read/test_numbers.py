@@ -75,14 +75,28 @@ def test_numbers_beyond_a_thousand_are_read_as_they_are_written() -> None:
 @pytest.mark.parametrize(
     ("text", "value"),
     [
-        ("half a dozen", 6), ("half dozen", 6), ("a dozen", 12), ("dozen", 12), ("3 dozen", 36), ("two dozen", 24),
-        ("two and a half dozen", 30), ("a hundred", 100), ("hundred", 100), ("twelve hundred", 1200),
+        ("half a dozen", 6),
+        ("half dozen", 6),
+        ("a dozen", 12),
+        ("dozen", 12),
+        ("3 dozen", 36),
+        ("two dozen", 24),
+        ("two and a half dozen", 30),
+        ("a hundred", 100),
+        ("hundred", 100),
+        ("twelve hundred", 1200),
         ("a couple of", 2),
-        ("2 hundred and fifty", 250), ("1.5 thousand", 1500), ("1,200", 1200), ("1,200,000", 1_200_000),
+        ("2 hundred and fifty", 250),
+        ("1.5 thousand", 1500),
+        ("1,200", 1200),
+        ("1,200,000", 1_200_000),
         ("1 200", 1200),
-        ("1\u066c200", 1200), ("12,345.5", 12345.5), ("12 point 5", 12.5), ("twelve point two five", 12.25),
+        ("1\u066c200", 1200),
+        ("12,345.5", 12345.5),
+        ("12 point 5", 12.5),
+        ("twelve point two five", 12.25),
     ],
-)  # fmt: skip
+)
 def test_counts_as_people_say_them(text: str, value: float) -> None:
     assert [(s.kind, s.values, text[s.start : s.end]) for s in sizes(text)] == [("bare", (value,), text)]
 
@@ -90,9 +104,17 @@ def test_counts_as_people_say_them(text: str, value: float) -> None:
 # -- parts of an inch
 
 ORDINALS = {
-    2: "half", 4: "quarter", 8: "eighth", 16: "sixteenth", 32: "thirty-second", 64: "sixty-fourth", 3: "third",
-    5: "fifth", 10: "tenth", 12: "twelfth",
-}  # fmt: skip
+    2: "half",
+    4: "quarter",
+    8: "eighth",
+    16: "sixteenth",
+    32: "thirty-second",
+    64: "sixty-fourth",
+    3: "third",
+    5: "fifth",
+    10: "tenth",
+    12: "twelfth",
+}
 
 
 def part_in_words(top: int, bottom: int) -> set[str]:
@@ -126,8 +148,9 @@ INCHES = ("in", " inch", '"', "\u2033", "\u201d", "''")
 @pytest.mark.parametrize("bottom", [2, 4, 8, 16, 32, 64])
 def test_every_fraction_of_an_inch_in_digits_is_taken(bottom: int) -> None:
     for top in range(1, bottom):
-        for slash, unit in itertools.product(("/", " / ", "\u2044", "\u2215"),
-        ("in", " inch", '"', "\u2033", "\u201d", "''")):
+        for slash, unit in itertools.product(
+            ("/", " / ", "\u2044", "\u2215"), ("in", " inch", '"', "\u2033", "\u201d", "''")
+        ):
             part = f"{top}{slash}{bottom}"
             assert [s.values for s in sizes(f"{part}{unit}")] == [(pytest.approx(top / bottom),)]
             for whole in (f"1 {part}", f"1-{part}", f"1 and {part}", f"1 & {part}"):
@@ -139,8 +162,16 @@ def test_every_fraction_of_an_inch_in_digits_is_taken(bottom: int) -> None:
 def test_the_signs_of_unicode_for_fractions_are_taken(sign: str) -> None:
     # The numeric values of the Unicode character database, through another table than the reader's.
     written = {
-        "½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8", "⅓": "1/3", "⅔": "2/3",
-    }  # fmt: skip
+        "½": "1/2",
+        "¼": "1/4",
+        "¾": "3/4",
+        "⅛": "1/8",
+        "⅜": "3/8",
+        "⅝": "5/8",
+        "⅞": "7/8",
+        "⅓": "1/3",
+        "⅔": "2/3",
+    }
     part = Fraction(written[sign])
     for text in (f"1{sign} in", f"1 {sign} in", f"1 and {sign} inch"):
         assert [s.values for s in sizes(text)] == [(pytest.approx(1 + part),)]
@@ -153,8 +184,10 @@ def test_the_signs_of_unicode_for_fractions_are_taken(sign: str) -> None:
     ("text", "expected"),
     [
         # Hyphens and two kinds in one line once ended the program.
-        ("belt thirty-eight mm wide", [("size", (38,), "mm")]), ("a sixty-six lb dog", [("size", (66,), "lb")]),
-        ("waist thirty-two inches", [("size", (32,), "inches")]), ("thirty-eight-mm", [("size", (38,), "mm")]),
+        ("belt thirty-eight mm wide", [("size", (38,), "mm")]),
+        ("a sixty-six lb dog", [("size", (66,), "lb")]),
+        ("waist thirty-two inches", [("size", (32,), "inches")]),
+        ("thirty-eight-mm", [("size", (38,), "mm")]),
         ("carries 10 kg - 40 cm wide", [("size", (10,), "kg"), ("size", (40,), "cm")]),
         ("10 kg -40 cm", [("size", (10,), "kg"), ("size", (40,), "cm")]),
         ("45 kg - 120 cm long", [("size", (45,), "kg"), ("size", (120,), "cm")]),
@@ -170,59 +203,90 @@ def test_the_signs_of_unicode_for_fractions_are_taken(sign: str) -> None:
         ("a hundred and twenty mm", [("size", (120,), "mm")]),
         ("five-eighths inch wide", [("size", (0.625,), "inch")]),
         ("five-eighths of an inch", [("size", (0.625,), "inch")]),
-        ("1 1\u20442 inch", [("size", (1.5,), "inch")]), ("4 1\u20442 in", [("size", (4.5,), "in")]),
-        ("1 200 mm wide", [("size", (1200,), "mm")]), ("1\u00a0200 mm", [("size", (1200,), "mm")]),
-        ("1\u202f200 mm", [("size", (1200,), "mm")]), ("1\u2009200 mm", [("size", (1200,), "mm")]),
-        ("1\u066c200 mm", [("size", (1200,), "mm")]), ("1\u00b75 in", [("size", (1.5,), "in")]),
-        ("1,5 mm", [("size", (1.5,), "mm")]), ("12 point 5 in", [("size", (12.5,), "in")]),
-        ("minus twelve inches", [("size", (-12,), "inches")]), ("-3 mm", [("size", (-3,), "mm")]),
-        ("\u22123 mm", [("size", (-3,), "mm")]), ("-5 \u00b0c", [("size", (-5,), "c")]),
+        ("1 1\u20442 inch", [("size", (1.5,), "inch")]),
+        ("4 1\u20442 in", [("size", (4.5,), "in")]),
+        ("1 200 mm wide", [("size", (1200,), "mm")]),
+        ("1\u00a0200 mm", [("size", (1200,), "mm")]),
+        ("1\u202f200 mm", [("size", (1200,), "mm")]),
+        ("1\u2009200 mm", [("size", (1200,), "mm")]),
+        ("1\u066c200 mm", [("size", (1200,), "mm")]),
+        ("1\u00b75 in", [("size", (1.5,), "in")]),
+        ("1,5 mm", [("size", (1.5,), "mm")]),
+        ("12 point 5 in", [("size", (12.5,), "in")]),
+        ("minus twelve inches", [("size", (-12,), "inches")]),
+        ("-3 mm", [("size", (-3,), "mm")]),
+        ("\u22123 mm", [("size", (-3,), "mm")]),
+        ("-5 \u00b0c", [("size", (-5,), "c")]),
         # Feet, pounds, stones.
-        ("5 ft 6", [("feet", (66,), "in")]), ("5'6\"", [("feet", (66,), "in")]), ("5' 6\"", [("feet", (66,), "in")]),
-        ("six foot two", [("feet", (74,), "in")]), ("6''", [("size", (6,), "''")]), ("6' leash", [("size", (6,), "'")]),
-        ("5' 6 mm", [("size", (5,), "'"), ("size", (6,), "mm")]), ("4 ft, 1 inch", [("size", (4,), "ft"),
-        ("size", (1,), "inch")]),
-        ("7 lb 4 oz", [("pounds", (7.25,), "lb")]), ("15 stone", [("size", (15,), "stone")]),
-        ("11 stone 4", [("pounds", (158,), "lb")]), ("11 stone 4 lb", [("pounds", (158,), "lb")]),
-        ("2 kg 500 g", [("pounds", (2.5,), "kg")]), ("2 yards", [("size", (6,), "ft")]),
+        ("5 ft 6", [("feet", (66,), "in")]),
+        ("5'6\"", [("feet", (66,), "in")]),
+        ("5' 6\"", [("feet", (66,), "in")]),
+        ("six foot two", [("feet", (74,), "in")]),
+        ("6''", [("size", (6,), "''")]),
+        ("6' leash", [("size", (6,), "'")]),
+        ("5' 6 mm", [("size", (5,), "'"), ("size", (6,), "mm")]),
+        ("4 ft, 1 inch", [("size", (4,), "ft"), ("size", (1,), "inch")]),
+        ("7 lb 4 oz", [("pounds", (7.25,), "lb")]),
+        ("15 stone", [("size", (15,), "stone")]),
+        ("11 stone 4", [("pounds", (158,), "lb")]),
+        ("11 stone 4 lb", [("pounds", (158,), "lb")]),
+        ("2 kg 500 g", [("pounds", (2.5,), "kg")]),
+        ("2 yards", [("size", (6,), "ft")]),
         ("a fortnight", [("size", (2,), "week")]),
         # Boxes and sheets.
         ("14\u201d x 16\u201d x 5\u201d", [("box", (14, 16, 5), '"')]),
         ("36 x 38 x 12 cm", [("box", (36, 38, 12), "cm")]),
-        ("12x12", [("box", (12, 12), "")]), ("twelve by sixteen inches", [("box", (12, 16), "inches")]),
-        ("an a4 notebook", [("box", (210, 297), "mm")]), ("30\u00d740cm", [("box", (30, 40), "cm")]),
+        ("12x12", [("box", (12, 12), "")]),
+        ("twelve by sixteen inches", [("box", (12, 16), "inches")]),
+        ("an a4 notebook", [("box", (210, 297), "mm")]),
+        ("30\u00d740cm", [("box", (30, 40), "cm")]),
         # Ranges of two ends of one kind.
-        ("40-45 cm", [("span", (40, 45), "cm")]), ("40\u201345 cm", [("span", (40, 45), "cm")]),
+        ("40-45 cm", [("span", (40, 45), "cm")]),
+        ("40\u201345 cm", [("span", (40, 45), "cm")]),
         ("3 to 4 mm", [("span", (3, 4), "mm")]),
-        ("between two and three feet", [("span", (2, 3), "feet")]), ("ten-twelve mm", [("span", (10, 12), "mm")]),
+        ("between two and three feet", [("span", (2, 3), "feet")]),
+        ("ten-twelve mm", [("span", (10, 12), "mm")]),
         ("between one hundred and fifty and two hundred mm", [("span", (150, 200), "mm")]),
         ("between one hundred and two hundred mm", [("span", (100, 200), "mm")]),
         ("1/2-3/4 in", [("span", (0.5, 0.75), "in")]),
-        ("1-1 1/2 in", [("span", (1, 1.5), "in")]), ("5 cm to 60 mm", [("span", (5, 60), "mm")]),
-        ("20 or 30 coasters", [("some", (20, 30), "")]), ("4-6 coasters", [("some", (4, 6), "")]),
+        ("1-1 1/2 in", [("span", (1, 1.5), "in")]),
+        ("5 cm to 60 mm", [("span", (5, 60), "mm")]),
+        ("20 or 30 coasters", [("some", (20, 30), "")]),
+        ("4-6 coasters", [("some", (4, 6), "")]),
         # Counts beside sizes.
-        ("x10", [("times", (10,), "")]), ("10x", [("times", (10,), "")]), ("12 pcs", [("bare", (12,), "")]),
+        ("x10", [("times", (10,), "")]),
+        ("10x", [("times", (10,), "")]),
+        ("12 pcs", [("bare", (12,), "")]),
         ("two 38 mm belts", [("bare", (2,), ""), ("size", (38,), "mm")]),
         ("ten three-inch squares", [("bare", (10,), ""), ("size", (3,), "inch")]),
-        ("two half-inch straps", [("bare", (2,), ""), ("size", (0.5,), "inch")]), ("2 in brown", [("bare", (2,), "")]),
-        ("38mm/1.5in", [("size", (38,), "mm"), ("size", (1.5,), "in")]), ("tote - 40 cm", [("size", (40,), "cm")]),
-        ("1 inch and a third strap", [("size", (1,), "inch")]), ("belt,38 mm", [("size", (38,), "mm")]),
-        ("inch and a half", [("size", (1.5,), "inch")]), ("half an inch", [("size", (0.5,), "inch")]),
-        ("half a kilo", [("size", (0.5,), "kilo")]), ("foot long", [("size", (1,), "foot")]),
+        ("two half-inch straps", [("bare", (2,), ""), ("size", (0.5,), "inch")]),
+        ("2 in brown", [("bare", (2,), "")]),
+        ("38mm/1.5in", [("size", (38,), "mm"), ("size", (1.5,), "in")]),
+        ("tote - 40 cm", [("size", (40,), "cm")]),
+        ("1 inch and a third strap", [("size", (1,), "inch")]),
+        ("belt,38 mm", [("size", (38,), "mm")]),
+        ("inch and a half", [("size", (1.5,), "inch")]),
+        ("half an inch", [("size", (0.5,), "inch")]),
+        ("half a kilo", [("size", (0.5,), "kilo")]),
+        ("foot long", [("size", (1,), "foot")]),
         ("1/8th inch", [("size", (0.125,), "inch")]),
-        ("5 sq ft", [("size", (5,), "sq ft")]), ("2 m2", [("size", (2,), "m2")]),
+        ("5 sq ft", [("size", (5,), "sq ft")]),
+        ("2 m2", [("size", (2,), "m2")]),
         ("40 degrees c", [("size", (40,), "c")]),
         # Ages.
-        ("a 2 year old", [("age", (2,), "")]), ("aged 3 to 5", [("age", (3,), "")]),
+        ("a 2 year old", [("age", (2,), "")]),
+        ("aged 3 to 5", [("age", (3,), "")]),
         ("18 months old", [("age", (1.5,), "")]),
-        ("aged 6 months", [("age", (0.5,), "")]), ("5yo", [("age", (5,), "")]),
+        ("aged 6 months", [("age", (0.5,), "")]),
+        ("5yo", [("age", (5,), "")]),
         ("two to five years old", [("age", (2,), "")]),
         # Clothing is a hint, no measure.
-        ("size 43", [("clothing", (43,), "")]), ("size 34 jeans", [("clothing", (34,), "")]),
+        ("size 43", [("clothing", (43,), "")]),
+        ("size 34 jeans", [("clothing", (34,), "")]),
         ("uk 9", [("clothing", (9,), "")]),
         ("size 12 cm", [("size", (12,), "cm")]),
     ],
-)  # fmt: skip
+)
 def test_a_number_is_what_was_meant(text: str, expected: list[tuple[str, tuple[float, ...], str]]) -> None:
     assert [(kind, values, unit) for kind, _, values, unit in found(text)] == expected
 
@@ -230,21 +294,36 @@ def test_a_number_is_what_was_meant(text: str, expected: list[tuple[str, tuple[f
 @pytest.mark.parametrize(
     ("text", "expected"),
     [
-        ("40 quid", "money"), ("\u00a360", "money"), ("under 60 quid", "money"), ("350 for materials", "money"),
+        ("40 quid", "money"),
+        ("\u00a360", "money"),
+        ("under 60 quid", "money"),
+        ("350 for materials", "money"),
         ("$25", "money"),
-        ("60 euros", "money"), ("a tenner", "money"), ("two tenners", "money"), ("forty quid", "money"),
+        ("60 euros", "money"),
+        ("a tenner", "money"),
+        ("two tenners", "money"),
+        ("forty quid", "money"),
         ("60 \u20ac", "money"),
-        ("\u00a31,200", "money"), ("\u00a31.2k", "money"), ("\u00a340-60", "money"), ("$25 to $30", "money"),
+        ("\u00a31,200", "money"),
+        ("\u00a31.2k", "money"),
+        ("\u00a340-60", "money"),
+        ("$25 to $30", "money"),
         ("40 to 60 quid", "money"),
-        ("spend 60", "money"), ("for 40 pounds", "money"), ("costs 40 pounds", "money"),
+        ("spend 60", "money"),
+        ("for 40 pounds", "money"),
+        ("costs 40 pounds", "money"),
         ("can spend up to 60 pounds", "money"),
         ("between \u00a340 and \u00a360", "money"),
-        ("a 60 pound dog", "size"), ("carries 25 pounds", "size"), ("weighs 60 to 70 pounds", "span"),
+        ("a 60 pound dog", "size"),
+        ("carries 25 pounds", "size"),
+        ("weighs 60 to 70 pounds", "span"),
         ("hold max 60 pounds", "size"),
-        ("a bag for 40 pounds of tools", "size"), ("for a 150 pounds person", "size"), ("12 lb", "size"),
+        ("a bag for 40 pounds of tools", "size"),
+        ("for a 150 pounds person", "size"),
+        ("12 lb", "size"),
         ("40 lbs for \u00a35", "size"),
     ],
-)  # fmt: skip
+)
 def test_money_is_no_weight_and_a_weight_no_money(text: str, expected: str) -> None:
     first = sizes(text)[0]
     assert first.kind == expected
@@ -262,19 +341,44 @@ def test_pounds_that_may_be_either_are_taken_for_neither() -> None:
 @pytest.mark.parametrize(
     "text",
     [
-        "two fifty mm", "one twenty mm", "nineteen fifty", "two-fifty mm", "2 fifty mm", "one 1/2 inch",
+        "two fifty mm",
+        "one twenty mm",
+        "nineteen fifty",
+        "two-fifty mm",
+        "2 fifty mm",
+        "one 1/2 inch",
         "2 and a bit inches",
-        "three quarter-inch straps", "2 half inch straps", "five eighth inch", "twenty two-inch squares",
+        "three quarter-inch straps",
+        "2 half inch straps",
+        "five eighth inch",
+        "twenty two-inch squares",
         "thirty eight-mm",
-        "a few hundred mm", "several dozen", "a couple of hundred", "one hundred and 50 mm",
+        "a few hundred mm",
+        "several dozen",
+        "a couple of hundred",
+        "one hundred and 50 mm",
         "several eighths of an inch",
-        "between one hundred and fifty mm", "38 mm^2", "38 mm2", "6 square inches", "4 in\u00b2", "30 mm squared",
-        "20 kg/day", "1,200 mm",
-        "2 300 mm straps", "1/0 mm", "12345678901", "38 \u00b1 2 mm", "6 ft 1 in wide", "two hundreds", "forty thou",
+        "between one hundred and fifty mm",
+        "38 mm^2",
+        "38 mm2",
+        "6 square inches",
+        "4 in\u00b2",
+        "30 mm squared",
+        "20 kg/day",
+        "1,200 mm",
+        "2 300 mm straps",
+        "1/0 mm",
+        "12345678901",
+        "38 \u00b1 2 mm",
+        "6 ft 1 in wide",
+        "two hundreds",
+        "forty thou",
         "one oh five",
-        "12 point", "1.5 1/2 inch", "1/2 3/4 inch",
+        "12 point",
+        "1.5 1/2 inch",
+        "1/2 3/4 inch",
     ],
-)  # fmt: skip
+)
 def test_a_number_that_was_not_understood_whole_is_not_taken(text: str) -> None:
     first = sizes(text)[0]
     assert first.values == ()
@@ -287,13 +391,34 @@ def test_a_number_that_was_not_understood_whole_is_not_taken(text: str) -> None:
 @pytest.mark.parametrize(
     "text",
     [
-        "the 2nd", "my twenty-first birthday", "no. 8", "#8", "the 1920s", "in 1985", "24/7", "50/50", "at 5 pm",
-        "5:30", "10 o'clock",
-        "ten o'clock", "50 %", "fifty percent", "12/10/2024", "12-34-56", "020 7946 0958", "4ever", "2k", "abc123",
-        "2:1", "half sole",
-        "a third belt", "below zero", "1.2.3", "1980's",
+        "the 2nd",
+        "my twenty-first birthday",
+        "no. 8",
+        "#8",
+        "the 1920s",
+        "in 1985",
+        "24/7",
+        "50/50",
+        "at 5 pm",
+        "5:30",
+        "10 o'clock",
+        "ten o'clock",
+        "50 %",
+        "fifty percent",
+        "12/10/2024",
+        "12-34-56",
+        "020 7946 0958",
+        "4ever",
+        "2k",
+        "abc123",
+        "2:1",
+        "half sole",
+        "a third belt",
+        "below zero",
+        "1.2.3",
+        "1980's",
     ],
-)  # fmt: skip
+)
 def test_what_is_no_quantity_is_no_number(text: str) -> None:
     assert sizes(text) == []
 

@@ -116,14 +116,18 @@ def test_other_sentences_are_no_such_question(text: str) -> None:
 @pytest.mark.parametrize(
     ("text", "choices", "mm"),
     [
-        ("belt from 2.5 mm leather", {}, 2.5), ("a belt of 8 oz leather", {}, 8 * MM),
+        ("belt from 2.5 mm leather", {}, 2.5),
+        ("a belt of 8 oz leather", {}, 8 * MM),
         ("tote in 1.2 mm milled chrome", {"tannage": ("chrome_milled",)}, 1.2),
         ("chest rig for a stage play, wants 2 mm chrome", {"tannage": CHROME}, 2.0),
-        ("bridle leather belt", {"tannage": ("veg_bridle",)}, None), ("belt with chrome buckle", {}, None),
-        ("wallet, not 3 mm leather", {}, None), ("belt, 38 mm wide", {}, None), ("wallet, chrome-free", {}, None),
+        ("bridle leather belt", {"tannage": ("veg_bridle",)}, None),
+        ("belt with chrome buckle", {}, None),
+        ("wallet, not 3 mm leather", {}, None),
+        ("belt, 38 mm wide", {}, None),
+        ("wallet, chrome-free", {}, None),
         ("harness that will not let me fall", {}, None),
     ],
-)  # fmt: skip
+)
 def test_a_leather_named_beside_the_job_is_handed_over(
     text: str, choices: dict[str, tuple[str, ...]], mm: float | None
 ) -> None:

@@ -35,11 +35,13 @@ def denied(reading: Reading) -> set[str]:
     return {d.attribute for d in reading.dangers if d.state == "ruled_out"}
 
 
-@pytest.mark.parametrize("row", [
-    pytest.param(row, id=row["say"][:40],
-                 marks=[pytest.mark.xfail(reason=row["fault"])] if "fault" in row else [])
-    for row in TABLE
-])  # fmt: skip
+@pytest.mark.parametrize(
+    "row",
+    [
+        pytest.param(row, id=row["say"][:40], marks=[pytest.mark.xfail(reason=row["fault"])] if "fault" in row else [])
+        for row in TABLE
+    ],
+)
 def test_the_table_holds_exactly(row: dict[str, Any]) -> None:
     reading = read_sentence(BASE, row["say"])
     assert facts(reading) == row["facts"]
@@ -105,8 +107,11 @@ def test_a_person_on_leather_is_never_missed(say: str) -> None:
     assert told in ("refuse", "defer", None)
     if told is None:
         asked = [d for d in reading.dangers if d.state == "open"]
-        stops = [consult(BASE, {**reading.answers, d.attribute: "yes"}).outcome for d in asked
-                 if BASE.attributes[d.attribute].kind == "yes_no"]  # fmt: skip
+        stops = [
+            consult(BASE, {**reading.answers, d.attribute: "yes"}).outcome
+            for d in asked
+            if BASE.attributes[d.attribute].kind == "yes_no"
+        ]
         assert {"refuse", "defer"} & set(stops)
 
 

@@ -24,10 +24,46 @@ MOST_SECONDS = 0.2
 FIRST = "belt, ten to twelve cm, 1 1/2 in wide, for a dog of 30 lb"
 GLUE = """a the my for with and or not no without of on from to , . ? ; ( ) maybe between at least up than like instead
 of I want I have what is can you it is for my son old years thick wide long"""
-UNITS = ("mm", "cm", "in", "inches", "\"", "'", "ft", "m", "kg", "lb", "stone", "oz", "iron", "sq ft", "dm2", "°C",
-         "euro", "%")  # fmt: skip
-NUMBERS = ("1", "2", "38", "1.5", "1,200", "1/2", "1 1/2", "3-4", "1½", "two", "a dozen", "ten to twelve", "-5", "1/0",
-           "10000000000000000", "half a", "5'6\"", "36 x 38 x 12")  # fmt: skip
+UNITS = (
+    "mm",
+    "cm",
+    "in",
+    "inches",
+    '"',
+    "'",
+    "ft",
+    "m",
+    "kg",
+    "lb",
+    "stone",
+    "oz",
+    "iron",
+    "sq ft",
+    "dm2",
+    "°C",
+    "euro",
+    "%",
+)
+NUMBERS = (
+    "1",
+    "2",
+    "38",
+    "1.5",
+    "1,200",
+    "1/2",
+    "1 1/2",
+    "3-4",
+    "1½",
+    "two",
+    "a dozen",
+    "ten to twelve",
+    "-5",
+    "1/0",
+    "10000000000000000",
+    "half a",
+    "5'6\"",
+    "36 x 38 x 12",
+)
 
 
 @cache

@@ -25,8 +25,12 @@ from advisor.read.sentence import Sentence
 
 BASE = load_rulebase()
 WORD = re.compile(r"[^\W\d_]+(?:['’][^\W\d_]+)*")
-TEXTS = [row["say"] for name in TABLES for row in table(name) if any(
-    not d.endswith("ruled_out") for d in row.get("danger", ()))]  # fmt: skip
+TEXTS = [
+    row["say"]
+    for name in TABLES
+    for row in table(name)
+    if any(not d.endswith("ruled_out") for d in row.get("danger", ()))
+]
 FRESH = tomllib.loads((Path(__file__).parent / "dangers_fresh.toml").read_text(encoding="utf-8"))
 # Of the dangers in ordinary speech every fourth, since each word is spoilt four times.
 TEXTS += [line["text"] for line in FRESH["danger"]][::4]
@@ -117,17 +121,23 @@ def count(spoil: Callable[[str], Iterator[Spoilt]]) -> Count:
 @pytest.mark.parametrize(
     ("spoil", "lost", "lost_within", "changed_within"),
     # "Seat line zip" is no English any more, and what is left of "zip line seat" without "zip" says no danger.
-    [(doubled, 0.005, 0.005, 0.005), (swapped, 0.01, 0.19, 0.03), (misspelt, 0.005, 0.07, 0.01),
-     (dropped, 0.01, 0.35, 0.04)],
-)  # fmt: skip
+    [
+        (doubled, 0.005, 0.005, 0.005),
+        (swapped, 0.01, 0.19, 0.03),
+        (misspelt, 0.005, 0.07, 0.01),
+        (dropped, 0.01, 0.35, 0.04),
+    ],
+)
 def test_one_slip_loses_no_danger_and_changes_no_thing(
     spoil: Callable[[str], Iterator[Spoilt]], lost: float, lost_within: float, changed_within: float
 ) -> None:
     """Elsewhere at most one in a hundred; within the words themselves what was measured."""
     found = count(spoil)
     shares = [len(part) for part in found[1:]]
-    print(f"\n{spoil.__name__}: {found.tried} tried; dangers lost elsewhere {shares[0]} and within their words "
-          f"{shares[1]}, things changed elsewhere {shares[2]} and within their names {shares[3]}")  # fmt: skip
+    print(
+        f"\n{spoil.__name__}: {found.tried} tried; dangers lost elsewhere {shares[0]} and within their words "
+        f"{shares[1]}, things changed elsewhere {shares[2]} and within their names {shares[3]}"
+    )
     assert found.tried >= 250
     assert len(found.lost) <= lost * found.tried, found.lost
     assert len(found.lost_within) <= lost_within * found.tried, found.lost_within

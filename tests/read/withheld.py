@@ -33,9 +33,7 @@ def without(rulebase: RuleBase, gone: frozenset[str]) -> RuleBase:
     words = words_of(rulebase)
     things = {s: replace(t, names=tuple(n for n in t.names if key(n) not in gone)) for s, t in words.things.items()}
     item = rulebase.attributes["item"]
-    values = {
-        s: replace(v, words=tuple(w for w in v.words if key(w) not in gone)) for s, v in item.values.items()
-    }
+    values = {s: replace(v, words=tuple(w for w in v.words if key(w) not in gone)) for s, v in item.values.items()}
     attributes = {**rulebase.attributes, "item": replace(item, values=values)}
     memo = {"words": rulebase.memo["words"], "words of things": Words(things, words.forms, words.objects, words.pairs)}
     return replace(rulebase, attributes=attributes, memo=memo)

@@ -32,7 +32,7 @@ CASES = (
     {"item": "bifold_wallet", "decoration": "carve", "experience": "first_piece"},
     {"item": "tote_plain", "wash": "hand_wash", "lining": "leather"},
     {"item": "knife_sheath", "blade": "110 mm", "water": "rain"},
-)  # fmt: skip
+)
 
 
 def told(rulebase: RuleBase, case: Mapping[str, str]) -> dict[str, Answer]:
@@ -205,9 +205,12 @@ def test_cases_are_disjoint_cover_everything_and_tell_the_truth(rulebase: RuleBa
             for found in mine:
                 split += bool(found.within)
                 then = advice_of(rulebase, {**answers, **{n: Answer((v,)) for n, v in said.items()}})
-                assert standing(found.run).signature() == standing(present(rulebase, {
-                    **answers, **{n: Answer((v,)) for n, v in said.items()}
-                })).signature()  # fmt: skip
+                assert (
+                    standing(found.run).signature()
+                    == standing(
+                        present(rulebase, {**answers, **{n: Answer((v,)) for n, v in said.items()}})
+                    ).signature()
+                )
                 assert {order_of(then)["outcome"]} == standing(found.run).order["outcome"].may
     assert split > 10
 

@@ -27,22 +27,48 @@ from advisor.write.slip import slip_lines
 
 # Concept -> the question that closes it, as agreed with whoever reads the words.
 ASKS = {
-    "person_weight": "bears_person", "overhead": "hangs_overhead", "vehicle": "vehicle_part",
-    "aircraft": "aircraft_part", "restraint": "restrains_person", "riding": "bears_rider",
-    "animal_hold": "holds_animal", "neck": "round_childs_neck", "small_child": "user_kind", "mouth": "in_mouth",
-    "food": "touches_food", "fragile_skin": "fragile_skin", "allergy": "allergy", "protection": "protective_claim",
-    "fuel_oxygen": "near_fuel_or_oxygen", "heat": "hot_use", "hot_wash": "hot_wash", "outdoors": "stays_outdoors",
-    "moving_machine": "machine_part", "fumes": "workspace_vent", "falls": "slippery_underfoot",
-}  # fmt: skip
+    "person_weight": "bears_person",
+    "overhead": "hangs_overhead",
+    "vehicle": "vehicle_part",
+    "aircraft": "aircraft_part",
+    "restraint": "restrains_person",
+    "riding": "bears_rider",
+    "animal_hold": "holds_animal",
+    "neck": "round_childs_neck",
+    "small_child": "user_kind",
+    "mouth": "in_mouth",
+    "food": "touches_food",
+    "fragile_skin": "fragile_skin",
+    "allergy": "allergy",
+    "protection": "protective_claim",
+    "fuel_oxygen": "near_fuel_or_oxygen",
+    "heat": "hot_use",
+    "hot_wash": "hot_wash",
+    "outdoors": "stays_outdoors",
+    "moving_machine": "machine_part",
+    "fumes": "workspace_vent",
+    "falls": "slippery_underfoot",
+}
 # What a yes comes to for an ordinary belt.
 YES = {
-    "person_weight": "refuse", "overhead": "defer, order withheld", "vehicle": "defer, order withheld",
-    "aircraft": "defer, order withheld", "restraint": "defer, order withheld", "riding": "defer, order withheld",
-    "animal_hold": "ok_with_conditions", "neck": "ok_with_conditions", "mouth": "another_material",
-    "food": "defer, order withheld", "fragile_skin": "defer, order withheld", "protection": "refuse",
-    "fuel_oxygen": "another_material", "heat": "ok_with_conditions", "hot_wash": "another_material",
-    "outdoors": "ok_with_conditions", "moving_machine": "defer, order withheld",
-}  # fmt: skip
+    "person_weight": "refuse",
+    "overhead": "defer, order withheld",
+    "vehicle": "defer, order withheld",
+    "aircraft": "defer, order withheld",
+    "restraint": "defer, order withheld",
+    "riding": "defer, order withheld",
+    "animal_hold": "ok_with_conditions",
+    "neck": "ok_with_conditions",
+    "mouth": "another_material",
+    "food": "defer, order withheld",
+    "fragile_skin": "defer, order withheld",
+    "protection": "refuse",
+    "fuel_oxygen": "another_material",
+    "heat": "ok_with_conditions",
+    "hot_wash": "another_material",
+    "outdoors": "ok_with_conditions",
+    "moving_machine": "defer, order withheld",
+}
 BELT = {"item": "trouser_belt"}
 
 
@@ -82,7 +108,7 @@ def test_a_raised_danger_leaves_the_outcome_undecided(rulebase: RuleBase, concep
 @pytest.mark.parametrize("concept", YES)
 @pytest.mark.parametrize("said", ["yes", "no", "don't know"])
 def test_only_its_own_answer_closes_it(rulebase: RuleBase, concept: str, said: str) -> None:
-    """"Don't know" is no answer; no lets the ordinary order stand; what a yes comes to is common practice."""
+    """ "Don't know" is no answer; no lets the ordinary order stand; what a yes comes to is common practice."""
     advice = consult(rulebase, {**BELT, ASKS[concept]: said}, raised=[concept])
     expected = {"yes": YES[concept], "no": "ok", "don't know": "undecided"}[said]
     assert advice.verdict == expected
@@ -125,8 +151,14 @@ def test_what_is_refused_anyway_stays_refused(rulebase: RuleBase, answers: dict[
 
 def test_verdicts_stand_in_the_order_of_the_design() -> None:
     assert VERDICTS == (
-        "refuse", "defer, order withheld", "another_material", "undecided", "defer", "ok_with_conditions", "ok",
-    )  # fmt: skip
+        "refuse",
+        "defer, order withheld",
+        "another_material",
+        "undecided",
+        "defer",
+        "ok_with_conditions",
+        "ok",
+    )
 
 
 @pytest.mark.parametrize(
@@ -245,17 +277,39 @@ def test_the_form_of_the_advice(rulebase: RuleBase) -> None:
     assert (written["schema"], written["reading"]) == ("leather-order-advice/2", None)
     assert [line["id"] for line in written["order"]["lines"]][:1] == ["body"]
     reading = Reading(
-        understood=[Understood(attribute="item", value="trouser_belt", words="belt", start=2, end=6)], unread=["odd"],
-        doubts=[], candidates=[],
+        understood=[Understood(attribute="item", value="trouser_belt", words="belt", start=2, end=6)],
+        unread=["odd"],
+        doubts=[],
+        candidates=[],
         dangers=[Danger(concept="neck", words="necklace", state="open", attribute="round_childs_neck", question="?")],
-    )  # fmt: skip
+    )
     read = json.loads(plain.model_copy(update={"reading": reading}).model_dump_json(by_alias=True))
     assert read["reading"]["dangers"][0]["state"] == "open"
     for advice in (written, read):
         jsonschema.validate(advice, schema)
     line = set(schema["$defs"]["OrderLine"]["required"])
     assert line == {
-        "id", "kind", "part", "count", "form", "size", "species", "tannage", "grain", "surface", "colour", "low_mm",
-        "high_mm", "order_as", "temper", "cut", "width_mm", "length_mm", "area_dm2", "pieces", "shares", "cost",
+        "id",
+        "kind",
+        "part",
+        "count",
+        "form",
+        "size",
+        "species",
+        "tannage",
+        "grain",
+        "surface",
+        "colour",
+        "low_mm",
+        "high_mm",
+        "order_as",
+        "temper",
+        "cut",
+        "width_mm",
+        "length_mm",
+        "area_dm2",
+        "pieces",
+        "shares",
+        "cost",
         "label",
-    }  # fmt: skip
+    }

@@ -312,9 +312,13 @@ def test_the_pattern_tells_how_many_of_each_fitting(item: str) -> None:
 
 SAID_ONLY = {
     # Worn below, not sewn in; there only if it is backed, or for outdoors; another way to build the thing.
-    "costume_armour": "padding", "desk_pad": "backing", "table_mat": "backing", "cushion_cover": "backing",
-    "moccasin": "sole", "trouser_belt": "lining",
-}  # fmt: skip
+    "costume_armour": "padding",
+    "desk_pad": "backing",
+    "table_mat": "backing",
+    "cushion_cover": "backing",
+    "moccasin": "sole",
+    "trouser_belt": "lining",
+}
 """Item -> the part that is told and not ordered."""
 
 

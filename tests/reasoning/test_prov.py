@@ -32,8 +32,15 @@ sys.path.append(str(Path(__file__).parents[1] / "snapshots"))
 from test_traces import CASES
 
 ITEMS = sorted(load_rulebase().items)
-RELATIONS = {"used", "wasGeneratedBy", "wasInvalidatedBy", "wasDerivedFrom", "wasAssociatedWith", "wasAttributedTo",
-             "hadMember"}  # fmt: skip
+RELATIONS = {
+    "used",
+    "wasGeneratedBy",
+    "wasInvalidatedBy",
+    "wasDerivedFrom",
+    "wasAssociatedWith",
+    "wasAttributedTo",
+    "hadMember",
+}
 
 
 def runs(rulebase: RuleBase, case: str) -> Consultation:
@@ -63,8 +70,9 @@ def assert_whole_and_read_back(case: str, rulebase: RuleBase) -> None:
     assert_nothing_dangles(raw)
     assert steps_in(raw) == {
         f.step: (rule_id, [*f.match.facts], sorted(f"{t.attribute} {t.operator == 'known'}" for t in f.match.absent))
-        for rule_id, fired in run.firings.items() for f in fired
-    }  # fmt: skip
+        for rule_id, fired in run.firings.items()
+        for f in fired
+    }
     assert_same_advice(raw, run)
 
 
@@ -94,9 +102,10 @@ def steps_in(raw: dict[str, dict[str, Any]]) -> dict[int, tuple[str, list[tuple[
         premises = sorted((u for u in uses if value(u["prov:role"]) == "adv:premise"), key=lambda u: position(u))
         absent = [raw["entity"][u["prov:entity"]] for u in uses if value(u["prov:role"]) == "adv:absence"]
         found[int(activity.rpartition("/")[2])] = (
-            rule, [(str(u["adv:fact"]), value(u["prov:value"])) for u in premises],
+            rule,
+            [(str(u["adv:fact"]), value(u["prov:value"])) for u in premises],
             sorted(f"{a['adv:attribute']} {a['adv:text'].endswith('is unknown')}" for a in absent),
-        )  # fmt: skip
+        )
     return found
 
 
@@ -123,8 +132,11 @@ def assert_same_advice(raw: dict[str, dict[str, Any]], run: Consultation) -> Non
     ended = {i["prov:entity"] for i in raw.get("wasInvalidatedBy", {}).values()}
     withdrawn = {n for n, e in raw["entity"].items() if e.get("adv:status") == "withdrawn"}
     steps = {str(n).split("/")[1] for n in withdrawn}
-    assert steps == {str(s.step) for s in advice.trace if s.withdrawn_by
-                     and any(c.act not in ("caution", "clash") for c in run.rulebase.rules[s.rule].then)}  # fmt: skip
+    assert steps == {
+        str(s.step)
+        for s in advice.trace
+        if s.withdrawn_by and any(c.act not in ("caution", "clash") for c in run.rulebase.rules[s.rule].then)
+    }
     assert withdrawn <= ended
     computed = {n for n, k in run.known.items() if k.origin == "computed"}
     sums = {str(n).removeprefix("run:calculation/"): a for n, a in raw["activity"].items() if "calculation/" in str(n)}
@@ -147,8 +159,11 @@ def test_a_rule_is_a_plan_with_its_source(rulebase: RuleBase) -> None:
     raw = json.loads(document.serialize())
     rule = raw["entity"]["kb:rule/climbing-gear-is-refused"]
     assert {t["$"] for t in rule["prov:type"]} == {"prov:Plan", "adv:Rule"}
-    sources = [d["prov:usedEntity"] for d in raw["wasDerivedFrom"].values()
-               if d["prov:generatedEntity"] == "kb:rule/climbing-gear-is-refused"]  # fmt: skip
+    sources = [
+        d["prov:usedEntity"]
+        for d in raw["wasDerivedFrom"].values()
+        if d["prov:generatedEntity"] == "kb:rule/climbing-gear-is-refused"
+    ]
     assert sources == [f"src:{s}" for s in rulebase.rules["climbing-gear-is-refused"].source]
 
 
@@ -190,9 +205,15 @@ def talked(rulebase: RuleBase, *lines: str) -> tuple[Session, list[Event]]:
 
 def test_what_was_looked_at_and_not_taken_is_a_bundle_each_with_what_it_came_to(rulebase: RuleBase) -> None:
     session, events = talked(
-        rulebase, "belt for jeans, waist 92 cm", "what if water is immersion", "what if the moon",
-        "change water to don't know", "cases", "What if it gets soaked in the sea?", "cases",
-    )  # fmt: skip
+        rulebase,
+        "belt for jeans, waist 92 cm",
+        "what if water is immersion",
+        "what if the moon",
+        "change water to don't know",
+        "cases",
+        "What if it gets soaked in the sea?",
+        "cases",
+    )
     turns = fold(events).turns
     others = alternatives(rulebase, turns, None)
     kinds = [other.kind for other in others]
@@ -230,8 +251,9 @@ def test_texts_of_any_kind_come_back_as_they_were() -> None:
     """Values that a careless writer would lose: quotes, angles, line ends, no Latin, true, whole numbers, doubles."""
     odd = 'a "quoted" <b>&amp;\n\\ \u00e9\u6f22'
     document = Document({"adv": "urn:x:", "run": "urn:y:"})
-    document.entity("run:a", "adv:A", "adv:B", text=odd, several=[odd, "b", "b"], yes=True, whole=3, real=0.1,
-                    gone=None)  # fmt: skip
+    document.entity(
+        "run:a", "adv:A", "adv:B", text=odd, several=[odd, "b", "b"], yes=True, whole=3, real=0.1, gone=None
+    )
     document.agent("run:b")
     document.activity("run:c")
     document.used("run:c", "run:a", role=Name("adv:r"))

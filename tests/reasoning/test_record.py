@@ -105,8 +105,11 @@ def test_only_what_the_rules_can_take_is_usable(name: str, answer: Answer, taken
 def test_the_checksum_is_over_the_json_without_its_sentences(rulebase: RuleBase) -> None:
     advice = consult(rulebase, {"item": "trouser_belt"})
     printed = json.loads(with_texts(advice, rulebase).model_dump_json(by_alias=True))
-    codes = re.sub(r'(\{"code":"\w+","params":\{[^{}]*\}),"text":"(?:[^"\\]|\\.)*"\}', r"\1}", json.dumps(
-        printed, separators=(",", ":"), ensure_ascii=False))  # fmt: skip
+    codes = re.sub(
+        r'(\{"code":"\w+","params":\{[^{}]*\}),"text":"(?:[^"\\]|\\.)*"\}',
+        r"\1}",
+        json.dumps(printed, separators=(",", ":"), ensure_ascii=False),
+    )
     assert codes.count('"code":') > 100
     printed = json.loads(codes)
     text = json.dumps(printed, sort_keys=True, separators=(",", ":"), ensure_ascii=False)

@@ -100,7 +100,7 @@ TABLE: list[tuple[str, dict[str, str], str, dict[str, str]]] = [
     ("cushion_cover", {}, "1.2 mm upholstery", {"tannage": F, "weight": F}),
     # Where a life hangs on it no leather is right, however good.
     ("climbing_gear", {}, "5 mm harness bend", {"tannage": N, "weight": N, "cut": N, "form": N}),
-]  # fmt: skip
+]
 
 
 @pytest.mark.parametrize(("item", "answers", "leather", "expected"), TABLE, ids=[f"{r[0]}: {r[2]}" for r in TABLE])
@@ -179,9 +179,13 @@ def test_what_is_held_feeds_forward_and_its_ledger_stays(rulebase: RuleBase) -> 
 
 @pytest.mark.parametrize(
     ("held", "near"),
-    [({"tannag": "latigo"}, "tannage"), ({"tannage": "latygo"}, "latigo"), ({"weight": "2 mm"}, None),
-     ({"weight": -1.0}, None)],
-)  # fmt: skip
+    [
+        ({"tannag": "latigo"}, "tannage"),
+        ({"tannage": "latygo"}, "latigo"),
+        ({"weight": "2 mm"}, None),
+        ({"weight": -1.0}, None),
+    ],
+)
 def test_what_cannot_be_held_is_named(rulebase: RuleBase, held: dict[str, str | float], near: str | None) -> None:
     with pytest.raises(AnswerError) as caught:
         Consultation(rulebase, {}, held=held)

@@ -27,8 +27,22 @@ from advisor.rulebase.models import Candidate, Conclusion, Decision, Rule
 
 
 def rule(name: str, force: str = "should", concern: str = "use", over: Sequence[str] = ()) -> Rule:
-    return Rule(name, (), (), force, concern, f"because of {name}", "common practice", (), tuple(over), "", (), "",
-                "rules/test.toml", 1)  # type: ignore[arg-type]  # fmt: skip
+    return Rule(
+        name,
+        (),
+        (),
+        force,
+        concern,
+        f"because of {name}",
+        "common practice",
+        (),
+        tuple(over),
+        "",
+        (),
+        "",
+        "rules/test.toml",
+        1,
+    )  # type: ignore[arg-type]
 
 
 def claim(r: Rule, act: str, target: str, *values: Any, strength: int = 0, facts: Any = (("x", "y"),)) -> Claim:
@@ -37,9 +51,14 @@ def claim(r: Rule, act: str, target: str, *values: Any, strength: int = 0, facts
 
 
 LEATHERS = Decision(
-    "tannage", "choice", "", "tannage",
-    {name: Candidate(name, name, (), {}) for name in ("firm", "soft", "split")}, {}, {},
-)  # fmt: skip
+    "tannage",
+    "choice",
+    "",
+    "tannage",
+    {name: Candidate(name, name, (), {}) for name in ("firm", "soft", "split")},
+    {},
+    {},
+)
 
 
 def choice(*claims: Claim, cost: dict[str, str] | None = None) -> Any:
@@ -64,20 +83,28 @@ def test_equal_force_leaves_the_attribute_unsettled_with_both_sides() -> None:
 
 
 def test_a_setting_beats_any_supposition() -> None:
-    settled = settle_attribute("edge", False, [
-        claim(rule("a", "must", "item habit"), "suppose", "edge", "raw"),
-        claim(rule("b", "may"), "set", "edge", "painted"),
-    ])  # fmt: skip
+    settled = settle_attribute(
+        "edge",
+        False,
+        [
+            claim(rule("a", "must", "item habit"), "suppose", "edge", "raw"),
+            claim(rule("b", "may"), "set", "edge", "painted"),
+        ],
+    )
     assert settled.known is not None
     assert (settled.known.values, settled.known.origin) == (("painted",), "derived")
 
 
 def test_the_items_habit_beats_the_familys() -> None:
-    settled = settle_attribute("edge", False, [
-        claim(rule("f", concern="family habit"), "suppose", "edge", "raw"),
-        claim(rule("i", concern="item habit"), "suppose", "edge", "burnished"),
-        claim(rule("g", concern="general habit"), "suppose", "edge", "bound"),
-    ])  # fmt: skip
+    settled = settle_attribute(
+        "edge",
+        False,
+        [
+            claim(rule("f", concern="family habit"), "suppose", "edge", "raw"),
+            claim(rule("i", concern="item habit"), "suppose", "edge", "burnished"),
+            claim(rule("g", concern="general habit"), "suppose", "edge", "bound"),
+        ],
+    )
     assert settled.known is not None
     assert (settled.known.values, settled.known.origin) == (("burnished",), "supposed")
 
@@ -160,9 +187,11 @@ def bounds(*claims: Claim) -> Any:
 
 def test_the_window_is_where_all_bounds_meet_and_the_binding_ones_are_marked() -> None:
     window = bounds(
-        claim(rule("a", "must"), "at least", "weight", 1.6), claim(rule("b"), "at least", "weight", 3.2),
-        claim(rule("c", "must"), "at most", "weight", 5.0), claim(rule("d"), "at most", "weight", 4.0),
-    )  # fmt: skip
+        claim(rule("a", "must"), "at least", "weight", 1.6),
+        claim(rule("b"), "at least", "weight", 3.2),
+        claim(rule("c", "must"), "at most", "weight", 5.0),
+        claim(rule("d"), "at most", "weight", 4.0),
+    )
     assert (window.low, window.high) == (3.2, 4.0)
     assert window.feasible == (1.6, 5.0)
     assert {b.rule for b in window.bounds if b.binding} == {"b", "d"}
@@ -171,18 +200,21 @@ def test_the_window_is_where_all_bounds_meet_and_the_binding_ones_are_marked() -
 
 def test_a_should_that_leaves_nothing_is_set_aside_and_says_so() -> None:
     window = bounds(
-        claim(rule("a", "must"), "at most", "weight", 2.0), claim(rule("m", "must"), "at least", "weight", 1.0),
+        claim(rule("a", "must"), "at most", "weight", 2.0),
+        claim(rule("m", "must"), "at least", "weight", 1.0),
         claim(rule("b"), "at least", "weight", 3.2),
-    )  # fmt: skip
+    )
     assert (window.low, window.high) == (1.0, 2.0)
     assert next(b for b in window.bounds if b.rule == "b").set_aside == say("leaves_nothing")
 
 
 def test_musts_that_cannot_meet_are_a_conflict_of_exactly_two() -> None:
     window = bounds(
-        claim(rule("a", "must"), "at least", "weight", 1.6), claim(rule("a2", "must"), "at least", "weight", 1.2),
-        claim(rule("b", "must"), "at most", "weight", 1.4), claim(rule("b2", "must"), "at most", "weight", 3.0),
-    )  # fmt: skip
+        claim(rule("a", "must"), "at least", "weight", 1.6),
+        claim(rule("a2", "must"), "at least", "weight", 1.2),
+        claim(rule("b", "must"), "at most", "weight", 1.4),
+        claim(rule("b2", "must"), "at most", "weight", 3.0),
+    )
     assert window.low is None
     assert window.clash is not None
     assert [c.firing.rule.id for c in window.clash.claims] == ["a", "b"]

@@ -359,9 +359,14 @@ basis = "common practice"
 def rule_text(rule_id: str, when: str, then: str, over: str = "", **keys: str) -> str:
     """One more rule to put after the others; ``keys`` are further keys or other values, as TOML."""
     fields = {
-        "id": f'"{rule_id}"', "when": f"[{when}]", "then": f"[{then}]", "force": '"should"', "concern": '"use"',
-        "because": f'"Seeded as {rule_id}."', "basis": '"common practice"',
-    }  # fmt: skip
+        "id": f'"{rule_id}"',
+        "when": f"[{when}]",
+        "then": f"[{then}]",
+        "force": '"should"',
+        "concern": '"use"',
+        "because": f'"Seeded as {rule_id}."',
+        "basis": '"common practice"',
+    }
     if over:
         fields |= {"over": f'["{over}"]', "over_because": '"It is seeded."'}
     return "\n[[rule]]\n" + "".join(f"{key} = {value}\n" for key, value in (fields | keys).items())

@@ -60,18 +60,21 @@ PREMISES = {
     "construction is not turned": [("construction", "is not", ("turned",), None)],
     "construction is one of turned, moulded": [("construction", "in", ("turned", "moulded"), None)],
     "construction is none of turned, moulded": [
-        ("construction", "is not", ("turned",), None), ("construction", "is not", ("moulded",), None),
+        ("construction", "is not", ("turned",), None),
+        ("construction", "is not", ("moulded",), None),
     ],
     "for_sale is yes": [("for_sale", "is", ("yes",), None)],
     "tannage is vegetable": [("tannage", "in", ("veg_bridle", "veg_soft"), None)],
     "tannage is one of vegetable, veg_soft": [("tannage", "in", ("veg_bridle", "veg_soft"), None)],
     "tannage is not vegetable": [
-        ("tannage", "is not", ("veg_bridle",), None), ("tannage", "is not", ("veg_soft",), None),
+        ("tannage", "is not", ("veg_bridle",), None),
+        ("tannage", "is not", ("veg_soft",), None),
     ],
     "tannage_offered includes one of vegetable": [("tannage_offered", "in", ("veg_bridle", "veg_soft"), None)],
     "hardware includes buckle": [("hardware", "is", ("buckle",), None)],
     "hardware includes buckle, rivet": [
-        ("hardware", "is", ("buckle",), None), ("hardware", "is", ("rivet",), None),
+        ("hardware", "is", ("buckle",), None),
+        ("hardware", "is", ("rivet",), None),
     ],
     "hardware includes one of buckle, rivet": [("hardware", "in", ("buckle", "rivet"), None)],
     "hardware lacks rivet": [("hardware", "lacks", ("rivet",), None)],
@@ -85,7 +88,8 @@ PREMISES = {
     "weight >= 2.4 mm": [("weight", ">=", (2.4,), None)],
     "weight >= 8 oz_leather": [("weight", ">=", (3.175,), None)],
     "strap_width between 20 mm and 40 mm": [
-        ("strap_width", ">=", (20.0,), None), ("strap_width", "<=", (40.0,), None),
+        ("strap_width", ">=", (20.0,), None),
+        ("strap_width", "<=", (40.0,), None),
     ],
     "strap_width > strap_thickness": [("strap_width", ">", (), "strap_thickness")],
     "construction is known": [("construction", "known", (), None)],
@@ -93,7 +97,7 @@ PREMISES = {
     "hardware is answered": [("hardware_answered", "known", (), None)],
     "construction is unanswered": [("construction_answered", "unknown", (), None)],
     "note is a gift, in blue": [("note", "in", ("a gift", "in blue"), None)],
-}  # fmt: skip
+}
 
 # Sentence -> act, target, values, attribute, strength.
 CONCLUSIONS = {
@@ -104,7 +108,11 @@ CONCLUSIONS = {
     "suppose hardware includes buckle": ("suppose", "hardware", ("buckle",), None, 0),
     "suppose strap_thickness is 3 mm": ("suppose", "strap_thickness", (3.0,), None, 0),
     "exclude tannage vegetable, chrome_milled": (
-        "exclude", "tannage", ("veg_bridle", "veg_soft", "chrome_milled"), None, 0,
+        "exclude",
+        "tannage",
+        ("veg_bridle", "veg_soft", "chrome_milled"),
+        None,
+        0,
     ),
     "exclude tannage those in disliked": ("exclude", "tannage", (), "disliked", 0),
     "require tannage vegetable": ("require", "tannage", ("veg_bridle", "veg_soft"), None, 0),
@@ -118,7 +126,7 @@ CONCLUSIONS = {
     "outcome another_material": ("outcome", "another_material", (), None, 0),
     "outcome undecided": ("outcome", "undecided", (), None, 0),
     "clash heavy_and_turned": ("clash", "heavy_and_turned", (), None, 0),
-}  # fmt: skip
+}
 
 
 @pytest.mark.parametrize("text", PREMISES)
@@ -132,8 +140,13 @@ def test_conclusion(text: str) -> None:
     expected = Conclusion(*CONCLUSIONS[text], text)  # type: ignore[arg-type]
     found = parse_conclusion(text, WORDS)
     assert (found.act, found.target, found.values, found.attribute, found.strength, found.text) == (
-        expected.act, expected.target, expected.values, expected.attribute, expected.strength, expected.text
-    )  # fmt: skip
+        expected.act,
+        expected.target,
+        expected.values,
+        expected.attribute,
+        expected.strength,
+        expected.text,
+    )
     assert found.because is None
 
 
@@ -141,14 +154,64 @@ def test_a_reason_keeps_its_own_because() -> None:
     assert parse_conclusion("favour tannage veg_soft clearly", WORDS, "It folds.").because == "It folds."
 
 
-PARTS = st.sampled_from([
-    *WORDS.names, *TANNAGES, "vegetable", "turned", "buckle", "yes", "is", "is not", "is one of", "is none of",
-    "includes", "includes one of", "lacks", "between", "and", "<", "<=", ">", ">=", "known", "unknown", "suppose",
-    "exclude", "require", "favour", "disfavour", "slightly", "clearly", "strongly", "those in", "at least", "at most",
-    "caution", "outcome", "clash", "nickel", "refuse", "38 mm", "3", "1/0 inch", "1,200 mm", "2 kg", "5 oz",
-    "8 oz_leather", "-4 mm", "300 degF", "9" * 400 + " mm", "1 kg\N{LATIN SMALL LETTER LONG S}", ",",
-    "\N{NO-BREAK SPACE}", "\N{ARABIC-INDIC DIGIT THREE}", "nan", "inf", "",
-])  # fmt: skip
+PARTS = st.sampled_from(
+    [
+        *WORDS.names,
+        *TANNAGES,
+        "vegetable",
+        "turned",
+        "buckle",
+        "yes",
+        "is",
+        "is not",
+        "is one of",
+        "is none of",
+        "includes",
+        "includes one of",
+        "lacks",
+        "between",
+        "and",
+        "<",
+        "<=",
+        ">",
+        ">=",
+        "known",
+        "unknown",
+        "suppose",
+        "exclude",
+        "require",
+        "favour",
+        "disfavour",
+        "slightly",
+        "clearly",
+        "strongly",
+        "those in",
+        "at least",
+        "at most",
+        "caution",
+        "outcome",
+        "clash",
+        "nickel",
+        "refuse",
+        "38 mm",
+        "3",
+        "1/0 inch",
+        "1,200 mm",
+        "2 kg",
+        "5 oz",
+        "8 oz_leather",
+        "-4 mm",
+        "300 degF",
+        "9" * 400 + " mm",
+        "1 kg\N{LATIN SMALL LETTER LONG S}",
+        ",",
+        "\N{NO-BREAK SPACE}",
+        "\N{ARABIC-INDIC DIGIT THREE}",
+        "nan",
+        "inf",
+        "",
+    ]
+)
 SENTENCES = st.one_of(st.text(), st.lists(PARTS, max_size=8).map(" ".join))
 
 

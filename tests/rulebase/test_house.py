@@ -72,13 +72,14 @@ def near(word: str) -> str:
 def test_a_list_is_read(tmp_path: Path, rulebase: RuleBase) -> None:
     # 8 and 10 leather ounces are 8/64 and 10/64 in: 3.175 and 3.969 mm.
     assert load_house(write(tmp_path, LIST), rulebase) == House(
-        "The Tin Thimble (invented)", "EUR",
+        "The Tin Thimble (invented)",
+        "EUR",
         (
             Price("strap_blank_1270", "veg_bridle", 3.175, 3.969, Decimal("19.50"), "piece", 38.0, 5),
             Price("bend", "veg_tooling", 3.2, 4.0, Decimal("15.9"), "square foot", None, 13),
         ),
         True,
-    )  # fmt: skip
+    )
 
 
 @pytest.mark.parametrize("band", ["3.2-4.0 mm", "3,2 – 4,0 mm", "0.32 to 0.4 cm", "3.2-4mm"])
@@ -94,20 +95,40 @@ def test_a_list_is_real_unless_it_says_invented(tmp_path: Path, rulebase: RuleBa
 BLANK, BEND = "price 1", "price 2"
 MISTAKES = {
     # name: (stands once, new text, stands on the wrong line, subject, parts of the message)
-    "unknown form": ('form = "bend"', 'form = "bent"', '"bent"', BEND,
-                     ('"bent" is no form of the rule base', near("bend"))),
+    "unknown form": (
+        'form = "bend"',
+        'form = "bent"',
+        '"bent"',
+        BEND,
+        ('"bent" is no form of the rule base', near("bend")),
+    ),
     "form far from any": ('form = "bend"', 'form = "zzz"', '"zzz"', BEND, ('"zzz" is no form', "Known: back, belly,")),
-    "unknown tannage": ('"veg_tooling"', '"veg_toolin"', '"veg_toolin"', BEND,
-                        ('"veg_toolin" is no tannage', near("veg_tooling"))),
+    "unknown tannage": (
+        '"veg_tooling"',
+        '"veg_toolin"',
+        '"veg_toolin"',
+        BEND,
+        ('"veg_toolin" is no tannage', near("veg_tooling")),
+    ),
     "second currency": ('per = "piece"', 'per = "piece"\ncurrency = "SEK"', '"SEK"', BLANK, ('"SEK"', '"EUR"')),
     "currency in small letters": ('"EUR"', '"eur"', '"eur"', "currency", ("three capital letters",)),
     "missing currency": ('currency = "EUR"\n', "", None, "", ('the key "currency" is missing',)),
     "missing band": ('band = "3.2-4.0 mm"\n', "", '[[price]]\nform = "bend"', BEND, ('the key "band" is missing',)),
-    "band without unit": ('"3.2-4.0 mm"', '"3.2-4.0"', '"3.2-4.0"', BEND,
-                          ("needs a unit", '"3.2-4.0 oz" or "3.2-4.0 mm"')),
+    "band without unit": (
+        '"3.2-4.0 mm"',
+        '"3.2-4.0"',
+        '"3.2-4.0"',
+        BEND,
+        ("needs a unit", '"3.2-4.0 oz" or "3.2-4.0 mm"'),
+    ),
     "band of one thickness": ('"3.2-4.0 mm"', '"3.2 mm"', '"3.2 mm"', BEND, ("expected two thicknesses",)),
-    "band of mass": ('"3.2-4.0 mm"', '"3.2-4.0 kg"', '"3.2-4.0 kg"', BEND,
-                     ('"kg" is not a unit of the same kind as mm',)),
+    "band of mass": (
+        '"3.2-4.0 mm"',
+        '"3.2-4.0 kg"',
+        '"3.2-4.0 kg"',
+        BEND,
+        ('"kg" is not a unit of the same kind as mm',),
+    ),
     "band in a misspelt unit": ('"8-10 oz"', '"8-10 irns"', '"8-10 irns"', BLANK, ("is not usable", near("iron"))),
     "band the wrong way round": ('"8-10 oz"', '"10-8 oz"', '"10-8 oz"', BLANK, ("the thinner end comes first",)),
     "band of equal ends": ('"8-10 oz"', '"8-8 oz"', '"8-8 oz"', BLANK, ("the other must be thicker",)),
@@ -122,20 +143,30 @@ MISTAKES = {
     "price with its currency": ('"15.9"', '"15.90 EUR"', '"15.90 EUR"', BEND, ("without currency",)),
     "price that is no number": ('"15.9"', '"NaN"', '"NaN"', BEND, ("expected an amount",)),
     "price with an exponent": ('"15.9"', '"1e9"', '"1e9"', BEND, ("expected an amount",)),
-    "price by a mass": ('"square foot"', '"kg"', '"kg"', BEND,
-                        ("per =", "expected 'piece', 'square foot', 'dm2' or 'm2'")),
+    "price by a mass": (
+        '"square foot"',
+        '"kg"',
+        '"kg"',
+        BEND,
+        ("per =", "expected 'piece', 'square foot', 'dm2' or 'm2'"),
+    ),
     "price by a misspelt area": ('"square foot"', '"square feet"', '"square feet"', BEND, (near("square foot"),)),
     "width of mass": ('"38 mm"', '"38 kg"', '"38 kg"', BLANK, ('"kg" is not a unit of the same kind as mm',)),
     "width without unit": ('"38 mm"', '"38"', '"38"', BLANK, ('"38" needs a unit',)),
     "width of nothing": ('"38 mm"', '"0 mm"', '"0 mm"', BLANK, ("a width must be above zero",)),
-    "width of a bend": ('price = "15.9"', 'price = "15.9"\nwidth = "50 mm"', '"50 mm"', BEND,
-                        ("bend is not ordered by width",)),
+    "width of a bend": (
+        'price = "15.9"',
+        'price = "15.9"\nwidth = "50 mm"',
+        '"50 mm"',
+        BEND,
+        ("bend is not ordered by width",),
+    ),
     "misspelt key": ('width = "38 mm"', 'widht = "38 mm"', "widht", BLANK, ('"widht" is no key here', near("width"))),
     "misspelt key of the shop": ("shop =", "shp =", "shp =", "", ('"shp" is no key here', near("shop"))),
     "invented as a word": ("invented = true", 'invented = "yes"', '"yes"', "", ("invented:",)),
     "broken TOML": ('"15.9"', "15.9 euro", "15.9 euro", "", ("this is not TOML",)),
     "key twice": ('per = "piece"', 'per = "piece"\nper = "dm2"', 'per = "dm2"', "", ("this is not TOML",)),
-}  # fmt: skip
+}
 
 
 @pytest.mark.parametrize("name", MISTAKES, ids=lambda name: name.replace(" ", "-"))

@@ -33,13 +33,15 @@ def excluded_grain(advice: Advice) -> set[str]:
 @pytest.mark.parametrize(
     ("coating", "name", "caution"),
     [
-        ("0.10 mm", "leather", None), ("0.15 mm", "leather", None),
-        ("0.151 mm", "coated_leather", "coated_has_its_name"), ("0.20 mm", "coated_leather", "coated_has_its_name"),
+        ("0.10 mm", "leather", None),
+        ("0.15 mm", "leather", None),
+        ("0.151 mm", "coated_leather", "coated_has_its_name"),
+        ("0.20 mm", "coated_leather", "coated_has_its_name"),
         ("0.40 mm", "coated_leather", "coated_has_its_name"),
         ("0.401 mm", "not_leather_by_name", "film_loses_the_name"),
         ("0.45 mm", "not_leather_by_name", "film_loses_the_name"),
     ],
-)  # fmt: skip
+)
 def test_a_film_decides_the_name(rulebase: RuleBase, coating: str, name: str, caution: str | None) -> None:
     """Directive 94/11/EC Annex I a) i)-ii), read; EN 15987, read in quotation; above a third, in a trade text only."""
     advice = consult(rulebase, {"item": "tote_plain", "coating": coating, "total_thickness": "1.20 mm"})
@@ -76,9 +78,7 @@ def test_full_grain_is_a_grain_that_was_only_dehaired(rulebase: RuleBase, done: 
     assert ("full_grain" in advice.decisions.grain.chosen) == (done is None)
 
 
-@pytest.mark.parametrize(
-    ("coating", "contradicts"), [("0.01 mm", False), ("0.011 mm", True), ("0.1 mm", True)]
-)  # fmt: skip
+@pytest.mark.parametrize(("coating", "contradicts"), [("0.01 mm", False), ("0.011 mm", True), ("0.1 mm", True)])
 def test_aniline_has_hardly_a_coat(rulebase: RuleBase, coating: str, contradicts: bool) -> None:
     """ISO 15115:2019, read: a coat without pigment, usually not above 0.01 mm."""
     advice = consult(rulebase, {"item": "tote_plain", "label_text": "aniline", "coating": coating})
@@ -119,7 +119,7 @@ def test_half_of_fibre_board_is_leather_fibre(rulebase: RuleBase, share: str, lo
         ({"item": "coaster", "label_text": "bonded", "load_kind": "static", "flex": "none"}, "another_material"),
         ({"item": "coaster", "label_text": "faux leather"}, "another_material"),
     ],
-)  # fmt: skip
+)
 def test_what_is_no_leather_neither_carries_nor_folds(
     rulebase: RuleBase, answers: dict[str, str], outcome: str
 ) -> None:
@@ -164,7 +164,7 @@ def test_the_chromium_ban_holds_for_sale_in_europe_on_skin(rulebase: RuleBase, c
         ({"item": "key_fob", "hardware": ["piercing_post"], "nickel_release": "0.2"}, True),
         ({"item": "watch_strap", "hardware": ["buckle"], "nickel_release": "0.2"}, False),
     ],
-)  # fmt: skip
+)
 def test_nickel_release_bars_the_sale(rulebase: RuleBase, answers: dict[str, object], banned: bool) -> None:
     """REACH annex XVII entry 27: 0.5 read, above it fails; less than 0.2 for piercing posts read in quotation."""
     advice = consult(rulebase, {**answers, **SOLD})
@@ -195,14 +195,15 @@ def test_dimethyl_fumarate_bars_the_sale(rulebase: RuleBase, found: str, banned:
     ("label", "caution", "values"),
     [
         (
-            "semi aniline", "upholstery_semi",
+            "semi aniline",
+            "upholstery_semi",
             ("light 4", "80 cycles, grey 3/4", "50,000 flexes", "20 N", "pH 3.5", "0.7"),
         ),
         ("aniline", "upholstery_open", ("light 3", "20 cycles, grey 3;", "20 N", "pH 3.5", "0.7")),
         ("suede leather", "upholstery_open", ("light 3", "20 cycles, grey 3;")),
         ("pigmented", "upholstery_coated", ("light 5", "250 cycles, grey 3/4", "50,000 flexes", "20 N", "pH 3.5")),
     ],
-)  # fmt: skip
+)
 def test_upholstery_is_asked_for_by_its_finish(
     rulebase: RuleBase, label: str, caution: str, values: tuple[str, ...]
 ) -> None:
@@ -284,18 +285,27 @@ def test_top_grain_shows_both_sides(rulebase: RuleBase) -> None:
 @pytest.mark.parametrize(
     ("sentence", "label"),
     [
-        ("belt sold as genuine leather", ["genuine_leather"]), ("belt labelled real leather", ["genuine_leather"]),
+        ("belt sold as genuine leather", ["genuine_leather"]),
+        ("belt labelled real leather", ["genuine_leather"]),
         ("full grain tote, labelled waterproof", ["full_grain_words", "waterproof"]),
-        ("faux leather tote", ["vegan"]), ("wallet of bonded leather", ["bonded"]),
-        ("chair sling labelled semi-aniline leather", ["semi_aniline"]), ("split leather tote", ["split_words"]),
-        ("belt labelled bridle", ["bridle_words"]), ("belt, no bonded leather", []), ("bonded thread belt", []),
+        ("faux leather tote", ["vegan"]),
+        ("wallet of bonded leather", ["bonded"]),
+        ("chair sling labelled semi-aniline leather", ["semi_aniline"]),
+        ("split leather tote", ["split_words"]),
+        ("belt labelled bridle", ["bridle_words"]),
+        ("belt, no bonded leather", []),
+        ("bonded thread belt", []),
         # Nobody's label is spoken of, so what everybody says of leather claims nothing.
-        ("genuine leather belt", []), ("a 100 % leather belt", []), ("semi-aniline leather chair sling", []),
+        ("genuine leather belt", []),
+        ("a 100 % leather belt", []),
+        ("semi-aniline leather chair sling", []),
         # These are a wish, a limit, a lining and a way of working, not a label.
-        ("bridle leather belt", []), ("vegan leather wallet", []), ("tote with suede lining", []),
+        ("bridle leather belt", []),
+        ("vegan leather wallet", []),
+        ("tote with suede lining", []),
         ("hand painted belt", []),
     ],
-)  # fmt: skip
+)
 def test_a_label_is_read_out_of_a_sentence(rulebase: RuleBase, sentence: str, label: list[str]) -> None:
     answers = read_sentence(rulebase, sentence).answers
     assert (list(answers["label_text"].values) if "label_text" in answers else []) == label

@@ -23,13 +23,20 @@ def shipped() -> RuleBase:
     return load_rulebase()
 
 
-@pytest.mark.parametrize(("given", "one", "two", "with_article"), [
-    ({"slug": "full_grain"}, "full grain", "full grains", "a full grain"),
-    ({"slug": "offcut"}, "offcut", "offcuts", "an offcut"),
-    ({"slug": "belly", "plural": "bellies"}, "belly", "bellies", "a belly"),
-    ({"slug": "gear", "label": "climbing gear", "article": "a piece of"}, "climbing gear", "climbing gears",
-     "a piece of climbing gear"),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    ("given", "one", "two", "with_article"),
+    [
+        ({"slug": "full_grain"}, "full grain", "full grains", "a full grain"),
+        ({"slug": "offcut"}, "offcut", "offcuts", "an offcut"),
+        ({"slug": "belly", "plural": "bellies"}, "belly", "bellies", "a belly"),
+        (
+            {"slug": "gear", "label": "climbing gear", "article": "a piece of"},
+            "climbing gear",
+            "climbing gears",
+            "a piece of climbing gear",
+        ),
+    ],
+)
 def test_words_that_are_not_written_follow_from_the_slug(
     given: dict[str, str], one: str, two: str, with_article: str
 ) -> None:
@@ -37,36 +44,63 @@ def test_words_that_are_not_written_follow_from_the_slug(
     assert (named.called(), named.called(2), named.one()) == (one, two, with_article)
 
 
-@pytest.mark.parametrize(("name", "value", "words"), [
-    ("tannage", "veg_tooling", "veg-tan tooling leather"), ("tannage", "latigo", "latigo"),
-    ("tannage_offered", "veg_bridle", "bridle leather"), ("form_excluded", "shoulder_double", "double shoulder"),
-    ("grain", "full_grain", "full grain"), ("species", "cattle", "cowhide"), ("item", "dog_lead", "dog lead"),
-    ("sew", "machine_walkingfoot", "walking-foot machine"), ("wished_tannage", "veg_harness", "harness leather"),
-    ("strap_width", "38 mm", "38 mm"), ("no_such_name", "a value", "a value"),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    ("name", "value", "words"),
+    [
+        ("tannage", "veg_tooling", "veg-tan tooling leather"),
+        ("tannage", "latigo", "latigo"),
+        ("tannage_offered", "veg_bridle", "bridle leather"),
+        ("form_excluded", "shoulder_double", "double shoulder"),
+        ("grain", "full_grain", "full grain"),
+        ("species", "cattle", "cowhide"),
+        ("item", "dog_lead", "dog lead"),
+        ("sew", "machine_walkingfoot", "walking-foot machine"),
+        ("wished_tannage", "veg_harness", "harness leather"),
+        ("strap_width", "38 mm", "38 mm"),
+        ("no_such_name", "a value", "a value"),
+    ],
+)
 def test_labels(shipped: RuleBase, name: str, value: str, words: str) -> None:
     assert label(shipped, name, value) == words
 
 
-@pytest.mark.parametrize(("name", "words"), [
-    ("strap_width", "strap width"), ("load_mass", "load"), ("tannage", "tannage"), ("form_excluded", "form excluded"),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    ("name", "words"),
+    [
+        ("strap_width", "strap width"),
+        ("load_mass", "load"),
+        ("tannage", "tannage"),
+        ("form_excluded", "form excluded"),
+    ],
+)
 def test_names(shipped: RuleBase, name: str, words: str) -> None:
     assert name_of(shipped, name) == words
 
 
-@pytest.mark.parametrize(("name", "value", "item", "words"), [
-    ("bears_person", "yes", "", "it will carry a person's weight"), ("bears_person", "no", "", "nobody's weight on it"),
-    ("strap_width", "38 mm", "", "a strap 38 mm wide"), ("strap_width", "1 1/2 in", "", "a strap 1 1/2 in wide"),
-    ("load_mass", "30 kg", "", "a load of 30 kg"), ("experience", "beginner", "", "one of your first pieces"),
-    ("sew", "hand_saddle", "", "hand sewn"), ("hardware", "buckle, ring", "", "a buckle and a ring or dee"),
-    ("tools", "knife, mallet, awl", "", "tools: knife, mallet and awl"), ("edge", "burnished", "", "burnished edges"),
-    ("colour", "brown", "", "brown"), ("cut", "shoulder_double", "", "double shoulder"),
-    ("weight", "3.2 to 4 mm", "", "3.2 to 4 mm thick"), ("hole", "5 mm", "no_such_item", "holes of 5 mm"),
-    ("load_mass", "30 kg", "dog_lead", "a dog of 30 kg"), ("load_mass", "4 kg", "guitar_strap", "a guitar of 4 kg"),
-    ("width", "235 mm", "bifold_wallet", "235 mm wide, laid open"),
-    ("width", "320 mm", "tote_plain", "a bag 320 mm wide"), ("sew", "hand_saddle", "dog_lead", "hand sewn"),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    ("name", "value", "item", "words"),
+    [
+        ("bears_person", "yes", "", "it will carry a person's weight"),
+        ("bears_person", "no", "", "nobody's weight on it"),
+        ("strap_width", "38 mm", "", "a strap 38 mm wide"),
+        ("strap_width", "1 1/2 in", "", "a strap 1 1/2 in wide"),
+        ("load_mass", "30 kg", "", "a load of 30 kg"),
+        ("experience", "beginner", "", "one of your first pieces"),
+        ("sew", "hand_saddle", "", "hand sewn"),
+        ("hardware", "buckle, ring", "", "a buckle and a ring or dee"),
+        ("tools", "knife, mallet, awl", "", "tools: knife, mallet and awl"),
+        ("edge", "burnished", "", "burnished edges"),
+        ("colour", "brown", "", "brown"),
+        ("cut", "shoulder_double", "", "double shoulder"),
+        ("weight", "3.2 to 4 mm", "", "3.2 to 4 mm thick"),
+        ("hole", "5 mm", "no_such_item", "holes of 5 mm"),
+        ("load_mass", "30 kg", "dog_lead", "a dog of 30 kg"),
+        ("load_mass", "4 kg", "guitar_strap", "a guitar of 4 kg"),
+        ("width", "235 mm", "bifold_wallet", "235 mm wide, laid open"),
+        ("width", "320 mm", "tote_plain", "a bag 320 mm wide"),
+        ("sew", "hand_saddle", "dog_lead", "hand sewn"),
+    ],
+)
 def test_facts(shipped: RuleBase, name: str, value: str, item: str, words: str) -> None:
     assert fact_says(shipped, name, value, item) == words
 
@@ -74,20 +108,28 @@ def test_facts(shipped: RuleBase, name: str, value: str, item: str, words: str) 
 def test_every_fact_of_every_attribute_reads_as_words(shipped: RuleBase) -> None:
     said = [
         fact_says(shipped, a.name, value, item)
-        for a in shipped.attributes.values() for value in a.values or (["38 mm"] if a.numeric else [])
+        for a in shipped.attributes.values()
+        for value in a.values or (["38 mm"] if a.numeric else [])
         for item in ("", "dog_lead", "trouser_belt")
-    ]  # fmt: skip
+    ]
     assert len(said) > 1000
     assert [text for text in said if not text.strip() or "_" in text or "{" in text] == []
 
 
-@pytest.mark.parametrize(("item", "name", "question"), [
-    ("dog_lead", "load_mass", "How heavy is the dog?"), ("dog_collar", "load_mass", "How heavy is the dog?"),
-    ("bifold_wallet", "width", "How wide is the wallet, laid open?"),
-    ("knife_sheath", "blade", "What is the length of the blade?"), ("tote_plain", "width", "How wide is the bag?"),
-    ("backpack", "height", "How tall is the bag?"), ("journal_cover", "depth", "How thick is the book?"),
-    ("dog_lead", "water", "How wet does it get?"), ("", "load_mass", "How much weight does it carry when full?"),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    ("item", "name", "question"),
+    [
+        ("dog_lead", "load_mass", "How heavy is the dog?"),
+        ("dog_collar", "load_mass", "How heavy is the dog?"),
+        ("bifold_wallet", "width", "How wide is the wallet, laid open?"),
+        ("knife_sheath", "blade", "What is the length of the blade?"),
+        ("tote_plain", "width", "How wide is the bag?"),
+        ("backpack", "height", "How tall is the bag?"),
+        ("journal_cover", "depth", "How thick is the book?"),
+        ("dog_lead", "water", "How wet does it get?"),
+        ("", "load_mass", "How much weight does it carry when full?"),
+    ],
+)
 def test_questions_in_the_words_of_the_thing(shipped: RuleBase, item: str, name: str, question: str) -> None:
     assert asked(shipped, name, item).question == question
 
@@ -100,9 +142,10 @@ def test_the_commonest_things_are_asked_about_in_their_own_words(shipped: RuleBa
 def test_every_example_of_an_own_question_is_an_answer_to_it(shipped: RuleBase) -> None:
     examples = [
         (item.slug, name, amount)
-        for item in shipped.items.values() for name, wording in item.asks.items()
+        for item in shipped.items.values()
+        for name, wording in item.asks.items()
         for amount in re.findall(r'"([^"]+)"', wording.help)
-    ]  # fmt: skip
+    ]
     assert len(examples) > 150
     for slug, name, amount in examples:
         assert parse_answer(shipped.attributes[name], amount).state == "known", (slug, name, amount)
@@ -147,13 +190,16 @@ def test_an_item_asks_in_its_own_words_else_in_those_of_its_family(tmp_path: Pat
     assert asked(base, "layers", "bag") == asked(base, "layers")
 
 
-@pytest.mark.parametrize(("text", "says"), [
-    ('ask.load_mas = { question = "How heavy?" }\n', '"load_mas" is no attribute'),
-    ("ask.load_mass = {}\n", "needs a question, an example or a say"),
-    ('ask.zones = { question = "Where?" }\n', "zones is never asked, so it needs no question"),
-    ('[family.strap.ask.load_mass]\nsay = "{value}"\n', '"strap" is no family'),
-    ('[family.straps.ask.load_mas]\nsay = "{value}"\n', '"load_mas" is no attribute'),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    ("text", "says"),
+    [
+        ('ask.load_mas = { question = "How heavy?" }\n', '"load_mas" is no attribute'),
+        ("ask.load_mass = {}\n", "needs a question, an example or a say"),
+        ('ask.zones = { question = "Where?" }\n', "zones is never asked, so it needs no question"),
+        ('[family.strap.ask.load_mass]\nsay = "{value}"\n', '"strap" is no family'),
+        ('[family.straps.ask.load_mas]\nsay = "{value}"\n', '"load_mas" is no attribute'),
+    ],
+)
 def test_mistakes_in_the_words_of_questions(tmp_path: Path, text: str, says: str) -> None:
     write_small(tmp_path)
     items = FILES["items/straps.toml"]
@@ -173,8 +219,14 @@ def test_two_files_do_not_word_one_question_of_a_family(tmp_path: Path) -> None:
         load_rulebase(tmp_path)
 
 
-@pytest.mark.parametrize(("words", "text"), [
-    ([], ""), (["awl"], "awl"), (["awl", "mallet"], "awl and mallet"), (["a", "b", "c"], "a, b and c"),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    ("words", "text"),
+    [
+        ([], ""),
+        (["awl"], "awl"),
+        (["awl", "mallet"], "awl and mallet"),
+        (["a", "b", "c"], "a, b and c"),
+    ],
+)
 def test_a_list_in_words(words: list[str], text: str) -> None:
     assert joined(words) == text

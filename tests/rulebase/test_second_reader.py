@@ -30,8 +30,7 @@ def told(rule: Rule) -> list[Any]:
     """A rule as the program reads it."""
     when = [[p.attribute, SIGNS.get(p.operator, p.operator), list(p.values), p.other, p.text] for p in rule.when]
     then = [
-        [c.act, c.target, list(c.values), c.attribute, c.strength, c.text, c.because or rule.because]
-        for c in rule.then
+        [c.act, c.target, list(c.values), c.attribute, c.strength, c.text, c.because or rule.because] for c in rule.then
     ]
     fixed = [rule.force, rule.concern, rule.because, rule.basis, list(rule.source), list(rule.over), rule.over_because]
     fixed.append(rule.order)
@@ -58,9 +57,15 @@ def test_both_readers_read_every_shipped_rule_alike() -> None:
     assert base.sha256 == second.sha256
 
 
-@pytest.mark.parametrize(("old", "new"), [
-    ("is none of ", "is one of "), (">= ", "> "), ('strongly"', 'slightly"'), ("at least ", "at most "),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    ("old", "new"),
+    [
+        ("is none of ", "is one of "),
+        (">= ", "> "),
+        ('strongly"', 'slightly"'),
+        ("at least ", "at most "),
+    ],
+)
 def test_a_rule_read_otherwise_is_seen(tmp_path: Path, old: str, new: str) -> None:
     """The comparison can fail: a word changed in one rule makes the readings differ in that rule."""
     folder = tmp_path / "rules"

@@ -31,26 +31,37 @@ def test_words_count_into_the_digest_of_a_rule_base(tmp_path: Path) -> None:
     assert plain.sha256 != worded.sha256
 
 
-@pytest.mark.parametrize(("words", "says"), [
-    ({"things/new": '[thing.whatsit]\nnames = ["whatsit"]\n'}, "needs a name and names"),
-    ({"things/new": '[thing.trouser_belt]\nname = "belt"\nnames = []\n'}, "its recipe gives the name"),
-    ({"things/new": THING + 'near = "trouser_bolt"\n'}, '"trouser_bolt" is no recipe'),
-    ({"forms": FORM + 'things = ["trouser_bolt"]\n'}, '"trouser_bolt" is no thing'),
-    ({"things/one": THING, "things/two": THING}, "already stands in words/things/one.toml"),
-    ({"objects": '[[pair]]\nform = ["cover"]\nobject = ["axe"]\nthing = "trouser_belt"\n', "forms": FORM,
-      }, '"axe" is neither a form nor an object'),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        ({"things/new": '[thing.whatsit]\nnames = ["whatsit"]\n'}, "needs a name and names"),
+        ({"things/new": '[thing.trouser_belt]\nname = "belt"\nnames = []\n'}, "its recipe gives the name"),
+        ({"things/new": THING + 'near = "trouser_bolt"\n'}, '"trouser_bolt" is no recipe'),
+        ({"forms": FORM + 'things = ["trouser_bolt"]\n'}, '"trouser_bolt" is no thing'),
+        ({"things/one": THING, "things/two": THING}, "already stands in words/things/one.toml"),
+        (
+            {
+                "objects": '[[pair]]\nform = ["cover"]\nobject = ["axe"]\nthing = "trouser_belt"\n',
+                "forms": FORM,
+            },
+            '"axe" is neither a form nor an object',
+        ),
+    ],
+)
 def test_a_mistake_in_words_is_told_with_its_file(tmp_path: Path, words: dict[str, str], says: str) -> None:
     base = load_rulebase(base_with(tmp_path, **words))
     with pytest.raises(RuleBaseError, match=says):
         words_of(base)
 
 
-@pytest.mark.parametrize(("words", "says"), [
-    ({"things/one": THING + '[thing.other]\nname = "other"\nnames = ["Whatsit"]\n'}, "names whatsit and other"),
-    ({"things/one": '[thing.big]\nname = "big cover"\nnames = ["cover"]\n', "forms": FORM}, "is a form and names"),
-    ({"objects": '[object.axe]\nwords = ["axe"]\n'}, "no form goes with it"),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        ({"things/one": THING + '[thing.other]\nname = "other"\nnames = ["Whatsit"]\n'}, "names whatsit and other"),
+        ({"things/one": '[thing.big]\nname = "big cover"\nnames = ["cover"]\n', "forms": FORM}, "is a form and names"),
+        ({"objects": '[object.axe]\nwords = ["axe"]\n'}, "no form goes with it"),
+    ],
+)
 def test_each_check_finds_its_seed(tmp_path: Path, words: dict[str, str], says: str) -> None:
     before = check(load_rulebase(base_with(tmp_path / "before")))
     found = [f for f in check(load_rulebase(base_with(tmp_path / "seeded", **words))) if f not in before]

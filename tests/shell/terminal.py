@@ -40,9 +40,14 @@ class Terminal:
         self.stream = pyte.Stream(self.screen)
         self.raw = ""
         self.child = pexpect.spawn(
-            sys.executable, ["-m", "advisor", *arguments], encoding="utf-8", codec_errors="replace", timeout=60,
-            dimensions=(lines, columns), env={**plain_environment(), **(env or {})},
-        )  # fmt: skip
+            sys.executable,
+            ["-m", "advisor", *arguments],
+            encoding="utf-8",
+            codec_errors="replace",
+            timeout=60,
+            dimensions=(lines, columns),
+            env={**plain_environment(), **(env or {})},
+        )
 
     def __enter__(self) -> Self:
         return self

@@ -65,9 +65,11 @@ def test_each_line_gets_one_json_object_that_fits_the_schema(batch: str, capsys:
     assert main(["recommend", "--batch", batch, "--json", "water=rain"]) == 0
     found = objects(capsys.readouterr().out)
     assert [(one["line"], one["sentence"]) for one in found] == [
-        (1, "belt for jeans, 38 mm wide"), (3, "something for my uncle"), (4, "card holder"),
+        (1, "belt for jeans, 38 mm wide"),
+        (3, "something for my uncle"),
+        (4, "card holder"),
         (5, "\N{REPLACEMENT CHARACTER} climbing harness"),
-    ]  # fmt: skip
+    ]
     assert [one["advice"]["outcome"] for one in found] == ["ok", None, "ok", "refuse"]
     for one in found:
         assert set(one) == {"line", "sentence", "advice"}
@@ -128,14 +130,21 @@ def test_a_line_that_cannot_be_used_has_a_fault_and_the_rest_goes_on(
     found = objects(out)
     assert [one["line"] for one in found] == [1, 2, 3, 4, 5]
     assert [one["fault"]["code"] if "fault" in one else None for one in found] == [
-        "no_text", None, "answer", "answer", None
+        "no_text",
+        None,
+        "answer",
+        "answer",
+        None,
     ]
     assert found[1]["advice"]["outcome"] is None
     assert all(set(one["fault"]) == {"code", "text"} for one in found if "fault" in one)
     assert "submarine" in found[2]["fault"]["text"]
     assert [line.split(":")[1].strip() for line in err.splitlines()] == [
-        "line 1", "line 3", "line 4", "2 advised, 3 without advice."
-    ]  # fmt: skip
+        "line 1",
+        "line 3",
+        "line 4",
+        "2 advised, 3 without advice.",
+    ]
     (log,) = logs.iterdir()
     assert [e.code for e in read_log(log)[0] if isinstance(e, Fault)] == ["no_text", "answer", "answer"]
     assert main(["replay", log.stem]) == 0
@@ -144,9 +153,14 @@ def test_a_line_that_cannot_be_used_has_a_fault_and_the_rest_goes_on(
 @pytest.mark.parametrize(("place", "name"), [(recording, "read_words"), (recording, "report"), (printed, "remarks")])
 @pytest.mark.parametrize("form", ["--json", "--slip"])
 def test_a_fault_of_the_program_is_of_one_line_and_wins_the_exit_code(
-    place: object, name: str, form: str, logs: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch,
+    place: object,
+    name: str,
+    form: str,
+    logs: Path,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
     capsys: pytest.CaptureFixture[str],
-) -> None:  # fmt: skip
+) -> None:
     sound, calls = getattr(place, name), iter(range(9))
 
     def planted(*given: Any) -> Any:
@@ -165,17 +179,19 @@ def test_a_fault_of_the_program_is_of_one_line_and_wins_the_exit_code(
     assert "2 advised, 2 without advice." in err
     if form == "--json":
         assert objects(out)[1] == {
-            "line": 2, "sentence": "tote",
+            "line": 2,
+            "sentence": "tote",
             "fault": {"code": "internal", "text": "The line ran into a fault of the program (ValueError)."},
-        }  # fmt: skip
+        }
         assert [one["line"] for one in objects(out)] == [1, 2, 3, 4]
     else:
         heads = [line for line in out.splitlines() if line.startswith("Line ")]
         assert heads == ["Line 1: belt", "Line 4: card holder"]
     (log,) = logs.iterdir()
     assert [(e.code, e.error) for e in read_log(log)[0] if isinstance(e, Fault)] == [
-        ("internal", "ValueError"), ("answer", "AnswerError")
-    ]  # fmt: skip
+        ("internal", "ValueError"),
+        ("answer", "AnswerError"),
+    ]
     assert main(["replay", log.stem]) == 0
 
 
@@ -221,13 +237,16 @@ def test_results_in_a_file_are_gone_on_with(batch: str, tmp_path: Path, capsys: 
     [
         ('{"line": 3, "sentence": "tote"}\n', None, "--from next goes on after it"),
         ('{"line": 3, "sentence": "tote"}\n', "3", "already holds line 3"),
-        ("dear diary\n", "next", "something else"), ("dear diary", "next", "something else"),
-        ('{"line": 3}\ndear diary', "next", "something else"), ('{"line": 3\n', "next", "no result"),
-        ('{"line": "x"}\n', "next", "no number"), ("", "0", "expected the number"),
+        ("dear diary\n", "next", "something else"),
+        ("dear diary", "next", "something else"),
+        ('{"line": 3}\ndear diary', "next", "something else"),
+        ('{"line": 3\n', "next", "no result"),
+        ('{"line": "x"}\n', "next", "no number"),
+        ("", "0", "expected the number"),
         ("", "later", "expected the number"),
         ("", "-1", "expected"),
     ],
-)  # fmt: skip
+)
 def test_a_file_that_is_not_to_be_added_to_is_left_as_it_was(
     held: str, start: str | None, says: str, batch: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -244,8 +263,20 @@ def test_a_batch_that_is_killed_again_and_again_loses_and_doubles_no_line(tmp_pa
     items = ["belt", "tote", "card holder", "dog lead", "something", "waist=9 kg"]
     sentences.write_text("".join(f"{items[n % 6]}\n" + "\n" * (n % 5 == 0) for n in range(60)))
     wanted = [n for n, line in enumerate(sentences.read_text().splitlines(), 1) if line]
-    command = [sys.executable, "-m", "advisor", "recommend", "--batch", str(sentences), "--json", "--no-log",
-               "--out", str(out), "--from", "next"]  # fmt: skip
+    command = [
+        sys.executable,
+        "-m",
+        "advisor",
+        "recommend",
+        "--batch",
+        str(sentences),
+        "--json",
+        "--no-log",
+        "--out",
+        str(out),
+        "--from",
+        "next",
+    ]
     rng = random.Random(11)
     for _ in range(3):
         with subprocess.Popen(command, stderr=subprocess.DEVNULL) as run:
@@ -299,13 +330,17 @@ def test_standard_input_is_a_file_too(monkeypatch: pytest.MonkeyPatch, capsys: p
 @pytest.mark.parametrize(
     ("arguments", "code", "said"),
     [
-        (["--batch", "/nowhere"], 3, "/nowhere cannot be read"), (["--batch", "/"], 3, "cannot be read"),
-        (["--batch", "-", "belt"], 2, '"belt" belongs there'), (["--slip", "--json", "belt"], 2, "--slip"),
-        (["--batch", "-", "waist=9 kg"], 3, "waist"), (["--batch", "-", "--out", "x"], 2, "--json"),
-        (["--from", "3", "belt"], 2, "--batch"), (["--batch", "-", "--json", "--from", "next"], 2, "--out FILE"),
+        (["--batch", "/nowhere"], 3, "/nowhere cannot be read"),
+        (["--batch", "/"], 3, "cannot be read"),
+        (["--batch", "-", "belt"], 2, '"belt" belongs there'),
+        (["--slip", "--json", "belt"], 2, "--slip"),
+        (["--batch", "-", "waist=9 kg"], 3, "waist"),
+        (["--batch", "-", "--out", "x"], 2, "--json"),
+        (["--from", "3", "belt"], 2, "--batch"),
+        (["--batch", "-", "--json", "--from", "next"], 2, "--out FILE"),
         (["--batch", "-", "--why", "weight"], 2, "not for --batch"),
     ],
-)  # fmt: skip
+)
 def test_wrong_use_is_told(arguments: list[str], code: int, said: str, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["recommend", *arguments]) == code
     assert said in capsys.readouterr().err

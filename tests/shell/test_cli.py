@@ -47,9 +47,11 @@ def test_json_matches_the_published_schema(capsys: pytest.CaptureFixture[str]) -
     schema = json.loads(capsys.readouterr().out)
     jsonschema.Draft202012Validator.check_schema(schema)
     for words, heard in (
-        ("lead for a 30 kg dog", "Understood: dog lead"), ("climbing harness", "Understood: climbing"),
-        ("something for my uncle", "Not understood: something, uncle."), ("carved tote, turned", "Understood: carving"),
-    ):  # fmt: skip
+        ("lead for a 30 kg dog", "Understood: dog lead"),
+        ("climbing harness", "Understood: climbing"),
+        ("something for my uncle", "Not understood: something, uncle."),
+        ("carved tote, turned", "Understood: carving"),
+    ):
         assert run("recommend", words, "--json") == 0
         out, err = capsys.readouterr()
         jsonschema.validate(json.loads(out), schema)
@@ -62,8 +64,13 @@ def test_json_has_the_agreed_top_level(capsys: pytest.CaptureFixture[str]) -> No
     agreed = "schema rulebase outcome facts decisions cautions conflicts open_questions trace"
     assert set(agreed.split()) <= advice.keys()
     assert advice["facts"]["load_mass"] == {
-        "value": 30.0, "unit": "kg", "origin": "answered", "state": "known", "rule": None, "formula": None,
-    }  # fmt: skip
+        "value": 30.0,
+        "unit": "kg",
+        "origin": "answered",
+        "state": "known",
+        "rule": None,
+        "formula": None,
+    }
     weight = advice["decisions"]["weight"]
     assert weight["low_mm"] <= weight["high_mm"]
     bound = next(b for b in weight["bounds"] if b["rule"] == "loaded-straps-are-thick-enough")
@@ -94,7 +101,7 @@ def test_json_has_the_agreed_top_level(capsys: pytest.CaptureFixture[str]) -> No
         (["rules", "show", "loaded-straps-are-thick-enuf"], 2, "loaded-straps-are-thick-enough"),
         (["--rules", "/nowhere", "recommend", "belt"], 3, "there is no rule base"),
     ],
-)  # fmt: skip
+)
 def test_bad_input_is_told_with_its_exit_code(
     arguments: list[str], code: int, said: str, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -111,9 +118,7 @@ def test_ten_kilobytes_of_text_are_met_with_a_word(capsys: pytest.CaptureFixture
     assert "In doubt" in out or "Not understood" in out
 
 
-def test_broken_rule_file_is_told_with_file_and_line(
-    tmp_path: Path, capsys: pytest.CaptureFixture[str]
-) -> None:
+def test_broken_rule_file_is_told_with_file_and_line(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     import shutil
 
     from advisor.rulebase.load import shipped_rulebase
@@ -151,9 +156,13 @@ def test_rules_list_tells_what_each_deferral_does_to_the_order(capsys: pytest.Ca
 
 def test_the_command_runs_as_a_module_without_a_terminal() -> None:
     done = subprocess.run(
-        [sys.executable, "-m", "advisor"], input="belt for jeans\nquit\n", capture_output=True, text=True, timeout=60,
+        [sys.executable, "-m", "advisor"],
+        input="belt for jeans\nquit\n",
+        capture_output=True,
+        text=True,
+        timeout=60,
         check=False,
-    )  # fmt: skip
+    )
     assert done.returncode == 0, done.stderr
     assert done.stderr == ""
     assert "\x1b" not in done.stdout
@@ -162,9 +171,13 @@ def test_the_command_runs_as_a_module_without_a_terminal() -> None:
 
 def test_a_closed_reader_is_no_fault() -> None:
     done = subprocess.run(
-        f"{sys.executable} -m advisor rules list | head -n 1", shell=True, capture_output=True, text=True, timeout=60,
+        f"{sys.executable} -m advisor rules list | head -n 1",
+        shell=True,
+        capture_output=True,
+        text=True,
+        timeout=60,
         check=False,
-    )  # fmt: skip
+    )
     assert "Traceback" not in done.stderr
 
 
@@ -178,10 +191,11 @@ def test_a_second_opinion_is_text_or_json_by_its_schema(capsys: pytest.CaptureFi
     schema = json.loads(capsys.readouterr().out)
     jsonschema.Draft202012Validator.check_schema(schema)
     for words in (
-        ["would 2 mm chrome do for a tote"], ["climbing harness", "leather.weight=5 mm"],
+        ["would 2 mm chrome do for a tote"],
+        ["climbing harness", "leather.weight=5 mm"],
         ["item=dog_lead", "leather.tannage=chrome", "leather.amount=2 sides", "leather.label=PU coated"],
         ["something for my uncle", "--leather", "veg"],
-    ):  # fmt: skip
+    ):
         assert run("review", *words, "--json") == 0
         jsonschema.validate(json.loads(capsys.readouterr().out), schema)
 
@@ -204,15 +218,21 @@ def test_the_advice_compares_a_leather_that_was_said(capsys: pytest.CaptureFixtu
 @pytest.mark.parametrize(
     "arguments",
     [
-        ["belt for jeans, 38 mm wide"], ["belt", "for", "jeans,", "38", "mm", "wide"], ["item=trouser_belt"],
-        ["--slip", "belt for jeans"], ["belt for jeans", "--slip"], ["--units", "inch", "belt", "--json"],
-        ["belt", "water=rain", "--units", "inch", "--full"], ["dog lead"], ["dog", "lead"], ["belt", "--why", "weight"],
-        ["something for my uncle"], ["rules of a game, in a case"],
+        ["belt for jeans, 38 mm wide"],
+        ["belt", "for", "jeans,", "38", "mm", "wide"],
+        ["item=trouser_belt"],
+        ["--slip", "belt for jeans"],
+        ["belt for jeans", "--slip"],
+        ["--units", "inch", "belt", "--json"],
+        ["belt", "water=rain", "--units", "inch", "--full"],
+        ["dog lead"],
+        ["dog", "lead"],
+        ["belt", "--why", "weight"],
+        ["something for my uncle"],
+        ["rules of a game, in a case"],
     ],
-)  # fmt: skip
-def test_a_sentence_without_a_command_is_advised_on(
-    arguments: list[str], capsys: pytest.CaptureFixture[str]
-) -> None:
+)
+def test_a_sentence_without_a_command_is_advised_on(arguments: list[str], capsys: pytest.CaptureFixture[str]) -> None:
     top = ["--units", "inch"] if "--units" in arguments else []
     rest = [word for word in arguments if word not in top]
     assert run(*top, "--no-log", "recommend", *rest) == 0
@@ -226,10 +246,15 @@ def test_a_sentence_without_a_command_is_advised_on(
 @pytest.mark.parametrize(
     ("arguments", "near"),
     [
-        (["reveiw"], "review"), (["Replya"], "replay"), (["recomend", "a belt"], "recommend"), (["verfy"], "verify"),
-        (["rulse", "check"], "rules"), (["--plain", "shema"], "schema"), (["reveiw", "belt", "--full"], "review"),
+        (["reveiw"], "review"),
+        (["Replya"], "replay"),
+        (["recomend", "a belt"], "recommend"),
+        (["verfy"], "verify"),
+        (["rulse", "check"], "rules"),
+        (["--plain", "shema"], "schema"),
+        (["reveiw", "belt", "--full"], "review"),
     ],
-)  # fmt: skip
+)
 def test_a_word_that_is_nearly_a_command_is_asked_back(
     arguments: list[str], near: str, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -255,9 +280,14 @@ def test_a_thing_whose_name_is_nearly_a_command_is_a_thing(
 def test_the_words_for_each_answer_to_a_danger_are_printed() -> None:
     rulebase = load_rulebase()
     advice = consult(rulebase, {"item": "trouser_belt"})
-    asked = advice.open_questions[0].model_copy(update={
-        "attribute": "bears_person", "question": "Does it bear a person?", "values": ["yes", "no"], "danger": "a fall"
-    })  # fmt: skip
+    asked = advice.open_questions[0].model_copy(
+        update={
+            "attribute": "bears_person",
+            "question": "Does it bear a person?",
+            "values": ["yes", "no"],
+            "danger": "a fall",
+        }
+    )
     raised = advice.model_copy(update={"outcome": None, "open_questions": [asked, *advice.open_questions[1:]]})
     (line,) = undecided_lines(rulebase, raised, Page(200))
     assert line.startswith("Does it bear a person?")

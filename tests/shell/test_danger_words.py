@@ -22,15 +22,35 @@ SAID = tomllib.loads((Path(__file__).parents[1] / "read" / "dangers.toml").read_
 def raising(rulebase: RuleBase, attribute: str) -> str:
     """A kept sentence that leaves the danger about ``attribute`` open."""
     every = (text for lots in SAID.values() for lot in lots.values() for text in lot)
-    return next(t for t in every if any(d.attribute == attribute and d.state == "open"
-                                        for d in read_sentence(rulebase, t).dangers))  # fmt: skip
+    return next(
+        t
+        for t in every
+        if any(d.attribute == attribute and d.state == "open" for d in read_sentence(rulebase, t).dangers)
+    )
 
 
-@pytest.mark.parametrize("attribute", [
-    "bears_person", "hangs_overhead", "vehicle_part", "aircraft_part", "restrains_person", "bears_rider",
-    "holds_animal", "round_childs_neck", "in_mouth", "touches_food", "fragile_skin", "protective_claim",
-    "near_fuel_or_oxygen", "hot_use", "hot_wash", "stays_outdoors", "machine_part",
-])  # fmt: skip
+@pytest.mark.parametrize(
+    "attribute",
+    [
+        "bears_person",
+        "hangs_overhead",
+        "vehicle_part",
+        "aircraft_part",
+        "restrains_person",
+        "bears_rider",
+        "holds_animal",
+        "round_childs_neck",
+        "in_mouth",
+        "touches_food",
+        "fragile_skin",
+        "protective_claim",
+        "near_fuel_or_oxygen",
+        "hot_use",
+        "hot_wash",
+        "stays_outdoors",
+        "machine_part",
+    ],
+)
 def test_the_words_offered_are_heard(rulebase: RuleBase, attribute: str) -> None:
     text = raising(rulebase, attribute)
     for slug, value in rulebase.attributes[attribute].values.items():

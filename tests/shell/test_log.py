@@ -46,9 +46,21 @@ from advisor.shell.cli import main
 from advisor.shell.logbook import MAX_BYTES, MAX_EVENTS, Logbook, read_log
 from advisor.write.page import ORDER
 
-TALK = ["belt for jeans, 38 mm wide, waist 92 cm", "change quantity to 1", "change experience to beginner",
-        "why tannage", "change waist to 100 cm", "?", "don't know", "back", "change experience to professional",
-        "don't know", "change strap width to 30 mm", "what if water is rain", "change item to card holder"]  # fmt: skip
+TALK = [
+    "belt for jeans, 38 mm wide, waist 92 cm",
+    "change quantity to 1",
+    "change experience to beginner",
+    "why tannage",
+    "change waist to 100 cm",
+    "?",
+    "don't know",
+    "back",
+    "change experience to professional",
+    "don't know",
+    "change strap width to 30 mm",
+    "what if water is rain",
+    "change item to card holder",
+]
 
 
 @pytest.fixture
@@ -228,8 +240,9 @@ def waits_for_prompt(chat: subprocess.Popen[str]) -> None:
 
 
 def started(*options: str) -> subprocess.Popen[str]:
-    return subprocess.Popen([sys.executable, "-m", "advisor", *options], stdin=subprocess.PIPE, stdout=subprocess.PIPE,
-                            text=True)  # fmt: skip
+    return subprocess.Popen(
+        [sys.executable, "-m", "advisor", *options], stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True
+    )
 
 
 def killed_and_resumed(logs: Path, seed: int) -> None:
@@ -248,8 +261,14 @@ def killed_and_resumed(logs: Path, seed: int) -> None:
     kept = typed(path)
     assert kept in (answered, TALK[: count + 1])
     rest = TALK[len(kept) :]
-    done = subprocess.run([sys.executable, "-m", "advisor", "--resume"], input="".join(f"{x}\n" for x in rest),
-                          capture_output=True, text=True, timeout=60, check=False)  # fmt: skip
+    done = subprocess.run(
+        [sys.executable, "-m", "advisor", "--resume"],
+        input="".join(f"{x}\n" for x in rest),
+        capture_output=True,
+        text=True,
+        timeout=60,
+        check=False,
+    )
     assert done.returncode == 0, done.stderr
     assert done.stdout.startswith("Restored: trouser belt")
     events, torn = read_log(path)
@@ -368,8 +387,9 @@ run()
 
 def planted(said: str, *options: str) -> tuple[int, str, str]:
     """The program with two faults in it, by pipe: exit code, output and errors."""
-    done = subprocess.run([sys.executable, "-c", PLANTED, *options], input=said, capture_output=True, text=True,
-                          timeout=60, check=False)  # fmt: skip
+    done = subprocess.run(
+        [sys.executable, "-c", PLANTED, *options], input=said, capture_output=True, text=True, timeout=60, check=False
+    )
     return done.returncode, done.stdout, done.stderr
 
 
@@ -418,8 +438,9 @@ def test_a_conversation_that_died_on_a_line_goes_on_past_it(
 def test_one_shot_tells_its_fault_in_one_sentence(logs: Path) -> None:
     fault = "import advisor.talk.recording as r\nr.read_words = lambda *_: 1 / 0\n"
     program = f"{fault}from advisor.shell.cli import run\nrun()"
-    done = subprocess.run([sys.executable, "-c", program, "recommend", "a tote"], capture_output=True, text=True,
-                          timeout=60, check=False)  # fmt: skip
+    done = subprocess.run(
+        [sys.executable, "-c", program, "recommend", "a tote"], capture_output=True, text=True, timeout=60, check=False
+    )
     assert (done.returncode, done.stdout) == (1, "")
     assert done.stderr == "advisor: internal fault: ZeroDivisionError: division by zero\n"
 
@@ -582,9 +603,15 @@ def test_the_name_nearest_to_a_mistyped_one_is_offered(kept: Path, capsys: pytes
 
 @pytest.mark.parametrize(
     "arguments",
-    [["log", "show"], ["log", "list", "x"], ["log", "export", "x"], ["log", "show", "x", "--as", "svg"],
-     ["--resume", "", "rules", "check"], ["--no-log", "--resume"]],
-)  # fmt: skip
+    [
+        ["log", "show"],
+        ["log", "list", "x"],
+        ["log", "export", "x"],
+        ["log", "show", "x", "--as", "svg"],
+        ["--resume", "", "rules", "check"],
+        ["--no-log", "--resume"],
+    ],
+)
 def test_wrong_use_is_said(arguments: list[str], logs: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(arguments) == 2
     assert capsys.readouterr().err.startswith("advisor: ")

@@ -27,9 +27,13 @@ class Screen(io.StringIO):
 def chat(*lines: str) -> str:
     """What a chat by pipe says to these lines."""
     done = subprocess.run(
-        [sys.executable, "-m", "advisor"], input="\n".join(lines), capture_output=True, text=True, timeout=120,
+        [sys.executable, "-m", "advisor"],
+        input="\n".join(lines),
+        capture_output=True,
+        text=True,
+        timeout=120,
         check=True,
-    )  # fmt: skip
+    )
     return " ".join(done.stdout.split())
 
 
@@ -39,9 +43,7 @@ def logs(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     return tmp_path
 
 
-def test_a_consultation_is_named_listed_opened_and_replayed(
-    logs: Path, capsys: pytest.CaptureFixture[str]
-) -> None:
+def test_a_consultation_is_named_listed_opened_and_replayed(logs: Path, capsys: pytest.CaptureFixture[str]) -> None:
     said = chat("bifold wallet", "stamp", "name my first wallet", "quit")
     assert 'Kept as "my first wallet".' in said
     assert [path.stem[18:] for path in logs.iterdir()] == ["my-first-wallet"]
@@ -58,15 +60,19 @@ def test_a_consultation_is_named_listed_opened_and_replayed(
 
 @pytest.mark.parametrize("line", ["name tag for a suitcase", "open tote bag"])
 def test_what_names_a_thing_names_no_consultation(logs: Path, line: str) -> None:
-    assert "Kept as \"" not in chat(line)
+    assert 'Kept as "' not in chat(line)
     assert all(path.stem[18:].isdigit() or not path.stem[18:] for path in logs.iterdir())
 
 
 def test_a_conversation_that_is_not_kept_has_no_name(logs: Path) -> None:
     done = subprocess.run(
-        [sys.executable, "-m", "advisor", "--no-log"], input="card holder\nname my card holder\n", capture_output=True,
-        text=True, timeout=120, check=True,
-    )  # fmt: skip
+        [sys.executable, "-m", "advisor", "--no-log"],
+        input="card holder\nname my card holder\n",
+        capture_output=True,
+        text=True,
+        timeout=120,
+        check=True,
+    )
     assert "is not kept, so it can have no name" in done.stdout
     assert list(logs.iterdir()) == []
 

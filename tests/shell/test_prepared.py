@@ -146,9 +146,20 @@ def _hold(path: Path, content: bytes) -> None:
 
 
 NOT_USED = [
-    _emptied, _torn, _one_bit, _other_key, _other_content, _read_by_all, _folder_open, _link, _folder_link, _pipe,
-    _too_large, _foreign, _foreign_folder,
-]  # fmt: skip
+    _emptied,
+    _torn,
+    _one_bit,
+    _other_key,
+    _other_content,
+    _read_by_all,
+    _folder_open,
+    _link,
+    _folder_link,
+    _pipe,
+    _too_large,
+    _foreign,
+    _foreign_folder,
+]
 
 
 @pytest.mark.parametrize("spoil", NOT_USED, ids=lambda f: f.__name__.strip("_"))
@@ -215,12 +226,16 @@ def test_other_files_or_another_program_need_a_copy_of_their_own(
     assert reads == ["read"]
 
 
-@pytest.mark.parametrize("env", [{"HOME": "/nowhere"}, {"XDG_CACHE_HOME": "/proc/self"},
-                                 {"XDG_CACHE_HOME": "/dev/null"}], ids=str)  # fmt: skip
+@pytest.mark.parametrize(
+    "env", [{"HOME": "/nowhere"}, {"XDG_CACHE_HOME": "/proc/self"}, {"XDG_CACHE_HOME": "/dev/null"}], ids=str
+)
 def test_without_a_place_for_it_all_works(
-    env: dict[str, str], reads: list[str], monkeypatch: pytest.MonkeyPatch, capfd: pytest.CaptureFixture[str],
+    env: dict[str, str],
+    reads: list[str],
+    monkeypatch: pytest.MonkeyPatch,
+    capfd: pytest.CaptureFixture[str],
     tmp_path: Path,
-) -> None:  # fmt: skip
+) -> None:
     monkeypatch.chdir(tmp_path)
     monkeypatch.delenv("XDG_CACHE_HOME")
     for name, value in env.items():

@@ -17,19 +17,62 @@ from terminal import Terminal, plain_environment
 from advisor.write.page import ORDER, ORDER_SLIP
 
 KEYS = [
-    *"abcdefghijklmnopqrstuvwxyz0123456789 ,./?'\"=", "\r", "\t", "\x7f", "\x1b[A", "\x1b[B", "\x1b[C", "\x1b[D",
-    "\x1b[Z", "\x1b", "\x01", "\x05", "\x0b", "\x0c", "\x12", "\x15", "\x17", "\x18", "\x19", "\x1f", "é", "革",
-    "belt\r", "?\r", "don't know\r", "back\r", "slip\r", "change waist to 90 cm\r", "\x1b[200~two\nlines\x1b[201~",
-]  # fmt: skip
-DIALOGUE = ["belt for jeans, 38 mm wide", "?", "2", "beginer", "beginner", "purple", "change waist to 92 cm", "slip",
-            "why weight", "in inches", "don't know", "done", "quit"]  # fmt: skip
+    *"abcdefghijklmnopqrstuvwxyz0123456789 ,./?'\"=",
+    "\r",
+    "\t",
+    "\x7f",
+    "\x1b[A",
+    "\x1b[B",
+    "\x1b[C",
+    "\x1b[D",
+    "\x1b[Z",
+    "\x1b",
+    "\x01",
+    "\x05",
+    "\x0b",
+    "\x0c",
+    "\x12",
+    "\x15",
+    "\x17",
+    "\x18",
+    "\x19",
+    "\x1f",
+    "é",
+    "革",
+    "belt\r",
+    "?\r",
+    "don't know\r",
+    "back\r",
+    "slip\r",
+    "change waist to 90 cm\r",
+    "\x1b[200~two\nlines\x1b[201~",
+]
+DIALOGUE = [
+    "belt for jeans, 38 mm wide",
+    "?",
+    "2",
+    "beginer",
+    "beginner",
+    "purple",
+    "change waist to 92 cm",
+    "slip",
+    "why weight",
+    "in inches",
+    "don't know",
+    "done",
+    "quit",
+]
 
 
 def piped(said: bytes, *arguments: str) -> tuple[int, str, str]:
     done = subprocess.run(
-        [sys.executable, "-m", "advisor", *arguments], input=said, capture_output=True, timeout=240, check=False,
+        [sys.executable, "-m", "advisor", *arguments],
+        input=said,
+        capture_output=True,
+        timeout=240,
+        check=False,
         env=plain_environment(),
-    )  # fmt: skip
+    )
     return done.returncode, done.stdout.decode(), done.stderr.decode()
 
 
@@ -140,9 +183,7 @@ def test_a_line_of_a_megabyte_and_binary_by_pipe() -> None:
     assert "\x1b" not in out + err
 
 
-@pytest.mark.parametrize(
-    ("arguments", "env"), [(["--plain"], {}), ([], {"NO_COLOR": "1"}), ([], {"TERM": "dumb"})]
-)
+@pytest.mark.parametrize(("arguments", "env"), [(["--plain"], {}), ([], {"NO_COLOR": "1"}), ([], {"TERM": "dumb"})])
 def test_plain_mode_has_no_escape_byte_and_keeps_to_sixty_columns(arguments: list[str], env: dict[str, str]) -> None:
     with Terminal(*arguments, columns=60, lines=20, env=env) as terminal:
         terminal.wait_for("What are you making")
@@ -194,9 +235,13 @@ def test_a_storm_of_resizing_loses_nothing() -> None:
 @pytest.mark.parametrize("sent", [signal.SIGHUP, signal.SIGINT])
 def test_a_hang_up_ends_with_the_advice_so_far(sent: signal.Signals) -> None:
     with subprocess.Popen(
-        [sys.executable, "-m", "advisor"], stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.PIPE,
-        text=True, env=plain_environment(),
-    ) as child:  # fmt: skip
+        [sys.executable, "-m", "advisor"],
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+        env=plain_environment(),
+    ) as child:
         assert child.stdin is not None
         assert child.stdout is not None
         child.stdin.write("belt for jeans\nchange quantity to 12\n")
@@ -249,10 +294,12 @@ def test_a_request_to_end_leaves_the_terminal_as_it_was() -> None:
 @pytest.mark.parametrize(
     ("command", "code"),
     [
-        ("printf 'belt\\n' | {} >&-", 0), ("printf 'belt\\nfull\\n' | {} | head -n 1", 0),
-        ("{} recommend belt >/dev/full", 3), ("{} recommend nonsense=1 2>&- <&-", 3),
+        ("printf 'belt\\n' | {} >&-", 0),
+        ("printf 'belt\\nfull\\n' | {} | head -n 1", 0),
+        ("{} recommend belt >/dev/full", 3),
+        ("{} recommend nonsense=1 2>&- <&-", 3),
     ],
-)  # fmt: skip
+)
 def test_closed_and_full_streams_are_no_fault(command: str, code: int) -> None:
     shell = "set -o pipefail; " + command.format(f"{sys.executable} -m advisor")
     done = subprocess.run(["bash", "-c", shell], capture_output=True, text=True, timeout=60, check=False)

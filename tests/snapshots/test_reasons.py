@@ -12,9 +12,12 @@ from advisor.rulebase.models import RuleBase
 from advisor.talk.why import why_lines
 
 TOLD = {
-    "belt_for_jeans": "weight", "dog_lead_30_kg": "weight", "gloves_chromium_allergy": "tannage",
-    "sheath_110_mm": "form", "climbing_harness_refused": "outcome",
-}  # fmt: skip
+    "belt_for_jeans": "weight",
+    "dog_lead_30_kg": "weight",
+    "gloves_chromium_allergy": "tannage",
+    "sheath_110_mm": "form",
+    "climbing_harness_refused": "outcome",
+}
 SHORT = ("outcome", "tannage", "grain", "temper", "weight", "cut", "species", "form", "amount")
 
 

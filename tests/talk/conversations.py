@@ -32,7 +32,9 @@ NEAR = 0.6
 _ONCE_ASKED = re.compile(r"@(\w+) (.*)")
 _REFUSED = re.compile(
     r"did not get that|not understood|did not understand|I found no|Only one |I do not know that|cannot be|expected "
-    r"|I have no .* from before", re.IGNORECASE)  # fmt: skip
+    r"|I have no .* from before",
+    re.IGNORECASE,
+)
 
 
 @dataclass(slots=True)

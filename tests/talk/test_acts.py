@@ -18,13 +18,31 @@ from advisor.talk.session import Session
 
 BELT = "belt for jeans, 38 mm wide, waist 92 cm"
 QUESTIONS = [
-    "what is latigo", "explain pull-up", "difference between veg and chrome", "is it waterproof", "will it stretch",
-    "can I carve it", "can it be washed?", "does it come in red", "how much do I need", "how much does it cost",
-    "how many hides", "panels or a side?", "is 10 oz too thick", "latigo or bridle?", "who was king then?",
-    "should I swap it for something thinner", "is pull-up good",
+    "what is latigo",
+    "explain pull-up",
+    "difference between veg and chrome",
+    "is it waterproof",
+    "will it stretch",
+    "can I carve it",
+    "can it be washed?",
+    "does it come in red",
+    "how much do I need",
+    "how much does it cost",
+    "how many hides",
+    "panels or a side?",
+    "is 10 oz too thick",
+    "latigo or bridle?",
+    "who was king then?",
+    "should I swap it for something thinner",
+    "is pull-up good",
 ]
 NO_FACTS = [
-    "thanks", "ok", "hello", "they say it stretches", "my last one was too floppy", "tooling sides are on sale",
+    "thanks",
+    "ok",
+    "hello",
+    "they say it stretches",
+    "my last one was too floppy",
+    "tooling sides are on sale",
     "I have heard kangaroo is thin",
 ]
 
@@ -89,8 +107,11 @@ def test_a_danger_asked_about_is_raised_and_not_answered(rulebase: RuleBase) -> 
 @pytest.mark.parametrize(
     ("line", "name", "value"),
     [
-        ("can I have it in black?", "colour", "black"), ("make it 45 mm wide", "strap_width", 45.0),
-        ("cheaper", "money_tight", "yes"), ("make it thinner", "feel", "slim"), ("same in brown", "colour", "brown"),
+        ("can I have it in black?", "colour", "black"),
+        ("make it 45 mm wide", "strap_width", 45.0),
+        ("cheaper", "money_tight", "yes"),
+        ("make it thinner", "feel", "slim"),
+        ("same in brown", "colour", "brown"),
         ("change water to rain", "water", "rain"),
     ],
 )

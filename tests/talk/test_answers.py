@@ -96,10 +96,12 @@ def test_an_age_alone_answers_who_it_is_for(rulebase: RuleBase) -> None:
 @pytest.mark.parametrize(
     ("text", "value", "rest"),
     [
-        ("yes he sits in it, hes two", "yes", "he sits in it, hes two"), ("yeah kids too", "yes", "kids too"),
-        ("no its only for show", "no", "its only for show"), ("no sewing", "", ""),
+        ("yes he sits in it, hes two", "yes", "he sits in it, hes two"),
+        ("yeah kids too", "yes", "kids too"),
+        ("no its only for show", "no", "its only for show"),
+        ("no sewing", "", ""),
     ],
-)  # fmt: skip
+)
 def test_a_yes_or_no_that_begins_a_longer_line_is_the_answer(
     rulebase: RuleBase, text: str, value: str, rest: str
 ) -> None:

@@ -138,10 +138,13 @@ def test_a_thickness_is_told_in_other_measures(text: str, mm: float) -> None:
 
 def test_the_topic_of_most_words_is_meant(rulebase: RuleBase) -> None:
     for clause, name in (
-        ("will it hold eight cards", "capacity"), ("will it hold my weight", "strength"),
+        ("will it hold eight cards", "capacity"),
+        ("will it hold my weight", "strength"),
         ("how much per foot", "cost_by_area"),
-        ("how much do I need", "amount"), ("how long will it last", "lasts"), ("how long must it be", "length"),
-    ):  # fmt: skip
+        ("how much do I need", "amount"),
+        ("how long will it last", "lasts"),
+        ("how long must it be", "length"),
+    ):
         topic = topic_of(rulebase, clause)
         assert topic is not None
         assert topic.name == name, clause

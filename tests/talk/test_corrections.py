@@ -10,22 +10,36 @@ from advisor.talk.session import Session
 
 CORRECTIONS = (
     ("key fob", "no sorry, a card holder", "card_holder"),
-    ("phone case", "it's a glasses case", "glasses_case"), ("chaps", "not chaps, a vest", "vest"),
+    ("phone case", "it's a glasses case", "glasses_case"),
+    ("chaps", "not chaps, a vest", "vest"),
     ("tote bag", "change tote to messenger bag", "satchel_briefcase"),
-    ("axe mask", "I meant a knife sheath", "knife_sheath"), ("belt", "sorry, wallet not belt", "bifold_wallet"),
-    ("belt", "I said belt but I meant a dog lead", "dog_lead"), ("belt", "hm ok a key fob then", "key_fob"),
+    ("axe mask", "I meant a knife sheath", "knife_sheath"),
+    ("belt", "sorry, wallet not belt", "bifold_wallet"),
+    ("belt", "I said belt but I meant a dog lead", "dog_lead"),
+    ("belt", "hm ok a key fob then", "key_fob"),
     ("watch strap", "on second thoughts make it a bracelet instead", "wrist_cuff"),
     ("coasters", "never mind coasters, a desk pad", "desk_pad"),
     ("belt", "oh, that should be a bag strap", "bag_strap"),
-    ("backpack", "can you make it a clutch", "clutch"), ("dog collar", "it's not a collar, it's a lead", "dog_lead"),
+    ("backpack", "can you make it a clutch", "clutch"),
+    ("dog collar", "it's not a collar, it's a lead", "dog_lead"),
     ("bookmark", "actually a journal cover please", "journal_cover"),
     ("coin purse", "swap it for a passport cover", "passport_cover"),
-)  # fmt: skip
+)
 NO_CORRECTIONS = (
-    "he sleeps in a basket", "no, he sleeps in a basket", "it goes in my backpack", "it's a present", "no belt loops",
-    "it's for a knife sheath", "no, he wears it with a belt", "a key fob", "I use it next to my tool roll",
-    "my wallet is in the other pocket", "not for a bag", "it has a handle like a tote", "and a key fob too",
-)  # fmt: skip
+    "he sleeps in a basket",
+    "no, he sleeps in a basket",
+    "it goes in my backpack",
+    "it's a present",
+    "no belt loops",
+    "it's for a knife sheath",
+    "no, he wears it with a belt",
+    "a key fob",
+    "I use it next to my tool roll",
+    "my wallet is in the other pocket",
+    "not for a bag",
+    "it has a handle like a tote",
+    "and a key fob too",
+)
 
 
 @pytest.mark.parametrize(("made", "text", "thing"), CORRECTIONS, ids=lambda t: t[:40])

@@ -32,8 +32,14 @@ from test_traces import CASES
 SVG = "{http://www.w3.org/2000/svg}"
 # No thickness meets a folded edge without a skiver and the range a fob can be made in.
 WEIGHT_CONFLICT = {"item": "key_fob", "edge": "folded", "flame_near": "yes"}
-SHOWN = ["belt_for_jeans", "dog_lead_30_kg", "carved_tote_turned", "climbing_harness_refused", "nothing_understood",
-         "tray_with_food"]  # fmt: skip
+SHOWN = [
+    "belt_for_jeans",
+    "dog_lead_30_kg",
+    "carved_tote_turned",
+    "climbing_harness_refused",
+    "nothing_understood",
+    "tray_with_food",
+]
 
 
 def run_of(rulebase: RuleBase, case: str) -> Consultation:
@@ -139,13 +145,15 @@ def test_it_can_be_read_without_colour_and_without_sight(rulebase: RuleBase) -> 
     for group in svg.iter(f"{SVG}g"):
         rect = group.find(f"{SVG}rect")
         assert rect is not None
-        outlines.setdefault(group.attrib["data-kind"], {rect.attrib.get(k) for k in ("rx", "stroke-dasharray")}
-                            | {f"width {rect.attrib['stroke-width']}"})  # fmt: skip
+        outlines.setdefault(
+            group.attrib["data-kind"],
+            {rect.attrib.get(k) for k in ("rx", "stroke-dasharray")} | {f"width {rect.attrib['stroke-width']}"},
+        )
     assert len({frozenset(map(str, o)) for o in outlines.values()}) == len(outlines) >= 6
 
 
 def test_any_text_is_escaped() -> None:
-    odd = '<b>&"\'\x00\x1b\ufffe]]> \u6f22 ' + "w" * 300
+    odd = "<b>&\"'\x00\x1b\ufffe]]> \u6f22 " + "w" * 300
     nodes = {n: Node(n, "rule", odd, odd, rank, odd) for n, rank in (("a", 0), ("b", 5), ("c", RIGHT))}
     svg = Xml.fromstring(drawn(Graph(odd, nodes, {("a", "b"): None, ("c", "b"): None})))
     texts = "".join(svg.itertext())

@@ -20,11 +20,19 @@ FIRST = "belt for jeans, 38 mm wide"
 BY_SENTENCE, BY_COMMAND = "it is for my brother, waist 92 cm", "change waist to 92 cm"
 BY_ANSWER = "the first that will do"
 PLANTS = [
-    (talk, "read_sentence", BY_SENTENCE), (talk, "report", BY_SENTENCE), (talk, "worth_asking", BY_SENTENCE),
-    (recording, "conclusions", BY_SENTENCE), (talk, "report", BY_COMMAND), (recording, "changes", BY_COMMAND),
-    (commands, "why_lines", "why tannage"), (commands, "change", BY_COMMAND), (answering, "read_answer", BY_ANSWER),
-    (talk, "report", BY_ANSWER), (recording, "asked", BY_ANSWER), (talk, "advice_lines", "done"),
-]  # fmt: skip
+    (talk, "read_sentence", BY_SENTENCE),
+    (talk, "report", BY_SENTENCE),
+    (talk, "worth_asking", BY_SENTENCE),
+    (recording, "conclusions", BY_SENTENCE),
+    (talk, "report", BY_COMMAND),
+    (recording, "changes", BY_COMMAND),
+    (commands, "why_lines", "why tannage"),
+    (commands, "change", BY_COMMAND),
+    (answering, "read_answer", BY_ANSWER),
+    (talk, "report", BY_ANSWER),
+    (recording, "asked", BY_ANSWER),
+    (talk, "advice_lines", "done"),
+]
 
 
 def raises(error: BaseException) -> Callable[..., NoReturn]:
@@ -46,9 +54,17 @@ def begun(rulebase: RuleBase) -> tuple[Session, list[Event]]:
 def standing(session: Session) -> tuple[object, ...]:
     """What a person would notice of where a talk stands."""
     return (
-        dict(session.answers), [*session.asked], session.questions, session.prompt(), session.standing(),
-        session.questions_left(), session.units, session.told, session.further, set(session.hanging),
-    )  # fmt: skip
+        dict(session.answers),
+        [*session.asked],
+        session.questions,
+        session.prompt(),
+        session.standing(),
+        session.questions_left(),
+        session.units,
+        session.told,
+        session.further,
+        set(session.hanging),
+    )
 
 
 @pytest.mark.parametrize(("module", "name", "line"), PLANTS)

@@ -68,8 +68,18 @@ def test_a_change_says_what_moved_and_what_went_to_sleep(session: Session) -> No
 
 
 def test_the_same_answers_give_the_same_advice_by_any_path(session: Session, rulebase: RuleBase) -> None:
-    tell(session, "belt for jeans, 25 mm wide, waist 92 cm", "change water to sea", "what if it gets wet", "keep it",
-         "change strap width to 38 mm", "change water to dry", "forget water", "don't know", "back")  # fmt: skip
+    tell(
+        session,
+        "belt for jeans, 25 mm wide, waist 92 cm",
+        "change water to sea",
+        "what if it gets wet",
+        "keep it",
+        "change strap width to 38 mm",
+        "change water to dry",
+        "forget water",
+        "don't know",
+        "back",
+    )
     told = {n: a for n, a in session.answers.items() if n in ("item", "strap_width", "waist")}
     session.answers.clear()
     session.answers.update(told)

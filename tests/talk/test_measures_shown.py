@@ -16,10 +16,24 @@ from advisor.talk.session import Session
 from advisor.write.graph import graph_of
 
 COMMANDS = (
-    "why {}", "why {} in full", "why not {}", "what if {}", "what would change it", "suppositions", "enough",
-    "would 2 oz chrome shoulder, two of them, do", "would 4 mm bridle do", "review", "advice", "full", "slip",
-    "change weight", "conflicts", "cases", "more",
-)  # fmt: skip
+    "why {}",
+    "why {} in full",
+    "why not {}",
+    "what if {}",
+    "what would change it",
+    "suppositions",
+    "enough",
+    "would 2 oz chrome shoulder, two of them, do",
+    "would 4 mm bridle do",
+    "review",
+    "advice",
+    "full",
+    "slip",
+    "change weight",
+    "conflicts",
+    "cases",
+    "more",
+)
 CASES = {
     "10 belts 1 1/2 in wide, waist 36 in": ("strap width", "weight", "amount", "2 oz", "strap width is 3/4 in"),
     "lead for a dog of 77 lb, 1/2 in wide": ("weight", "strap thickness", "1 in", "load mass is 60 lb", "outcome"),

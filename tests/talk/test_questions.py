@@ -63,8 +63,11 @@ def answered(session: Session, pick: random.Random) -> str:
 def counted(rulebase: RuleBase, found: list[tuple[str, ...]]) -> int:
     """Questions that count: none of a danger, and what it carries once, since of what may bear all of it is asked."""
     apart = {n for n in rulebase.danger_questions() if n != "user_kind"}
-    kinds = ["load" if all(rulebase.attributes[n].group == "load" for n in names) else names
-             for names in found if not apart.issuperset(names)]  # fmt: skip
+    kinds = [
+        "load" if all(rulebase.attributes[n].group == "load" for n in names) else names
+        for names in found
+        if not apart.issuperset(names)
+    ]
     return len(set(kinds))
 
 
@@ -102,10 +105,16 @@ def test_every_interview_ends_in_six_questions_and_a_short_one_in_three(rulebase
     ("item", "first"),
     [
         # Common practice: what a shop asks first, since the leather hangs on it.
-        ("dog_collar", "load_mass"), ("dog_lead", "load_mass"), ("trouser_belt", "waist"), ("watch_strap", "wrist"),
-        ("knife_sheath", "blade"), ("moccasin", "foot"), ("hat_band", "head"), ("bifold_wallet", "decoration"),
+        ("dog_collar", "load_mass"),
+        ("dog_lead", "load_mass"),
+        ("trouser_belt", "waist"),
+        ("watch_strap", "wrist"),
+        ("knife_sheath", "blade"),
+        ("moccasin", "foot"),
+        ("hat_band", "head"),
+        ("bifold_wallet", "decoration"),
     ],
-)  # fmt: skip
+)
 def test_what_decides_most_is_asked_first(rulebase: RuleBase, item: str, first: str) -> None:
     session = begun(rulebase, item)
     assert session.question is not None
@@ -180,10 +189,12 @@ def test_enter_twice_leaves_at_the_end(rulebase: RuleBase) -> None:
 @pytest.mark.parametrize(
     ("item", "question", "typed", "offer", "value"),
     [
-        ("trouser_belt", "waist", "92", "92 cm?", 920.0), ("trouser_belt", "waist", "36", "36 in?", 914.4),
-        ("dog_collar", "neck", "42", "42 cm?", 420.0), ("bifold_wallet", "width", "9", "9 in?", 228.6),
+        ("trouser_belt", "waist", "92", "92 cm?", 920.0),
+        ("trouser_belt", "waist", "36", "36 in?", 914.4),
+        ("dog_collar", "neck", "42", "42 cm?", 420.0),
+        ("bifold_wallet", "width", "9", "9 in?", 228.6),
     ],
-)  # fmt: skip
+)
 def test_a_bare_number_is_offered_with_its_unit(
     rulebase: RuleBase, item: str, question: str, typed: str, offer: str, value: float
 ) -> None:

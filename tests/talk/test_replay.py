@@ -42,15 +42,31 @@ from advisor.talk.session import Session
 from advisor.write.telling import in_short, log_lines
 
 PATHS = sorted(FOLDER.glob("*.txt"))
-TALK = ["belt for jeans, 38 mm wide, waist 92 cm, sparkly", "1", "", "why tannage", "?", "back", "professional", "more",
-        "change waist to 100 cm", "change waist to 9 kg", "done", "forget strap width", "what if water is rain",
-        "keep it", "quit"]  # fmt: skip
+TALK = [
+    "belt for jeans, 38 mm wide, waist 92 cm, sparkly",
+    "1",
+    "",
+    "why tannage",
+    "?",
+    "back",
+    "professional",
+    "more",
+    "change waist to 100 cm",
+    "change waist to 9 kg",
+    "done",
+    "forget strap width",
+    "what if water is rain",
+    "keep it",
+    "quit",
+]
 
 
 def began(
-    rulebase: RuleBase, house: House | None = None, by: Literal["chat", "recommend"] = "chat",
+    rulebase: RuleBase,
+    house: House | None = None,
+    by: Literal["chat", "recommend"] = "chat",
     manner: Manner | None = None,
-) -> Began:  # fmt: skip
+) -> Began:
     made = made_with(rulebase, house, "0.1.0")
     return Began(by=by, made_with=made, manner=manner or Manner(), at="2024-05-04T09:00:00Z")
 
@@ -73,9 +89,10 @@ def talk(rulebase: RuleBase) -> list[Event]:
 
 
 @pytest.mark.parametrize(
-    ("path", "priced"), [*((p, False) for p in PATHS), (FOLDER / "belt_at_the_counter.txt", True)],
+    ("path", "priced"),
+    [*((p, False) for p in PATHS), (FOLDER / "belt_at_the_counter.txt", True)],
     ids=lambda p: p.stem if isinstance(p, Path) else "prices" if p else "index",
-)  # fmt: skip
+)
 def test_every_transcript_is_derived_anew_and_equal(path: Path, priced: bool, rulebase: RuleBase) -> None:
     house = load_house(FOLDER / "house", rulebase) if priced else None
     typed = [line[1:].strip() for line in path.read_text().splitlines() if line.startswith(">")]
@@ -106,7 +123,7 @@ def test_a_log_holds_every_kind_of_event_and_the_typed_line_comes_first(talk: li
     kinds = {Began, Typed, Read, Answered, Supposed, Fired, Concluded, Explained, Asked, Ended}
     assert {type(e) for e in talk} == kinds
     assert [e.line for e in talk if isinstance(e, Typed)] == TALK
-    after = [e.kind for e in talk[talk.index(Typed(line=TALK[0])):]]
+    after = [e.kind for e in talk[talk.index(Typed(line=TALK[0])) :]]
     assert after[:3] == ["typed", "read", "answered"]
     assert {e.change for e in talk if isinstance(e, Answered)} == {"set", "changed", "forgotten"}
     assert [e.asked for e in talk if isinstance(e, Explained)][:2] == ["why tannage", "?"]
@@ -284,9 +301,11 @@ def test_of_an_earlier_log_only_the_advice_is_compared(talk: list[Event], ruleba
     assert "earlier reader" in verdict.remarks[0]
     # What an earlier reader made of the words is not held against it, nor is the checksum of another schema.
     for kind, fields in (
-        (Read, {"unread": []}), (Explained, {"asked": "why weight"}), (Supposed, {"values": {}}),
+        (Read, {"unread": []}),
+        (Explained, {"asked": "why weight"}),
+        (Supposed, {"values": {}}),
         (Concluded, {"advice_sha256": "0" * 64}),
-    ):  # fmt: skip
+    ):
         assert replay(rulebase, None, altered(old, kind, **fields)[0], "0.1.0").differences == []
 
 
@@ -338,9 +357,11 @@ def test_a_batch_is_derived_anew_and_equal(batch: list[Event], rulebase: RuleBas
         verdict = replay(rulebase, None, batch[:end], "0.1.0")
         assert (verdict.differences, verdict.remarks, verdict.as_then) == ([], [], True)
     for kind, fields, named in (
-        (Concluded, {"weight": "1-2 oz"}, "concluded, weight"), (Fault, {"code": "internal"}, ""),
-        (Fault, {"error": "LogError"}, "fault, error"), (Read, {"unread": ["x"]}, "read, unread"),
-    ):  # fmt: skip
+        (Concluded, {"weight": "1-2 oz"}, "concluded, weight"),
+        (Fault, {"code": "internal"}, ""),
+        (Fault, {"error": "LogError"}, "fault, error"),
+        (Read, {"unread": ["x"]}, "read, unread"),
+    ):
         forged, n = altered(batch, kind, **fields)
         verdict = replay(rulebase, None, forged, "0.1.0")
         assert [(d.n, d.where.startswith(named)) for d in verdict.differences] == ([(n, True)] if named else [])

@@ -10,13 +10,46 @@ from advisor.rulebase.models import RuleBase
 from advisor.talk.session import Session
 from advisor.write.page import I_ASSUMED
 
-TYPED = ["belt", "dog lead", "?", "back", "done", "more", "why tannage", "change waist to 2 kg", "change item to tote",
-         "", "don't know", "38 mm", "advice", "help", "carve", "quit", "change allergy to nickel", "none"]  # fmt: skip
-BELT = {"item": "trouser_belt", "strap_width": "38 mm", "waist": "92 cm", "quantity": "1", "load_kind": "static",
-        "water": "splash", "skin_contact": "brief", "decoration": "none", "colour_method": "bought_coloured",
-        "colour": "black", "construction": "flat_single", "sew": "hand_saddle", "user_kind": "adult",
-        "allergy": "none", "limits": "none", "experience": "beginner", "load_mass": "0.5 kg",
-        "flex": "constant_flex"}  # fmt: skip
+TYPED = [
+    "belt",
+    "dog lead",
+    "?",
+    "back",
+    "done",
+    "more",
+    "why tannage",
+    "change waist to 2 kg",
+    "change item to tote",
+    "",
+    "don't know",
+    "38 mm",
+    "advice",
+    "help",
+    "carve",
+    "quit",
+    "change allergy to nickel",
+    "none",
+]
+BELT = {
+    "item": "trouser_belt",
+    "strap_width": "38 mm",
+    "waist": "92 cm",
+    "quantity": "1",
+    "load_kind": "static",
+    "water": "splash",
+    "skin_contact": "brief",
+    "decoration": "none",
+    "colour_method": "bought_coloured",
+    "colour": "black",
+    "construction": "flat_single",
+    "sew": "hand_saddle",
+    "user_kind": "adult",
+    "allergy": "none",
+    "limits": "none",
+    "experience": "beginner",
+    "load_mass": "0.5 kg",
+    "flex": "constant_flex",
+}
 
 
 def tell(session: Session, *lines: str) -> str:

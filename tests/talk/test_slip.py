@@ -125,7 +125,11 @@ def test_what_a_line_leaves_out_of_safety_is_asked_again_and_of_the_sizes_is_sup
     assert {q.name for q in session.questions} >= {"allergy", "limits"}
     session.hear("none")
     assert [session.answers[n].values for n in ("width", "height", "allergy", "limits")] == [
-        (350.0,), (400.0,), ("none",), ("none",)]  # fmt: skip
+        (350.0,),
+        (400.0,),
+        ("none",),
+        ("none",),
+    ]
     strap = session.consultation().known["strap_width"]
     assert (strap.values, strap.origin) == ((30.0,), "supposed")
 

@@ -16,20 +16,43 @@ from advisor.talk.session import Session
 RULESETS = Path(__file__).parents[2] / "rulesets" / "leather"
 MOST_LINES = 40
 SENTENCES = (
-    "a belt for jeans, 38 mm wide, waist 92 cm", "first card holder, want to carve initials on it",
-    "lead for a 30 kg dog, 20 mm wide", "leather for a loop he can lean back in while he trims the hedge",
-    "bifold wallet in black, sewn on a household machine", "tote bag, 35 x 40 cm, for my mother, allergic to nickel",
-    "knife sheath for a 11 cm blade, gets wet", "watch strap 20 mm, no pig", "apron for a blacksmith",
-    "twelve belts, 1 1/2 in wide, waist 36 in", "dog collar 20 or 25 mm wide", "a belt between 30 and 40 mm wide",
-    "journal cover A5 with burned letters", "something to hold my pencils", "a thing for the cat",
-    "baby shoes, vegetable tanned only", "guitar strap, painted edges, laser engraved", "phone case 2 mm chrome side",
-    "axe cover, raw edges, rivets", "the cheapest coin pouch you can think of, sold at a fair in France",
-)  # fmt: skip
+    "a belt for jeans, 38 mm wide, waist 92 cm",
+    "first card holder, want to carve initials on it",
+    "lead for a 30 kg dog, 20 mm wide",
+    "leather for a loop he can lean back in while he trims the hedge",
+    "bifold wallet in black, sewn on a household machine",
+    "tote bag, 35 x 40 cm, for my mother, allergic to nickel",
+    "knife sheath for a 11 cm blade, gets wet",
+    "watch strap 20 mm, no pig",
+    "apron for a blacksmith",
+    "twelve belts, 1 1/2 in wide, waist 36 in",
+    "dog collar 20 or 25 mm wide",
+    "a belt between 30 and 40 mm wide",
+    "journal cover A5 with burned letters",
+    "something to hold my pencils",
+    "a thing for the cat",
+    "baby shoes, vegetable tanned only",
+    "guitar strap, painted edges, laser engraved",
+    "phone case 2 mm chrome side",
+    "axe cover, raw edges, rivets",
+    "the cheapest coin pouch you can think of, sold at a fair in France",
+)
 QUESTIONS = (
-    "why tannage", "why weight", "why not chrome", "why not belly", "what if it gets wet", "would 2 mm chrome do",
-    "review", "what would change the tannage", "supposed", "answers", "?", "why do you ask", "change edge to folded",
+    "why tannage",
+    "why weight",
+    "why not chrome",
+    "why not belly",
+    "what if it gets wet",
+    "would 2 mm chrome do",
+    "review",
+    "what would change the tannage",
+    "supposed",
+    "answers",
+    "?",
+    "why do you ask",
+    "change edge to folded",
     "forget edge",
-)  # fmt: skip
+)
 
 
 def slugs(rulebase: RuleBase) -> Iterator[tuple[str, str]]:
@@ -67,8 +90,12 @@ def shown(session: Session, line: str) -> list[str]:
 def test_a_name_of_the_rule_files_is_found(rulebase: RuleBase) -> None:
     names = written(rulebase).pattern
     assert names.count("|") > 60
-    for line in ("Understood: strap width 38 mm; decoration burn hand.", "So far: veg tooling, panel_12x12.",
-                 "Your answers: user kind adult", "[trouser_belt/ranking]"):  # fmt: skip
+    for line in (
+        "Understood: strap width 38 mm; decoration burn hand.",
+        "So far: veg tooling, panel_12x12.",
+        "Your answers: user kind adult",
+        "[trouser_belt/ranking]",
+    ):
         assert raw(rulebase, [line]), line
     assert not raw(rulebase, ["So far: 1 strap blank, veg-tan tooling leather, 8-10 oz (3.2 to 4 mm)."])
 

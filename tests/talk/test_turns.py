@@ -30,10 +30,23 @@ def held(session: Session, name: str) -> object:
     return answer.values[0] if answer and answer.values else None
 
 
-@pytest.mark.parametrize(("text", "place"), [
-    ("2", 2), ("number two", 2), ("the second", 2), ("the second one please", 2), ("option b", 2), ("no. 3", 3),
-    ("the last one", 4), ("I'd go for the first", 1), ("5", 0), ("second hand", 0), ("two of them", 0), ("one", 0),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    ("text", "place"),
+    [
+        ("2", 2),
+        ("number two", 2),
+        ("the second", 2),
+        ("the second one please", 2),
+        ("option b", 2),
+        ("no. 3", 3),
+        ("the last one", 4),
+        ("I'd go for the first", 1),
+        ("5", 0),
+        ("second hand", 0),
+        ("two of them", 0),
+        ("one", 0),
+    ],
+)
 def test_a_numbered_choice_is_picked_in_many_ways(text: str, place: int) -> None:
     assert place_picked(text, 4) == place
 
@@ -90,10 +103,16 @@ def test_no_lining_is_supposed_where_one_is_wanted(rulebase: RuleBase) -> None:
     assert "Enter: no lining" not in said
 
 
-@pytest.mark.parametrize("text", [
-    "my cat sleeps on everything", "my other dog has a 50 cm neck", "my niece is 2 but hers comes later",
-    "my neighbour's dog weighs 60 kg and broke his lead", "my sister is allergic to nickel but it's not for her",
-])  # fmt: skip
+@pytest.mark.parametrize(
+    "text",
+    [
+        "my cat sleeps on everything",
+        "my other dog has a 50 cm neck",
+        "my niece is 2 but hers comes later",
+        "my neighbour's dog weighs 60 kg and broke his lead",
+        "my sister is allergic to nickel but it's not for her",
+    ],
+)
 def test_a_remark_about_another_changes_nothing(rulebase: RuleBase, text: str) -> None:
     for made in ("dog lead, 25 mm wide, for a 40 kg dog", "bifold wallet"):
         session, _ = talk(rulebase, made)
@@ -102,19 +121,29 @@ def test_a_remark_about_another_changes_nothing(rulebase: RuleBase, text: str) -
         assert (session.answers, session.questions) == (before, question)
 
 
-@pytest.mark.parametrize("text", [
-    "my cat will chew it", "my dog pulls hard on it", "he is allergic to nickel", "my sister is allergic to nickel",
-    "it's for my other dog, 12 kg",
-])  # fmt: skip
+@pytest.mark.parametrize(
+    "text",
+    [
+        "my cat will chew it",
+        "my dog pulls hard on it",
+        "he is allergic to nickel",
+        "my sister is allergic to nickel",
+        "it's for my other dog, 12 kg",
+    ],
+)
 def test_what_may_be_meant_of_the_thing_is_no_remark_about_another(text: str) -> None:
     assert without_others(text, "dog lead") == (text, False)
 
 
-@pytest.mark.parametrize(("made", "text", "name", "value"), [
-    ("moccasins", "size 39", "foot", 246),
-    ("belt", "I don't know, but I wear a 34", "waist", 925), ("guitar strap", "big", "strap_width", 80),
-    ("laptop sleeve", "it's a 13 inch one", "width", None),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    ("made", "text", "name", "value"),
+    [
+        ("moccasins", "size 39", "foot", 246),
+        ("belt", "I don't know, but I wear a 34", "waist", 925),
+        ("guitar strap", "big", "strap_width", 80),
+        ("laptop sleeve", "it's a 13 inch one", "width", None),
+    ],
+)
 def test_a_label_or_a_word_of_size_is_offered_and_never_just_taken(
     rulebase: RuleBase, made: str, text: str, name: str, value: float | None
 ) -> None:
@@ -126,14 +155,17 @@ def test_a_label_or_a_word_of_size_is_offered_and_never_just_taken(
     assert value is None or held(session, name) == pytest.approx(value, abs=3)
 
 
-@pytest.mark.parametrize(("lines", "facts"), [
-    (("knife sheath", "110 and about 28 wide"), {"blade": 110, "blade_width": 28}),
-    (("cushion cover", "40 by 40"), {"length": 400, "width": 400}),
-    (("backpack", "thirty cm", "forty"), {"width": 300, "height": 400}),
-    (("dog lead", "", "1.5 m", "", "he weighs 30 kilos by the way"), {"load_mass": 30, "length": 1500}),
-    (("tool roll", "the chisels take up 45 cm"), {"width": 450}),
-    (("watch strap", "an inch and a quarter"), {"wrist": None}),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    ("lines", "facts"),
+    [
+        (("knife sheath", "110 and about 28 wide"), {"blade": 110, "blade_width": 28}),
+        (("cushion cover", "40 by 40"), {"length": 400, "width": 400}),
+        (("backpack", "thirty cm", "forty"), {"width": 300, "height": 400}),
+        (("dog lead", "", "1.5 m", "", "he weighs 30 kilos by the way"), {"load_mass": 30, "length": 1500}),
+        (("tool roll", "the chisels take up 45 cm"), {"width": 450}),
+        (("watch strap", "an inch and a quarter"), {"wrist": None}),
+    ],
+)
 def test_sizes_are_taken_however_they_are_said(
     rulebase: RuleBase, lines: tuple[str, ...], facts: dict[str, float | None]
 ) -> None:

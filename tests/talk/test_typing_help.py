@@ -61,13 +61,15 @@ def test_an_empty_line_offers_nothing(rulebase: RuleBase) -> None:
 @pytest.mark.parametrize(
     ("question", "typed", "says"),
     [
-        ("strap_width", "38 kg", "not a unit of the same kind"), ("strap_width", "9 m", "outside what can be meant"),
-        ("strap_width", "1,200 mm", "two ways"), ("quantity", "2.5", "whole number"),
+        ("strap_width", "38 kg", "not a unit of the same kind"),
+        ("strap_width", "9 m", "outside what can be meant"),
+        ("strap_width", "1,200 mm", "two ways"),
+        ("quantity", "2.5", "whole number"),
         ("quantity", "change strap width to 2 kg", "not a unit of the same kind"),
         ("quantity", "change strp width to 2 mm", 'Did you mean "strap width"?'),
         ("water", "xyzzy", "Expected one of"),
     ],
-)  # fmt: skip
+)
 def test_a_wrong_answer_is_told_before_it_is_sent(rulebase: RuleBase, question: str, typed: str, says: str) -> None:
     session = at(rulebase, "belt for jeans", question=question)
     before = dict(session.answers)
@@ -77,9 +79,23 @@ def test_a_wrong_answer_is_told_before_it_is_sent(rulebase: RuleBase, question: 
 
 @pytest.mark.parametrize(
     "typed",
-    ["", "  ", "38 mm", "1 1/2 in", "38 mm wide and carved", "make it 40 mm please", "help", "?", "don't know", "back",
-     "slip", "in inches", "change strap width to 30 mm", "done"],
-)  # fmt: skip
+    [
+        "",
+        "  ",
+        "38 mm",
+        "1 1/2 in",
+        "38 mm wide and carved",
+        "make it 40 mm please",
+        "help",
+        "?",
+        "don't know",
+        "back",
+        "slip",
+        "in inches",
+        "change strap width to 30 mm",
+        "done",
+    ],
+)
 def test_an_answer_a_sentence_or_a_command_is_never_called_wrong(rulebase: RuleBase, typed: str) -> None:
     assert trouble(at(rulebase, "belt for jeans", question="strap_width"), typed) == ""
     assert trouble(Session(rulebase), typed) == ""
@@ -92,15 +108,30 @@ def test_a_word_that_may_yet_become_a_value_is_left_alone(rulebase: RuleBase) ->
 
 
 PAIRS = [
-    ("trouser_belt", "dog_lead"), ("dog_lead", "trouser_belt"), ("trouser_belt", "card_holder"),
-    ("card_holder", "bifold_wallet"), ("tote_plain", "knife_sheath"), ("knife_sheath", "tote_plain"),
-    ("dog_collar", "guitar_strap"), ("journal_cover", "backpack"), ("camera_strap", "watch_strap"),
+    ("trouser_belt", "dog_lead"),
+    ("dog_lead", "trouser_belt"),
+    ("trouser_belt", "card_holder"),
+    ("card_holder", "bifold_wallet"),
+    ("tote_plain", "knife_sheath"),
+    ("knife_sheath", "tote_plain"),
+    ("dog_collar", "guitar_strap"),
+    ("journal_cover", "backpack"),
+    ("camera_strap", "watch_strap"),
     ("bottle_holder", "climbing_gear"),
-]  # fmt: skip
+]
 # Sizes that can be asked of a pattern, each with something that can be said.
-SIZES = {"strap_width": "30 mm", "waist": "900 mm", "neck": "400 mm", "length": "700 mm", "width": "200 mm",
-         "height": "150 mm", "depth": "60 mm", "blade": "110 mm", "blade_width": "30 mm",
-         "blade_spine": "3 mm"}  # fmt: skip
+SIZES = {
+    "strap_width": "30 mm",
+    "waist": "900 mm",
+    "neck": "400 mm",
+    "length": "700 mm",
+    "width": "200 mm",
+    "height": "150 mm",
+    "depth": "60 mm",
+    "blade": "110 mm",
+    "blade_width": "30 mm",
+    "blade_spine": "3 mm",
+}
 
 
 @pytest.mark.parametrize("by", ["change", "sentence"])

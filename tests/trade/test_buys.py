@@ -17,15 +17,28 @@ BASE = load_rulebase()
 TABLE: dict[str, dict[str, Any]] = tomllib.loads((Path(__file__).parent / "buys.toml").read_text("utf-8"))
 MANY = {"one": 1, "ten": 10}
 NAMED = {
-    "panel_12x12": ("12x12", "12 by 12", "panel"), "panel_12x24": ("12x24", "12 by 24", "panel"),
+    "panel_12x12": ("12x12", "12 by 12", "panel"),
+    "panel_12x24": ("12x24", "12 by 24", "panel"),
     "panel_24x24": ("24x24", "panel"),
-    "strap_blank_1270": ("blank", "strap end"), "strap_blank_1520": ("blank",), "strap_blank_1800": ("blank",),
-    "offcut_bag": ("offcut",), "belly": ("belly", "bellies"),
-    "shoulder_single": ("shoulder",), "shoulder_double": ("shoulder",),
-    "bend": ("bend",), "back": ("back",), "side": ("side",), "hide_half": ("hide", "side"), "hide_whole": ("hide",),
-    "sole_blank": ("sole blank",), "skin_goat": ("goat", "skin"), "skin_calf": ("calf", "skin"),
-    "skin_sheep": ("sheep", "lamb", "skin"), "skin_deer": ("deer", "skin"), "skin_small": ("skin",),
-}  # fmt: skip
+    "strap_blank_1270": ("blank", "strap end"),
+    "strap_blank_1520": ("blank",),
+    "strap_blank_1800": ("blank",),
+    "offcut_bag": ("offcut",),
+    "belly": ("belly", "bellies"),
+    "shoulder_single": ("shoulder",),
+    "shoulder_double": ("shoulder",),
+    "bend": ("bend",),
+    "back": ("back",),
+    "side": ("side",),
+    "hide_half": ("hide", "side"),
+    "hide_whole": ("hide",),
+    "sole_blank": ("sole blank",),
+    "skin_goat": ("goat", "skin"),
+    "skin_calf": ("calf", "skin"),
+    "skin_sheep": ("sheep", "lamb", "skin"),
+    "skin_deer": ("deer", "skin"),
+    "skin_small": ("skin",),
+}
 """Form -> words by which a sentence names it."""
 
 

@@ -41,11 +41,17 @@ def window(advice: Advice) -> tuple[float, float]:
 @pytest.mark.parametrize(
     ("item", "low_oz", "high_oz"),
     [
-        ("card_holder", 3, 4), ("bifold_wallet", 3, 4), ("journal_cover", 4, 6), ("tablet_sleeve", 4, 6),
-        ("tote_plain", 3, 4), ("tote_heavy", 4, 5), ("satchel_briefcase", 6, 7), ("trouser_belt", 8, 12),
+        ("card_holder", 3, 4),
+        ("bifold_wallet", 3, 4),
+        ("journal_cover", 4, 6),
+        ("tablet_sleeve", 4, 6),
+        ("tote_plain", 3, 4),
+        ("tote_heavy", 4, 5),
+        ("satchel_briefcase", 6, 7),
+        ("trouser_belt", 8, 12),
         ("heavy_belt", 8, 12),
     ],
-)  # fmt: skip
+)
 def test_the_advised_weight_overlaps_the_trades_band(
     rulebase: RuleBase, item: str, low_oz: float, high_oz: float
 ) -> None:
@@ -183,12 +189,16 @@ def test_nothing_is_invented_for_an_uncle(rulebase: RuleBase) -> None:
     ("item", "kinds"),
     [
         # Wallets, journals and satchels take vegetable or chrome, by cost and taste.
-        ("bifold_wallet", {"vegetable", "chrome"}), ("journal_cover", {"vegetable", "chrome"}),
-        ("satchel_briefcase", {"vegetable", "chrome"}), ("card_holder", {"vegetable", "chrome"}),
+        ("bifold_wallet", {"vegetable", "chrome"}),
+        ("journal_cover", {"vegetable", "chrome"}),
+        ("satchel_briefcase", {"vegetable", "chrome"}),
+        ("card_holder", {"vegetable", "chrome"}),
         # Belts, straps and harness must not stretch.
-        ("trouser_belt", {"vegetable"}), ("heavy_belt", {"vegetable"}), ("harness_piece", {"vegetable"}),
+        ("trouser_belt", {"vegetable"}),
+        ("heavy_belt", {"vegetable"}),
+        ("harness_piece", {"vegetable"}),
     ],
-)  # fmt: skip
+)
 def test_the_kinds_of_leather_the_trade_takes(rulebase: RuleBase, item: str, kinds: set[str]) -> None:
     groups = rulebase.decisions["tannage"].groups
     # Harness leather is advised to whoever makes it for a living; others are sent to a harness maker first.
@@ -276,11 +286,16 @@ def test_every_conclusion_names_a_rule_that_exists(rulebase: RuleBase) -> None:
 @pytest.mark.parametrize(
     ("item", "species"),
     [
-        ("trouser_belt", {"cattle"}), ("satchel_briefcase", {"cattle"}), ("shoe_sole", {"cattle"}),
-        ("dress_glove", {"sheep", "goat", "deer"}), ("work_glove", {"goat", "deer"}), ("bookbinding", {"goat", "calf"}),
-        ("falconry_strap", {"kangaroo"}), ("archery_tab", {"horse"}),
+        ("trouser_belt", {"cattle"}),
+        ("satchel_briefcase", {"cattle"}),
+        ("shoe_sole", {"cattle"}),
+        ("dress_glove", {"sheep", "goat", "deer"}),
+        ("work_glove", {"goat", "deer"}),
+        ("bookbinding", {"goat", "calf"}),
+        ("falconry_strap", {"kangaroo"}),
+        ("archery_tab", {"horse"}),
     ],
-)  # fmt: skip
+)
 def test_the_skin_is_the_one_the_trade_uses(rulebase: RuleBase, item: str, species: set[str]) -> None:
     chosen = consult(rulebase, {"item": item}).decisions.species.chosen
     assert chosen

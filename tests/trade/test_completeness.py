@@ -66,11 +66,14 @@ def test_an_open_decision_without_a_conflict_is_found(rulebase: RuleBase) -> Non
     advice = consult(rulebase, {"item": "trouser_belt"})
     assert list(unsettled(rulebase, advice)) == []
     decisions = advice.decisions
-    silent = decisions.model_copy(update={
-        "temper": decisions.temper.model_copy(update={"chosen": []}),
-        "weight": decisions.weight.model_copy(update={"order_as": None, "open": "too bad"}),
-    })  # fmt: skip
+    silent = decisions.model_copy(
+        update={
+            "temper": decisions.temper.model_copy(update={"chosen": []}),
+            "weight": decisions.weight.model_copy(update={"order_as": None, "open": "too bad"}),
+        }
+    )
     assert list(unsettled(rulebase, advice.model_copy(update={"decisions": silent}))) == [
-        "temper is neither settled nor open", "temper is open and no conflict tells of it: None",
+        "temper is neither settled nor open",
+        "temper is open and no conflict tells of it: None",
         "weight is open and no conflict tells of it: too bad",
-    ]  # fmt: skip
+    ]

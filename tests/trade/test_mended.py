@@ -189,15 +189,18 @@ def test_practice_is_carved_in_the_cheap_grade(rulebase: RuleBase) -> None:
             {"item": "coaster", "for_sale": "sale", "market": "eu"},
             {"item": "coaster", "for_sale": "gift", "market": "eu"},
         ),
-        ("lead_in_brass", {"item": "trouser_belt", "user_kind": "child_3_12", "hardware_metal": "brass_solid"},
-         {"item": "trouser_belt", "hardware_metal": "brass_solid"}),
+        (
+            "lead_in_brass",
+            {"item": "trouser_belt", "user_kind": "child_3_12", "hardware_metal": "brass_solid"},
+            {"item": "trouser_belt", "hardware_metal": "brass_solid"},
+        ),
         # Monograph 100C speaks of workplaces, so rubbing an edge with water is no more than a note.
         ("leather_dust", {"item": "trouser_belt", "edge": "painted"}, {"item": "trouser_belt"}),
         # The wearer of a collar is no person.
         ("chromium_on_skin", {"item": "moccasin"}, {"item": "dog_collar", "wished_tannage": "latigo"}),
         ("wax_bloom", {"item": "trouser_belt", "wished_tannage": "veg_bridle"}, {"item": "coaster"}),
     ],
-)  # fmt: skip
+)
 def test_a_danger_is_told_where_it_can_be_met(
     rulebase: RuleBase, caution: str, met: dict[str, str], not_met: dict[str, str]
 ) -> None:

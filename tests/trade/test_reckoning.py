@@ -201,9 +201,7 @@ def test_a_price_list_without_the_band_is_no_price(rulebase: RuleBase, tmp_path:
     loads=st.tuples(st.integers(5, 110), st.integers(5, 110)),
     width=st.sampled_from((10, 13, 15, 20, 25, 30)),
 )
-def test_more_load_never_a_thinner_strap(
-    rulebase: RuleBase, item: str, loads: tuple[int, int], width: int
-) -> None:
+def test_more_load_never_a_thinner_strap(rulebase: RuleBase, item: str, loads: tuple[int, int], width: int) -> None:
     order = ("ok", "ok_with_conditions", "another_material")
     light, heavy = (
         consult(rulebase, {"item": item, "load_mass": kg, "strap_width": f"{width} mm"}) for kg in sorted(loads)
@@ -216,9 +214,16 @@ def test_more_load_never_a_thinner_strap(
 @pytest.mark.parametrize(
     ("kg", "width", "outcome"),
     # Common practice: 13 mm is a toy dog's lead, 19-28 mm a strong dog's.
-    [(10, 15, "ok"), (30, 20, "ok"), (40, 15, "ok_with_conditions"), (40, 10, "another_material"),
-     (60, 15, "another_material"), (100, 15, "another_material"), (100, 25, "ok_with_conditions")],
-)  # fmt: skip
+    [
+        (10, 15, "ok"),
+        (30, 20, "ok"),
+        (40, 15, "ok_with_conditions"),
+        (40, 10, "another_material"),
+        (60, 15, "another_material"),
+        (100, 15, "another_material"),
+        (100, 25, "ok_with_conditions"),
+    ],
+)
 def test_a_lead_suits_the_dog(rulebase: RuleBase, kg: int, width: int, outcome: str) -> None:
     advice = consult(rulebase, {"item": "dog_lead", "load_mass": kg, "strap_width": f"{width} mm"})
     assert advice.outcome == outcome

@@ -69,29 +69,75 @@ MET: list[tuple[str, dict[str, object], str]] = [
     ("coaster", {"colour_method": "dye_self"}, "solvent_dye"),
     ("card_holder", {"allergy": ["chromium"]}, "chromium_allergy"),
     ("journal_cover", {**CHILD, "for_sale": "sale"}, "child_goods_for_sale"),
-]  # fmt: skip
+]
 """Item, answers besides it, and a caution that has to be seen."""
 
 NOT_MET: list[tuple[str, dict[str, object], str]] = [
-    *(("key_fob", {}, c) for c in (
-        "aircraft_release", "swing_load_path", "nothing_overhead", "food_contact", "tack_and_rider", "airbag_seams",
-        "leather_dust", "running_machine", "clinician_specifies", "chromium_over_limit", "grease_in_oxygen",
-    )),
-    *(("coaster", {}, c) for c in (
-        "no_person_on_leather", "neck_cords", "no_leather_chew", "vehicle_load", "chromium_on_skin", "nickel_on_skin",
-        "limits_of_use", "aircraft_release",
-    )),
-    *(("trouser_belt", {}, c) for c in (
-        "proofing_spray", "no_leather_chew", "vehicle_load", "laser_chromium", "leather_dust", "no_person_on_leather",
-        "chromium_on_skin", "chromium_allergy",
-    )),
-    *(("dog_collar", {}, c) for c in (
-        "chromium_on_skin", "no_leather_is_reaction_free", "food_contact", "blade_and_child", "chromium_allergy",
-        "airbag_seams", "nickel_on_skin",
-    )),
-    *(("journal_cover", {}, c) for c in (
-        "limits_of_use", "slippery_sole", "tied_animals", "child_at_machine", "hot_dish", "cast_zinc_breaks",
-    )),
+    *(
+        ("key_fob", {}, c)
+        for c in (
+            "aircraft_release",
+            "swing_load_path",
+            "nothing_overhead",
+            "food_contact",
+            "tack_and_rider",
+            "airbag_seams",
+            "leather_dust",
+            "running_machine",
+            "clinician_specifies",
+            "chromium_over_limit",
+            "grease_in_oxygen",
+        )
+    ),
+    *(
+        ("coaster", {}, c)
+        for c in (
+            "no_person_on_leather",
+            "neck_cords",
+            "no_leather_chew",
+            "vehicle_load",
+            "chromium_on_skin",
+            "nickel_on_skin",
+            "limits_of_use",
+            "aircraft_release",
+        )
+    ),
+    *(
+        ("trouser_belt", {}, c)
+        for c in (
+            "proofing_spray",
+            "no_leather_chew",
+            "vehicle_load",
+            "laser_chromium",
+            "leather_dust",
+            "no_person_on_leather",
+            "chromium_on_skin",
+            "chromium_allergy",
+        )
+    ),
+    *(
+        ("dog_collar", {}, c)
+        for c in (
+            "chromium_on_skin",
+            "no_leather_is_reaction_free",
+            "food_contact",
+            "blade_and_child",
+            "chromium_allergy",
+            "airbag_seams",
+            "nickel_on_skin",
+        )
+    ),
+    *(
+        ("journal_cover", {}, c)
+        for c in (
+            "limits_of_use",
+            "slippery_sole",
+            "tied_animals",
+            "child_at_machine",
+            "hot_dish",
+            "cast_zinc_breaks",
+        )
+    ),
     *(("riding_saddle", {}, c) for c in ("food_contact", "child_at_machine", "airbag_seams", "no_leather_chew")),
     *(("axe_mask", {}, c) for c in ("chromium_allergy", "hot_dish", "neck_cords", "aircraft_release")),
     *(("apron_workshop", {}, c) for c in ("tack_and_rider", "no_leather_chew", "nothing_overhead")),
@@ -103,7 +149,7 @@ NOT_MET: list[tuple[str, dict[str, object], str]] = [
     ("trouser_belt", {"size_known": "measured"}, "measure_old_belt"),
     ("carrier", {}, "vehicle_load"),
     ("tote_plain", {}, "airbag_seams"),
-]  # fmt: skip
+]
 """Item, answers besides it, and a caution that does not concern it."""
 
 

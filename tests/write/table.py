@@ -45,8 +45,10 @@ if __name__ == "__main__":
     found = list(rows(load_rulebase()))
     for row in found:
         words = sum(len(line.split()) for line in row.screen)
-        print(f"{row.item:24} {len(row.screen):3} lines {words:4} words  order by line {row.order_ends:2}"
-              f"  slip {len(row.slip):2}  {row.advice.verdict}")  # fmt: skip
+        print(
+            f"{row.item:24} {len(row.screen):3} lines {words:4} words  order by line {row.order_ends:2}"
+            f"  slip {len(row.slip):2}  {row.advice.verdict}"
+        )
     longest = sorted(len(row.screen) for row in found)
     fits = sum(n <= LINES for n in longest)
     print(f"{fits} of {len(found)} in {LINES} lines; median {longest[len(longest) // 2]}, longest {longest[-1]}")

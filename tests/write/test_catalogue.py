@@ -54,9 +54,20 @@ SAMPLES: Mapping[str, Answers] = {
     "several as good": {"item": "trouser_belt", "strap_width": "38 mm", "waist": "92 cm", "water": "rain"},
 }
 TALK = [
-    "belt for jeans, 38 mm wide, waist 92 cm, sparkly", "1", "", "why tannage", "?", "change waist to 100 cm", "full",
-    "change waist to 9 kg", "what if water is rain", "why not chrome", "what would change the tannage", "done", "quit",
-]  # fmt: skip
+    "belt for jeans, 38 mm wide, waist 92 cm, sparkly",
+    "1",
+    "",
+    "why tannage",
+    "?",
+    "change waist to 100 cm",
+    "full",
+    "change waist to 9 kg",
+    "what if water is rain",
+    "why not chrome",
+    "what would change the tannage",
+    "done",
+    "quit",
+]
 
 
 def codes_said() -> Iterator[str]:
@@ -79,8 +90,9 @@ def test_every_code_has_one_sentence_and_every_sentence_is_used() -> None:
         key.value
         for node in ast.walk(ast.parse((SOURCE / "write" / "catalogue.py").read_text(encoding="utf-8")))
         if isinstance(node, ast.AnnAssign) and ast.unparse(node.target) == "SENTENCES"
-        for key in getattr(node.value, "keys", ()) if isinstance(key, ast.Constant)
-    ]  # fmt: skip
+        for key in getattr(node.value, "keys", ())
+        if isinstance(key, ast.Constant)
+    ]
     assert sorted(keys) == sorted(catalogue.SENTENCES)
 
 

@@ -107,8 +107,11 @@ def test_every_stop_that_applies_is_said_whole(table: Mapping[str, Row]) -> None
 
 def test_what_may_bear_carries_its_line_of_limits(rulebase: RuleBase, table: Mapping[str, Row]) -> None:
     limits = rulebase.cautions["limits_of_use"].say
-    bearing = {i for i, row in table.items() if any(c.id == "limits_of_use" for c in row.advice.cautions
-                                                   if c.status == "applies") and stands(row.advice)}  # fmt: skip
+    bearing = {
+        i
+        for i, row in table.items()
+        if any(c.id == "limits_of_use" for c in row.advice.cautions if c.status == "applies") and stands(row.advice)
+    }
     assert len(bearing) > 1
     for item in bearing:
         assert limits in run_on(table[item].screen), item
@@ -150,10 +153,14 @@ def test_the_end_of_a_conversation_is_the_order_whole(rulebase: RuleBase, table:
     ("low", "high", "said"),
     [
         # A card is 0.76 mm thick (ISO/IEC 7810).
-        (0.2, 0.3, "thinner than a bank card"), (0.4, 0.8, "about one bank card"), (0.76, 0.76, "about one bank card"),
-        (1.2, 1.6, "about 2 bank cards"), (3.2, 4.0, "about 4 or 5 bank cards"), (1.6, 3.2, "about 2 to 4 bank cards"),
+        (0.2, 0.3, "thinner than a bank card"),
+        (0.4, 0.8, "about one bank card"),
+        (0.76, 0.76, "about one bank card"),
+        (1.2, 1.6, "about 2 bank cards"),
+        (3.2, 4.0, "about 4 or 5 bank cards"),
+        (1.6, 3.2, "about 2 to 4 bank cards"),
     ],
-)  # fmt: skip
+)
 def test_a_thickness_is_told_in_bank_cards(low: float, high: float, said: str) -> None:
     assert sketch.cards(low, high) == said
 
