@@ -13,6 +13,7 @@ from typing import Annotated
 
 from pydantic import Field
 
+from ..rulebase.declarations import groups_of
 from ..rulebase.files import Basis, Shape, Slug
 from ..rulebase.grammar import GrammarError, Name, Vocabulary, parse_premise
 from ..rulebase.models import Premise, RuleBase
@@ -164,7 +165,7 @@ def _read(rulebase: RuleBase) -> _Topics:
 def vocabulary(rulebase: RuleBase) -> Vocabulary:
     """What a premise of a saying may name: every attribute, and every decision by what is chosen."""
     names = {a.name: Name(a.name, a.kind, a.unit, frozenset(a.values), {}) for a in rulebase.attributes.values()} | {
-        d.name: Name(d.name, d.kind, d.unit, frozenset(d.candidates), d.groups, decision=True)
+        d.name: Name(d.name, d.kind, d.unit, frozenset(d.candidates), groups_of(d), decision=True)
         for d in rulebase.decisions.values()
     }
     return Vocabulary(names, frozenset(rulebase.cautions), frozenset())

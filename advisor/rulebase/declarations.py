@@ -10,9 +10,10 @@ from dataclasses import replace
 
 from ..leather.formulas import FORMULAS
 from . import files as shape
-from .grammar import GrammarError, Name, Vocabulary, parse_amount, parse_value
+from .grammar import ALL, GrammarError, Name, Vocabulary, parse_value
 from .models import READ_OFF, Attribute, AttributeValue, Candidate, Decision, Property, Value
 from .places import Path
+from .properties import LIKE, SAID, derived_groups, entry, make_properties, read_properties
 from .reading import Reader, near_hint
 
 ATTRIBUTES, DECISIONS = "attributes.toml", "decisions.toml"
@@ -34,7 +35,7 @@ def make_decision(reader: Reader, name: str, raw: shape.RawDecision) -> Decision
         wrong((), name, "a choice needs its candidates.")
     if raw.kind == "quantity" and not raw.unit:
         wrong((), name, 'a quantity needs unit = "...".')
-    properties = {k: Property(k, p.unit, p.basis, p.because, p.source) for k, p in raw.properties.items()}
+    properties = make_properties(raw, wrong)
     candidates: dict[str, Candidate] = {}
     for slug, table in raw.candidates.items():
         place = ("candidates", slug)
@@ -42,19 +43,12 @@ def make_decision(reader: Reader, name: str, raw: shape.RawDecision) -> Decision
         if not isinstance(means, str) or not isinstance(words, list):
             wrong(place, slug, 'a candidate needs means = "..." and words = [...].')
             continue
-        values: dict[str, Value] = {}
         named = {key: str(table.get(key, "")) for key in NAMED}
-        for key in table.keys() - {"means", "words"} - named.keys() - properties.keys():
+        for key in table.keys() - {"means", "words", *SAID} - named.keys() - properties.keys():
             wrong((*place, key), slug, f'"{key}" is no declared property of {name}.', near_hint(key, properties))
-        for key, column in properties.items():
-            if key not in table:
-                wrong(place, slug, f'the property "{key}" is missing; every candidate needs it.')
-                continue
-            try:
-                values[key] = _property(table[key], column.unit)
-            except GrammarError as error:
-                wrong((*place, key), slug, f"{key}: {error}")
-        candidates[slug] = Candidate(slug, means, tuple(words), values, **named)
+        values = read_properties(slug, table, properties, wrong)
+        candidates[slug] = Candidate(slug, means, tuple(words), values, str(table.get(LIKE, "")), **named)
+    groups = derived_groups(raw, properties, {slug: c.properties for slug, c in candidates.items()}, wrong)
     for group, members in raw.groups.items():
         for n, member in enumerate(members):
             if member not in raw.candidates:
@@ -64,21 +58,9 @@ def make_decision(reader: Reader, name: str, raw: shape.RawDecision) -> Decision
                     f'group {group} names "{member}", which is no candidate.',
                     near_hint(member, raw.candidates),
                 )
-    for group in raw.group_words.keys() - raw.groups.keys():
-        wrong(("group_words", group), name, f'"{group}" is no group of {name}.', near_hint(group, raw.groups))
-    return Decision(name, raw.kind, raw.unit, raw.name, candidates, raw.groups, properties, raw.group_words, raw.say)
-
-
-def _property(entry: object, unit: str) -> Value:
-    """A candidate's number in its column's unit, or the word in a column of words."""
-    if unit == "plain":
-        if isinstance(entry, bool) or not isinstance(entry, int | float):
-            raise GrammarError(f"expected a plain number, found {entry!r}.")
-        return float(entry)
-    if not isinstance(entry, str):
-        expected = "a word" if unit == "word" else f"a quantity with its unit, such as 18 {unit}"
-        raise GrammarError(f"expected {expected}, found {entry!r}.")
-    return entry if unit == "word" else parse_amount(entry, unit)
+    for group in raw.group_words.keys() - groups.keys():
+        wrong(("group_words", group), name, f'"{group}" is no group of {name}.', near_hint(group, groups))
+    return Decision(name, raw.kind, raw.unit, raw.name, candidates, groups, properties, raw.group_words, raw.say)
 
 
 def make_attributes(
@@ -161,12 +143,12 @@ def _rows(
         reader.wrong(ATTRIBUTES, (*path, *key), name, f"table {table}: {what}", hint)
 
     rows: dict[str, Value] = {}
-    for value, entry in raw.of.items():
+    for value, told in raw.of.items():
         if value not in values:
             wrong(f'"{value}" is no value of {name}.', near_hint(value, values), "of", value)
             continue
         try:
-            rows[value] = _property(entry, raw.unit)
+            rows[value] = entry(told, raw.unit)
         except GrammarError as error:
             wrong(f"{value}: {error}", "", "of", value)
     for value in raw.withheld:
@@ -271,12 +253,17 @@ def make_vocabulary(
     names: dict[str, Name] = {}
     for a in attributes.values():
         decision = decisions.get(raw[a.name].values_from)
-        groups = decision.groups if decision else {}
+        groups = groups_of(decision) if decision else {}
         names[a.name] = Name(a.name, a.kind, a.unit, frozenset(a.values), groups, computed=bool(a.formula))
     for d in decisions.values():
-        candidates = frozenset(d.candidates)
-        names[d.name] = Name(d.name, d.kind, d.unit, candidates, d.groups, decision=True)
+        candidates, groups = frozenset(d.candidates), groups_of(d)
+        names[d.name] = Name(d.name, d.kind, d.unit, candidates, groups, decision=True)
         if d.kind == "choice":
             for read_off in (f"{d.name}_offered", f"{d.name}_excluded"):
-                names[read_off] = Name(read_off, "set", "", candidates, d.groups, decision=True)
+                names[read_off] = Name(read_off, "set", "", candidates, groups, decision=True)
     return Vocabulary(names, frozenset(cautions), frozenset(clashes))
+
+
+def groups_of(decision: Decision) -> dict[str, tuple[str, ...]]:
+    """What a sentence may name besides single candidates: all of them, their groups and their properties."""
+    return {ALL: tuple(decision.candidates), **decision.groups}

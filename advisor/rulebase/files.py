@@ -41,16 +41,25 @@ class RawValue(RawNamed):
     grave: bool = False
 
 
-class RawProperty(Shape):
-    """A column of numbers beside the candidates."""
+class RawColumn(Shape):
+    """A column of numbers or words, and where they come from."""
 
-    unit: Literal["mm", "kg", "N", "MPa", "degC", "day", "dm2", "g/cm**3", "plain", "word"] = "plain"
+    unit: Literal["mm", "kg", "N", "MPa", "degC", "day", "dm2", "g/cm**3", "plain", "word", "yes_no"] = "plain"
     basis: Basis
     because: Sentence
     source: Sources
 
 
-class RawTable(RawProperty):
+class RawProperty(RawColumn):
+    """A column beside the candidates; see the model for what each key means."""
+
+    label: str = ""
+    means: Sentence | Literal[""] = ""
+    values: dict[Slug, Sentence] = Field(default_factory=dict)
+    sources: dict[Slug, tuple[str, ...]] = Field(default_factory=dict)
+
+
+class RawTable(RawColumn):
     """A number for each value of an attribute, but for those it is ``withheld`` from on purpose."""
 
     of: dict[Slug, str | int | float]
@@ -100,7 +109,7 @@ class RawAttribute(Shape):
 
 
 class RawDecision(Shape):
-    """A decision; candidate tables hold the property columns as extra keys."""
+    """A decision; candidate tables hold the property columns as extra keys, those of yes and no as two lists."""
 
     kind: Literal["choice", "quantity"]
     name: str

@@ -85,12 +85,16 @@ def _undyed(
     if COLOUR in attributes:
         _value(reader, ("undyed", "colour"), "undyed", raw.colour, attributes[COLOUR])
     tannages = decisions[TANNAGE].candidates if TANNAGE in decisions else {}
+    groups = decisions[TANNAGE].groups if TANNAGE in decisions else {}
+    among: dict[str, frozenset[str]] = {}
     for key, slugs in (("sold", raw.sold), ("dyed", raw.dyed)):
         for slug in slugs:
-            if slug not in tannages:
-                reader.wrong(FITTINGS, ("undyed", key), "undyed", f'"{slug}" is no tannage.', near_hint(slug, tannages))
+            if slug not in tannages and slug not in groups:
+                what, hint = f'"{slug}" is no tannage or property of one.', near_hint(slug, [*tannages, *groups])
+                reader.wrong(FITTINGS, ("undyed", key), "undyed", what, hint)
+        among[key] = frozenset(c for slug in slugs for c in groups.get(slug, (slug,)))
     when = tuple(p for n, text in enumerate(raw.when) for p in _premises(reader, ("undyed",), n, text, words))
-    return Undyed(raw.colour, frozenset(raw.sold), frozenset(raw.dyed), when)
+    return Undyed(raw.colour, among["sold"], among["dyed"], when)
 
 
 def _known(reader: Reader, path: Path, where: str, name: str, attributes: Mapping[str, Attribute]) -> None:

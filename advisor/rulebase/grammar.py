@@ -30,6 +30,9 @@ _PREMISE_FORMS = (
     (re.compile(r"(\w+) (<=|>=|<|>) (.+)"), "compare"),
 )
 _LIST = re.compile(r"\s*,\s*")
+_BUT = " but "
+ALL = "all"
+"""The name of all candidates of a decision, as in "all but greasy"."""
 
 
 class GrammarError(ValueError):
@@ -112,11 +115,25 @@ def parse_value(name: Name, text: str) -> Value:
 
 
 def _values(name: Name, text: str) -> tuple[Value, ...]:
+    """The values of a list with its groups spelt out; what follows "but" is left out of it."""
+    kept, _, left_out = text.partition(_BUT)
+    gone = _listed(name, left_out) if left_out else ()
+    values = tuple(v for v in _listed(name, kept) if v not in gone)
+    if not values:
+        raise GrammarError(f"{shown(text)} leaves none of {name.name}.")
+    return values
+
+
+def _listed(name: Name, text: str) -> tuple[Value, ...]:
     found: list[Value] = []
     for word in _LIST.split(text):
-        members: Iterable[str] = name.groups.get(word, (word,))
-        found += [v for v in (parse_value(name, m) for m in members) if v not in found]
+        found += [v for v in _members(name, word) if v not in found]
     return tuple(found)
+
+
+def _members(name: Name, word: str) -> tuple[Value, ...]:
+    """A value, or all that have the property or are in the group of this name."""
+    return tuple(parse_value(name, m) for m in name.groups.get(word, (word,)))
 
 
 def parse_premise(text: str, vocabulary: Vocabulary) -> tuple[Premise, ...]:
@@ -169,19 +186,18 @@ def _premise(form: str, parts: tuple[str, ...], text: str, vocabulary: Vocabular
     if form in ("is", "is not", "in", "none of") and many:
         raise GrammarError(f'{name.name} holds several values; write "includes" or "lacks".')
     values = _values(name, parts[1])
-    if form == "none of":
+    if form in ("none of", "is not"):
         return tuple(Premise(name.name, "is not", (v,), None, text) for v in values)
     if form == "lacks":
         return tuple(Premise(name.name, "lacks", (v,), None, text) for v in values)
-    if form == "is not":
-        if len(values) != 1:
-            return tuple(Premise(name.name, "is not", (v,), None, text) for v in values)
-        return (Premise(name.name, "is not", values, None, text),)
-    if len(values) == 1:
-        return (Premise(name.name, "is", values, None, text),)
     if form == "includes":
-        return tuple(Premise(name.name, "is", (v,), None, text) for v in values)
-    return (Premise(name.name, "in", values, None, text),)
+        # Of each word listed one has to be there: of a group any of its members.
+        return tuple(_among(name, _values(name, word), text) for word in _LIST.split(parts[1]))
+    return (_among(name, values, text),)
+
+
+def _among(name: Name, values: tuple[Value, ...], text: str) -> Premise:
+    return Premise(name.name, "is" if len(values) == 1 else "in", values, None, text)
 
 
 def parse_conclusion(text: str, vocabulary: Vocabulary, because: str | None = None) -> Conclusion:
@@ -211,9 +227,9 @@ def parse_conclusion(text: str, vocabulary: Vocabulary, because: str | None = No
             raise GrammarError(
                 f"{name.name} is {'a set: write includes' if name.kind == 'set' else 'single: write is'}."
             )
-        values = _values(name, setting[3])
-        if name.kind != "set" and len(values) != 1:
+        if name.kind != "set" and (_LIST.search(setting[3]) or setting[3] in name.groups.keys() - name.values):
             raise GrammarError(f"{name.name} can hold only one value.")
+        values = _values(name, setting[3]) if name.kind == "set" else (parse_value(name, setting[3]),)
         act = "suppose" if supposed else "add" if name.kind == "set" else "set"
         return Conclusion(act, name.name, values, None, 0, flat, because)  # type: ignore[arg-type]
     raise GrammarError(

@@ -7,6 +7,7 @@ and the nearest valid word.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from functools import partial
 from graphlib import CycleError, TopologicalSorter
 from importlib.resources import files
@@ -33,6 +34,7 @@ from .fittings import FITTINGS, read_fittings
 from .grammar import GrammarError, Vocabulary, parse_conclusion, parse_premise, parse_value
 from .models import (
     FORCES,
+    STRENGTH_NAMES,
     Attribute,
     Clash,
     Conclusion,
@@ -455,6 +457,9 @@ class _Loader:
             ("temper", "temper", raw.temper),
             ("cut", "cut", raw.cut),
         )
+        by_name: dict[str, set[str]] = {}
+        for _, decision, ranks in tables:
+            by_name.setdefault(decision, set()).update(ranks)
         for table, decision, ranks in tables:
             for candidate, rank in ranks.items():
                 path = ("item", slug, table, candidate)
@@ -463,7 +468,26 @@ class _Loader:
                     continue
                 verb, adverb = "favour" if rank.favour else "disfavour", _ADVERBS[str(rank.favour or rank.against)]
                 text = f"{verb} {decision} {candidate} {adverb}"
-                found += self.conclusion(file, path, slug, text, rank.because)
+                said = self.conclusion(file, path, slug, text, rank.because)
+                found += [each for c in said for each in self.ranked(c, candidate, by_name[decision])]
+        return found
+
+    def ranked(self, ranking: Conclusion, candidate: str, by_name: set[str]) -> list[Conclusion]:
+        """A ranking by name or by a property, without those that have one of their own.
+
+        What is like the candidate stands a step behind it: makers name the candidate, and not what is like it.
+        """
+        candidates = self.decisions[ranking.target].candidates
+        left = [str(v) for v in ranking.values if v == candidate or v not in by_name]
+        if candidate not in candidates:
+            nearer = {v for v in left if candidates[v].like in by_name}
+            return [replace(ranking, values=kept)] if (kept := tuple(v for v in left if v not in nearer)) else []
+        found = [replace(ranking, values=(candidate,))]
+        for other in left[1:]:
+            strength = STRENGTH_NAMES[max(ranking.strength - (ranking.act == "favour"), 1)]
+            because = f"As with {candidates[candidate].label}: {ranking.because}"
+            verb = f"{ranking.act} {ranking.target} {other}"
+            found.append(parse_conclusion(f"{verb} {_ADVERBS[strength]}", self.words, because))
         return found
 
     def weight(self, slug: str, file: str, raw: shape.RawWeight) -> WeightRange | None:

@@ -208,13 +208,22 @@ class AttributeValue(Named):
 
 @dataclass(frozen=True, slots=True)
 class Property:
-    """A column beside candidates or values, and where its numbers come from."""
+    """A column beside candidates or values, and where its numbers come from.
+
+    ``label`` says of a candidate that it has a property of yes and no ("takes carving"), ``means`` what that is.
+    ``values`` are the words of a column of words with their meaning, empty where any word may stand. ``sources`` name
+    a text that says it of a single candidate.
+    """
 
     name: str
     unit: str
     basis: str
     because: str
     source: tuple[str, ...]
+    label: str = ""
+    means: str = ""
+    values: Mapping[str, str] = field(default_factory=dict)
+    sources: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -260,17 +269,22 @@ class Attribute:
 
 @dataclass(frozen=True, slots=True)
 class Candidate(Named):
-    """One thing a decision may choose, with the numbers of its property table."""
+    """One thing a decision may choose, with its property table: numbers, words, and "yes" or "no".
+
+    What is said by name of the candidate it is ``like`` is said of it, too.
+    """
 
     means: str
     words: tuple[str, ...]
     properties: Mapping[str, Value]
+    like: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Decision:
     """Something the advice must settle: a choice among candidates, or a quantity with a window.
 
+    ``groups`` are candidates by the name that rules have for them: a property they share, or one with those like it.
     ``group_words`` are what sellers call a whole group, as ``chrome``. ``say`` tells what is chosen, with ``{value}``.
     """
 

@@ -69,7 +69,7 @@ def read_part(
         name,
         raw.what,
         raw.shares,
-        raw.tannage,
+        tuple(t for named in raw.tannage for t in _with_its_like(decisions, named, raw.tannage, low, high)),
         raw.grain,
         raw.surface,
         raw.temper,
@@ -83,6 +83,18 @@ def read_part(
         raw.bought,
         raw.basis,
     )
+
+
+def _with_its_like(
+    decisions: Mapping[str, Decision], tannage: str, named: Sequence[str], low: float | None, high: float | None
+) -> list[str]:
+    """A tannage, and behind it what is like it, has no place of its own and is sold in all these thicknesses, mm."""
+    found = [tannage]
+    for other in decisions["tannage"].groups.get(tannage, ()) if "tannage" in decisions else ():
+        sold = sold_between(decisions, other)
+        fits = low is None or high is None or sold is None or sold[0] <= low <= high <= sold[1]
+        found += [other] * (other not in named and fits)
+    return found
 
 
 def sold_between(decisions: Mapping[str, Decision], tannage: str) -> tuple[float, float] | None:

@@ -25,6 +25,21 @@ def taking(item: Any, files: list[Any]) -> Any:
     return whole
 
 
+def named_together(decision: Any) -> dict[str, list[str]]:
+    """The candidates by every name of several: groups, properties, words of a property, all, and what one is like."""
+    candidates = decision.get("candidates", {})
+    found = {"all": list(candidates), **decision.get("groups", {})}
+    for name, column in decision.get("properties", {}).items():
+        if column.get("unit") == "yes_no":
+            found[name] = [c for c, told in candidates.items() if name in told["yes"]]
+        for word in column.get("values", ()):
+            found[f"{name}_{word}"] = [c for c, told in candidates.items() if told[name] == word]
+    for c in candidates:
+        if like := [other for other, told in candidates.items() if told.get("like") == c]:
+            found[c] = [c, *like]
+    return found
+
+
 class Rules:
     """The rule files, read anew: what is declared, and every rule with its conditions and conclusions."""
 
@@ -45,6 +60,7 @@ class Rules:
         self.base, self.attributes, self.decisions = base, attributes["attribute"], decisions["decision"]
         self.sources, self.cautions, self.clashes = sources["source"], cautions["caution"], clashes["clash"]
         self.told, self.rules = self.attributes | self.decisions, dict[str, Any]()
+        self.named = {name: named_together(d) for name, d in self.decisions.items()}
         of_items = [data[name] for name in names if name[:6] == "items/"]
         self.items = {k: taking(i, of_items) for d in of_items for k, i in d.get("item", {}).items()}
         for slug, item in self.items.items():
@@ -61,12 +77,12 @@ class Rules:
         then: dict[str, Any] = {"habits": [(h, None) for h in habits], "ranking": []}
         adverb = {v: k for k, v in STRENGTHS.items()}
         for table in ("tannage", "avoid", "grain", "temper", "cut"):
+            decision = table.replace("avoid", "tannage")
+            own = item.get("tannage", {}) | item.get("avoid", {}) if decision == "tannage" else item.get(table, {})
             for candidate, r in item.get(table, {}).items():
-                how = (
-                    f"{'favour' if 'favour' in r else 'disfavour'} {table.replace('avoid', 'tannage')} {candidate} "
-                    f"{adverb[r.get('favour') or r['against']]}"
-                )
-                then["ranking"].append((how, r["because"]))
+                act, step = ("favour", r["favour"]) if "favour" in r else ("disfavour", r["against"])
+                how = f"{act} {decision} {candidate} {adverb[step]}"
+                then["ranking"] += self.ranked(decision, candidate, how, r["because"], set(own))
         w = item.get("weight", {"because": "", "min": 0})
         for kind, low, high in (("workable-weight", "min", "max"), ("usual-weight", "usual_low", "usual_high")):
             then[kind] = [
@@ -99,6 +115,22 @@ class Rules:
                 slug,
             ) if said else None
 
+    def ranked(self, decision: str, candidate: str, how: str, because: str, own: set[str]) -> list[Any]:
+        """A ranking, and those of what is like the candidate: a step behind it, unless ranked by itself."""
+        told = self.decisions[decision]["candidates"]
+        if candidate not in told:
+            among = [c for c in self.named[decision][candidate] if not {c, told[c].get("like")} & own]
+            return [(how, because, among)] if among else []
+        found = [(how, because, [candidate])]
+        for other in self.named[decision].get(candidate, [])[1:]:
+            if other not in own:
+                label = told[candidate].get("label", candidate.replace("_", " "))
+                behind = how.replace(f" {candidate} ", f" {other} ")
+                if how.startswith("favour"):
+                    behind = behind.replace("clearly", "slightly").replace("strongly", "clearly")
+                found.append((behind, f"As with {label}: {because}", [other]))
+        return found
+
     def sold(self, named: str, w: Any) -> dict[str, Any]:
         """The tannages that are not sold as thick as an item needs, and those that hardly are."""
         ends = {k: self.values("weight", w[k])[0] for k in ("min", "max", "usual_low", "usual_high")}
@@ -117,7 +149,10 @@ class Rules:
     def add(self, rule: Any, then: Any, item: str | None) -> None:
         """One rule, its sentences read."""
         when = [p for text in rule["when"] for p in self.premise(" ".join(text.split()))]
-        said = [self.conclusion(" ".join(text.split()), because or rule["because"]) for text, because in then]
+        said = []
+        for text, because, *among in then:
+            c = self.conclusion(" ".join(text.split()), because or rule["because"])
+            said.append((*c[:2], tuple(among[0]), *c[3:]) if among else c)
         when += [
             (c[3], "known", (), None, f"{c[3]} is known")
             for c in said
@@ -141,12 +176,11 @@ class Rules:
             number, _, unit = text.partition(" ")
             factor = 1.0 if unit in ("", told.get("unit")) else MM[unit] / MM[told["unit"]]
             return (round(float(number) * factor, 3),)
-        groups = (
-            self.decisions.get(told["values_from"], {}).get("groups", {})
-            if "values_from" in told
-            else told.get("groups", {})
-        )
-        return tuple(dict.fromkeys(w for word in re.split(r"\s*,\s*", text) for w in groups.get(word, [word])))
+        kept, _, dropped = text.partition(" but ")
+        words = re.split(r"\s*,\s*", kept)
+        gone = self.values(name, dropped) if dropped else ()
+        groups = self.named.get(told.get("values_from", re.sub("_(offered|excluded)$", "", name)), {})
+        return tuple(v for v in dict.fromkeys(w for word in words for w in groups.get(word, [word])) if v not in gone)
 
     def premise(self, text: str) -> list[Any]:
         """A premise as conditions (name, sign, values, other name, text)."""
@@ -169,9 +203,11 @@ class Rules:
                 )
             ]
         found = self.values(name, rest)
-        if verb.endswith("one of") and "none" not in verb:
+        if verb in ("is", "is one of", "includes one of"):
             return [(name, "is", found, None, text)]
-        return [(name, {"is none of": "is not", "includes": "is"}.get(verb, verb), (v,), None, text) for v in found]
+        if verb == "includes":
+            return [(name, "is", self.values(name, word), None, text) for word in re.split(r"\s*,\s*", rest)]
+        return [(name, verb.replace("none of", "not"), (v,), None, text) for v in found]
 
     def conclusion(self, text: str, because: str) -> Any:
         """A conclusion as (act, target, values, name they come from, strength, text, because)."""
