@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from itertools import combinations, product
 
 from .findings import Check, Finding, declared, fault, warn, written
+from .lint_candidates import CANDIDATE_CHECKS
 from .lint_declarations import DECLARATION_CHECKS
 from .lint_labels import LABEL_CHECKS
 from .lint_reach import REACH_CHECKS
@@ -400,6 +401,7 @@ CHECKS: tuple[Check, ...] = (
     *DECLARATION_CHECKS,
     *REACH_CHECKS,
     *LABEL_CHECKS,
+    *CANDIDATE_CHECKS,
     twin_rules,
     subsumed_rules,
     impossible_rules,

@@ -117,7 +117,8 @@ def unused_sources(rulebase: RuleBase) -> Iterator[Finding]:
     cited = {s for rule in rulebase.rules.values() for s in rule.source}
     cited |= {s for caution in rulebase.cautions.values() for s in caution.source}
     cited |= {s for check in rulebase.checks.values() for s in check.source}
-    cited |= {s for d in rulebase.decisions.values() for p in d.properties.values() for s in p.source}
+    columns = [p for d in rulebase.decisions.values() for p in d.properties.values()]
+    cited |= {s for p in columns for cites in (p.source, *p.sources.values()) for s in cites}
     cited |= {s for a in rulebase.attributes.values() if a.formula for s in FORMULAS[a.formula].source}
     for name in rulebase.sources.keys() - cited:
         yield declared(rulebase, "source", name, "nothing cites this source.", "Cite it or take it out.")

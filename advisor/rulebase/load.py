@@ -137,6 +137,8 @@ class _Loader:
             for column in decision.properties.values():
                 path = ("decision", decision.name, "properties", column.name)
                 self.check_sources(DECISIONS, path, decision.name, column.basis, column.source)
+                for slug, cited in column.sources.items():
+                    self.check_sources(DECISIONS, (*path, "sources", slug), slug, column.basis, cited)
         checks = read_checks(reader, decisions)
         for check in checks.values():
             self.check_sources(CHECKS, ("check", check.id), check.id, check.basis, check.source)

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from .models import READ_OFF, Named, RuleBase, Wording
+from .models import READ_OFF, Decision, Named, RuleBase, Wording
 
 VALUE = "{value}"
 """Where the value stands in a ``say``."""
@@ -59,6 +59,35 @@ def asked(rulebase: RuleBase, name: str, item: str = "") -> Wording:
 def joined(words: Sequence[str]) -> str:
     """A list in words: "rivets, a buckle and a ring"."""
     return " and ".join(filter(None, (", ".join(words[:-1]), *words[-1:])))
+
+
+def trait(rulebase: RuleBase, name: str, word: str) -> str:
+    """What the name of a property says of the candidates that have it, "is greasy"; "" for any other word.
+
+    ``name`` may be a decision, what is read off it, or an attribute with the same values.
+    """
+    decision = _decided(rulebase, name)
+    for column in decision.properties.values() if decision else ():
+        if column.unit == "yes_no" and column.name == word:
+            return column.label
+        value = word.removeprefix(f"{column.name}_")
+        if value != word and value in column.values:
+            return f"{column.label} {column.values[value]}"
+    return ""
+
+
+def spelt_out(rulebase: RuleBase, name: str, word: str) -> tuple[str, ...]:
+    """The slugs that a word of a list in a rule stands for: itself, or the members of a group."""
+    decision = _decided(rulebase, name)
+    return decision.groups.get(word, (word,)) if decision else (word,)
+
+
+def _decided(rulebase: RuleBase, name: str) -> Decision | None:
+    for ending in READ_OFF:
+        name = name.removesuffix(ending)
+    attribute = rulebase.attributes.get(name)
+    alike = (d for d in rulebase.choices() if attribute and d.candidates.keys() == attribute.values.keys())
+    return rulebase.decisions.get(name) or next(alike, None)
 
 
 def _values(rulebase: RuleBase, name: str, value: str) -> list[str]:

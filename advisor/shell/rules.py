@@ -17,6 +17,7 @@ from ..read.purposes import purposes
 from ..reasoning.cases import command_words, read_cases
 from ..rulebase.asking import check_asking
 from ..rulebase.changing import check_changing
+from ..rulebase.declarations import DECISIONS
 from ..rulebase.house import House
 from ..rulebase.models import Item, Rule, RuleBase
 from ..talk.direct import check_questions
@@ -26,9 +27,11 @@ from .repl import columns
 
 def add(commands: Any) -> None:
     """Declare the command."""
-    rules = commands.add_parser("rules", help="the rule base: check it, list it, show one rule or one item")
+    rules = commands.add_parser(
+        "rules", help="the rule base: check it, list it, show one rule, one item or one leather"
+    )
     rules.add_argument("action", choices=("check", "list", "show"))
-    rules.add_argument("id", nargs="?", help="the id of a rule or an item, for show")
+    rules.add_argument("id", nargs="?", help="the id of a rule, an item or a candidate such as a leather, for show")
     rules.add_argument(
         "--cases", metavar="FOLDER", type=Path, help="for list: show under each rule its case and near miss"
     )
@@ -47,14 +50,18 @@ def run(rulebase: RuleBase, house: House | None, options: argparse.Namespace) ->
         raise UsageError(f"--deferrals belongs to rules list, not to rules {options.action}")
     if options.action == "show":
         if not options.id:
-            raise UsageError("rules show needs the id of a rule or an item; rules list gives those of rules")
+            raise UsageError("rules show needs the id of a rule, an item or a leather; rules list gives those of rules")
         if options.id in rulebase.items:
             print("\n".join(_item_lines(rulebase, rulebase.items[options.id])))
             return EXIT_ADVICE
+        if any(options.id in d.candidates for d in rulebase.choices()):
+            print("\n".join(_candidate_lines(rulebase, options.id)))
+            return EXIT_ADVICE
         if options.id not in rulebase.rules:
-            near = nearest(options.id, [*rulebase.rules, *rulebase.items])
+            candidates = [c for d in rulebase.choices() for c in d.candidates]
+            near = nearest(options.id, [*rulebase.rules, *rulebase.items, *candidates])
             raise UsageError(
-                f'no rule or item is called "{options.id}"' + (f'; did you mean "{near}"?' if near else "")
+                f'no rule, item or candidate is called "{options.id}"' + (f'; did you mean "{near}"?' if near else "")
             )
         print("\n".join(_rule_lines(rulebase, rulebase.rules[options.id])))
         return EXIT_ADVICE
@@ -131,6 +138,35 @@ def _item_lines(rulebase: RuleBase, item: Item) -> list[str]:
         page.add(f"{name} {told}", 2, "assumed ")
     for piece in item.pieces:
         page.add(f"{piece.count} x {piece.name}, {piece.length} by {piece.width}", 2, "piece   ")
+    return page.lines
+
+
+def _candidate_lines(rulebase: RuleBase, slug: str) -> list[str]:
+    """What is declared of a leather, form or other candidate, what ranks it, and which rules speak of it and why."""
+    from ..write.page import Page
+
+    page = Page(columns(sys.stdout))
+    for decision in (d for d in rulebase.choices() if slug in d.candidates):
+        candidate, about = decision.candidates[slug], decision.properties
+        line = rulebase.memo["line"](DECISIONS, ("decision", decision.name, "candidates", slug))
+        page.add(f"{slug}: {candidate.label}, a {decision.title}")
+        page.add(f"{DECISIONS}:{line}", 2)
+        page.add(candidate.means, 2, "means   ")
+        page.add(candidate.like, 2, "like    ") if candidate.like else None
+        for answer in ("yes", "no"):
+            told = [k for k, c in about.items() if c.unit == "yes_no" and candidate.properties[k] == answer]
+            page.add(", ".join(told), 2, f"{answer:<8}") if told else None
+        for key, value in candidate.properties.items():
+            if about[key].unit != "yes_no":
+                unit = about[key].unit.replace("word", "").replace("plain", "")
+                shown = value if isinstance(value, str) else f"{value:g}"
+                page.add(f"{key} {shown} {unit}".rstrip(), 2, "has     ")
+        for item in (i for i in rulebase.items.values() if slug in i.ranks.get(decision.name, ())):
+            page.add(item.slug, 2, "ranked  ")
+        for rule in rulebase.about(decision.name):
+            for c in rule.then:
+                if rule.item is None and c.target == decision.name and slug in c.values:
+                    page.add(f"{rule.id}: {c.text}", 2, "told    ")
     return page.lines
 
 

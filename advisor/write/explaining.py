@@ -17,7 +17,7 @@ from ..reasoning.standing import Goal
 from ..reasoning.why_not import Member, Speaking, State, Way, WhyNot
 from ..rulebase.models import RuleBase, Value
 from .buying import form_counted
-from .names import answer_said, attribute_called, grammar_said, rule_called, values_called
+from .names import answer_said, attribute_called, grammar_said, listed_in_rule, rule_called, values_called
 from .page import OUTCOME_WORDS, Page, capital, listed
 
 GOAL_WORDS: Mapping[str, str] = {
@@ -238,8 +238,8 @@ def _giver_words(voice: Voice, giver: Giver) -> str:
 def _premise_said(rulebase: RuleBase, text: str) -> str:
     """A premise in the grammar's words, as a person says it."""
     if found := re.fullmatch(r"(\w+) (?:is|includes) one of (.+)", text):
-        values = values_called(rulebase, found[1], found[2].split(", "), joiner="or")
-        return f"{attribute_called(rulebase, found[1])} {values}"
+        words = listed(listed_in_rule(rulebase, found[1], found[2]), "or")
+        return f"{attribute_called(rulebase, found[1])} {words}"
     if found := re.fullmatch(r"(\w+) is (known|unknown)", text):
         return f"{attribute_called(rulebase, found[1])} {found[2]}"
     return grammar_said(rulebase, text)

@@ -8,12 +8,16 @@ from collections.abc import Iterable, Sequence
 from ..leather.units import Units, in_round_inches, show, show_length
 from ..reasoning.advice import FactView
 from ..rulebase.models import ANSWERED, PART, RuleBase, Value
-from ..rulebase.saying import fact_says, label, name_of
+from ..rulebase.saying import fact_says, label, name_of, spelt_out, trait
 from .page import listed, plain
 
 _READ_OFF = {"_offered": " offered", "_excluded": " ruled out", ANSWERED: ""}
 _FACT = re.compile(r"(\w+) (?:is|includes) (.+)")
 """A fact in the grammar of the rules, as ``strap_width is 38 mm``."""
+
+AMONG = re.compile(r"(\w+) (is one of|is none of|is not|is|includes one of|includes|lacks) (.+)")
+NOT = ("is none of", "is not", "lacks")
+"""A premise about values: its name, how it stands to them, and the list; and those that deny it."""
 
 
 def called(rulebase: RuleBase, name: str, value: str) -> str:
@@ -62,6 +66,27 @@ def values_called(
     return listed((_value(rulebase, name, v, units) for v in values), joiner)
 
 
+def listed_in_rule(rulebase: RuleBase, name: str, text: str) -> list[str]:
+    """The words of a list as a rule has it: ``what is greasy`` for a property, else each candidate by its label."""
+    kept, _, dropped = text.partition(" but ")
+    found = [w for word in kept.split(", ") for w in _word_of_list(rulebase, name, word)]
+    if dropped:
+        found[-1] += f", but not {listed(listed_in_rule(rulebase, name, dropped), 'or')}"
+    return found
+
+
+def names_trait(rulebase: RuleBase, name: str, text: str) -> bool:
+    """Whether a list of a rule names a property, or all but some, so that it says more than its members would."""
+    return text.startswith("all but ") or any(trait(rulebase, name, w) for w in re.split(r", | but ", text))
+
+
+def _word_of_list(rulebase: RuleBase, name: str, word: str) -> list[str]:
+    told = trait(rulebase, name, word)
+    if told or word == "all":
+        return [f"what {told}" if told else "any"]
+    return [called(rulebase, name, slug) for slug in spelt_out(rulebase, name, word)]
+
+
 def said(rulebase: RuleBase, name: str, values: Sequence[Value], item: str | None = None, units: Units = "mm") -> str:
     """An answer in a list of answers, in the words of the thing that is made: ``a strap 38 mm wide``, ``brown``."""
     return fact_says(rulebase, name, ", ".join(_slug_or_number(rulebase, name, v, units) for v in values), item or "")
@@ -75,7 +100,13 @@ def answer_said(
 
 
 def grammar_said(rulebase: RuleBase, fact: str, item: str | None = None) -> str:
-    """A fact in the grammar of the rules, in words; any other text as it is."""
+    """A fact or a premise about properties in the grammar of the rules, in words; any other text as it is."""
+    among = AMONG.fullmatch(fact)
+    if among and names_trait(rulebase, among[1], among[3]):
+        name, words = attribute_called(rulebase, among[1]), listed_in_rule(rulebase, among[1], among[3])
+        told = "" if among[2] in NOT else trait(rulebase, among[1], among[3])
+        verb = "is not" if among[2] in NOT else "is"
+        return f"{name} {told}" if told else f"{name} {verb} {listed(words, 'or')}"
     found = _FACT.fullmatch(fact)
     if found is None or found[1] not in rulebase.attributes:
         return fact

@@ -9,10 +9,11 @@ from dataclasses import replace
 from ..leather.units import Units, show
 from ..reasoning.facts import PRICE_LIST
 from ..rulebase.models import ANSWERED, REASONS, STRENGTH_NAMES, Attribute, Conclusion, Premise, Rule, RuleBase, Value
-from .names import attribute_called, called
+from .names import AMONG, attribute_called, called, grammar_said, listed_in_rule, names_trait
 from .page import OUTCOME_WORDS, listed
 
 _SIDES = {"<": "is under", "<=": "is at most", ">": "is over", ">=": "is at least"}
+_HOW = {0: "", 1: "slightly", 2: "clearly", 3: "strongly"}
 _STRONGLY = {"strong": "strongly", "clear": "clearly", "slight": "slightly"}
 
 
@@ -28,6 +29,9 @@ def premise_said(rulebase: RuleBase, premise: Premise, units: Units = "mm") -> s
         return f"{unlike}{name}" if answered else f"{name} is not known"
     if premise.other:
         return f"{name} {_SIDES[premise.operator]} {attribute_called(rulebase, premise.other)}"
+    among = AMONG.fullmatch(premise.text)
+    if among and names_trait(rulebase, premise.attribute, among[3]):
+        return grammar_said(rulebase, premise.text)
     values = _values(rulebase, premise.attribute, premise.values, units)
     if premise.operator in _SIDES:
         return f"{name} {_SIDES[premise.operator]} {listed(values)}"
@@ -48,7 +52,12 @@ def conclusion_said(rulebase: RuleBase, conclusion: Conclusion, units: Units = "
         return f"cannot be had together: {rulebase.clashes[c.target].between}"
     name = attribute_called(rulebase, c.target)
     from_ = attribute_called(rulebase, c.attribute) if c.attribute else ""
-    values = _values(rulebase, c.target, c.values, units)
+    written = _list_of(c)
+    only = c.act == "exclude" and written.startswith("all but ")
+    if c.act in REASONS and written and names_trait(rulebase, c.target, written):
+        values = listed_in_rule(rulebase, c.target, written.removeprefix("all but ") if only else written)
+    else:
+        values = _values(rulebase, c.target, c.values, units)
     if act in ("at least", "at most"):
         return f"{name} {act} {from_ or listed(values)}"
     if act in ("set", "add"):
@@ -57,7 +66,7 @@ def conclusion_said(rulebase: RuleBase, conclusion: Conclusion, units: Units = "
         return f"assume {name}: {from_ or listed(values)}"
     among = f"what is {from_}" if from_ else listed(values, "or")
     if act in ("exclude", "require"):
-        return f"{name}: {'not' if act == 'exclude' else 'only'} {among}"
+        return f"{name}: {'not' if act == 'exclude' and not only else 'only'} {among}"
     how = _STRONGLY[STRENGTH_NAMES[c.strength]]
     return f"{name}: {how} {'for' if act == 'favour' else 'against'} {among}"
 
@@ -66,10 +75,22 @@ def conclusions_said(rulebase: RuleBase, conclusions: Sequence[Conclusion], unit
     """Everything a rule says, alike candidates together."""
     alike: dict[object, list[Conclusion]] = {}
     for n, c in enumerate(conclusions):
-        key = (c.act, c.target, c.strength) if c.act in REASONS and not c.attribute else n
-        alike.setdefault(key, []).append(c)
-    joined = (replace(found[0], values=tuple(v for c in found for v in c.values)) for found in alike.values())
-    return "; ".join(conclusion_said(rulebase, c, units) for c in joined)
+        joins = c.act in REASONS and not c.attribute and " but " not in _list_of(c)
+        alike.setdefault((c.act, c.target, c.strength) if joins else n, []).append(c)
+    return "; ".join(conclusion_said(rulebase, _joined(found), units) for found in alike.values())
+
+
+def _joined(found: Sequence[Conclusion]) -> Conclusion:
+    if len(found) == 1:
+        return found[0]
+    text = f"{found[0].act} {found[0].target} {', '.join(map(_list_of, found))}"
+    return replace(found[0], values=tuple(v for c in found for v in c.values), text=f"{text} {_HOW[found[0].strength]}")
+
+
+def _list_of(c: Conclusion) -> str:
+    """The list of candidates of a reason, as the rule has it."""
+    words = c.text.removeprefix(f"{c.act} {c.target} ")
+    return words.rpartition(" ")[0] if c.strength else words.strip()
 
 
 def sum_said(rulebase: RuleBase, name: str | None, line: str | None) -> str:
