@@ -361,7 +361,7 @@ class Leathers:
     def _shown(self, name: str, slugs: Sequence[str], words: str) -> str:
         """The name of a group, of one candidate, or the words themselves."""
         decision = self.base.decisions[name]
-        group = next((g for g, members in decision.groups.items() if tuple(members) == tuple(slugs)), "")
+        group = next((g for g in decision.spoken if decision.groups[g] == tuple(slugs)), "")
         if len(slugs) == 1 or group:
             return (group or slugs[0]).replace("_", " ")
         return words or " or ".join(s.replace("_", " ") for s in slugs)

@@ -81,8 +81,8 @@ def _phrases(rulebase: RuleBase) -> Phrases:
                 # What sellers say of a whole group names none of its members.
                 key = tuple(t.word for t in lex.tokens(text))
                 found.setdefault(key, {})[decision.name] = decision.groups[group]
-        for group, members in decision.groups.items():
-            add(group, decision.name, members, always=False)
+        for group in decision.spoken:
+            add(group, decision.name, decision.groups[group], always=False)
     for key, readings in list(found.items()):
         if len(key) > 1 and key[-1] == _SHORT:
             found.setdefault(key[:-1], {k: v for k, v in readings.items() if k != LABEL} or readings)

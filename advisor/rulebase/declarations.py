@@ -60,7 +60,10 @@ def make_decision(reader: Reader, name: str, raw: shape.RawDecision) -> Decision
                 )
     for group in raw.group_words.keys() - groups.keys():
         wrong(("group_words", group), name, f'"{group}" is no group of {name}.', near_hint(group, groups))
-    return Decision(name, raw.kind, raw.unit, raw.name, candidates, groups, properties, raw.group_words, raw.say)
+    spoken = tuple(dict.fromkeys((*raw.groups, *raw.group_words)))
+    return Decision(
+        name, raw.kind, raw.unit, raw.name, candidates, groups, properties, raw.group_words, raw.say, spoken
+    )
 
 
 def make_attributes(

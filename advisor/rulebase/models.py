@@ -286,6 +286,7 @@ class Decision:
 
     ``groups`` are candidates by the name that rules have for them: a property they share, or one with those like it.
     ``group_words`` are what sellers call a whole group, as ``chrome``. ``say`` tells what is chosen, with ``{value}``.
+    ``spoken`` are the groups that a person may name; a property is for rules alone.
     """
 
     name: str
@@ -297,6 +298,7 @@ class Decision:
     properties: Mapping[str, Property]
     group_words: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     say: str = ""
+    spoken: tuple[str, ...] = ()
 
     def table(self, name: str) -> dict[str, Value]:
         """One property of every candidate."""

@@ -60,7 +60,7 @@ def candidates_named(rulebase: RuleBase, text: str) -> list[tuple[str, str]]:
         if exact:
             return exact[:1]
         for decision in decisions:
-            if slug in decision.groups:
+            if slug in decision.spoken:
                 return [(decision.name, c) for c in decision.groups[slug]]
         named = [
             (d.name, c.slug)
