@@ -32,11 +32,11 @@ def leathers_nobody_ranks(rulebase: RuleBase) -> Iterator[Finding]:
     for candidate in _leathers(rulebase):
         if candidate.slug in ranked:
             continue
-        where = "only where a rule argues for it" if candidate.slug in brought else "never"
+        only = "it is advised only where a rule argues for it" if candidate.slug in brought else "it is never advised"
         yield _about(
             rulebase,
             candidate,
-            f"no item ranks it, so it is {where} advised.",
+            f"no item ranks it, so {only}.",
             'Say like = "..." with the leather that makers take in its place, or rank it in [item.X.tannage], '
             "by its name or by a property that it has.",
         )

@@ -1,0 +1,192 @@
+"""A leather is one edit: declared with what it is and is not, it stands in rules, rankings and checks by that.
+
+The leather of these tests is invented. What its properties must lead to is common practice: what is tanned with plants
+shrinks at sparks, what holds chromium is kept from who reacts to it, only what takes a tool's mark is carved.
+"""
+
+from __future__ import annotations
+
+import re
+import shutil
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from advisor import Advice, RuleBaseError, consult, load_rulebase
+from advisor.rulebase.lint import check
+from advisor.rulebase.load import shipped_rulebase
+from advisor.rulebase.models import RuleBase
+
+YES = "vegetable, vegetable_firm, vegetable_side, greasy, stuffed, takes_carving, edge_burnishes, cattle_only"
+TRIAL = """
+[decision.tannage.candidates.trial_leather]
+means = "invented: stuffed against rain, and carved all the same"
+words = ["trial leather"]
+like = "veg_harness"
+strength = "18 MPa"
+whole_from = "2.4 mm"
+stiffness = "110 MPa"
+fold_strain = 0.25
+density = "1.00 g/cm**3"
+price = 1.5
+thinnest = "1.6 mm"
+thickest = "5.6 mm"
+gauge = "ounce"
+sold = "oiled"
+yes = {yes}
+no = {no}
+"""
+Make = Callable[..., Path]
+
+
+def properties() -> list[str]:
+    """All that is said of a leather by yes or no."""
+    columns = load_rulebase().decisions["tannage"].properties.values()
+    return [c.name for c in columns if c.unit == "yes_no"]
+
+
+@pytest.fixture
+def edited(tmp_path: Path) -> Make:
+    """A copy of the rule folder with the leather added to one file, and changed as a test wants it."""
+
+    def make(change: Callable[[str], str] = str, yes: str = YES) -> Path:
+        folder = tmp_path / "rules"
+        shutil.copytree(str(shipped_rulebase()), folder, dirs_exist_ok=True)
+        has = yes.split(", ")
+        text = TRIAL.format(yes=has, no=[p for p in properties() if p not in has])
+        with (folder / "decisions.toml").open("a") as file:
+            file.write(change(text))
+        return folder
+
+    return make
+
+
+def told(rulebase: RuleBase, **answers: str) -> Advice:
+    return consult(rulebase, answers)
+
+
+def mistakes(folder: Path) -> list[str]:
+    with pytest.raises(RuleBaseError) as caught:
+        load_rulebase(folder)
+    return [str(p) for p in caught.value.problems]
+
+
+def without(key: str) -> Callable[[str], str]:
+    return lambda text: re.sub(rf"^{key} = .*\n", "", text, flags=re.MULTILINE)
+
+
+def test_one_edit_makes_a_leather_that_is_advised_and_refused(edited: Make) -> None:
+    rulebase = load_rulebase(edited())
+    assert not [f for f in check(rulebase) if f.severity == "error"]
+    job = {"item": "trouser_belt", "decoration": "carve", "water": "rain", "colour_method": "bought_coloured"}
+    fitting = told(rulebase, **job).decisions.tannage
+    assert fitting.chosen[0] == "trial_leather"
+    assert {"carving-needs-open-vegetable-leather", "rain-favours-stuffed-leather", "trouser_belt/ranking"} <= {
+        e.rule for e in fitting.ledger if e.candidate == "trial_leather" and e.act == "favour"
+    }
+    for forbidden, by in (
+        ({"heat": "sparks"}, "sparks-exclude-what-shrinks-or-flares"),
+        ({"limits": "no_cow"}, "no-cow-limit-argues-for-skins"),
+        ({"construction": "turned"}, None),
+    ):
+        found = told(rulebase, item="trouser_belt", **forbidden).decisions.tannage
+        assert ("trial_leather" in found.excluded) == (by is not None), forbidden
+        assert by is None or by in found.excluded["trial_leather"]
+
+
+def test_what_it_is_decides_and_not_what_it_is_like(edited: Make) -> None:
+    plain = load_rulebase(edited())
+    assert "trial_leather" not in told(plain, item="trouser_belt", allergy="chromium").decisions.tannage.excluded
+    other = load_rulebase(edited(yes=YES + ", chromium_any"))
+    assert "trial_leather" in told(other, item="trouser_belt", allergy="chromium").decisions.tannage.excluded
+    springy = load_rulebase(edited(yes=YES.replace("takes_carving", "springs_back")))
+    assert "trial_leather" in told(springy, item="trouser_belt", decoration="carve").decisions.tannage.excluded
+
+
+def test_it_stands_a_step_behind_what_it_is_like(edited: Make) -> None:
+    rulebase = load_rulebase(edited())
+    label = rulebase.decisions["tannage"].candidates["veg_harness"].label
+    strength: dict[str, dict[str, tuple[int, str]]] = {"veg_harness": {}, "trial_leather": {}}
+    for rule in (r for r in rulebase.rules.values() if r.id.endswith("/ranking")):
+        for c in rule.then:
+            for value in strength.keys() & set(c.values) if c.target == "tannage" and c.act == "favour" else ():
+                strength[value][rule.id] = c.strength, str(c.because)
+    assert strength["trial_leather"].keys() == strength["veg_harness"].keys()
+    assert len(strength["veg_harness"]) > 20
+    for item, (step, because) in strength["veg_harness"].items():
+        assert strength["trial_leather"][item] == (max(step - 1, 1), f"As with {label}: {because}")
+
+
+def test_its_own_ranking_goes_before_that_of_its_like(edited: Make) -> None:
+    folder = edited()
+    place = next((folder / "items").glob("straps.toml"))
+    text = place.read_text()
+    assert "[item.trouser_belt.tannage]\n" in text
+    own = 'trial_leather = { favour = "strong", because = "Invented for this test." }\n'
+    place.write_text(text.replace("[item.trouser_belt.tannage]\n", f"[item.trouser_belt.tannage]\n{own}"))
+    ranking = load_rulebase(folder).rules["trouser_belt/ranking"]
+    assert [(c.strength, c.because) for c in ranking.then if "trial_leather" in c.values] == [
+        (3, "Invented for this test.")
+    ]
+
+
+def test_an_item_may_rank_by_a_property(edited: Make) -> None:
+    folder = edited(without("like"))
+    place = folder / "items" / "straps.toml"
+    by = 'takes_carving = { favour = "slight", because = "Invented for this test." }\n'
+    head = "[item.trouser_belt.tannage]\n"
+    place.write_text(place.read_text().replace(head, head + by))
+    ranking = load_rulebase(folder).rules["trouser_belt/ranking"]
+    ranked = [c.values for c in ranking.then if c.because == "Invented for this test."]
+    assert [set(v) for v in ranked] == [{"trial_leather"}], "those ranked by name, or like one that is, keep their own"
+
+
+@pytest.mark.parametrize("missing", ["takes_carving", "chromium_any", "edge_burnishes"])
+def test_every_property_is_said(edited: Make, missing: str) -> None:
+    found = mistakes(edited(lambda text: text.replace(f"'{missing}', ", "").replace(f", '{missing}'", "")))
+    assert len(found) == 1
+    assert re.search(rf"decisions\.toml:\d+.*trial_leather.*neither to be nor not to be: {missing}", found[0]), found
+    assert "yes = [...] or no = [...]" in found[0]
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "says"),
+    [
+        ("'takes_carving'", "'takes_carvings'", 'The nearest valid word is "takes_carving"'),
+        ('sold = "oiled"', 'sold = "oily"', "Expected one of as_bags, as_clothing"),
+        ("'stuffed'", "'stuffed', 'stuffed'", "said twice"),
+        ("like =", "takes_carving = 'true'\nlike =", "answered by yes or no"),
+        ('like = "veg_harness"', 'like = "veg_harnes"', 'The nearest valid word is "veg_harness"'),
+        ('like = "veg_harness"', 'like = "veg_skirting"', 'Name "veg_tooling" instead'),
+        ('thickest = "5.6 mm"\n', "", 'the property "thickest" is missing'),
+        ("price = 1.5\n", "", 'the property "price" is missing'),
+    ],
+)
+def test_a_mistake_is_told_with_its_line_and_the_valid_words(edited: Make, old: str, new: str, says: str) -> None:
+    found = mistakes(edited(lambda text: text.replace(old, new)))
+    assert any(says in line for line in found), found
+    assert all(re.search(r"decisions\.toml:\d+", line) for line in found)
+
+
+@pytest.mark.parametrize(
+    ("change", "yes", "says"),
+    [
+        (without("like"), YES, "no item ranks it, so it is advised only where a rule argues for it"),
+        (without("like"), YES.replace("vegetable_side, ", ""), "no check of what arrives is about it"),
+        (lambda text: text.replace('["trial leather"]', "[]"), YES, "nobody can ask for it"),
+    ],
+)
+def test_what_would_never_be_advised_is_an_error(
+    edited: Make, change: Callable[[str], str], yes: str, says: str
+) -> None:
+    found = [f for f in check(load_rulebase(edited(change, yes))) if f.where == "trial_leather"]
+    assert [f for f in found if says in f.what and f.severity == "error" and f.line and f.hint], found
+
+
+def test_a_leather_that_no_rule_favours_is_never_advised(edited: Make) -> None:
+    dull = YES.replace("takes_carving, ", "").replace("stuffed, ", "").replace("edge_burnishes, ", "")
+    dull = dull.replace("vegetable_firm, ", "")
+    folder = edited(lambda text: without("like")(text).replace('sold = "oiled"', 'sold = "retanned"'), dull)
+    found = [f.what for f in check(load_rulebase(folder)) if f.where == "trial_leather"]
+    assert any("never advised" in what for what in found), found
