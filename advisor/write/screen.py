@@ -93,7 +93,7 @@ def advice_lines(
         return full_lines(rulebase, advice, width, units)
     page = Page(width, units)
     if not stands(advice):
-        no_order(rulebase, page, advice)
+        no_order(rulebase, page, advice, examples=bool(steps))
         _next(page, NEXT_WITHOUT_AN_ORDER if steps else ())
         return page.lines
     most = LINES * COLUMNS // page.width if page.width < COLUMNS else LINES
