@@ -21,7 +21,8 @@ from ..talk.recording import Consulted
 from ..talk.remarks import remarks
 from ..talk.reviewing import short_words
 from ..write.buying import stands
-from ..write.page import Page, listed
+from ..write.page import Page
+from ..write.refusal import said_with_the_rest
 from ..write.screen import advice_lines
 from ..write.slip import slip_lines
 from .repl import columns
@@ -77,16 +78,15 @@ def text_lines(rulebase: RuleBase, options: argparse.Namespace, found: Found, lo
         said = slip_lines(rulebase, found.advice, page.width, page.units, log)
     else:
         said = advice_lines(rulebase, found.advice, page.width, options.full, page.units)
-    waiting = undecided_lines(rulebase, found.advice, page, asked=True)
+    on_the_screen = not (options.slip or options.full)
+    waiting = [] if on_the_screen else undecided_lines(rulebase, found.advice, page, asked=True)
     return [*page.lines, *([""] if page.lines else []), *said, *waiting, *found.later]
 
 
 def undecided_lines(rulebase: RuleBase, advice: Advice, page: Page, asked: bool = False) -> list[str]:
     """What to write for each answer to the question of a danger that is open; ``asked`` where it stands above."""
     said = Page(page.width, page.units)
-    for question in (q for q in advice.open_questions if q.danger is not None):
-        values = rulebase.attributes[question.attribute].values
-        words = listed((f'"{values[v].words[0]}"' for v in question.values if values[v].words), "or")
+    for question in advice.dangers:
         question_too = "" if asked else f"{question.question} "
-        said.add(f"{question_too}Say it with the rest, for example {words}.")
+        said.add(f"{question_too}{said_with_the_rest(rulebase, question)}")
     return said.lines

@@ -10,6 +10,8 @@ from ..rulebase.models import RuleBase
 from .catalogue import tell
 
 _TWICE = 2
+MANY = 20
+"""Beyond this nobody compares two prices."""
 ABOUT_THE_SAME, MUCH = 1.15, 1.7
 """Prices within the first ratio are told apart by no shop; from the second on the difference is a large one."""
 
@@ -58,6 +60,8 @@ def times(ratio: float) -> str:
         return "about the same"
     if ratio < MUCH:
         return "a little more"
+    if ratio > MANY:
+        return "many times as much"
     return "about twice as much" if round(ratio) <= _TWICE else f"about {number(ratio, 0)} times as much"
 
 

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable, Sequence
 
 from ..leather.units import Units, in_round_inches, show, show_length
-from ..reasoning.advice import FactView
+from ..reasoning.advice import Advice, FactView
 from ..rulebase.models import ANSWERED, PART, RuleBase, Value
 from ..rulebase.saying import fact_says, label, name_of, spelt_out, trait
 from .page import listed, plain
@@ -37,6 +37,16 @@ def attribute_called(rulebase: RuleBase, name: str) -> str:
 def thing_called(rulebase: RuleBase, slug: str) -> str:
     """A thing that is made; "" for one without a recipe."""
     return label(rulebase, "item", slug) if slug in rulebase.items else ""
+
+
+def made_called(rulebase: RuleBase, advice: Advice) -> str:
+    """What is made, with how many of it where there are several: ``3 luggage straps``."""
+    slug = str(advice.facts["item"].value)
+    many = advice.facts.get("quantity")
+    count = int(many.value) if many and isinstance(many.value, float) else 1
+    if count == 1 or slug not in rulebase.items:
+        return thing_called(rulebase, slug)
+    return f"{count} {rulebase.attributes['item'].values[slug].called(count)}"
 
 
 def rule_called(rulebase: RuleBase, rule: str) -> str:

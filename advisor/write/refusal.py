@@ -6,15 +6,18 @@ from ..reasoning.advice import Advice, Conflict, OpenQuestion
 from ..rulebase.models import RuleBase
 from .catalogue import tell
 from .names import attribute_called, thing_called
-from .page import SEVERITY_WORDS, Page, capital, verdict_words
+from .page import SEVERITY_WORDS, Page, capital, listed, verdict_words
 from .warnings import stops, words
 
 MOST_WAYS, MOST_REASONS = 4, 3
 UNKNOWN = "I do not know yet what you are making, so I name no leather."
 
 
-def no_order(rulebase: RuleBase, page: Page, advice: Advice) -> None:
-    """Why nothing is ordered, with neither leather, thickness, form nor amount."""
+def no_order(rulebase: RuleBase, page: Page, advice: Advice, examples: bool = False) -> None:
+    """Why nothing is ordered, with neither leather, thickness, form nor amount.
+
+    With ``examples`` each question of a danger is followed by words that answer it, for whoever is not asked.
+    """
     item = advice.facts.get("item")
     name = capital(thing_called(rulebase, str(item.value) if item else ""))
     barred = advice.no_order or advice.outcome == "defer"
@@ -24,6 +27,8 @@ def no_order(rulebase: RuleBase, page: Page, advice: Advice) -> None:
         page.add(f"{capital(verdict_words(advice))}." if barred else UNKNOWN)
     for question in advice.dangers:
         page.add(danger_words(question), 2, "? ")
+        if examples:
+            page.add(said_with_the_rest(rulebase, question), 4)
     _reasons(rulebase, page, advice)
     for caution in stops(advice):
         page.add(words(caution), 2, f"{SEVERITY_WORDS['stop']}: ")
@@ -37,6 +42,13 @@ def no_order(rulebase: RuleBase, page: Page, advice: Advice) -> None:
 def danger_words(question: OpenQuestion) -> str:
     """The question that a raised danger waits for, with why it is asked first."""
     return f"{question.question} {question.danger}"
+
+
+def said_with_the_rest(rulebase: RuleBase, question: OpenQuestion) -> str:
+    """Words for each answer to a question, to be said together with the thing."""
+    values = rulebase.attributes[question.attribute].values
+    words = listed((f'"{values[v].words[0]}"' for v in question.values if values[v].words), "or")
+    return f"Say it with the rest, for example {words}."
 
 
 def _reasons(rulebase: RuleBase, page: Page, advice: Advice) -> None:

@@ -18,7 +18,7 @@ from . import sketch
 from .assumed import assumed_said, facts_told
 from .buying import heading, order_block, stands
 from .full import full_lines
-from .names import thing_called
+from .names import made_called
 from .page import (
     ALSO_GOOD,
     AT_THE_SHOP,
@@ -93,7 +93,7 @@ def advice_lines(
         return full_lines(rulebase, advice, width, units)
     page = Page(width, units)
     if not stands(advice):
-        no_order(rulebase, page, advice)
+        no_order(rulebase, page, advice, examples=bool(steps))
         _next(page, NEXT_WITHOUT_AN_ORDER if steps else ())
         return page.lines
     most = LINES * COLUMNS // page.width if page.width < COLUMNS else LINES
@@ -137,7 +137,7 @@ def _screen(rulebase: RuleBase, page: Page, advice: Advice, room: Room, ordered:
 
 def _head(rulebase: RuleBase, page: Page, advice: Advice) -> None:
     """What it is for, and on what conditions."""
-    name = capital(thing_called(rulebase, str(advice.facts["item"].value)))
+    name = capital(made_called(rulebase, advice))
     verdict = "" if advice.outcome == "ok" else f": {verdict_words(advice)}"
     told = facts_told(rulebase, advice, page.units)
     # Many answers would push the order down; "answers" and the slip have them all.

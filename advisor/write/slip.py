@@ -6,12 +6,12 @@ here; the words to check by come from the rule base.
 
 from __future__ import annotations
 
-from ..leather.units import Units, show
+from ..leather.units import Units
 from ..reasoning.advice import Advice
 from ..rulebase.models import RuleBase
 from .assumed import assumed_said, facts_told
 from .buying import order_block, stands
-from .names import thing_called
+from .names import made_called, thing_called
 from .page import I_ASSUMED, MIND, NO_ORDER_SLIP, ORDER_SLIP, TELL_ME_IF, Page
 from .refusal import no_order
 from .screen import COLUMNS, block, check_said, checks, conditions
@@ -43,9 +43,7 @@ def slip_lines(rulebase: RuleBase, advice: Advice, width: int = 80, units: Units
 
 
 def _ordered(rulebase: RuleBase, page: Page, advice: Advice, checked: int, minded: int) -> None:
-    many = advice.facts.get("quantity")
-    count = f", {show(many.value, '')} of them" if many and isinstance(many.value, float) and many.value > 1 else ""
-    page.add(f"{ORDER_SLIP}: {thing_called(rulebase, str(advice.facts['item'].value))}{count}")
+    page.add(f"{ORDER_SLIP}: {made_called(rulebase, advice)}")
     conditions(rulebase, page, advice)
     order_block(rulebase, page, advice)
     if said := facts_told(rulebase, advice, page.units):
