@@ -287,15 +287,19 @@ class _Reader:
         return m.attribute == LABEL and m.value in self.said.lexicon.book.of_sellers and not self.seller_near(m)
 
     def of_a_part(self, m: Match) -> bool:
-        """ "The handles in black": whether a colour is of one part alone, which is then said as not ordered."""
+        """ "The handles in black": whether a colour is of one part alone; what the order cannot say of it is told."""
         named = self.notes.named.taken
         taken = range(named.first, named.last) if named else range(0)
-        part, metal = colours.part_of(self.base, self.said, m, self.item, taken)
-        if not part or self.item is None:
+        part = colours.part_of(self.base, self.said, m, self.item, taken)
+        if part is None or (self.item is None and not (part.kept_as or part.metal)):
             return False
+        if part.kept_as:
+            self.notes.add(part.kept_as, part.colour, min(m.first, part.first), max(m.last, part.last))
+            return True
         shade = self.notes.text(*self.said.span(m.first, m.last))
-        what = "metal parts by their colour" if metal else "one part in another colour"
-        self.notes.tell("part_colour", f"I cannot order {what}: ask for the {part} in {shade} besides.", words=shade)
+        what = "metal parts by their colour" if part.metal else "one part in another colour"
+        told = f"I cannot order {what}: ask for the {part.words} in {shade} besides."
+        self.notes.tell("part_colour", told, words=shade)
         self.notes.used.update(range(m.first, m.last))
         return True
 

@@ -169,6 +169,8 @@ class _Loader:
             beside.instead,
             base.unlabelled,
             beside.undyed,
+            beside.tinted,
+            beside.shaded,
             {"line": reader.line, "words": reader},
             kinds,
         )

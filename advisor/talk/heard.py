@@ -64,6 +64,8 @@ def understood_said(
     """What was understood, each answer once, in the words of the thing; nothing of those that are ``held`` back."""
     item = str(next(iter(reading.answers["item"].values), "")) if "item" in reading.answers else item
     found: dict[str, None] = {}
+    # A shade says its colour too.
+    held = {*held, *(n for n, shade in rulebase.shaded.items() if shade in reading.answers)}
     for u in reading.understood:
         if u.value:
             found[plain(u.text)] = None
