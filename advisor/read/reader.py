@@ -120,6 +120,7 @@ class _Reader:
         self.look_for_dangers()
         self.people.children()
         self.people.elders()
+        self.people.known()
         hints = Hints(self.notes, self.item)
         leathers = Leathers(self.notes, self.at_hand.named)
         measures = Measures(self.notes, self.item, leathers)
