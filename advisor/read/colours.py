@@ -100,10 +100,13 @@ def part_of(rulebase: RuleBase, said: Sentence, m: Match, item: str | None, take
         spans += [(back - n, back + 1) for n in (1, 0) if back - n >= 0]
     for first, end in spans:
         key = tuple(said.words[first:end])
+        if key not in kept and not all(word in file.beside for word in said.words[ends:first]):
+            # "Tan bridle back" is a leather.
+            continue
         named = not set(taken).isdisjoint(range(first, end))
         if end <= len(said.tokens) and key in known and not named and not own.issuperset(key[-1:]):
             words = said.text[said.tokens[first].start : said.tokens[end - 1].end]
-            colour = said.text[said.tokens[begin].start : said.tokens[ends - 1].end].lower()
+            colour = " ".join(said.words[begin:ends])
             return Part(words, colour, known[key] in file.metal, kept.get(key, ""), first, end)
     return None
 

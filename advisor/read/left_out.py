@@ -167,13 +167,19 @@ class LeftOut:
         for cue, a in self.said.lexicon.cues:
             if a.name not in self.uses or a.unit != "mm" or set(cue) & _NOT_CALLED:
                 continue
-            if tuple(words[max(0, before - len(cue)) : before]) == cue:
+            start, end = max(0, before - len(cue)), s.at + len(cue)
+            if tuple(words[start:before]) == cue and not self.named(start, before):
                 return a.name
-            end = s.at + len(cue)
-            after = self.said.owner.get(end)
-            if tuple(words[s.at : end]) == cue and (self.said.ends(end) or (after and after.attribute == "item")):
+            owner = self.said.owner.get(end)
+            follows = self.said.ends(end) or (owner is not None and owner.attribute == "item")
+            if tuple(words[s.at : end]) == cue and follows and not self.named(s.at, end):
                 return a.name
         return ""
+
+    def named(self, first: int, last: int) -> bool:
+        """Whether the name of a thing ends among the words from ``first`` to ``last``."""
+        owners = ((i, self.said.owner.get(i)) for i in range(first, last))
+        return any(o is not None and o.attribute == "item" and o.last - 1 == i for i, o in owners)
 
     def assumed(self, s: Size, names: Sequence[str]) -> str:
         """The unit a size is taken in: that of the other sizes, or the one its usual size tells; else ""."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 
 from ..errors import AnswerError, shown
 from ..leather.units import Units, show
@@ -16,7 +16,6 @@ from .danger import RAISED, Raised
 from .numbers import Size
 from .purposes import purposes
 from .sentence import Sentence
-from .shades import with_shades
 from .things import Named
 
 SAID_LEATHER = "leather"
@@ -194,10 +193,6 @@ class Notes:
                 read = Understood(name, self.text(*f.span), self._shown(a, f.value) + f.note, f.span)
                 understood.append((f.span[0], read))
         self._danger_answers(answers, understood)
-        answers = with_shades(self.base, answers)
-        for name, fact in self.base.shaded.items():
-            for at, u in [(at, u) for at, u in understood if u.attribute == name and fact in answers]:
-                understood.append((at, replace(u, attribute=fact, text=f"{fact} {answers[fact].values[0]}")))
         ranges = {n: ends for n, ends in self.ranges.items() if n not in answers}
         choices = {n: values for n, values in self.open.items() if n not in answers}
         for n, ends in ranges.items():

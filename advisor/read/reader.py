@@ -33,6 +33,7 @@ from .people import People
 from .purposes import purposes
 from .roles import ARTICLES, Role, Roles, plain_english
 from .sentence import HEARD_IN_NAMES, Match
+from .shades import with_shades
 from .things import Candidate, Named, Things
 
 MAX_TEXT = 2000
@@ -91,7 +92,7 @@ def read_words(rulebase: RuleBase, words: Iterable[str], units: Units = "mm") ->
     answers = read_assignments(rulebase, assignments)
     item = answers["item"].values[0] if "item" in answers and answers["item"].values else None
     reading = read_sentence(rulebase, " ".join(rest), str(item) if item else None, units)
-    return reading, {**reading.answers, **answers}
+    return reading, with_shades(rulebase, {**reading.answers, **answers})
 
 
 def is_assignment(word: str) -> bool:
