@@ -7,7 +7,7 @@ from typing import Literal
 
 from ..leather.units import Units
 from ..read.danger import Raised, concept_of
-from ..read.notes import Doubt, Reading
+from ..read.notes import SAID_LEATHER, Doubt, Reading
 from ..read.shades import with_shades
 from ..read.things import Candidate
 from ..reasoning import advice as view
@@ -84,9 +84,14 @@ def understood_said(
     return list(found)
 
 
-def doubts_said(rulebase: RuleBase, reading: Reading, units: Units = "mm", without: str = "") -> list[str]:
-    """What is in doubt, a sentence each, with everything called as it is called elsewhere; not the code ``without``."""
-    return [_doubt_said(rulebase, reading, doubt, units) for doubt in reading.doubts if doubt.code != without]
+def doubts_said(rulebase: RuleBase, reading: Reading, units: Units = "mm", without: Collection[str] = ()) -> list[str]:
+    """What is in doubt, a sentence each, with everything called as it is called elsewhere; no codes ``without``."""
+    return [_doubt_said(rulebase, reading, doubt, units) for doubt in reading.doubts if doubt.code not in without]
+
+
+def noted(reading: Reading) -> list[str]:
+    """What was kept that no answer holds, besides the leather that was named: how many go in, what to ask for."""
+    return [plain(u.text) for u in reading.understood if u.value and u.text != f"{SAID_LEATHER} {u.value}"]
 
 
 def _doubt_said(rulebase: RuleBase, reading: Reading, doubt: Doubt, units: Units) -> str:
