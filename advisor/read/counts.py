@@ -127,7 +127,7 @@ class Counts:
             after += 1
         owner = said.owner.get(after)
         item = owner if owner and owner.attribute == "item" and (owner.first == after or owner.first < at) else None
-        if item and {"for", "of"} & set(said.words[item.first : at]):
+        if item and "for" in said.words[item.first : at]:
             # "A roll for 12 chisels" is one roll.
             item = None
         if item and (
