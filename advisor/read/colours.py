@@ -6,14 +6,21 @@ Everything here is plain English; the names of colours are data.
 from __future__ import annotations
 
 import re
+from collections.abc import Collection
+from dataclasses import dataclass
 
-from ..rulebase.files import Shape
+from pydantic import Field
+
+from ..rulebase.files import Shape, Slug
 from ..rulebase.models import RuleBase
 from ..rulebase.words import Phrases, words_file
 from .lexicon import BREAK, NO, STOP, phrase
+from .offered import leather_at
 from .sentence import Match, Sentence
 
 _BACK = 6
+_BETWEEN = 3
+"""So many places behind a colour its part may begin at."""
 _LINKS = frozenset(("in", "is", "are", "should", "be", "to", "a", "of", "just", "will", "all", "with"))
 """Words between a part and its colour: "the flap should be red"."""
 _TOLD_OF = re.compile(
@@ -47,34 +54,72 @@ def _before(said: Sentence, first: int) -> str:
 
 
 class PartsFile(Shape):
-    """words/part_names.toml: parts beside the body, those of metal, and what stands between a colour and its part."""
+    """words/part_names.toml: parts beside the body, those of metal, and what stands between a colour and its part.
+
+    ``coloured`` names for an attribute the parts whose colour it keeps.
+    """
 
     parts: Phrases
     metal: Phrases
     beside: Phrases
+    coloured: dict[Slug, tuple[str, ...]] = Field(default_factory=dict)
 
 
-def part_of(rulebase: RuleBase, said: Sentence, m: Match, item: str | None, taken: range) -> tuple[str, bool]:
-    """The part whose colour ``m`` is, as "the handles in black" or "black screws", and whether it is of metal.
+@dataclass(frozen=True, slots=True)
+class Part:
+    """What a ``colour`` is said of: its words, whether it is of metal, and what attribute keeps its colour, if any."""
 
-    "" where it is a colour of the whole: the thing ``taken``, or a thing called after such a part.
+    words: str
+    colour: str
+    metal: bool
+    kept_as: str
+    first: int
+    last: int
+
+
+def part_of(rulebase: RuleBase, said: Sentence, m: Match, item: str | None, taken: range) -> Part | None:
+    """The part whose colour ``m`` is, as "the handles in black", "black screws" or "grey suede lining".
+
+    None where it is a colour of the whole: the thing ``taken``, or a thing called after such a part.
     """
     file = words_file(rulebase, "words/part_names.toml", PartsFile)
     if file is None:
-        return "", False
-    known = {phrase(name): name for name in file.parts}
+        return None
+    kept = {phrase(name): attribute for attribute, names in file.coloured.items() for name in names}
+    known = {phrase(name): name for name in file.parts} | dict.fromkeys(kept, "")
     own = set(phrase(rulebase.items[item].name)) if item and item in rulebase.items else set()
-    begin = m.first + (said.words[m.first] in _LINKS)
+    begin, last = m.own[0], m.own[-1]
+    begin += said.words[begin] in _LINKS
+    ends = last + said.words[last][0].isalnum()
     back = begin - 1
-    while back >= 0 and said.words[back] in _LINKS:
+    while back >= 0 and (said.words[back] in _LINKS or said.words[back] in file.beside):
         back -= 1
-    ahead = m.last + (said.word(m.last) in file.beside)
-    spans = [(ahead, ahead + n) for n in (2, 1)]
+    ahead = _ahead(rulebase, said, ends, file, kept) if ends > last else []
+    spans = [(at, at + n) for at in ahead for n in (2, 1)]
     if back < begin - 1:
         spans += [(back - n, back + 1) for n in (1, 0) if back - n >= 0]
-    for first, last in spans:
-        key = tuple(said.words[first:last])
-        named = not set(taken).isdisjoint(range(first, last))
-        if last <= len(said.tokens) and key in known and not named and not own.issuperset(key[-1:]):
-            return said.text[said.tokens[first].start : said.tokens[last - 1].end], known[key] in file.metal
-    return "", False
+    for first, end in spans:
+        key = tuple(said.words[first:end])
+        if key not in kept and not all(word in file.beside for word in said.words[ends:first]):
+            # "Tan bridle back" is a leather.
+            continue
+        named = not set(taken).isdisjoint(range(first, end))
+        if end <= len(said.tokens) and key in known and not named and not own.issuperset(key[-1:]):
+            words = said.text[said.tokens[first].start : said.tokens[end - 1].end]
+            colour = " ".join(said.words[begin:ends])
+            return Part(words, colour, known[key] in file.metal, kept.get(key, ""), first, end)
+    return None
+
+
+def _ahead(
+    rulebase: RuleBase, said: Sentence, first: int, file: PartsFile, parts: Collection[tuple[str, ...]]
+) -> list[int]:
+    """Where the part behind a colour may begin: next to it, or past what it is made of ("grey suede lining")."""
+    found = [first]
+    while len(found) < _BETWEEN and (i := found[-1]) < len(said.words):
+        of = said.owner.get(i)
+        told = of is not None and i < of.last - 1 and (said.words[of.last - 1],) in parts
+        if not (told or said.word(i) in file.beside or leather_at(rulebase, said, i)):
+            break
+        found.append(i + 1)
+    return found

@@ -52,6 +52,10 @@ _OF_ANOTHER = frozenset(
 """Words before a number by which it counts something else than what is to be made."""
 
 
+_HELD = frozenset(
+    ("for", "hold", "holds", "holding", "room", "space", "take", "takes", "fit", "fits", "up", "to", "with")
+)
+"""Words before a number of things that go in: "room for 8 cards"."""
 _WANTING = frozenset(("need", "want", "say", "order", "after"))
 _ALONE = frozenset((",", ".", ";", "!", "?", "please", "in", "will"))
 _PART_OF = frozenset(("something", "thing", "anything"))
@@ -123,6 +127,9 @@ class Counts:
             after += 1
         owner = said.owner.get(after)
         item = owner if owner and owner.attribute == "item" and (owner.first == after or owner.first < at) else None
+        if item and "for" in said.words[item.first : at]:
+            # "A roll for 12 chisels" is one roll.
+            item = None
         if item and (
             s.values[0] == 1 or any(t.plural and t.word not in lex.KID for t in said.tokens[item.first : item.last])
         ):
@@ -152,6 +159,8 @@ class Counts:
             self.notes.number(quantity, s, text, at - 1, at)
         elif self.of_people(s) or self.at_each(s) or self.behind_them(s) or (s.values[0] > 1 and self.of_things(at)):
             self.notes.number(quantity, s, text, at, at)
+        elif (last := self.held(s)) > at:
+            self.notes.point(f"holds {self.notes.text(s.start, said.span(at, last)[1])}", *self.of_held(s, last))
         elif not said.ends(at):
             last = at
             while last < at + 3 and not said.ends(last) and last not in said.owner and last not in self.notes.used:
@@ -162,6 +171,34 @@ class Counts:
             self.notes.doubt((s.start, s.end), "has no unit or no meaning here; say what it counts or measures")
         elif self.notes.text(s.start, s.end).lower() != "one":
             self.notes.left.append((s.start, s.end))
+
+    def held(self, s: Size) -> int:
+        """ "A wallet, 8 cards and coins": where the things end that so many of go into what is made; ``s.at`` if none.
+
+        No attribute holds how many they are, so the number is kept as it was said.
+        """
+        said, at = self.said, s.at
+        named = self.notes.named.taken or self.notes.named.candidates
+        if not named or s.values[0] < 2 or not s.values[0].is_integer() or said.scope(at)[0]:
+            return at
+        for first in range(at, min(at + 2, len(said.words))):
+            for last in range(min(first + 3, len(said.words)), first, -1):
+                what = said.lexicon.objects.get(tuple(said.words[first:last]))
+                plural = said.tokens[last - 1].plural and not said.tokens[last - 1].owner
+                if what and plural and not self.notes.words.objects[what].alive:
+                    return last
+            if not self.describes(first):
+                break
+        return at
+
+    def of_held(self, s: Size, last: int) -> tuple[tuple[int, int], str]:
+        """Where such a number stands with what it counts, and how it is said back; the words are used with it."""
+        end = self.said.span(s.at, last)[1]
+        first = s.at
+        while first and self.said.words[first - 1] in _HELD:
+            first -= 1
+        self.notes.used.update(range(first, last))
+        return (s.start, end), f"to hold {self.notes.text(s.start, end)}"
 
     def wanted(self, s: Size) -> bool:
         """ "I need 14", "say forty", ", a dozen,": a number alone that is wanted, or a dozen between two marks."""

@@ -23,6 +23,8 @@ MOST = 4
 _LINKS = frozenset(("for", "of", "to", "that", "with", "on", "in", "from", "under", "round", "around", "at", "over"))
 _AS_NAMED, _ONCE_NAMED, _AS_KIND, _AS_GLOSS = 1.0, 0.7, 0.8, 0.5
 """What a word counts that stands in names of a thing, in one of them, for a like object, or in its gloss."""
+_SAME_STEM = 0.5
+"""What a word of a text counts for a thing that has only another word of its stem."""
 _LIKE_HEAD = 0.75
 """What a head of the same form counts, as "guard" for "cover"."""
 
@@ -177,11 +179,13 @@ class Ranking:
 
     def __init__(self, words: Words) -> None:
         self.counts: dict[str, Counter[str]] = {}
+        self.said_of: dict[str, set[str]] = {}
         for slug, thing in words.things.items():
             counts: Counter[str] = Counter()
             for text, weight in ((thing.name, 3), *((n, 2) for n in thing.names), *((g, 1) for g in thing.gloss)):
                 for word in _content(lex.phrase(text)):
                     counts[stem(word)] += weight
+                    self.said_of.setdefault(word, set()).add(slug)
             self.counts[slug] = counts
         lengths = {slug: c.total() for slug, c in self.counts.items()}
         mean = sum(lengths.values()) / max(len(lengths), 1)
@@ -197,12 +201,16 @@ class Ranking:
 
     def scores(self, weights: Mapping[str, float]) -> list[tuple[str, float]]:
         """Things by falling score for folded words, each with its weight."""
-        stems: dict[str, float] = {}
+        stems: dict[str, dict[str, float]] = {}
         for word in _content(weights):
-            stems[stem(word)] = max(stems.get(stem(word), 0.0), weights[word])
+            stems.setdefault(stem(word), {})[word] = weights[word]
         found: dict[str, float] = {}
-        for word, weight in stems.items():
-            for slug, points in self.points.get(word, {}).items():
+        for key, words in stems.items():
+            own = [self.said_of.get(word, set()) for word in words]
+            for slug, points in self.points.get(key, {}).items():
+                # "Boxing" is known by itself, so a box has little to do with it.
+                another = all(own) and not any(slug in things for things in own)
+                weight = max(words.values()) * (_SAME_STEM if another else 1.0)
                 found[slug] = found.get(slug, 0.0) + weight * points
         return sorted(found.items(), key=lambda pair: (-pair[1], pair[0]))[: 4 * MOST]
 

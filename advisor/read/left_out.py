@@ -37,6 +37,9 @@ _ALL_IN = re.compile(
 # A part of one is a part of an inch: "1 1/2 x 7", "six and a half by two".
 _OF_AN_INCH = re.compile(r"\d/\d|[¼-¾⅐-⅞]|\b(?:half|quarters?|quaters?|thirds?|eighths?|sixteenths?)\b")
 _THICK = "thick"
+_BETWEEN = lex.folded("is are of about around roughly be measures at a an the my his her") | {":", "="}
+_NOT_CALLED = frozenset((*lex.COMPARED, *lex.COMPARED.values(), _THICK, "weight", "thickness"))
+"""Words of a side, which a size without a unit is read beside elsewhere, and of a leather."""
 _UNITS_TRIED = ("mm", "cm", "in")
 _CLEARLY = 1.5
 """How much nearer to the usual size one unit must bring a number than the next."""
@@ -44,6 +47,8 @@ _INCHES_TO = 24
 """Up to which number a size without a unit is taken as inches."""
 _SPELT_INCHES_TO = 40
 """Up to which number a size that is spelt out is taken as inches: "two wide and thirty long" (common practice)."""
+_NARROWEST = 6
+"""From this number on a bare one beside a fitting is how wide it is, and no count of them (common practice)."""
 _TOUCH = 3
 """Within how many words of a thickness the leather it is of must be named."""
 
@@ -122,7 +127,7 @@ class LeftOut:
                 continue
             if s.start in self.notes.aged or self.said.scope(s.at)[0] == "maybe":
                 continue
-            names = box_names(s) if s.kind == "box" else [self.sides.side(s) or self.round_of(s)]
+            names = box_names(s) if s.kind == "box" else [self.sides.side(s) or self.round_of(s) or self.called(s)]
             unit = self.assumed(s, [self.own_side(name) for name in names if name]) if any(names) else ""
             if unit:
                 kind = {"bare": "size", "some": "span"}.get(s.kind, s.kind)
@@ -148,6 +153,34 @@ class LeftOut:
             return ""
         return next((n for n in usual_sizes(self.base).around if n in self.uses), AROUND)
 
+    def called(self, s: Size) -> str:
+        """ "Waist 36", "36 waist", "lugs are 22": the measure of the item that the words right beside a size name."""
+        if s.kind != "bare":
+            return ""
+        words, before = self.said.words, s.at
+        while before and words[before - 1] in _BETWEEN:
+            before -= 1
+        strap, on_straps = self.purposes.strap_width, usual_sizes(self.base).on_straps
+        behind = self.said.word(s.at) in on_straps and not self.said.tokens[s.at].plural
+        if strap in self.uses and s.values[0] >= _NARROWEST and (behind or self.said.word(before - 1) in on_straps):
+            return strap
+        for cue, a in self.said.lexicon.cues:
+            if a.name not in self.uses or a.unit != "mm" or set(cue) & _NOT_CALLED:
+                continue
+            start, end = max(0, before - len(cue)), s.at + len(cue)
+            if tuple(words[start:before]) == cue and not self.named(start, before):
+                return a.name
+            owner = self.said.owner.get(end)
+            follows = self.said.ends(end) or (owner is not None and owner.attribute == "item")
+            if tuple(words[s.at : end]) == cue and follows and not self.named(s.at, end):
+                return a.name
+        return ""
+
+    def named(self, first: int, last: int) -> bool:
+        """Whether the name of a thing ends among the words from ``first`` to ``last``."""
+        owners = ((i, self.said.owner.get(i)) for i in range(first, last))
+        return any(o is not None and o.attribute == "item" and o.last - 1 == i for i, o in owners)
+
     def assumed(self, s: Size, names: Sequence[str]) -> str:
         """The unit a size is taken in: that of the other sizes, or the one its usual size tells; else ""."""
         others = {
@@ -157,8 +190,8 @@ class LeftOut:
             for u in o.units
             if u and fits(u, self.base.attributes[GENERAL[0]])
         }
-        if len(others) == 1:
-            return others.pop()
+        if len(others) == 1 and self.can_be(s, names, unit := others.pop()):
+            return unit
         usual = self.base.items[self.item].supposes if self.item else {}
         for name, value in zip(names, s.values, strict=False):
             size = usual.get(name, (0.0,))[0]
@@ -170,6 +203,12 @@ class LeftOut:
         # In the shorthand of a counter a size without a unit is one in inches.
         counter = bool(self.said.shortened) or any(o.kind == "times" for o in self.said.sizes)
         return "in" if counter and max(s.values) <= _INCHES_TO else ""
+
+    def can_be(self, s: Size, names: Sequence[str], unit: str) -> bool:
+        """Whether the numbers in that unit are within what can be meant of the measures."""
+        about = [(self.base.attributes.get(name), value) for name, value in zip(names, s.values, strict=False)]
+        sizes = [(a, parse_quantity(f"{number(value, 6)} {unit}", "mm")) for a, value in about if a and value > 0]
+        return all((a.low or 0) <= mm <= (a.high or mm) for a, mm in sizes)
 
     def nearest_unit(self, value: float, usual: float) -> str:
         """The unit that brings a number clearly nearest to a usual size in mm; "" where two are about as near."""

@@ -10,6 +10,7 @@ from ..leather.units import Units, show
 from ..reasoning.facts import Answer, parse_answer
 from ..reasoning.review import Proposal
 from ..rulebase.models import Attribute, RuleBase, Value
+from ..rulebase.words import words_of
 from . import lexicon as lex
 from .danger import RAISED, Raised
 from .numbers import Size
@@ -91,6 +92,7 @@ class Notes:
 
     def __init__(self, rulebase: RuleBase, text: str, doubts: list[Doubt], units: Units = "mm") -> None:
         self.base, self.doubts, self.said = rulebase, doubts, Sentence(rulebase, text)
+        self.words = words_of(rulebase)
         self.named = Named()
         self.dangers: tuple[Raised, ...] = ()
         self.units = units

@@ -65,6 +65,7 @@ _NO_INCH = re.compile(
     r"\s+(?:an?|the|my|our|this|that|these|one|all|each|total|black|brown|tan|red|white|blue|green|gr[ae]y|natural|leather)\b"
 )
 _BY = frozenset(("x", "*", "by"))
+_GLUED_METRES = re.compile(r"([0-9]{1,2})m([0-9]{2})(?![\w./x])")
 _MONTHS = frozenset(("month", "months"))
 _WEEKS = frozenset(("week", "weeks"))
 _AGE_UNITS = _MONTHS | _WEEKS | {"year", "years", "yr", "yrs"}
@@ -153,7 +154,7 @@ class _Scan(Prices):
             return None, i + 1
         if token.kind == "mark" and token.text not in _OPENING_MARKS:
             return None, i + 1
-        if named := self._sheet(i) or self._clothing(i):
+        if named := self._sheet(i) or self._clothing(i) or self._glued_metres(i):
             return named
         if skipped := self._no_quantity(i):
             return None, skipped
@@ -394,6 +395,17 @@ class _Scan(Prices):
         if not more or more.unit or more.wrong or not self._closed(more.last) or more.value not in range(10, 100):
             return None
         return self._size_of("size", [part._replace(value=part.value + more.value / 100)], more.last)
+
+    def _glued_metres(self, i: int) -> Found:
+        """ "1m20": metres and centimetres written as one word."""
+        if self.said.kind(i) != "digits" or not self._starts(i):
+            return None
+        start = self.said.tokens[i].start
+        m = _GLUED_METRES.match(self.text, start)
+        if m is None:
+            return None
+        value, last = int(m[1]) + int(m[2]) / 100, self._after(m.end())
+        return self._size_of("size", [Part(Number(value, last), value, "m", start, last)], last)
 
     def _in_a_row(self, i: int, last: int) -> bool:
         """ "One inch and a third strap": a place in a row, not a part of an inch."""

@@ -38,6 +38,7 @@ _PLACED = frozenset(("in", "into", "near", "by", "beside", "outside", "opposite"
 _USING = frozenset(("on", "in", "inside", "with", "under", "it"))
 _AGE_ENDS = lex.folded("year yr now next this in on today soon and but so who with") | {","}
 """Words behind a bare number by which it counts nothing, so that it may be an age."""
+_WHOSE = frozenset(("my", "our", "his", "her", "their", "the", "a", "an", "old", "dear"))
 _UNITS = {"month": 12, "week": 52, "year": 1}
 
 
@@ -168,6 +169,13 @@ class People:
                 # "Turned 90" says nothing of how the thing is made.
                 self.notes.refused.add(s.at - 1)
                 self.notes.add(self.by_age.attribute, band.value, s.at - 1, s.at, s)
+
+    def known(self) -> None:
+        """ "For my dad": somebody grown up was heard, though nothing of the leather follows from it."""
+        for i, word in enumerate(self.said.words):
+            whose = self.said.word(i - 1) in _WHOSE and self.said.word(i - 2) in ("for", "to")
+            if word in self.by_age.grown and whose and i not in self.said.owner:
+                self.notes.used.add(i)
 
     def part_refused(self, at: int, item: int) -> bool:
         """ "No nickel on the handbag": what is refused is on the item, not the item itself."""

@@ -33,6 +33,7 @@ from .people import People
 from .purposes import purposes
 from .roles import ARTICLES, Role, Roles, plain_english
 from .sentence import HEARD_IN_NAMES, Match
+from .shades import with_shades
 from .things import Candidate, Named, Things
 
 MAX_TEXT = 2000
@@ -91,7 +92,7 @@ def read_words(rulebase: RuleBase, words: Iterable[str], units: Units = "mm") ->
     answers = read_assignments(rulebase, assignments)
     item = answers["item"].values[0] if "item" in answers and answers["item"].values else None
     reading = read_sentence(rulebase, " ".join(rest), str(item) if item else None, units)
-    return reading, {**reading.answers, **answers}
+    return reading, with_shades(rulebase, {**reading.answers, **answers})
 
 
 def is_assignment(word: str) -> bool:
@@ -120,6 +121,7 @@ class _Reader:
         self.look_for_dangers()
         self.people.children()
         self.people.elders()
+        self.people.known()
         hints = Hints(self.notes, self.item)
         leathers = Leathers(self.notes, self.at_hand.named)
         measures = Measures(self.notes, self.item, leathers)
@@ -287,15 +289,19 @@ class _Reader:
         return m.attribute == LABEL and m.value in self.said.lexicon.book.of_sellers and not self.seller_near(m)
 
     def of_a_part(self, m: Match) -> bool:
-        """ "The handles in black": whether a colour is of one part alone, which is then said as not ordered."""
+        """ "The handles in black": whether a colour is of one part alone; what the order cannot say of it is told."""
         named = self.notes.named.taken
         taken = range(named.first, named.last) if named else range(0)
-        part, metal = colours.part_of(self.base, self.said, m, self.item, taken)
-        if not part or self.item is None:
+        part = colours.part_of(self.base, self.said, m, self.item, taken)
+        if part is None or (self.item is None and not (part.kept_as or part.metal)):
             return False
+        if part.kept_as:
+            self.notes.add(part.kept_as, part.colour, min(m.first, part.first), max(m.last, part.last))
+            return True
         shade = self.notes.text(*self.said.span(m.first, m.last))
-        what = "metal parts by their colour" if metal else "one part in another colour"
-        self.notes.tell("part_colour", f"I cannot order {what}: ask for the {part} in {shade} besides.", words=shade)
+        what = "metal parts by their colour" if part.metal else "one part in another colour"
+        told = f"I cannot order {what}: ask for the {part.words} in {shade} besides."
+        self.notes.tell("part_colour", told, words=shade)
         self.notes.used.update(range(m.first, m.last))
         return True
 

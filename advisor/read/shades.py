@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 
+from ..reasoning.facts import Answer
 from ..rulebase.files import Shape, Slug
 from ..rulebase.models import RuleBase
 from ..rulebase.words import FOLDER, words_file
@@ -33,6 +35,20 @@ def shade_said(rulebase: RuleBase, attribute: str, value: str, words: str) -> st
         if n > found[1] and any(key[i : i + n] == shade for i in range(len(key) - n + 1)):
             found = written, n
     return found[0]
+
+
+def with_shades(rulebase: RuleBase, answers: Mapping[str, Answer]) -> dict[str, Answer]:
+    """The answers with the shades that their words name as facts of their own, and without one that is none of them."""
+    found = dict(answers)
+    for name, fact in rulebase.shaded.items():
+        held, told = found.get(name, Answer(())), found.get(fact, Answer(()))
+        value = str(held.values[0]) if held.values else ""
+        shade = shade_said(rulebase, name, value, held.words)
+        if shade and shade != rulebase.attributes[name].values[value].label:
+            found[fact] = replace(told, values=(shade,), origin=held.origin, words=shade)
+        elif told.values and not (value and shade_said(rulebase, name, value, str(told.values[0]))):
+            del found[fact]
+    return found
 
 
 def _read(rulebase: RuleBase) -> Shades:

@@ -21,11 +21,13 @@ from .sentence import Match, Sentence
 
 CLEAR, LEAD = 8.0, 2.0
 """Points at which a thing may be taken, and by how much it must lead."""
+_HOLDER = 3.0
+"""What a thing that holds others weighs more where such a thing is asked for, and what goes into it."""
 LEAST_NAMED = 6.0
 """What a thing named outright weighs among candidates, whatever its role."""
 _NEAR = 8
 _HOLDS = frozenset(("hold", "holding", "keep", "keeping", "carry", "carrying", "carries", "store", "storing", "stow"))
-_UNNAMED = frozenset(("something", "thing", "thingy", "thingie", "summat", "sumthing", "whatsit"))
+_UNNAMED = frozenset(("something", "thing", "thingy", "thingie", "anything", "summat", "sumthing", "whatsit"))
 _NEXT = frozenset((",", "and", "plus", ";"))
 _BESIDE = (Role.PURPOSE, Role.PLACE, Role.SOURCE)
 _NOT_MEANT = (Role.LIKE, Role.REFUSED, Role.PAST, Role.SOURCE, Role.REPAIRED)
@@ -160,6 +162,7 @@ class Things:
         self.base, self.said = rulebase, said
         self.words: Words = words_of(rulebase)
         self.material = self._material()
+        self.of_less: set[str] = set()
         self.roles = Roles(said, self.material)
 
     def find(self) -> Named:
@@ -586,17 +589,18 @@ class Things:
                     )
 
     def _kept(self) -> Iterator[Candidate]:
-        """ "Something to keep my chisels in": no form is named, only what is done with it."""
+        """ "Something to keep my chisels in", "something for my cards": no form is named, only what goes into it."""
         holders = [slug for slug, form in self.words.forms.items() if form.holds]
         for i, word in enumerate(self.said.words):
-            if word in _HOLDS and i not in self.said.owner:
+            unnamed = word in _UNNAMED and self.said.word(i + 1) == "for"
+            if (word in _HOLDS or unnamed) and i not in self.said.owner:
                 yield from self._paired(holders, i, i + 1, Role.ALONE, CLEAR - 1)
 
     def _paired(self, forms: Sequence[str], first: int, last: int, role: Role, points: float) -> Iterator[Candidate]:
         """What the forms make with the objects around the words ``first`` to ``last``, the nearest object first."""
         found = 0
         for thing_object, a, b, near in self._objects_of(first, last):
-            slugs = next((s for form in forms if (s := self._made_of(form, thing_object))), ())
+            slugs = next((s for form in forms if (s := self._made_of_these(form, thing_object, a, b))), ())
             for slug in slugs:
                 low, high = min(a, first), max(b, last)
                 thing, words = self.words.things[slug], self._around(low, high, a, b)
@@ -607,6 +611,20 @@ class Things:
         """What a form is for an object: as declared, else as the names of things say it of others of its kind."""
         declared = self.words.pairs.get((form, thing_object))
         return declared or kinds_of(self.base).pairs.get((form, thing_object), ())
+
+    def _made_of_these(self, form: str, thing_object: str, first: int, last: int) -> tuple[str, ...]:
+        """The same, said by the words ``first`` to ``last``.
+
+        Names that speak of boxing say nothing of what is made for boxing gloves: the last word of several must be
+        theirs, where no pair is declared.
+        """
+        slugs = self._made_of(form, thing_object)
+        if last - first < 2 or (form, thing_object) in self.words.pairs:
+            return slugs
+        own, head = kinds_of(self.base).own, stem(self.said.words[last - 1])
+        kept = tuple(slug for slug in slugs if head in map(stem, own.get(slug, ())))
+        self.of_less |= set(slugs) - set(kept)
+        return kept
 
     def _around(self, low: int, high: int, a: int, b: int) -> str:
         return self._text(low, high) if high - low <= _NEAR else self._text(a, b)
@@ -650,24 +668,43 @@ class Things:
 
     def _with_glosses(self, ranked: list[Candidate]) -> list[Candidate]:
         """The candidates so far with those whose glosses share the sentence's rarer words."""
-        ranking = ranking_of(self.base)
+        ranking, holders = ranking_of(self.base), self._holders_asked_for()
         found = {
             c.thing.slug: c._replace(points=max(c.points, LEAST_NAMED)) if c.role in _BESIDE else c
             for c in ranked
             if c.role is not Role.REFUSED and (c.points > 0 or c.role in _BESIDE)
+            # What goes into a bag is not the bag.
+            if not (holders and c.role is Role.PURPOSE and c.thing.slug not in holders)
         }
         for slug, score in ranking.scores(self._weights()):
             points = _gloss_points(score)
             if slug in found:
                 found[slug] = found[slug]._replace(points=found[slug].points + points)
-            elif points >= 2:
+            elif points >= 2 and slug not in self.of_less:
                 shared = [i for i in ranking.shared(slug, self.said.words) if self._tells(i)]
                 if not self._points_to(slug, shared):
                     continue
                 words = ", ".join(self._text(i, i + 1) for i in shared)
                 at = shared[0] if shared else 0
                 found[slug] = Candidate(self.words.things[slug], points, words, at, at, Role.PLACE)
+        for slug in holders.keys() & found.keys():
+            found[slug] = found[slug]._replace(points=found[slug].points + holders[slug])
         return sorted(found.values(), key=lambda c: (-c.points, c.first))
+
+    def _holders_asked_for(self) -> Mapping[str, float]:
+        """ "A bag for my boxing gloves": what holds others, where that is asked for by a form and what goes in follows.
+
+        The things of that form weigh most.
+        """
+        forms, of_form = self.words.forms, index_of(self.base).of_form
+        holding = {held: {*of_form.get(held, ()), *form.things} for held, form in forms.items() if form.holds}
+        for i in range(len(self.said.words)):
+            form, n = self._form_at(i)
+            asked = form in holding and self.roles.role(i) in (Role.MADE, Role.ALONE)
+            if asked and self.said.word(i + n) in ("for", "to", "that"):
+                others = dict.fromkeys((slug for held in holding.values() for slug in held), _HOLDER / 2)
+                return others | dict.fromkeys(holding[form], _HOLDER)
+        return {}
 
     def _weights(self) -> dict[str, float]:
         """What each word counts when glosses are compared: little if it is a common one, nothing if refused."""

@@ -14,9 +14,9 @@ from ..codes import say
 from ..leather.cutting import FormCount
 from ..leather.pieces import MAIN_PARTS, Piece
 from ..leather.price import Quote, quote
-from ..rulebase.fittings import PARTS_AT_HAND
+from ..rulebase.fittings import COLOUR, PARTS_AT_HAND
 from ..rulebase.models import LIMITS, PART, PartSpec, Premise, Value
-from ..rulebase.patterns import colour_bought, compared_apart
+from ..rulebase.patterns import colour_bought, colour_named, compared_apart
 from ..rulebase.written import Says, fitting_line, instead_line, leather_line, shared_line
 from . import advice as view
 from .settle import Claim, Clashing, excluded_by
@@ -163,7 +163,7 @@ def _main_line(run: Consultation) -> tuple[Says, FormCount] | None:
     if thickest < low:
         return None
     ends = low, min(high, thickest)
-    colour = _colour(run, str(leather["tannage"]))
+    colour = _colour(run, MAIN, str(leather["tannage"]))
     return leather_line(run.rulebase, MAIN, pieces, _quantity(run), leather, ends, count, colour), count
 
 
@@ -180,14 +180,15 @@ def _apart_line(run: Consultation, part: Apart, main: Says) -> Says:
     spec, own = part.spec, bool(part.spec.tannages)
     like_main = {d: None if own else main[d] for d in ("grain", "surface", "temper", "cut", "species")}
     leather = {d: getattr(spec, d) or like for d, like in like_main.items()} | {"tannage": part.tannage}
-    colour = spec.colour or _colour(run, part.tannage)
+    colour = _colour(run, spec.name, part.tannage, spec.colour)
     return leather_line(run.rulebase, spec.name, part.pieces, _quantity(run), leather, part.ends, part.count, colour)
 
 
 def _made_of_else(run: Consultation) -> Iterator[Says]:
     for spec, pieces in _parts(run):
         if label := _instead(run, spec):
-            yield instead_line(spec.name, pieces, _quantity(run), label)
+            colour = colour_named(run.rulebase, spec.name, None, lambda n: _values(run, n))
+            yield instead_line(spec.name, pieces, _quantity(run), label, colour)
 
 
 def _fittings(run: Consultation) -> Iterator[Says]:
@@ -213,11 +214,13 @@ def _quantity(run: Consultation) -> int:
     return int(run.known["quantity"].values[0])
 
 
-def _colour(run: Consultation, tannage: str) -> str | None:
-    """The colour in which a leather of this tannage is bought."""
+def _colour(run: Consultation, line: str, tannage: str, own: str = "") -> str | None:
+    """The colour in which a leather of this tannage is bought for a line; ``own`` is what its part always has."""
     undyed = run.rulebase.undyed
     dyeing = undyed is not None and all(_holds(p, _values(run, p.attribute)) for p in undyed.when)
-    return colour_bought(run.rulebase, tannage, _first([str(v) for v in _values(run, "colour")]), dyeing)
+    wished = _first([str(v) for v in _values(run, COLOUR)])
+    bought = own or colour_bought(run.rulebase, tannage, wished, dyeing)
+    return own or colour_named(run.rulebase, line, bought, lambda n: _values(run, n))
 
 
 def _first(names: Sequence[str]) -> str | None:

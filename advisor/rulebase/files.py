@@ -387,6 +387,8 @@ class FittingsFile(Shape):
     fitting: dict[Slug, RawFitting]
     undyed: RawUndyed | None = None
     instead: dict[Slug, dict[Slug, str]] = Field(default_factory=dict)
+    tinted: dict[Slug, Slug] = Field(default_factory=dict)
+    shaded: dict[Slug, Slug] = Field(default_factory=dict)
 
 
 class ClashesFile(Shape):

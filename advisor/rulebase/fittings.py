@@ -21,11 +21,16 @@ PARTS_AT_HAND = "parts_at_hand"
 
 @dataclass(frozen=True, slots=True)
 class Beside:
-    """What the file says: the fittings, what stands in for leather by attribute and value, what is bought undyed."""
+    """What the file says: the fittings, what stands in for leather by attribute and value, what is bought undyed.
+
+    ``tinted`` and ``shaded`` name the attributes that say a colour as it was named; see the rule base.
+    """
 
     fittings: Mapping[str, Fitting] = field(default_factory=dict)
     instead: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
     undyed: Undyed | None = None
+    tinted: Mapping[str, str] = field(default_factory=dict)
+    shaded: Mapping[str, str] = field(default_factory=dict)
 
 
 def read_fittings(
@@ -41,7 +46,13 @@ def read_fittings(
         for value in values if name in attributes else ():
             _value(reader, ("instead", name, value), name, value, attributes[name])
     undyed = _undyed(reader, raw.undyed, attributes, decisions, words) if raw.undyed else None
-    return Beside(found, {name: dict(values) for name, values in raw.instead.items()}, undyed)
+    for table, named in (("tinted", raw.tinted), ("shaded", raw.shaded)):
+        for key, name in named.items():
+            _text(reader, (table, key), key, name, attributes)
+    for name in raw.shaded:
+        _known(reader, ("shaded", name), name, name, attributes)
+    instead = {name: dict(values) for name, values in raw.instead.items()}
+    return Beside(found, instead, undyed, dict(raw.tinted), dict(raw.shaded))
 
 
 def _fitting(
@@ -100,6 +111,12 @@ def _undyed(
 def _known(reader: Reader, path: Path, where: str, name: str, attributes: Mapping[str, Attribute]) -> None:
     if name and name not in attributes:
         reader.wrong(FITTINGS, path, where, f'"{name}" is no attribute.', near_hint(name, attributes))
+
+
+def _text(reader: Reader, path: Path, where: str, name: str, attributes: Mapping[str, Attribute]) -> None:
+    _known(reader, path, where, name, attributes)
+    if name in attributes and attributes[name].kind != "text":
+        reader.wrong(FITTINGS, path, where, f'"{name}" is no text; a colour as it was named is one.')
 
 
 def _value(reader: Reader, path: Path, where: str, value: str, attribute: Attribute) -> None:

@@ -125,8 +125,9 @@ def unused_sources(rulebase: RuleBase) -> Iterator[Finding]:
 
 
 def unread_attributes(rulebase: RuleBase) -> Iterator[Finding]:
-    """Attributes whose answer or result can change nothing."""
-    for name in rulebase.attributes.keys() - _nodes_read(rulebase) - {PARTS_AT_HAND}:
+    """Attributes whose answer or result can change nothing; what the order is written from changes it."""
+    told = {*rulebase.tinted.values(), *rulebase.shaded.values()}
+    for name in rulebase.attributes.keys() - _nodes_read(rulebase) - {PARTS_AT_HAND, *told}:
         attribute = rulebase.attributes[name]
         how = "computed" if attribute.formula else "asked" if attribute.ask != "never" else "kept"
         what = f"this is {how} and nothing reads it."

@@ -173,6 +173,8 @@ class _Loader:
             beside.instead,
             base.unlabelled,
             beside.undyed,
+            beside.tinted,
+            beside.shaded,
             {"line": reader.line, "words": reader},
             kinds,
         )

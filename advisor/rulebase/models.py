@@ -560,6 +560,10 @@ class RuleBase:
     instead: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
     unlabelled: tuple[str, ...] = ()
     undyed: Undyed | None = None
+    tinted: Mapping[str, str] = field(default_factory=dict)
+    """Line of the order -> the attribute that says its colour where that is another than the thing's."""
+    shaded: Mapping[str, str] = field(default_factory=dict)
+    """Attribute -> the one that says the shade in which its value was named, as an order needs it."""
     memo: dict[str, Any] = field(default_factory=dict, compare=False, repr=False)
     kinds: Mapping[str, frozenset[str]] = field(default_factory=dict)
 

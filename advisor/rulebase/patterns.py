@@ -16,6 +16,7 @@ from ..leather.cutting import FormCount, amount
 from ..leather.pieces import Piece, SizeUnknown, parse_size, size, substituted_size
 from ..leather.stack import Kind as ZoneKind
 from ..leather.stack import Zone
+from .fittings import COLOUR
 from .models import PATTERN_KINDS, WAYS, Attribute, Item, Kind, RuleBase, Value
 from .strata import node_of
 
@@ -208,6 +209,21 @@ def colour_bought(rulebase: RuleBase, tannage: str, wished: str | None, dyeing: 
     if undyed and wished and (tannage in undyed.sold or (dyeing and tannage in undyed.dyed)):
         return undyed.colour
     return wished
+
+
+def colour_named(
+    rulebase: RuleBase, line: str, colour: str | None, known: Callable[[str], Sequence[Value]]
+) -> str | None:
+    """The colour to ask for on a line of the order: its own as it was said, else the shade of the thing's colour.
+
+    ``colour`` is the value bought; ``known`` gives what is known under a name.
+    """
+    own, shade = rulebase.tinted.get(line, ""), rulebase.shaded.get(COLOUR, "")
+    if own and known(own):
+        return str(known(own)[0])
+    if colour and shade and known(shade) and [colour] == [str(v) for v in known(COLOUR)[:1]]:
+        return str(known(shade)[0])
+    return colour
 
 
 def _tables(rulebase: RuleBase, forms: Sequence[str] | None) -> dict[str, Any]:

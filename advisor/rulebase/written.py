@@ -36,6 +36,7 @@ from .models import (
     Source,
     Value,
 )
+from .patterns import colour_named
 
 ADVICE_SCHEMA = "leather-order-advice/2"
 """The form in which an advice with its proof is written down."""
@@ -305,7 +306,9 @@ def fitting_line(
     ``count`` is how many one item has. What comes in packs, or serves so many items, is counted by these instead.
     """
     colour = str(known("colour")[0]) if f.coloured and known("colour") else None
+    colour = colour_named(base, f.name, colour, known)
     made_of = base.attributes[f.material].values[str(known(f.material)[0])] if known(f.material) else None
+    finish = known(base.shaded.get(f.material, "")) or (made_of.words[:1] if made_of else ())
     many = quantity if f.by_item else 1
     width, length = (_mm(base, name, known(name)) for name in (f.width, f.length))
     volume, used = known(f.volume), known(f.length or f.volume)
@@ -318,7 +321,7 @@ def fitting_line(
         "id": f.name,
         "kind": "fitting",
         "count": packs or (count and count * quantity),
-        "label": f"{made_of.words[0]} {f.label}" if made_of and made_of.words else f"{f.label}{holds}",
+        "label": f"{finish[0]} {f.label}" if finish else f"{f.label}{holds}",
         "width_mm": width,
         "length_mm": length and _up(length * many, 1000.0 if f.pack else 0.1),
         "colour": colour,
@@ -326,8 +329,8 @@ def fitting_line(
     }
 
 
-def instead_line(part: str, pieces: Sequence[Piece], quantity: int, label: str) -> Says:
-    """What a part is made of where it is no leather."""
+def instead_line(part: str, pieces: Sequence[Piece], quantity: int, label: str, colour: str | None) -> Says:
+    """What a part is made of where it is no leather, in its own colour if one was said."""
     alone = pieces[0] if len(pieces) == 1 else None
     return {
         **_LINE,
@@ -335,6 +338,7 @@ def instead_line(part: str, pieces: Sequence[Piece], quantity: int, label: str) 
         "kind": "fitting",
         "part": part,
         "label": label,
+        "colour": colour,
         "count": sum(p.count for p in pieces) * quantity,
         "pieces": [p.name for p in pieces],
         "width_mm": alone and round(alone.width_mm, 1),

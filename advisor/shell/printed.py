@@ -14,8 +14,8 @@ from ..reasoning.facts import Answer
 from ..reasoning.judging import review
 from ..rulebase.house import House
 from ..rulebase.models import RuleBase
-from ..talk.direct import direct_answers
-from ..talk.heard import doubts_said, how_to_say, thing_lines, understood_said
+from ..talk.direct import ANSWERED, direct_answers
+from ..talk.heard import doubts_said, how_to_say, noted, thing_lines, understood_said
 from ..talk.matter import Matter
 from ..talk.recording import Consulted
 from ..talk.remarks import remarks
@@ -57,10 +57,10 @@ def told(
             page.add(said)
         # The screen repeats what was said beside the thing; what was made of a danger is always said back.
         repeats = stands(advice) and not (options.json or options.full or reading.dangers)
-        understood = understood_said(rulebase, reading, units=page.units)
-        if understood and not repeats:
+        understood = noted(reading) if repeats else understood_said(rulebase, reading, units=page.units)
+        if understood:
             page.add(f"Understood: {'; '.join(understood)}.")
-        for doubt in doubts_said(rulebase, reading, page.units, without="no_recipe"):
+        for doubt in doubts_said(rulebase, reading, page.units, without=("no_recipe", ANSWERED)):
             page.add(f"In doubt: {doubt}")
         if reading.unread:
             page.add(f"Not understood: {', '.join(reading.unread)}.")

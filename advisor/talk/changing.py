@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
@@ -12,6 +13,7 @@ from ..read.corrections import correction
 from ..read.danger import RAISED
 from ..read.lexicon import lexicon
 from ..read.lexicon import phrase as lex_phrase
+from ..read.numbers import find_sizes
 from ..read.reader import read_sentence
 from ..reasoning.advice import Advice
 from ..reasoning.difference import moves
@@ -28,6 +30,8 @@ from .reply import Reply
 
 if TYPE_CHECKING:
     from .session import Session
+
+_BARE = re.compile(r"\d+(?:[.,/]\d+)?(?: \d/\d)?")
 
 
 def change(session: Session, named: str, value: str) -> Reply:
@@ -103,25 +107,37 @@ def other_thing(session: Session, text: str) -> Reply | None:
 
 
 def _last_corrected(session: Session, words: str) -> Reply | None:
-    """ "Sorry, 40", "no, by machine": the answer given last, unless the words answer what is asked now."""
-    last = next((n for n in reversed(session.asked) if n in session.answers and n != "item"), None)
-    if not words or last is None:
-        return None
-    attribute, question = session.rulebase.attributes[last], session.question
+    """ "Sorry, 40", "no, by machine": the answer given last, unless the words answer what is asked now.
+
+    A bare number corrects the last number near it, in the unit that was said then.
+    """
+    names = [next((n for n in reversed(session.asked) if n in session.answers and n != "item"), "")]
+    if _BARE.fullmatch(words):
+        attributes = session.rulebase.attributes
+        names += [n for n in reversed(session.answers) if n in attributes and attributes[n].group == "size"]
+    for name in dict.fromkeys(n for n in names if n and words):
+        if (answer := _corrected_to(session, name, words)) is not None:
+            before = session.said(name)
+            session.answers[name] = answer
+            session.told = False
+            return session.go_on([f"Changed: {session.said(name)} (before: {before})."])
+    return None
+
+
+def _corrected_to(session: Session, name: str, words: str) -> Answer | None:
+    """What an answer becomes by the words of a correction; None where they cannot be meant of it."""
+    attribute, question, held = session.rulebase.attributes[name], session.question, session.answers[name]
+    if _BARE.fullmatch(words) and attribute.numeric:
+        unit = next((s.unit for s in find_sizes(held.words.lower(), []) if s.unit), "")
+        words = f"{words} {unit}".strip()
     found = read_answer(session.rulebase, attribute, words, session.units)
     if found is None or found.answer is None or found.meant != "value" or found.rest:
         return None
     if not attribute.numeric and question and read_answer(session.rulebase, question, words, session.units):
         return None
-    held = session.answers[last].values
-    if attribute.numeric and held and not _near(held[0], found.answer.values[0]):
+    if attribute.numeric and held.values and not _near(held.values[0], found.answer.values[0]):
         return None
-    if session.answers[last].values == found.answer.values:
-        return None
-    before = session.said(last)
-    session.answers[last] = found.answer
-    session.told = False
-    return session.go_on([f"Changed: {session.said(last)} (before: {before})."])
+    return None if held.values == found.answer.values else found.answer
 
 
 def _near(one: object, other: object) -> bool:

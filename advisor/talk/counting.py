@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 
 from ..read.answers import read_answer
 from ..read.lexicon import lexicon, phrase
-from ..read.shades import shade_said, shades_of
 from ..read.variants import COLOUR, the_same_in, variants
 from ..reasoning.facts import Answer
 from ..write.names import values_called
@@ -162,19 +161,6 @@ def likewise_lines(session: Session) -> list[str]:
         f"All {total} are reckoned in {_called(session, str(colour.values[0]))}. {capital(named)}: order the same "
         f"leather in that colour for {'it' if sum(others.values()) == 1 else 'them'}."
     ]
-
-
-def shade_lines(session: Session) -> list[str]:
-    """The shades that were named, since the order calls a colour by what it counts as."""
-    lines = []
-    for name in shades_of(session.rulebase):
-        held = session.answers.get(name, Answer(()))
-        value = str(held.values[0]) if held.values else ""
-        shade = shade_said(session.rulebase, name, value, held.words)
-        counts = values_called(session.rulebase, name, [value], session.units) if value else ""
-        if shade and shade != counts:
-            lines.append(f"Ask for {shade}: it is reckoned as {counts}.")
-    return lines
 
 
 def _called(session: Session, value: str) -> str:

@@ -11,6 +11,7 @@ from dataclasses import replace
 from ..read.acts import Act, acts_of
 from ..read.danger import RAISED
 from ..read.glossary import defined, sides_told, terms_in, told
+from ..read.notes import Doubt
 from ..read.questions import Topic, offered_questions, thickness_asked, topic_of
 from ..read.questions import check_questions as wrong_questions
 from ..read.reader import Reading, read_sentence
@@ -32,6 +33,8 @@ CANNOT = "I can't tell you that."
 UNKNOWN_THING = "I can't tell you that before I know what you are making."
 SAFETY = ("allergy",)
 """Besides what may hurt somebody, the answers that a question says in passing and that have to be taken up."""
+ANSWERED = "answered"
+"""The code of what answers a question in a sentence."""
 MOST_TERMS = 3
 _SURE = 4
 """From so many words found on a topic is what is asked, whatever leather is named in it."""
@@ -208,4 +211,22 @@ def without_asked(matter: Matter, text: str, reading: Reading) -> Reading:
     still = read_sentence(matter.rulebase, text, matter.item, matter.units).answers.get(RAISED)
     left = tuple(v for v in raised.values if v not in told or (still and v in still.values))
     kept = {name: answer for name, answer in reading.answers.items() if name != RAISED}
-    return replace(reading, answers={**kept, RAISED: replace(raised, values=left)} if left else kept)
+    gone = set(map(str, raised.values)) - set(map(str, left))
+    dangers = tuple(danger for danger in reading.dangers if danger.concept not in gone)
+    answers = {**kept, RAISED: replace(raised, values=left)} if left else kept
+    return replace(reading, answers=answers, dangers=dangers)
+
+
+def asked_once(matter: Matter, text: str, reading: Reading) -> Reading:
+    """As ``without_asked``, with the answer that speaks of the danger, where no conversation tells it.
+
+    Without such an answer the danger stays raised.
+    """
+    left = without_asked(matter, text, reading)
+    if left is reading:
+        return reading
+    held = {name: answer for name, answer in matter.answers.items() if name != RAISED}
+    then = matter._replace(answers={**held, **{n: a for n, a in left.answers.items() if n == RAISED}})
+    said = " ".join(direct_answers(then, text))
+    known = said and not said.startswith((CANNOT, UNKNOWN_THING, NO_THING)) and stands(then.advice())
+    return replace(left, doubts=(*left.doubts, Doubt(ANSWERED, said))) if known else reading

@@ -22,7 +22,8 @@ ALARMING = ("people", "limits")
 """Groups of what may hurt somebody: a question about them counts as well, and Enter never says "none" to them."""
 OWN_ANSWER = 'Somebody may be hurt here, so I need your own answer. "Don\'t know" leaves it open, without an order.'
 NONE = "none"
-OPEN, NOT_KNOWN = "I don't know yet", "not that I know"
+OPEN, WITH_NONE = "I don't know yet", "leave it open"
+"""What Enter says; where "none" could be the answer it must not sound like one, since nothing is ruled out by it."""
 LEFT_OPEN = "OK, left open."
 
 
@@ -58,7 +59,7 @@ def enter_words(session: Session, question: Attribute) -> str:
     if found.does == "ask":
         return "no answer on Enter: somebody may be hurt"
     if found.does == "open":
-        return f"Enter: {NOT_KNOWN if NONE in question.values else OPEN}"
+        return f"Enter: {WITH_NONE if NONE in question.values else OPEN}"
     said = values_called(session.rulebase, question.name, found.values, session.units)
     return f"Enter: keep {said}" if found.does == "keep" else f"Enter: {said}"
 

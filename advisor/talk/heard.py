@@ -7,7 +7,8 @@ from typing import Literal
 
 from ..leather.units import Units
 from ..read.danger import Raised, concept_of
-from ..read.notes import Doubt, Reading
+from ..read.notes import SAID_LEATHER, Doubt, Reading
+from ..read.shades import with_shades
 from ..read.things import Candidate
 from ..reasoning import advice as view
 from ..rulebase.models import RuleBase
@@ -27,12 +28,18 @@ def with_reading(rulebase: RuleBase, advice: view.Advice, reading: Reading | Non
 def reading_view(rulebase: RuleBase, reading: Reading, advice: view.Advice) -> view.Reading:
     """A reading as values. What is known in the end of the attribute of a danger says whether it is still open."""
     understood = []
+    shades = with_shades(rulebase, reading.answers)
     for u in reading.understood:
         values = (u.value,) if u.value else reading.answers[u.attribute].values
         value = next((v for v in values if len(values) == 1), [str(v) for v in values])
         understood.append(
             view.Understood(attribute=u.attribute, value=value, words=u.words, start=u.span[0], end=u.span[1])
         )
+        if (shade := rulebase.shaded.get(u.attribute, "")) in shades:
+            named = str(shades[shade].values[0])
+            understood.append(
+                view.Understood(attribute=shade, value=named, words=u.words, start=u.span[0], end=u.span[1])
+            )
     doubts = [view.Coded(code=d.code, params=dict(d.params), text=d.text) for d in reading.doubts]
     offered = () if reading.named.taken and reading.named.taken.thing.recipe else reading.named.candidates
     candidates = [
@@ -64,18 +71,27 @@ def understood_said(
     """What was understood, each answer once, in the words of the thing; nothing of those that are ``held`` back."""
     item = str(next(iter(reading.answers["item"].values), "")) if "item" in reading.answers else item
     found: dict[str, None] = {}
+    answers = with_shades(rulebase, reading.answers)
     for u in reading.understood:
         if u.value:
             found[plain(u.text)] = None
         elif u.attribute in reading.answers and u.attribute not in held:
             note = CORRECTED if u.text.endswith(CORRECTED) else ""
-            found[said(rulebase, u.attribute, reading.answers[u.attribute].values, item, units) + note] = None
+            # A shade says its colour too.
+            shade = rulebase.shaded.get(u.attribute, "")
+            name = shade if shade in answers else u.attribute
+            found[said(rulebase, name, answers[name].values, item, units) + note] = None
     return list(found)
 
 
-def doubts_said(rulebase: RuleBase, reading: Reading, units: Units = "mm", without: str = "") -> list[str]:
-    """What is in doubt, a sentence each, with everything called as it is called elsewhere; not the code ``without``."""
-    return [_doubt_said(rulebase, reading, doubt, units) for doubt in reading.doubts if doubt.code != without]
+def doubts_said(rulebase: RuleBase, reading: Reading, units: Units = "mm", without: Collection[str] = ()) -> list[str]:
+    """What is in doubt, a sentence each, with everything called as it is called elsewhere; no codes ``without``."""
+    return [_doubt_said(rulebase, reading, doubt, units) for doubt in reading.doubts if doubt.code not in without]
+
+
+def noted(reading: Reading) -> list[str]:
+    """What was kept that no answer holds, besides the leather that was named: how many go in, what to ask for."""
+    return [plain(u.text) for u in reading.understood if u.value and u.text != f"{SAID_LEATHER} {u.value}"]
 
 
 def _doubt_said(rulebase: RuleBase, reading: Reading, doubt: Doubt, units: Units) -> str:

@@ -13,8 +13,9 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 from ..errors import AdvisorError, without_controls
 from ..leather.units import Units
+from ..read.danger import RAISED
 from ..read.numbers import measures, systems_said
-from ..read.reader import Reading, read_words
+from ..read.reader import Reading, is_assignment, read_words
 from ..reasoning.advice import Advice
 from ..reasoning.consult import Consultation
 from ..reasoning.facts import Answer
@@ -39,7 +40,9 @@ from ..rulebase.house import House
 from ..rulebase.models import RuleBase
 from ..write.names import attribute_called
 from ..write.page import Page, listed
+from .direct import asked_once
 from .heard import with_reading
+from .matter import Matter
 from .reply import Reply
 
 if TYPE_CHECKING:
@@ -180,7 +183,13 @@ def joined(words: Sequence[str]) -> str:
 
 def consulted(rulebase: RuleBase, line: str, house: House | None, wanted: Units | None = None) -> Consulted:
     """One consultation on a ``joined`` line. ``wanted`` are the measures. Raises AdvisorError for what is of no use."""
-    reading, answers = read_words(rulebase, line.split("\n"), measures(wanted, line))
+    units = measures(wanted, line)
+    reading, answers = read_words(rulebase, line.split("\n"), units)
+    sentence = " ".join(word for word in line.split("\n") if not is_assignment(word))
+    heard = asked_once(Matter(rulebase, answers, house, units=units), sentence, reading)
+    if heard is not reading:
+        reading, answers = heard, {n: a for n, a in answers.items() if n != RAISED or RAISED in heard.answers}
+        answers |= {n: a for n, a in heard.answers.items() if n == RAISED}
     run = Consultation(rulebase, answers, house=house)
     advice = with_reading(rulebase, report(run), reading if line.strip() else None)
     return Consulted(reading, answers, advice, [_read(reading), *changes({}, answers), *conclusions(advice, run.known)])

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from ..leather.units import show
 from ..read.lexicon import lexicon
 from ..reasoning.tipping import asleep
-from ..write.names import attribute_called
+from ..write.names import answer_said, attribute_called
 from ..write.page import capital, listed
 from .matter import Matter
 
@@ -37,6 +37,11 @@ def remarks(matter: Matter, names: Iterable[str]) -> list[str]:
             measured = f"; its sizes are {listed(asked)}" if asked else ""
             kept = attribute_called(matter.rulebase, name)
             page.add(f"I keep the {kept}, but {item_said} has no use for it{measured}.")
+    lines = {line.id for line in matter.advice().order.lines}
+    for line, name in matter.rulebase.tinted.items():
+        if name in names and name in matter.answers and lines and line not in lines:
+            tint = answer_said(matter.rulebase, name, matter.answers[name].values, matter.item)
+            page.add(f"{capital(tint)}: I keep it, but nothing on this order is bought for it.")
     for name in sizes:
         usual, said = item.supposes.get(name, ()), matter.answers[name].values[0]
         if not usual or not isinstance(usual[0], float) or not isinstance(said, float) or usual[0] <= 0 or said <= 0:

@@ -22,6 +22,7 @@ from ..read.numbers import systems_said
 from ..read.others import told_apart, without_others
 from ..read.questions import topic_of
 from ..read.reader import MAX_TEXT, Reading, read_sentence
+from ..read.shades import with_shades
 from ..reasoning.advice import Advice
 from ..reasoning.consult import Consultation
 from ..reasoning.facts import Answer, state_said
@@ -44,7 +45,7 @@ from .asking import end_lines, example_lines, question_lines, safety_reason
 from .changing import change_thing, corrected, other_thing
 from .checking import check, checked
 from .commands import COMMANDS, command_meant
-from .counting import counted, likewise_lines, shade_lines
+from .counting import counted, likewise_lines
 from .direct import alarms_of, asks_only, cannot, direct_answers, without_asked
 from .enter import measure_first, take_enter
 from .heard import doubts_said, understood_said
@@ -254,7 +255,7 @@ class Session:
     def slip_lines(self) -> list[str]:
         """The order slip on the answers so far."""
         lines = slip_lines(self.rulebase, self.advice(), self.width, self.units, self.log_name())
-        return [*lines, *self._wrapped([*likewise_lines(self), *shade_lines(self)])]
+        return [*lines, *self._wrapped(likewise_lines(self))]
 
     def closing_lines(self) -> list[str]:
         """What a conversation ends with."""
@@ -578,7 +579,7 @@ class Session:
         self.checking = False
         rest = advice_lines(self.rulebase, self.advice(), self.width, False, self.units, (), ordered=False)
         said = [*(lines or []), "", *([] if self.brief else [*rest, ""])]
-        said += self._wrapped([*likewise_lines(self), *shade_lines(self)])
+        said += self._wrapped(likewise_lines(self))
         if "item" in self.answers and self.advice().verdict not in NO_ORDER:
             open_sizes = [n for n in self.rulebase.attributes if not self.answers.get(n, Answer(())).values]
             said += self._wrapped(measure_first(self, open_sizes))
@@ -601,6 +602,7 @@ class Session:
 
     def consultation(self) -> Consultation:
         """The consultation on the answers so far; the same one until an answer changes."""
+        self.answers = with_shades(self.rulebase, self.answers)
         key = tuple(self.answers.items())
         if self._last is None or self._last[0] != key:
             self._last = key, Consultation(self.rulebase, self.answers, house=self.house)
@@ -634,6 +636,9 @@ class Session:
     def said_as(self, name: str, answer: Answer) -> str:
         """Another answer to the same question, as a person says it."""
         values = answer.values if answer.state == "known" else ()
+        shade = with_shades(self.rulebase, {name: answer}).get(self.rulebase.shaded.get(name, ""))
+        if values and shade is not None:
+            return str(shade.values[0])
         return answer_said(self.rulebase, name, values, self.item(), self.units)
 
 

@@ -165,7 +165,9 @@ class Known:
         elif answer["state"] in ("known", "does not apply"):
             said = told["value"] if answer["state"] == "known" else []
             low, high = -INF if a.low is None else a.low, INF if a.high is None else a.high
-            answer["value"] = [v for v in said if (low <= v <= high if a.numeric else v in a.values)]
+            answer["value"] = [
+                v for v in said if (low <= v <= high if a.numeric else a.kind == "text" or v in a.values)
+            ]
             against = [c for c in claims if said and c[3] not in said]
             key = self.make("answer", answer, (), [self.stands(c[0]) for c in against])
             self.item = self.base.items.get("".join(said)) if a.name == "item" else self.item

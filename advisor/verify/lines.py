@@ -53,11 +53,12 @@ class Lines(Known):
         held = patterns.compared_apart(self.base, pieces, tannages[0], forms, self.quantity(), extra)
         return next(((tannages[0], count) for count in held if count.fits), TOO_LARGE)
 
-    def colour(self, tannage: str) -> str | None:
-        """The colour in which a leather of this tannage is bought."""
+    def colour(self, line: str, tannage: str) -> str | None:
+        """The colour in which a leather of this tannage is bought for a line of the order."""
         undyed, wished = self.base.undyed, "".join(self.facts["colour"][:1]) or None
         dyeing = undyed is not None and all(self.options(p) for p in undyed.when)
-        return patterns.colour_bought(self.base, tannage, wished, dyeing)
+        bought = patterns.colour_bought(self.base, tannage, wished, dyeing)
+        return patterns.colour_named(self.base, line, bought, self.facts.__getitem__)
 
     def quantity(self) -> int:
         """How many items are made."""
@@ -86,9 +87,8 @@ class Lines(Known):
         body = [p for p in self.parts["pieces"][0] if p.part in MAIN_PARTS and not of[p.name]]
         many = self.quantity()
         chosen = {d.name: "".join(known(d.name)[:1]) or None for d in base.choices() if d.name != "form"}
-        main = written.leather_line(
-            base, "body", body, many, chosen, (low, min(high, thickest)), count, self.colour(str(chosen["tannage"]))
-        )
+        colour = self.colour("body", str(chosen["tannage"]))
+        main = written.leather_line(base, "body", body, many, chosen, (low, min(high, thickest)), count, colour)
         found: list[Any] = [(main, count)]
         leathers = [(s, p, self.instead(s)) for s, p in self.of_parts()]
         for spec, pieces, _ in leathers:
@@ -109,10 +109,13 @@ class Lines(Known):
                     leather,
                     (ends[0], ends[1]),
                     said[1],
-                    spec.colour or self.colour(said[0]),
+                    spec.colour or self.colour(spec.name, said[0]),
                 )
                 found.append((line, said[1]))
-        found += [(written.instead_line(s.name, p, many, text), None) for s, p, text in leathers if text]
+        for spec, pieces, instead in leathers:
+            if instead:
+                tint = patterns.colour_named(base, spec.name, None, known)
+                found.append((written.instead_line(spec.name, pieces, many, instead, tint), None))
         have = known(PARTS_AT_HAND)
         needed = [f for f in base.fittings.values() if f.name not in have and all(self.options(p) for p in f.when)]
         found += [(written.fitting_line(f, item.fittings.get(f.counted_as), many, known, base), None) for f in needed]

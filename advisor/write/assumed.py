@@ -28,10 +28,12 @@ def assumed(rulebase: RuleBase, advice: Advice, units: Units) -> dict[str, str]:
 def facts_told(rulebase: RuleBase, advice: Advice, units: Units) -> list[str]:
     """What the person said, besides the thing and how many, in words."""
     item = str(advice.facts["item"].value) if "item" in advice.facts else ""
+    # A shade says its colour too.
+    left_out = {"item", "quantity", RAISED, *(n for n, shade in rulebase.shaded.items() if shade in advice.facts)}
     return [
         fact_said(rulebase, n, f, item, units)
         for n, f in advice.facts.items()
-        if f.origin in ("answered", "read") and f.value is not None and n not in ("item", "quantity", RAISED)
+        if f.origin in ("answered", "read") and f.value is not None and n not in left_out
     ]
 
 
