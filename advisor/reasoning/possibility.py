@@ -32,7 +32,7 @@ from ..rulebase.models import (
     Value,
 )
 from ..rulebase.patterns import PIECE, cut_pieces, lay_zones, pieces_by_hand
-from .buying import Buying
+from .buying import BOUGHT, Buying
 from .contest import Saying, settled
 from .facts import Answer
 from .network import Network, network
@@ -54,7 +54,7 @@ from .spread import (
     whole,
     within,
 )
-from .weighing import Bound, Cost, Margins, Reason, Weighed, margins, weigh
+from .weighing import Bound, Cost, Margins, Reason, Weighed, barred, margins, weigh
 
 _NO_MARGINS = margins(())
 
@@ -78,6 +78,7 @@ class Possibility:
         self.spreads: dict[str, Spread] = {}
         self.tests: list[Status] = [NO] * len(self.net.premises)
         self.statuses: list[Status] = [NO] * len(self.net.rules)
+        self._owns: list[Status] = [NO] * len(self.net.rules)
         self.weighed: dict[str, Weighed] = {}
         self.window: Margins = _NO_MARGINS
         self.unsettled: dict[str, Status] = {}
@@ -94,7 +95,8 @@ class Possibility:
         other = object.__new__(Possibility)
         other.rulebase, other.house, other.net = self.rulebase, self.house, self.net
         other.answers, other.opened = dict(self.answers), dict(self.opened)
-        other.spreads, other.tests, other.statuses = dict(self.spreads), self.tests.copy(), self.statuses.copy()
+        other.spreads, other.tests = dict(self.spreads), self.tests.copy()
+        other.statuses, other._owns = self.statuses.copy(), self._owns.copy()
         other.weighed, other.window = dict(self.weighed), self.window
         other.unsettled, other.patterns = dict(self.unsettled), dict(self.patterns)
         dirty: set[str] = set()
@@ -151,8 +153,13 @@ class Possibility:
                 continue
             for place in self._tested(net.names[node]):
                 status = min((self.tests[t] for t in net.tests[place]), default=YES)
-                if status != self.statuses[place] or status != NO:
-                    self.statuses[place] = status
+                before_it = self.statuses[place]
+                if status == NO == before_it:
+                    continue
+                # Of a rule that holds as before, what it says changes with whose habit it is and with what it names.
+                own = self._own_match(place)
+                if status != before_it or own != self._owns[place] or node in net.values_from[place]:
+                    self.statuses[place], self._owns[place] = status, own
                     dirty |= net.affected[place]
             dirty |= net.dependents[node]
 
@@ -188,8 +195,9 @@ class Possibility:
             self._settle_window(node)
         elif node.endswith("_excluded"):
             name = node.removesuffix("_excluded")
-            self.weighed[name] = weigh(self.rulebase.decisions[name], self._reasons(name, ("exclude", "require")), {})
-            self.spreads[node] = self.weighed[name].excluded
+            self.spreads[node] = barred(
+                self.rulebase.decisions[name], self._reasons(name, self.net.barring(name, self._item()))
+            )
         else:
             self._settle_attribute(self.rulebase.attributes[node])
 
@@ -262,8 +270,11 @@ class Possibility:
 
     def _about(self, name: str) -> list[tuple[int, Conclusion]]:
         """What rules conclude about a name, without those of things that are not made here."""
+        return self.net.speaking(name, self._item())
+
+    def _item(self) -> str | None:
         item = self.fixed("item")
-        return self.net.speaking(name, str(item[0]) if item and len(item) == 1 else None)
+        return str(item[0]) if item and len(item) == 1 else None
 
     def _own_rule(self, place: int) -> Status:
         """Whether a rule that fires rests on nothing but the item's own habits."""
@@ -281,15 +292,15 @@ class Possibility:
         """Whether a rule leans on a supposition that the item did not make."""
         return max((s.guessed if (s := self.spreads.get(n)) else NO for n in self.net.reads[place]), default=NO)
 
-    def _reasons(self, name: str, acts: tuple[str, ...]) -> list[Reason]:
+    def _reasons(self, name: str, about: Iterable[tuple[int, Conclusion]]) -> list[Reason]:
         items = self._items()
         certain = self.fixed("item") is not None
         some = any(name in item.ranks for item in items)
         found = []
         # Most rules do not hold, and this is walked thousands of times in a turn.
         statuses = self.statuses
-        for place, conclusion in self._about(name):
-            if statuses[place] == NO or conclusion.act not in acts:
+        for place, conclusion in about:
+            if statuses[place] == NO:
                 continue
             stands = self.stands(place)
             if stands == NO:
@@ -323,7 +334,7 @@ class Possibility:
             cost = {c: (Decimal(str(v)), Decimal(str(v))) for c, v in decision.table("price").items()}
         elif name == "form":
             cost = self._form_costs(decision.candidates)
-        weighed = weigh(decision, self._reasons(name, ("favour", "disfavour", "exclude", "require")), cost)
+        weighed = weigh(decision, self._reasons(name, self._about(name)), cost)
         self.weighed[name] = weighed
         self.spreads[name], self.spreads[f"{name}_offered"] = weighed.lead, weighed.offered
 
@@ -336,7 +347,7 @@ class Possibility:
     def buying(self) -> Buying | None:
         """What could be bought, if everything that it hangs on is settled; None otherwise."""
         pieces = self.patterns.get("pieces")
-        values = {n: self.fixed(n) for n in ("tannage", "quantity", "extra_waste", "form_excluded")}
+        values = {n: self.fixed(n) for n in BOUGHT}
         low, high = self.window.ends
         if self.house is not None and (low.low != low.high or high.low != high.high or self.window.clash == MAYBE):
             return None
@@ -382,24 +393,22 @@ class Possibility:
         ends = [ends[0]] if ends[0] == ends[1] else ends
         if name == "pieces":
             given = {k: a.values for k, a in self.answers.items() if k.startswith(PIECE)}
-            try:
-                by_hand = pieces_by_hand(item, given)
-            except AnswerError:
-                by_hand = {}
-            self.patterns[name] = tuple(cut_pieces(item, sizes, by_hand).pieces for sizes in ends)
+            ways, anchors = [], []
         else:
-            skive = self.spreads.get("skive")
-            assert isinstance(skive, Words)
-            thins: set[Value] = {v for v in skive.may if v != "none"}
-            ways: list[tuple[Value, ...]] = [(min(thins, key=str),)] if thins else []
-            ways += [()] if skive.nothing or "none" in skive.may else []
-            laid = [
-                lay_zones(item, sizes, way, anchors).zones
-                for way in ways
-                for anchors in self._anchors()
-                for sizes in ends
-            ]
-            self.patterns[name] = tuple(dict.fromkeys(laid))
+            given, ways, anchors = {}, self._skives(), self._anchors()
+        sizes = tuple(tuple(each.items()) for each in ends)
+        held = name, item.slug, sizes, tuple(given.items()), tuple(ways), tuple(anchors)
+        self.patterns[name] = self.rulebase.remembered(
+            "patterns", held, lambda: _cut(item, ends, given) if name == "pieces" else _laid(item, ends, ways, anchors)
+        )
+
+    def _skives(self) -> list[tuple[Value, ...]]:
+        """How an edge may be thinned."""
+        skive = self.spreads.get("skive")
+        assert isinstance(skive, Words)
+        thins: set[Value] = {v for v in skive.may if v != "none"}
+        ways: list[tuple[Value, ...]] = [(min(thins, key=str),)] if thins else []
+        return [*ways, ()] if skive.nothing or "none" in skive.may else ways
 
     def _anchors(self) -> list[tuple[Value, ...]]:
         """How anchors may be held; not known is the one way of a rule base that does without."""
@@ -423,6 +432,26 @@ class Possibility:
                 return None
             low[name], high[name] = spread.low, spread.high
         return [low, high]
+
+
+def _cut(item: Item, ends: Sequence[Mapping[str, float]], given: Mapping[str, tuple[Value, ...]]) -> Pattern:
+    """The pieces at each of these sizes, mm."""
+    try:
+        by_hand = pieces_by_hand(item, given)
+    except AnswerError:
+        by_hand = {}
+    return tuple(cut_pieces(item, sizes, by_hand).pieces for sizes in ends)
+
+
+def _laid(
+    item: Item,
+    ends: Sequence[Mapping[str, float]],
+    ways: Iterable[tuple[Value, ...]],
+    anchors: Sequence[tuple[Value, ...]],
+) -> Pattern:
+    """The zones at each of these sizes, mm, in each way they may be made; each kind once."""
+    laid = [lay_zones(item, sizes, way, held).zones for way in ways for held in anchors for sizes in ends]
+    return tuple(dict.fromkeys(laid))
 
 
 def _end(span: Span) -> float | None:

@@ -41,6 +41,11 @@ class Weighed:
     clash: Status
 
 
+def barred(decision: Decision, reasons: Iterable[Reason]) -> Words:
+    """The candidates that some exclusion or requirement bars."""
+    return _barred(excluded(decision, reasons))
+
+
 def excluded(decision: Decision, reasons: Iterable[Reason]) -> dict[str, Status]:
     """Whether each candidate is barred by some exclusion or requirement that stands."""
     barred = dict.fromkeys(decision.candidates, NO)
