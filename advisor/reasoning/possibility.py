@@ -11,9 +11,10 @@ only where nobody may still answer.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import replace
 from decimal import Decimal
+from typing import TypeVar
 
 from ..errors import AnswerError
 from ..leather.pieces import Piece
@@ -57,6 +58,7 @@ from .spread import (
 from .weighing import Bound, Cost, Margins, Reason, Weighed, barred, margins, weigh
 
 _NO_MARGINS = margins(())
+_T = TypeVar("_T")
 
 
 class Possibility:
@@ -151,26 +153,43 @@ class Possibility:
             after = [self.spreads.get(name) for name in net.names[node]]
             if before == after and pattern == self.patterns.get(node) and len(dirty) < len(net.order):
                 continue
-            for place in self._tested(net.names[node]):
-                status = min((self.tests[t] for t in net.tests[place]), default=YES)
-                before_it = self.statuses[place]
-                if status == NO == before_it:
+            read, other = self._tested(net.names[node])
+            for place in read:
+                held = self.statuses[place]
+                if held == NO and place not in other:
+                    continue
+                status = self._judged(net.tests[place])
+                if status == NO == held:
                     continue
                 # Of a rule that holds as before, what it says changes with whose habit it is and with what it names.
                 own = self._own_match(place)
-                if status != before_it or own != self._owns[place] or node in net.values_from[place]:
+                if status != held or own != self._owns[place] or node in net.values_from[place]:
                     self.statuses[place], self._owns[place] = status, own
                     dirty |= net.affected[place]
             dirty |= net.dependents[node]
 
-    def _tested(self, names: Iterable[str]) -> set[int]:
-        """The rules that read these names, with their premises judged anew."""
-        net, places = self.net, set[int]()
+    def _tested(self, names: Iterable[str]) -> tuple[set[int], set[int]]:
+        """The rules that read these names, and those with a premise that, judged anew, holds otherwise than before."""
+        net, read, other = self.net, set[int](), set[int]()
         for name in names:
             for t in net.tests_of.get(name, ()):
-                self.tests[t] = self._test(net.premises[t])
-                places |= net.rules_of[t]
-        return places
+                read |= net.rules_of[t]
+                status = self._test(net.premises[t])
+                if status != self.tests[t]:
+                    self.tests[t] = status
+                    other |= net.rules_of[t]
+        return read, other
+
+    def _judged(self, tests: Iterable[int]) -> Status:
+        """Whether all these premises hold."""
+        found = YES
+        for t in tests:
+            status = self.tests[t]
+            if status == NO:
+                return NO
+            if status == MAYBE:
+                found = MAYBE
+        return found
 
     def _test(self, premise: Premise) -> Status:
         spread = self.spreads[premise.attribute] if premise.attribute in self.spreads else self._unknown(premise)
@@ -195,8 +214,9 @@ class Possibility:
             self._settle_window(node)
         elif node.endswith("_excluded"):
             name = node.removesuffix("_excluded")
-            self.spreads[node] = barred(
-                self.rulebase.decisions[name], self._reasons(name, self.net.barring(name, self._item()))
+            reasons = self._reasons(name, self.net.barring(name, self._item()))
+            self.spreads[node] = self._remembered(
+                node, reasons, (), lambda: barred(self.rulebase.decisions[name], reasons)
             )
         else:
             self._settle_attribute(self.rulebase.attributes[node])
@@ -334,9 +354,18 @@ class Possibility:
             cost = {c: (Decimal(str(v)), Decimal(str(v))) for c, v in decision.table("price").items()}
         elif name == "form":
             cost = self._form_costs(decision.candidates)
-        weighed = weigh(decision, self._reasons(name, self._about(name)), cost)
+        reasons = self._reasons(name, self._about(name))
+        weighed = self._remembered(name, reasons, tuple(cost.items()), lambda: weigh(decision, reasons, cost))
         self.weighed[name] = weighed
         self.spreads[name], self.spreads[f"{name}_offered"] = weighed.lead, weighed.offered
+
+    def _remembered(
+        self, node: str, reasons: Sequence[Reason], cost: tuple[tuple[str, Cost], ...], make: Callable[[], _T]
+    ) -> _T:
+        """What was made of the same reasons before: of the questions of a turn, most leave most choices alone."""
+        # A conclusion is known by its place in memory, since it lives as long as the rule base, which remembers this.
+        held = node, cost, tuple([(id(r.conclusion), r.stands, r.counted, r.values) for r in reasons])
+        return self.rulebase.remembered(node, held, make)
 
     def _form_costs(self, forms: Iterable[str]) -> dict[str, Cost]:
         buying = self.buying()
