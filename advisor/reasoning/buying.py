@@ -17,6 +17,11 @@ from ..rulebase.house import House
 from ..rulebase.models import RuleBase, Value
 from ..rulebase.patterns import compared
 
+_COUNTED = ("tannage", "quantity", "extra_waste")
+"""What a count of forms hangs on, besides the pieces."""
+BOUGHT = (*_COUNTED, "form_excluded")
+"""What buying hangs on without a price list, besides the pieces."""
+
 
 @dataclass(slots=True)
 class Buying:
@@ -36,11 +41,18 @@ class Buying:
         ``spare`` items more are reckoned with.
         """
         if spare not in self._counts:
-            try:
-                self._counts[spare] = compared(self.rulebase, self.values, self.pieces, spare)
-            except ValueError:
-                self.failed, self._counts[spare] = say("forms_not_reckoned"), []
+            held = (*(self.values(n) for n in _COUNTED), self.pieces, spare)
+            counts = self.rulebase.remembered("forms", held, lambda: self._reckoned(spare))
+            if counts is None:
+                self.failed = say("forms_not_reckoned")
+            self._counts[spare] = list(counts or ())
         return self._counts[spare]
+
+    def _reckoned(self, spare: int) -> list[FormCount] | None:
+        try:
+            return compared(self.rulebase, self.values, self.pieces, spare)
+        except ValueError:
+            return None
 
     def quotes(self, spare: int = 0) -> dict[str, Quote]:
         """What every fitting form costs by the house's prices; empty without prices or a settled weight."""

@@ -26,15 +26,17 @@ class Saying(NamedTuple):
 
 def settled(settings: list[Saying], suppositions: list[Saying], attribute: Attribute) -> tuple[Spread, Status]:
     """What the attribute can come to, and whether equals that differ leave it unsettled."""
+    if not settings and not suppositions:
+        return unknown(attribute), NO
     many = attribute.kind == "set"
+    if not settings:
+        return (_ranked(suppositions, attribute), NO) if many else _contest(suppositions, attribute, guesses=True)
     found, tie = (_union(settings, attribute), NO) if many else _contest(settings, attribute)
     if any(s.stands == YES for s in settings):
         return found, tie
     supposed, tie_of_guesses = (
         (_ranked(suppositions, attribute), NO) if many else _contest(suppositions, attribute, guesses=True)
     )
-    if not settings:
-        return supposed, tie_of_guesses
     return joined(found, supposed), MAYBE if max(tie, tie_of_guesses) != NO else NO
 
 
@@ -43,10 +45,11 @@ def _contest(claims: list[Saying], attribute: Attribute, guesses: bool = False) 
     top = max((c.score for c in claims if c.stands == YES), default=_BELOW_ALL)
     able = [c for c in claims if c.score >= top]
     sure = [c for c in able if c.stands == YES]
-    winners = [c for c in able if all(s.score < c.score for s in sure if s.values[0] != c.values[0])]
-    tie = NO
-    if any(a.values[0] != b.values[0] and a.score == b.score for a in able for b in able):
-        tie = YES if all(c.stands == YES for c in able) and not winners else MAYBE
+    winners, tie = able, NO
+    if any(c.values[0] != able[0].values[0] for c in able):
+        winners = [c for c in able if all(s.score < c.score for s in sure if s.values[0] != c.values[0])]
+        if any(a.values[0] != b.values[0] and a.score == b.score for a in able for b in able):
+            tie = YES if all(c.stands == YES for c in able) and not winners else MAYBE
     values = {c.values[0] for c in winners}
     givers = [c for c in (winners if guesses else claims) if c.values[0] in values]
     # Of suppositions only the best-ranked give the value, of settings all that agree.

@@ -136,8 +136,7 @@ def waiting_dangers(run: Possibility) -> list[str]:
     """
     if "refuse" in standing(run).order["outcome"].may:
         return []
-    rules = (rule for rule in run.rulebase.rules.values() if rule.waits_for)
-    waits = (name for rule in rules if run.stands(run.net.index[rule.id]) == YES for name in rule.waits_for)
+    waits = (name for place, names in run.net.waiting if run.stands(place) == YES for name in names)
     return list(dict.fromkeys(waits))
 
 

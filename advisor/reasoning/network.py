@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from ..rulebase.models import ANSWERED, PATTERN_KINDS, WAYS, Conclusion, Premise, Rule, RuleBase, Value
 from ..rulebase.patterns import pattern_sizes, settled_inputs
-from ..rulebase.strata import node_of, speaks_of
+from ..rulebase.strata import SPEAKS_OF, node_of, speaks_of
 from .spread import YES, Status
 
 
@@ -19,11 +19,12 @@ class Network:
     """Look-ups between names, nodes, premises and rules; every integer is a place in a list.
 
     ``order`` lists the nodes as they are settled, ``names`` what each of them makes known, ``asks`` the node
-    that each premise asks of, ``named`` the values that the text of a conclusion names. ``about_item`` remembers
-    what ``speaking`` found. ``affected`` are
+    that each premise asks of, ``named`` the values that the text of a conclusion names. ``found`` remembers
+    what ``speaking`` and ``barring`` found, by name and item. ``affected`` are
     the nodes to settle anew when a rule's standing changes, ``dependents`` those reckoned from a node,
     ``sources`` those a node is reckoned from. ``clashes`` and ``warnings`` pair a rule with what it
-    raises, ``outcomes`` with its verdict.
+    raises, ``outcomes`` with its verdict, ``waiting`` with the questions it waits for, ``musts`` those that settle
+    an attribute whatever else speaks.
     """
 
     rules: list[Rule]
@@ -38,7 +39,7 @@ class Network:
     reads: list[tuple[str, ...]]
     absences: list[bool]
     about: dict[str, list[tuple[int, Conclusion]]]
-    about_item: dict[tuple[str, str], list[tuple[int, Conclusion]]]
+    found: dict[tuple[str, str | None], list[tuple[int, Conclusion]]]
     named: dict[tuple[int, str], tuple[tuple[str, Status], ...]]
     winners: list[tuple[int, ...]]
     affected: list[set[str]]
@@ -48,6 +49,8 @@ class Network:
     outcomes: list[tuple[int, str]]
     clashes: list[tuple[int, str]]
     warnings: list[tuple[int, str]]
+    waiting: list[tuple[int, tuple[str, ...]]]
+    musts: dict[str, list[tuple[int, frozenset[Value]]]]
     sizes: dict[str, frozenset[str]]
     texts: dict[str, frozenset[Value]]
 
@@ -55,11 +58,18 @@ class Network:
         """What rules conclude about a name; with an ``item``, without what only holds for another one."""
         if item is None:
             return self.about.get(name, [])
-        if (name, item) not in self.about_item:
-            self.about_item[name, item] = [
+        if (name, item) not in self.found:
+            self.found[name, item] = [
                 (place, said) for place, said in self.about.get(name, ()) if self.rules[place].item in (None, item)
             ]
-        return self.about_item[name, item]
+        return self.found[name, item]
+
+    def barring(self, name: str, item: str | None) -> list[tuple[int, Conclusion]]:
+        """What of that excludes or requires candidates of a choice."""
+        key = f"{name}_excluded", item
+        if key not in self.found:
+            self.found[key] = [(place, c) for place, c in self.speaking(name, item) if c.act in ("exclude", "require")]
+        return self.found[key]
 
 
 def network(rulebase: RuleBase) -> Network:
@@ -98,7 +108,8 @@ def _network(rulebase: RuleBase) -> Network:
             rules_of[number[key]].add(place)
         tests.append(tuple(dict.fromkeys(own)))
         for conclusion in rule.then:
-            about.setdefault(conclusion.target, []).append((place, conclusion))
+            if conclusion.act in SPEAKS_OF:
+                about.setdefault(conclusion.target, []).append((place, conclusion))
             named[place, conclusion.text] = tuple((str(v), YES) for v in conclusion.values)
     winners: list[list[int]] = [[] for _ in rules]
     for place, rule in enumerate(rules):
@@ -142,7 +153,7 @@ def _network(rulebase: RuleBase) -> Network:
         reads=[tuple(dict.fromkeys(n for p in r.when for n in (p.attribute, p.other) if n)) for r in rules],
         absences=[any(p.operator in ("unknown", "lacks") for p in r.when) for r in rules],
         about=about,
-        about_item={},
+        found={},
         named=named,
         winners=[tuple(w) for w in winners],
         affected=affected,
@@ -152,6 +163,8 @@ def _network(rulebase: RuleBase) -> Network:
         outcomes=[(place, rules[place].verdict(outcome)) for place, outcome in _saying(rules, "outcome")],
         clashes=_saying(rules, "clash"),
         warnings=_saying(rules, "caution"),
+        waiting=[(index[r.id], r.waits_for) for r in rulebase.rules.values() if r.waits_for],
+        musts=_musts(about, rules),
         sizes=sizes,
         texts={name: frozenset(values) for name, values in texts.items()},
     )
@@ -159,6 +172,15 @@ def _network(rulebase: RuleBase) -> Network:
 
 def _saying(rules: list[Rule], act: str) -> list[tuple[int, str]]:
     return [(place, c.target) for place, rule in enumerate(rules) for c in rule.then if c.act == act]
+
+
+def _musts(
+    about: dict[str, list[tuple[int, Conclusion]]], rules: list[Rule]
+) -> dict[str, list[tuple[int, frozenset[Value]]]]:
+    return {
+        name: [(p, frozenset(c.values)) for p, c in said if c.act in ("set", "add") and rules[p].force == "must"]
+        for name, said in about.items()
+    }
 
 
 def _speaks(rule: Rule) -> set[str]:

@@ -11,9 +11,10 @@ only where nobody may still answer.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import replace
 from decimal import Decimal
+from typing import TypeVar
 
 from ..errors import AnswerError
 from ..leather.pieces import Piece
@@ -32,7 +33,7 @@ from ..rulebase.models import (
     Value,
 )
 from ..rulebase.patterns import PIECE, cut_pieces, lay_zones, pieces_by_hand
-from .buying import Buying
+from .buying import BOUGHT, Buying
 from .contest import Saying, settled
 from .facts import Answer
 from .network import Network, network
@@ -54,9 +55,10 @@ from .spread import (
     whole,
     within,
 )
-from .weighing import Bound, Cost, Margins, Reason, Weighed, margins, weigh
+from .weighing import Bound, Cost, Margins, Reason, Weighed, barred, margins, weigh
 
 _NO_MARGINS = margins(())
+_T = TypeVar("_T")
 
 
 class Possibility:
@@ -78,6 +80,7 @@ class Possibility:
         self.spreads: dict[str, Spread] = {}
         self.tests: list[Status] = [NO] * len(self.net.premises)
         self.statuses: list[Status] = [NO] * len(self.net.rules)
+        self._owns: list[Status] = [NO] * len(self.net.rules)
         self.weighed: dict[str, Weighed] = {}
         self.window: Margins = _NO_MARGINS
         self.unsettled: dict[str, Status] = {}
@@ -94,7 +97,8 @@ class Possibility:
         other = object.__new__(Possibility)
         other.rulebase, other.house, other.net = self.rulebase, self.house, self.net
         other.answers, other.opened = dict(self.answers), dict(self.opened)
-        other.spreads, other.tests, other.statuses = dict(self.spreads), self.tests.copy(), self.statuses.copy()
+        other.spreads, other.tests = dict(self.spreads), self.tests.copy()
+        other.statuses, other._owns = self.statuses.copy(), self._owns.copy()
         other.weighed, other.window = dict(self.weighed), self.window
         other.unsettled, other.patterns = dict(self.unsettled), dict(self.patterns)
         dirty: set[str] = set()
@@ -149,21 +153,43 @@ class Possibility:
             after = [self.spreads.get(name) for name in net.names[node]]
             if before == after and pattern == self.patterns.get(node) and len(dirty) < len(net.order):
                 continue
-            for place in self._tested(net.names[node]):
-                status = min((self.tests[t] for t in net.tests[place]), default=YES)
-                if status != self.statuses[place] or status != NO:
-                    self.statuses[place] = status
+            read, other = self._tested(net.names[node])
+            for place in read:
+                held = self.statuses[place]
+                if held == NO and place not in other:
+                    continue
+                status = self._judged(net.tests[place])
+                if status == NO == held:
+                    continue
+                # Of a rule that holds as before, what it says changes with whose habit it is and with what it names.
+                own = self._own_match(place)
+                if status != held or own != self._owns[place] or node in net.values_from[place]:
+                    self.statuses[place], self._owns[place] = status, own
                     dirty |= net.affected[place]
             dirty |= net.dependents[node]
 
-    def _tested(self, names: Iterable[str]) -> set[int]:
-        """The rules that read these names, with their premises judged anew."""
-        net, places = self.net, set[int]()
+    def _tested(self, names: Iterable[str]) -> tuple[set[int], set[int]]:
+        """The rules that read these names, and those with a premise that, judged anew, holds otherwise than before."""
+        net, read, other = self.net, set[int](), set[int]()
         for name in names:
             for t in net.tests_of.get(name, ()):
-                self.tests[t] = self._test(net.premises[t])
-                places |= net.rules_of[t]
-        return places
+                read |= net.rules_of[t]
+                status = self._test(net.premises[t])
+                if status != self.tests[t]:
+                    self.tests[t] = status
+                    other |= net.rules_of[t]
+        return read, other
+
+    def _judged(self, tests: Iterable[int]) -> Status:
+        """Whether all these premises hold."""
+        found = YES
+        for t in tests:
+            status = self.tests[t]
+            if status == NO:
+                return NO
+            if status == MAYBE:
+                found = MAYBE
+        return found
 
     def _test(self, premise: Premise) -> Status:
         spread = self.spreads[premise.attribute] if premise.attribute in self.spreads else self._unknown(premise)
@@ -188,8 +214,10 @@ class Possibility:
             self._settle_window(node)
         elif node.endswith("_excluded"):
             name = node.removesuffix("_excluded")
-            self.weighed[name] = weigh(self.rulebase.decisions[name], self._reasons(name, ("exclude", "require")), {})
-            self.spreads[node] = self.weighed[name].excluded
+            reasons = self._reasons(name, self.net.barring(name, self._item()))
+            self.spreads[node] = self._remembered(
+                node, reasons, (), lambda: barred(self.rulebase.decisions[name], reasons)
+            )
         else:
             self._settle_attribute(self.rulebase.attributes[node])
 
@@ -262,8 +290,11 @@ class Possibility:
 
     def _about(self, name: str) -> list[tuple[int, Conclusion]]:
         """What rules conclude about a name, without those of things that are not made here."""
+        return self.net.speaking(name, self._item())
+
+    def _item(self) -> str | None:
         item = self.fixed("item")
-        return self.net.speaking(name, str(item[0]) if item and len(item) == 1 else None)
+        return str(item[0]) if item and len(item) == 1 else None
 
     def _own_rule(self, place: int) -> Status:
         """Whether a rule that fires rests on nothing but the item's own habits."""
@@ -281,15 +312,15 @@ class Possibility:
         """Whether a rule leans on a supposition that the item did not make."""
         return max((s.guessed if (s := self.spreads.get(n)) else NO for n in self.net.reads[place]), default=NO)
 
-    def _reasons(self, name: str, acts: tuple[str, ...]) -> list[Reason]:
+    def _reasons(self, name: str, about: Iterable[tuple[int, Conclusion]]) -> list[Reason]:
         items = self._items()
         certain = self.fixed("item") is not None
         some = any(name in item.ranks for item in items)
         found = []
         # Most rules do not hold, and this is walked thousands of times in a turn.
         statuses = self.statuses
-        for place, conclusion in self._about(name):
-            if statuses[place] == NO or conclusion.act not in acts:
+        for place, conclusion in about:
+            if statuses[place] == NO:
                 continue
             stands = self.stands(place)
             if stands == NO:
@@ -323,9 +354,18 @@ class Possibility:
             cost = {c: (Decimal(str(v)), Decimal(str(v))) for c, v in decision.table("price").items()}
         elif name == "form":
             cost = self._form_costs(decision.candidates)
-        weighed = weigh(decision, self._reasons(name, ("favour", "disfavour", "exclude", "require")), cost)
+        reasons = self._reasons(name, self._about(name))
+        weighed = self._remembered(name, reasons, tuple(cost.items()), lambda: weigh(decision, reasons, cost))
         self.weighed[name] = weighed
         self.spreads[name], self.spreads[f"{name}_offered"] = weighed.lead, weighed.offered
+
+    def _remembered(
+        self, node: str, reasons: Sequence[Reason], cost: tuple[tuple[str, Cost], ...], make: Callable[[], _T]
+    ) -> _T:
+        """What was made of the same reasons before: of the questions of a turn, most leave most choices alone."""
+        # A conclusion is known by its place in memory, since it lives as long as the rule base, which remembers this.
+        held = node, cost, tuple([(id(r.conclusion), r.stands, r.counted, r.values) for r in reasons])
+        return self.rulebase.remembered(node, held, make)
 
     def _form_costs(self, forms: Iterable[str]) -> dict[str, Cost]:
         buying = self.buying()
@@ -336,7 +376,7 @@ class Possibility:
     def buying(self) -> Buying | None:
         """What could be bought, if everything that it hangs on is settled; None otherwise."""
         pieces = self.patterns.get("pieces")
-        values = {n: self.fixed(n) for n in ("tannage", "quantity", "extra_waste", "form_excluded")}
+        values = {n: self.fixed(n) for n in BOUGHT}
         low, high = self.window.ends
         if self.house is not None and (low.low != low.high or high.low != high.high or self.window.clash == MAYBE):
             return None
@@ -382,24 +422,22 @@ class Possibility:
         ends = [ends[0]] if ends[0] == ends[1] else ends
         if name == "pieces":
             given = {k: a.values for k, a in self.answers.items() if k.startswith(PIECE)}
-            try:
-                by_hand = pieces_by_hand(item, given)
-            except AnswerError:
-                by_hand = {}
-            self.patterns[name] = tuple(cut_pieces(item, sizes, by_hand).pieces for sizes in ends)
+            ways, anchors = [], []
         else:
-            skive = self.spreads.get("skive")
-            assert isinstance(skive, Words)
-            thins: set[Value] = {v for v in skive.may if v != "none"}
-            ways: list[tuple[Value, ...]] = [(min(thins, key=str),)] if thins else []
-            ways += [()] if skive.nothing or "none" in skive.may else []
-            laid = [
-                lay_zones(item, sizes, way, anchors).zones
-                for way in ways
-                for anchors in self._anchors()
-                for sizes in ends
-            ]
-            self.patterns[name] = tuple(dict.fromkeys(laid))
+            given, ways, anchors = {}, self._skives(), self._anchors()
+        sizes = tuple(tuple(each.items()) for each in ends)
+        held = name, item.slug, sizes, tuple(given.items()), tuple(ways), tuple(anchors)
+        self.patterns[name] = self.rulebase.remembered(
+            "patterns", held, lambda: _cut(item, ends, given) if name == "pieces" else _laid(item, ends, ways, anchors)
+        )
+
+    def _skives(self) -> list[tuple[Value, ...]]:
+        """How an edge may be thinned."""
+        skive = self.spreads.get("skive")
+        assert isinstance(skive, Words)
+        thins: set[Value] = {v for v in skive.may if v != "none"}
+        ways: list[tuple[Value, ...]] = [(min(thins, key=str),)] if thins else []
+        return [*ways, ()] if skive.nothing or "none" in skive.may else ways
 
     def _anchors(self) -> list[tuple[Value, ...]]:
         """How anchors may be held; not known is the one way of a rule base that does without."""
@@ -423,6 +461,26 @@ class Possibility:
                 return None
             low[name], high[name] = spread.low, spread.high
         return [low, high]
+
+
+def _cut(item: Item, ends: Sequence[Mapping[str, float]], given: Mapping[str, tuple[Value, ...]]) -> Pattern:
+    """The pieces at each of these sizes, mm."""
+    try:
+        by_hand = pieces_by_hand(item, given)
+    except AnswerError:
+        by_hand = {}
+    return tuple(cut_pieces(item, sizes, by_hand).pieces for sizes in ends)
+
+
+def _laid(
+    item: Item,
+    ends: Sequence[Mapping[str, float]],
+    ways: Iterable[tuple[Value, ...]],
+    anchors: Sequence[tuple[Value, ...]],
+) -> Pattern:
+    """The zones at each of these sizes, mm, in each way they may be made; each kind once."""
+    laid = [lay_zones(item, sizes, way, held).zones for way in ways for held in anchors for sizes in ends]
+    return tuple(dict.fromkeys(laid))
 
 
 def _end(span: Span) -> float | None:

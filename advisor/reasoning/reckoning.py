@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Mapping
-from typing import Protocol
+from typing import NamedTuple, Protocol
 
 from ..leather.formulas import FORMULAS, Formula
 from ..leather.pieces import Piece
@@ -16,7 +16,7 @@ from ..leather.stack import Zone
 from ..rulebase.house import House
 from ..rulebase.models import PATTERN_KINDS, Attribute, RuleBase
 from ..rulebase.patterns import argument, settled_inputs
-from .buying import Buying
+from .buying import BOUGHT, Buying
 from .spread import MAYBE, YES, Span, Spread, Words, point
 
 MOST_CORNERS = 256
@@ -43,6 +43,36 @@ def reckoned(run: Run, attribute: Attribute) -> Spread | None:
 
     A spread with ``nothing`` says that some completion may not compute it, and rules may speak.
     """
+    if attribute.formula == "cheapest_forms" and run.house is not None:
+        return _reckoned(run, attribute)
+    spreads = run.spreads
+    read = run.rulebase.remembered("inputs", attribute.name, lambda: _read(run.rulebase, attribute))
+    held = (
+        attribute.name,
+        tuple([spreads.get(name) for name in read.spreads]),
+        tuple([run.patterns.get(name) for name in read.patterns]),
+    )
+    return run.rulebase.remembered("reckoned", held, lambda: _reckoned(run, attribute))
+
+
+class _Read(NamedTuple):
+    """The names that a formula hangs on, and those of the patterns among them."""
+
+    spreads: tuple[str, ...]
+    patterns: tuple[str, ...]
+
+
+def _read(rulebase: RuleBase, attribute: Attribute) -> _Read:
+    names = settled_inputs(attribute)
+    if attribute.formula == "cheapest_forms":
+        names += [*BOUGHT, "pieces"]
+    drawn = [
+        n for n in dict.fromkeys(names) if n in rulebase.attributes and rulebase.attributes[n].kind in PATTERN_KINDS
+    ]
+    return _Read(tuple(n for n in dict.fromkeys(names) if n not in drawn), tuple(drawn))
+
+
+def _reckoned(run: Run, attribute: Attribute) -> Spread | None:
     formula = FORMULAS[attribute.formula]
     choices: dict[str, list[object]] = {}
     sloped: dict[str, tuple[object, object]] = {}

@@ -134,11 +134,8 @@ def _contradicted(run: Possibility, name: str) -> Status:
     return max(
         (
             run.stands(place)
-            for place, c in run.net.about.get(name, ())
-            if run.statuses[place] != NO
-            and c.act in ("set", "add")
-            and run.net.rules[place].force == "must"
-            and not set(c.values) <= values
+            for place, settles in run.net.musts.get(name, ())
+            if run.statuses[place] != NO and not settles <= values
         ),
         default=NO,
     )

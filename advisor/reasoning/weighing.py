@@ -7,8 +7,8 @@ all hold always it comes to the same; otherwise it is never narrower than the tr
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from decimal import Decimal
+from typing import NamedTuple
 
 from ..rulebase.models import CONCERNS, FORCES, HABITS, MAY_BRING_IN, Conclusion, Decision, Rule
 from .spread import MAYBE, NO, YES, Span, Status, Words, turned
@@ -17,8 +17,7 @@ NEVER, ALWAYS = float("inf"), float("-inf")
 Cost = tuple[Decimal, Decimal]
 
 
-@dataclass(frozen=True, slots=True)
-class Reason:
+class Reason(NamedTuple):
     """One conclusion about a choice. ``stands``: its rule holds and is not withdrawn; ``values``: whom it
     names, and whether for certain; ``counted``: it is not already in the item's ranking."""
 
@@ -29,8 +28,7 @@ class Reason:
     values: tuple[tuple[str, Status], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Weighed:
+class Weighed(NamedTuple):
     """``lead``: what may stand first (unknown if nothing can be advised); ``chosen``: it and its equals;
     ``offered``: all that fit; ``excluded``: what is barred; ``clash``: whether the reasons leave nothing."""
 
@@ -39,6 +37,11 @@ class Weighed:
     offered: Words
     excluded: Words
     clash: Status
+
+
+def barred(decision: Decision, reasons: Iterable[Reason]) -> Words:
+    """The candidates that some exclusion or requirement bars."""
+    return _barred(excluded(decision, reasons))
 
 
 def excluded(decision: Decision, reasons: Iterable[Reason]) -> dict[str, Status]:
@@ -180,8 +183,7 @@ def _barred(barred: Mapping[str, Status]) -> Words:
     return Words(may, must, nothing=not must)
 
 
-@dataclass(frozen=True, slots=True)
-class Bound:
+class Bound(NamedTuple):
     """An at-least or at-most that may stand, at ``low`` to ``high`` mm."""
 
     rule: Rule
@@ -191,8 +193,7 @@ class Bound:
     high: float
 
 
-@dataclass(frozen=True, slots=True)
-class Margins:
+class Margins(NamedTuple):
     """Where the ends of a window can lie, mm; infinite where there may be none.
 
     ``feasible`` are the ends by must-bounds alone, ``ends`` the advised ones; ``clash``: no thickness meets all.

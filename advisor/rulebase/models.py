@@ -5,9 +5,9 @@ The grammar module turns sentences into Premise and Conclusion; the load module 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Hashable, Iterable, Mapping
 from dataclasses import KW_ONLY, dataclass, field
-from typing import Any, Literal
+from typing import Any, Literal, TypeVar
 
 Value = str | float
 Kind = Literal["choice", "set", "quantity", "count", "yes_no", "text", "pieces", "zones"]
@@ -536,6 +536,10 @@ class Strata:
     depth: int
 
 
+MOST_REMEMBERED = 1024
+_T = TypeVar("_T")
+
+
 @dataclass(frozen=True, slots=True, repr=False)
 class RuleBase:
     """Everything the advisor knows, checked and layered.
@@ -576,6 +580,22 @@ class RuleBase:
         if key not in self.memo:
             self.memo[key] = make(self)
         return self.memo[key]
+
+    def remembered(self, what: str, key: Hashable, make: Callable[[], _T]) -> _T:
+        """What ``make`` gives for a key, worked out the first time. It must hang on the key alone.
+
+        At most ``MOST_REMEMBERED`` of a kind are held, so that a process that runs for days stays as large as it is.
+        """
+        kinds: dict[str, dict[Hashable, Any]] = self.once("remembered", lambda _: {})
+        held = kinds.setdefault(what, {})
+        try:
+            found: _T = held[key]
+        except KeyError:
+            found = make()
+            if len(held) >= MOST_REMEMBERED:
+                held.clear()
+            held[key] = found
+        return found
 
     def holder(self, name: str) -> Decision | Attribute:
         """The decision or the attribute that has tables."""

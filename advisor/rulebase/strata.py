@@ -13,7 +13,7 @@ from itertools import pairwise
 
 from .models import ANSWERED, BOUNDS, PATTERN_KINDS, REASONS, WAYS, Attribute, Decision, Rule, Strata
 
-_SPEAKS_OF = ("set", "add", "suppose", *REASONS, *BOUNDS)
+SPEAKS_OF = ("set", "add", "suppose", *REASONS, *BOUNDS)
 
 
 class CircleError(ValueError):
@@ -45,9 +45,7 @@ def speaks_of(rule: Rule) -> set[str]:
     "cheapest of what is left" can be a reason in the balance.
     """
     return {
-        f"{c.target}_excluded" if c.act in ("exclude", "require") else c.target
-        for c in rule.then
-        if c.act in _SPEAKS_OF
+        f"{c.target}_excluded" if c.act in ("exclude", "require") else c.target for c in rule.then if c.act in SPEAKS_OF
     }
 
 
