@@ -128,3 +128,17 @@ def test_a_conversation_is_taken_up_again_in_spite_of_a_fault(
         said = held(["--resume", log.stem], "slip\n", monkeypatch, capsys)
     assert FAULT_BESIDE in " ".join(said.split())
     assert main(["replay", log.stem]) == 0
+
+
+def test_a_fault_in_keeping_ends_the_log_alone(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    monkeypatch.setenv("ADVISOR_LOGS", str(tmp_path))
+    monkeypatch.setattr("sys.stdin", io.StringIO("belt for jeans, 38 mm wide\nslip\n"))
+    with planted(functions([advisor.shell])["advisor.shell.logbook.Logbook._keep_last"]):
+        assert main(["--plain"]) == 0
+    said = capsys.readouterr()
+    assert said.err.count("\n") == 1
+    assert "not kept from here on: a fault of the program (PlantedError)" in said.err
+    assert "ORDER" in said.out
+    assert "Kept as" not in said.out
