@@ -1,7 +1,11 @@
-"""The shipped rule base, loaded once for all tests; logs and the kept rule base go to folders of the test run."""
+"""The shipped rule base, loaded once for all tests; logs and the kept rule base go to folders of the test run.
+
+``--engine naive`` puts the tests' own evaluator in the place of the inference library, ``--engine clips`` CLIPS.
+"""
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Iterator
 from functools import cache
 from pathlib import Path
@@ -13,6 +17,11 @@ from advisor.rulebase import load
 from advisor.rulebase.models import RuleBase
 from advisor.shell import cli
 
+sys.path.append(str(Path(__file__).parent / "engine"))
+import instead
+
+ABOUT_THE_LIBRARY = ("test_traps.py", "test_equivalence.py", "test_bench_runs.py")
+"""Modules that hold the inference library itself, or time it."""
 read_anew, shipped = load.load_rulebase, cache(load.load_rulebase)
 
 
@@ -39,3 +48,30 @@ def logs_of_the_run(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
         patch.setenv("ADVISOR_LOGS", str(place))
         patch.setenv("XDG_CACHE_HOME", str(tmp_path_factory.mktemp("cache")))
         yield place
+
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    told = "draw every conclusion of the run with this engine instead of the inference library"
+    parser.addoption("--engine", choices=instead.NAMES, help=told)
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    if name := config.getoption("--engine"):
+        instead.put_everywhere(name)
+
+
+class _AboutTheLibrary(pytest.Module):
+    def collect(self) -> Iterator[pytest.Item]:
+        pytest.skip("about durable-rules itself, which another engine stands for in this run")
+
+
+def pytest_pycollect_makemodule(module_path: Path, parent: pytest.Collector) -> pytest.Module | None:
+    if module_path.name in ABOUT_THE_LIBRARY and parent.config.getoption("--engine"):
+        return _AboutTheLibrary.from_parent(parent, path=module_path)
+    return None
+
+
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    for item in items:
+        if config.getoption("--engine") and item.get_closest_marker("library"):
+            item.add_marker(pytest.mark.skip(reason="about durable-rules itself"))

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from ..errors import AnswerError, Problem, RuleBaseError, nearest
-from ..rulebase.bounded import MAX_DEPTH, read_bounded, too_deep
+from ..rulebase.bounded import BYTE_ORDER_MARK, MAX_DEPTH, read_bounded, too_deep
 from ..rulebase.models import RuleBase
 from ..rulebase.places import find_places
 from .facts import parse_answers
@@ -99,7 +99,7 @@ def read_cases(folder: Path, rulebase: RuleBase) -> dict[str, Case]:
 
 
 def _text(file: Path) -> str:
-    text = read_bounded(file, MAX_BYTES, file.parent).decode()
+    text = read_bounded(file, MAX_BYTES, file.parent).decode().removeprefix(BYTE_ORDER_MARK)
     if deep := too_deep(text):
         raise ValueError(f"a key of more than {MAX_DEPTH} parts (at line {deep})")
     return text

@@ -6,7 +6,7 @@ it fire, go on. What is computed is computed here once per consultation by the n
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from decimal import Decimal
 from functools import cached_property
 
@@ -31,7 +31,7 @@ from ..rulebase.strata import node_of
 from . import advice as view
 from .buying import Buying
 from .facts import PRICE_LIST, Answer, Known, fact_stated, parse_answers, with_raised
-from .matching import Engine, Fact, patterns_by_stratum
+from .matching import Engine, Fact, Pattern, patterns_by_stratum
 from .order_lines import cut_apart
 from .possibility import Possibility, everything_open
 from .report import report
@@ -74,12 +74,21 @@ def engine_for(rulebase: RuleBase) -> Engine:
     return engine
 
 
-def _loaded(rulebase: RuleBase) -> Engine:
+def check_engine() -> None:
+    """See that the inference library can be loaded. Raises EngineMissingError, which says how to mend it."""
+    _durable()
+
+
+def _durable() -> Callable[[Sequence[Sequence[Pattern]]], Engine]:
     try:
         from .engine import DurableEngine  # the inference library is only loaded when it is needed
     except ImportError as error:
         raise EngineMissingError(str(error)) from error
-    return DurableEngine(patterns_by_stratum(rulebase))
+    return DurableEngine
+
+
+def _loaded(rulebase: RuleBase) -> Engine:
+    return _durable()(patterns_by_stratum(rulebase))
 
 
 def _plan(rulebase: RuleBase) -> list[list[str]]:

@@ -19,7 +19,7 @@ from pydantic import ValidationError
 
 from ..errors import Problem, RuleBaseError, nearest, shown
 from . import files as shape
-from .bounded import MAX_DEPTH, UnfitError, entries, read_bounded, steered, too_deep
+from .bounded import BYTE_ORDER_MARK, MAX_DEPTH, UnfitError, entries, read_bounded, steered, too_deep
 from .places import Path, find_places
 
 MAX_BYTES = 1_000_000
@@ -130,7 +130,7 @@ class Reader:
         if raw is None:
             return None
         try:
-            text = raw.decode()
+            text = raw.decode().removeprefix(BYTE_ORDER_MARK)
         except UnicodeDecodeError as error:
             line = raw.count(b"\n", 0, error.start) + 1
             self.problems.append(Problem(name, line, "", "this is not UTF-8 text; save the file as UTF-8."))

@@ -30,6 +30,7 @@ from ..errors import (
     without_controls,
 )
 from ..read.reader import is_assignment, read_sentence
+from ..reasoning.consult import check_engine
 from ..reasoning.record import Manner
 from ..rulebase.house import House, load_house
 from ..rulebase.load import load_rulebase
@@ -51,6 +52,8 @@ command is advised on."""
 NAMES = ("recommend", "log", "replay", "review", "rules", "verify", "schema", "examples")
 
 
+CONCLUDING = (None, "recommend", "replay", "review")
+"""What draws conclusions from its first line on; None is the conversation."""
 _UNKNOWN_OPTION = re.compile(r"unrecognized arguments: (--[\w-]+)")
 
 
@@ -143,6 +146,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
         options = _parsed(sys.argv[1:] if arguments is None else list(arguments))
         if options.command == "schema":
             return _schema(options.of)
+        if options.command in CONCLUDING:
+            # Told once and at once, instead of line by line in a conversation or batch.
+            check_engine()
         with sign_of_life(options.plain, sys.stderr):
             # What checks rule files reads them.
             anew = options.rules or options.command == "rules"

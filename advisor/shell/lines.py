@@ -14,7 +14,7 @@ from typing import TextIO
 
 from ..errors import AdvisorError
 from ..read.reader import MAX_TEXT
-from ..rulebase.bounded import UnfitError
+from ..rulebase.bounded import BYTE_ORDER_MARK, UnfitError
 
 STANDARD_INPUT = "-"
 _CHUNK = 1 << 16
@@ -57,4 +57,4 @@ def _numbered(stream: TextIO) -> Iterator[tuple[int, str]]:
     number = 0
     while line := next_line(stream):
         number += 1
-        yield number, line
+        yield number, line if number > 1 else line.removeprefix(BYTE_ORDER_MARK)

@@ -325,6 +325,9 @@ class Logbook:
                 os.fsync(self._descriptor)
         except OSError as error:
             self._fail(f"this {self._what} is not kept from here on: {error.strerror}.")
+        except Exception as error:
+            said = f"a fault of the program ({type(error).__name__})"
+            self._fail(f"this {self._what} is not kept from here on: {said}.")
 
     def _keep_last(self) -> None:
         """Where the clock has gone back, what is written now still counts as written last."""

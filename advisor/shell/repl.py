@@ -17,10 +17,10 @@ from contextlib import contextmanager
 from itertools import chain
 from typing import TYPE_CHECKING, TextIO, TypeVar
 
-from ..errors import without_controls
+from ..errors import AdvisorError, without_controls
 from ..read.reader import MAX_TEXT
 from ..reasoning.record import Folded
-from ..talk.recording import restored
+from ..talk.recording import FAULT_BESIDE, restored
 from ..talk.reply import Reply
 from ..talk.session import Session
 from ..talk.typing_help import Completion as Offered
@@ -87,17 +87,17 @@ def chat(session: Session, source: TextIO, out: TextIO, plain: bool, book: Logbo
     with _signals(hang_up.signalled, "SIGHUP", "SIGTERM"):
         try:
             try:
-                _show(out, restored(session, state) if state else session.open(), plain)
+                _show(out, _told(session, lambda: restored(session, state) if state else session.open()), plain)
                 if state and state.unanswered is not None:
                     # It was typed, and the answer to it was cut off.
                     print(f"> {without_controls(state.unanswered)}", file=out)
                     lines = chain([state.unanswered], lines)
                 for line in lines:
                     session.width = columns(out)
-                    another, said = opened(book, line)
+                    another, said = _of_the_terminal(session, book, line)
                     if another:
                         break
-                    if said := said or named(book, line, session.item() is not None):
+                    if said:
                         _show(out, session.again(said), plain)
                         continue
                     try:
@@ -121,7 +121,7 @@ def chat(session: Session, source: TextIO, out: TextIO, plain: bool, book: Logbo
             try:
                 if not ended and not another:
                     # After a hang-up nobody meant to leave, so the record stays open to be gone on with.
-                    _show(out, session.close() if hang_up.came else session.leave(), plain)
+                    _show(out, _told(session, session.close if hang_up.came else session.leave), plain)
             finally:
                 if book.name is not None:
                     kept = f'Kept as {book.name}; "advisor replay {book.name}" checks it.'
@@ -135,6 +135,28 @@ def _beside(what: Callable[[], _T], otherwise: _T) -> _T:
         return what()
     except Exception:
         return otherwise
+
+
+def _of_the_terminal(session: Session, book: Logbook, line: str) -> tuple[str, list[str]]:
+    """The log that a line asks for, and what is said to one that opens or names; both empty for other lines."""
+    try:
+        another, said = opened(book, line)
+        return another, said if another or said else named(book, line, session.item() is not None)
+    except AdvisorError as error:
+        return "", [str(error)]
+    except Exception:
+        # Then the line is heard as any other, and kept.
+        return "", []
+
+
+def _told(session: Session, what: Callable[[], Reply]) -> Reply:
+    """What is said where no line is heard. A fault of the program in it is told and ends nothing."""
+    try:
+        return what()
+    except (AdvisorError, OSError):
+        raise
+    except Exception:
+        return Reply(textwrap.wrap(FAULT_BESIDE, session.width))
 
 
 def _gone(out: TextIO) -> bool:

@@ -56,6 +56,8 @@ LEAST_WRITING = 10
 """A line of which more than one part in so many are marks for what is no writing is not read."""
 FAULT = "That line ran into a fault of mine; {kept}nothing changed. Say it another way."
 KEPT = "it is kept, and "
+FAULT_BESIDE = "Here I ran into a fault of mine, and something is left out."
+"""Said where no line is heard: at the beginning of a conversation, when one is taken up again, and at its end."""
 
 
 def writable(line: str) -> str:
@@ -129,6 +131,15 @@ def _fault_told(session: Session) -> Reply:
 
 def restored(session: Session, state: Folded) -> Reply:
     """A conversation taken up again where ``state`` left it; answers that the rules cannot take are named."""
+    try:
+        return _taken_up(session, state)
+    finally:
+        # Also where a fault lies in what is said: the log goes on as any other.
+        if session.listener:
+            session.listener(asked(session))
+
+
+def _taken_up(session: Session, state: Folded) -> Reply:
     rulebase = session.rulebase
     session.answers = usable(rulebase, state.answers)
     session.asked = [name for name in state.asked if name in session.answers]
@@ -147,14 +158,10 @@ def restored(session: Session, state: Folded) -> Reply:
         session.questions = (session.question, *beside)
     if state.question is None and "item" in session.answers:
         session.question = None
-        reply = session.finish(page.lines)
-    elif session.question is None or session.question.name in session.answers:
-        reply = session.go_on(page.lines)
-    else:
-        reply = session.again(page.lines)
-    if session.listener:
-        session.listener(asked(session))
-    return reply
+        return session.finish(page.lines)
+    if session.question is None or session.question.name in session.answers:
+        return session.go_on(page.lines)
+    return session.again(page.lines)
 
 
 def asked(session: Session) -> Asked:

@@ -9,6 +9,8 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import NamedTuple
 
+from instead import passed_on
+
 ROOT = Path(__file__).parents[2]
 SECONDS = 10
 MEGABYTES = 300
@@ -62,6 +64,7 @@ def ran(
     cache = os.environ.get("XDG_CACHE_HOME", str(folder / "cache"))
     environment = {
         "PATH": "/usr/bin:/bin",
+        **passed_on(),
         "ADVISOR_LOGS": str(folder / "logs"),
         "XDG_CACHE_HOME": cache,
         "TERM": "dumb",

@@ -5,14 +5,16 @@ from __future__ import annotations
 import importlib
 import inspect
 import pkgutil
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
-from types import FunctionType
+from types import FunctionType, ModuleType
 from typing import Any
 
+import advisor.leather
 import advisor.read
 import advisor.reasoning
 import advisor.talk
+import advisor.write
 
 NET = {
     "advisor.talk.recording.recorded",
@@ -38,10 +40,12 @@ def _planted(*_: Any, **__: Any) -> Any:
     raise PlantedError("planted")
 
 
-def functions() -> dict[str, FunctionType]:
-    """Every function and method of read/, talk/ and reasoning/ that no closure holds, by its full name."""
+def functions(
+    packages: Sequence[ModuleType] = (advisor.read, advisor.talk, advisor.reasoning, advisor.write, advisor.leather),
+) -> dict[str, FunctionType]:
+    """Every function and method of these packages that no closure holds, by its full name."""
     found: dict[str, FunctionType] = {}
-    for package in (advisor.read, advisor.talk, advisor.reasoning):
+    for package in packages:
         for info in pkgutil.iter_modules(package.__path__, f"{package.__name__}."):
             module = importlib.import_module(info.name)
             classes = (c for c in vars(module).values() if inspect.isclass(c) and c.__module__ == info.name)

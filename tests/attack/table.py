@@ -14,6 +14,7 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 sys.path.append(str(Path(__file__).parent))
+sys.path.append(str(Path(__file__).parents[1] / "engine"))
 sys.path.append(str(Path(__file__).parents[1] / "proof"))
 sys.path.append(str(Path(__file__).parents[1] / "shell"))
 

@@ -12,6 +12,7 @@ import time
 from pathlib import Path
 
 import pytest
+from instead import passed_on
 from limits import ROOT, ran
 
 THINGS = ("belt for jeans", "bifold wallet", "dog lead for a 30 kg dog", "tote bag 40 cm wide", "card holder", "zzz")
@@ -40,6 +41,7 @@ def ended_and_gone_on_with(seed: int, folder: Path, many: int) -> str:
     command = [sys.executable, "-m", "advisor", "recommend", "--batch", str(file), "--json", "--out", str(out)]
     env = {
         "PATH": "/usr/bin:/bin",
+        **passed_on(),
         "ADVISOR_LOGS": str(folder / "logs"),
         "XDG_CACHE_HOME": os.environ["XDG_CACHE_HOME"],
     }

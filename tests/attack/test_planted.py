@@ -1,20 +1,24 @@
 """A fault in any function, while a line is heard, is told in one sentence; the line is kept and the talk goes on.
 
-The functions are drawn from all that read/, talk/ and reasoning/ have; nobody has chosen them.
+The functions are drawn from all that five rooms have, from reading to wording; nobody has chosen them.
 """
 
 from __future__ import annotations
 
+import io
 import random
 from pathlib import Path
 
 import pytest
 from planted import functions, planted
 
+import advisor.shell
+import advisor.talk
+import advisor.write
 from advisor.reasoning.record import LINE, Began, Event, Fault, Line, Typed, fold, made_with
 from advisor.rulebase.models import RuleBase
 from advisor.shell.cli import main
-from advisor.talk.recording import FAULT
+from advisor.talk.recording import FAULT, FAULT_BESIDE
 from advisor.talk.replay import replay
 from advisor.talk.session import Session
 
@@ -51,8 +55,8 @@ def missed(rulebase: RuleBase, name: str, checked: bool) -> str:
 
 
 def test_there_is_something_to_plant_in() -> None:
-    assert len(FUNCTIONS) > 1000
-    assert {name.split(".")[1] for name in FUNCTIONS} == {"read", "talk", "reasoning"}
+    assert len(FUNCTIONS) > 1500
+    assert {name.split(".")[1] for name in FUNCTIONS} == {"read", "talk", "reasoning", "write", "leather"}
 
 
 def test_a_fault_anywhere_is_told_and_the_talk_goes_on(rulebase: RuleBase) -> None:
@@ -76,3 +80,65 @@ def test_a_fault_in_a_batch_is_one_of_its_line(name: str, tmp_path: Path, capsys
     assert "line 1: " in said
     assert "line 3: " in said
     assert said.count("fault of the program (PlantedError)") == 2
+
+
+def held(arguments: list[str], lines: str, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> str:
+    """What a conversation by pipe says, which has to end as one without a fault does."""
+    monkeypatch.setattr("sys.stdin", io.StringIO(lines))
+    assert main(["--plain", *arguments]) == 0
+    said = capsys.readouterr()
+    assert said.err == ""
+    return said.out
+
+
+@pytest.mark.parametrize(
+    ("name", "lines", "told"),
+    [
+        # The last words, the first words, and lines that are the terminal's own.
+        ("write.costs.cost_said", "belt for jeans, 38 mm wide\n", FAULT_BESIDE),
+        ("talk.session.Session.prompt", "belt for jeans, 38 mm wide\n", FAULT_BESIDE),
+        ("shell.naming.named", "belt for jeans, 38 mm wide\nname my belt\n", "ORDER"),
+        ("shell.naming.opened", "belt for jeans, 38 mm wide\nopen my belt\n", "ORDER"),
+    ],
+)
+def test_a_fault_where_no_line_is_heard_is_told_too(
+    name: str,
+    lines: str,
+    told: str,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+    tmp_path: Path,
+) -> None:
+    monkeypatch.setenv("ADVISOR_LOGS", str(tmp_path))
+    with planted(functions((advisor.shell, advisor.talk, advisor.write))[f"advisor.{name}"]):
+        said = held([], lines, monkeypatch, capsys)
+    assert " ".join(told.split()) in " ".join(said.split())
+    (log,) = tmp_path.glob("*.jsonl")
+    assert main(["replay", log.stem]) == 0
+
+
+def test_a_conversation_is_taken_up_again_in_spite_of_a_fault(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    monkeypatch.setenv("ADVISOR_LOGS", str(tmp_path))
+    held([], "belt for jeans, 38 mm wide\n", monkeypatch, capsys)
+    (log,) = tmp_path.glob("*.jsonl")
+    log.write_text("".join(line for line in log.read_text("utf-8").splitlines(True) if '"ended"' not in line), "utf-8")
+    with planted(FUNCTIONS["advisor.talk.session.Session.again"]):
+        said = held(["--resume", log.stem], "slip\n", monkeypatch, capsys)
+    assert FAULT_BESIDE in " ".join(said.split())
+    assert main(["replay", log.stem]) == 0
+
+
+def test_a_fault_in_keeping_ends_the_log_alone(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    monkeypatch.setenv("ADVISOR_LOGS", str(tmp_path))
+    monkeypatch.setattr("sys.stdin", io.StringIO("belt for jeans, 38 mm wide\nslip\n"))
+    with planted(functions([advisor.shell])["advisor.shell.logbook.Logbook._keep_last"]):
+        assert main(["--plain"]) == 0
+    said = capsys.readouterr()
+    assert said.err.count("\n") == 1
+    assert "not kept from here on: a fault of the program (PlantedError)" in said.err
+    assert "ORDER" in said.out
+    assert "Kept as" not in said.out

@@ -5,25 +5,30 @@ JSON between systems is UTF-8 (RFC 8259, 8.1); log files and their folders are t
 
 from __future__ import annotations
 
+import codecs
 import json
 import os
+import shutil
 import stat
 import sys
 import time
 from pathlib import Path
 
 import pytest
-from limits import ran
+from limits import ROOT, ran
 
+from advisor import reasoning
 from advisor.errors import EngineMissingError
 from advisor.reasoning import consult
 from advisor.reasoning.record import Asked, Manner, Typed, made_with
+from advisor.rulebase.load import load_rulebase
 from advisor.rulebase.models import RuleBase
 from advisor.shell import logbook
 from advisor.shell.cli import main
 from advisor.shell.edge import visible
 
 FULL = Path("/dev/full")
+RULES, SHOP = ROOT / "rulesets" / "leather", ROOT / "transcripts_demo" / "house"
 
 
 @pytest.mark.parametrize("encoding", ["ascii", "utf-16", "rubbish", pytest.param("latin-1", marks=pytest.mark.slow)])
@@ -138,19 +143,52 @@ def test_odd_surroundings_stop_no_advice(env: dict[str, str], tmp_path: Path) ->
     assert b"ORDER" in done.out
 
 
+@pytest.mark.library
 def test_an_inference_library_that_cannot_be_loaded_is_one_sentence(
-    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], tmp_path: Path
 ) -> None:
-    """As Python 3.13 tells it where the library was built without the flag."""
+    """As Python 3.13 tells it where the library was built without the flag: told once, whatever was to be done."""
     monkeypatch.setitem(sys.modules, "durable_rules_engine", None)
     monkeypatch.delitem(sys.modules, "advisor.reasoning.engine", raising=False)
+    monkeypatch.delattr(reasoning, "engine", raising=False)
     with pytest.raises(EngineMissingError, match="CPPFLAGS=-DPyEval_CallObject=PyObject_CallObject"):
         consult._loaded(None)  # type: ignore[arg-type]
-    assert main(["recommend", "belt", "--no-log"]) == 3
-    assert capsys.readouterr().err.count("\n") == 1
+    batch = tmp_path / "lines"
+    batch.write_text("belt\ntote\n", "utf-8")
+    for command in (
+        ["recommend", "belt", "--no-log"],
+        ["--plain", "--no-log"],
+        ["--resume", "--plain"],
+        ["recommend", "--batch", str(batch)],
+        ["review", "belt", "--leather", "chrome 2 mm"],
+        ["replay", "none"],
+    ):
+        assert main(command) == 3, command
+        said = capsys.readouterr()
+        assert said.err.count("\n") == 1
+        assert "CPPFLAGS=" in said.err
+        assert said.out == ""
 
 
 def test_escapes_shown_are_the_same_characters_to_json() -> None:
     every = "".join(map(chr, range(0xA1)))
     assert json.loads('"' + visible(json.dumps(every, ensure_ascii=False)[1:-1]) + '"') == every
     assert visible("a\nb") == "a\nb"
+
+
+def test_a_byte_order_mark_is_no_part_of_a_text(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Some editors write one at the head of UTF-8 (RFC 3629, 6): shop lists, rule files, batches, cases, proofs."""
+    shop = shutil.copytree(SHOP, tmp_path / "shop")
+    for file in shop.glob("*.toml"):
+        file.write_bytes(codecs.BOM_UTF8 + file.read_bytes())
+    batch = tmp_path / "lines"
+    batch.write_bytes(codecs.BOM_UTF8 + b"belt for jeans\n")
+    said = []
+    for place, line in ((SHOP, ["belt for jeans"]), (shop, ["--batch", str(batch)])):
+        assert main(["--house", str(place), "recommend", *line, "--no-log", "--slip"]) == 0
+        said.append(capsys.readouterr().out.split("RULES")[0].partition("ORDER")[2])
+    assert said[0] == said[1] != ""
+    rules = shutil.copytree(RULES, tmp_path / "rules")
+    for file in rules.rglob("*.toml"):
+        file.write_bytes(codecs.BOM_UTF8 + file.read_bytes())
+    assert load_rulebase(rules).rules == load_rulebase(RULES).rules

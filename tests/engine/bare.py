@@ -8,6 +8,8 @@ import sys
 import textwrap
 from pathlib import Path
 
+from instead import passed_on
+
 ROOT = Path(__file__).parents[2]
 _PREAMBLE = '''
 import json
@@ -48,7 +50,7 @@ def run(code: str, *, preamble: str = "", timeout: float = 60, **environment: st
         timeout=timeout,
         cwd=ROOT,
         check=False,
-        env=os.environ | {"PYTHONPATH": str(ROOT)} | environment,
+        env=os.environ | {"PYTHONPATH": str(ROOT)} | passed_on() | environment,
     )
 
 

@@ -11,12 +11,13 @@ from typing import Self
 
 import pexpect
 import pyte
+from instead import passed_on
 
 
 def plain_environment() -> dict[str, str]:
     """Nothing of the machine but where programs are and where this run keeps its logs."""
     kept = {name: os.environ[name] for name in ("ADVISOR_LOGS", "XDG_CACHE_HOME")}
-    return {"TERM": "xterm", "PATH": "/usr/bin:/bin", **kept}
+    return {"TERM": "xterm", "PATH": "/usr/bin:/bin", **passed_on(), **kept}
 
 
 class _Screen(pyte.HistoryScreen):
