@@ -28,7 +28,7 @@ for module in (advisor, load, cli):
 
 
 def pytest_collection_finish() -> None:
-    """The rule base and the collected tests live to the end: looking through them for garbage took a third of the run."""
+    """Rule base and tests live to the end: to look through them for garbage again and again took a third of the run."""
     gc.collect()
     gc.freeze()
 
