@@ -90,7 +90,8 @@ def talk(rulebase: RuleBase) -> list[Event]:
 
 @pytest.mark.parametrize(
     ("path", "priced"),
-    [*((p, False) for p in PATHS), (FOLDER / "belt_at_the_counter.txt", True)],
+    [*((p, False) for p in PATHS[::4]), (FOLDER / "belt_at_the_counter.txt", True)]
+    + [pytest.param(p, False, marks=pytest.mark.slow) for n, p in enumerate(PATHS) if n % 4],
     ids=lambda p: p.stem if isinstance(p, Path) else "prices" if p else "index",
 )
 def test_every_transcript_is_derived_anew_and_equal(path: Path, priced: bool, rulebase: RuleBase) -> None:
