@@ -5,6 +5,7 @@
 
 from __future__ import annotations
 
+import gc
 import sys
 from collections.abc import Iterator
 from functools import cache
@@ -33,6 +34,12 @@ def load_rulebase(folder: Path | None = None) -> RuleBase:
 # Before any test module is imported: thirty of them read the rule base on import, and each command run in process.
 for module in (advisor, load, cli):
     module.load_rulebase = load_rulebase
+
+
+def pytest_collection_finish() -> None:
+    """Rule base and tests live to the end: to look through them for garbage again and again took a third of the run."""
+    gc.collect()
+    gc.freeze()
 
 
 @pytest.fixture(scope="session")

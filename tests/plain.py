@@ -9,12 +9,33 @@ from typing import Any
 import pytest
 
 from advisor import Advice, consult, load_rulebase
+from advisor.reasoning.advice import OrderLine
+from advisor.reasoning.consult import Consultation
+from advisor.reasoning.facts import parse_answers
+from advisor.reasoning.order_lines import order_lines
+from advisor.rulebase.models import NO_ORDER, RuleBase
 
 
 @cache
 def plain_advice(item: str) -> Advice:
     """The advice on the shipped rule base, without a price list; not to be changed."""
     return consult(load_rulebase(), {"item": item})
+
+
+def worked_out(rulebase: RuleBase, **answers: object) -> Consultation:
+    """What is concluded, without the report: a third of the time of an advice."""
+    return Consultation(rulebase, parse_answers(rulebase, answers))
+
+
+def barred(run: Consultation) -> bool:
+    """Whether a verdict stands under which no order is shown."""
+    standing = (f.rule for fired in run.firings.values() for f in fired if f.withdrawn_by is None)
+    return any(rule.verdict(c.target) in NO_ORDER for rule in standing for c in rule.then if c.act == "outcome")
+
+
+def ordered(run: Consultation) -> list[OrderLine]:
+    """The lines of an order without costs; ``trade/test_buys.py`` holds it against the report."""
+    return [] if barred(run) else order_lines(run, lambda *_: None)
 
 
 def sampled(items: Sequence[str], every: int) -> list[Any]:

@@ -12,7 +12,7 @@ from typing import NamedTuple
 from instead import passed_on
 
 ROOT = Path(__file__).parents[2]
-SECONDS = 10
+SECONDS = 30
 MEGABYTES = 300
 _LAUNCHER = """
 import os, resource, sys, time
@@ -58,7 +58,7 @@ class Ran(NamedTuple):
 
 
 def ran(
-    arguments: Sequence[str], folder: Path, given: bytes = b"", env: Mapping[str, str] | None = None, wait: int = 120
+    arguments: Sequence[str], folder: Path, given: bytes = b"", env: Mapping[str, str] | None = None, wait: int = 300
 ) -> Ran:
     """One run of the program in a process of its own; the logs go to a folder beside. Nothing is left running."""
     cache = os.environ.get("XDG_CACHE_HOME", str(folder / "cache"))

@@ -53,7 +53,7 @@ def sent(seed: int, folder: Path) -> Sent:
 
 def _ended(terminal: Terminal, logs: Path, typed: list[str], begun: bool = True) -> str:
     """What is wrong with the end of a chat; empty where nothing is."""
-    end = time.monotonic() + 45
+    end = time.monotonic() + 120
     while terminal.pump(0.1):
         if time.monotonic() > end:
             return "it goes on"

@@ -7,14 +7,17 @@ from __future__ import annotations
 
 import io
 import random
+from functools import cache
 from pathlib import Path
 
 import pytest
+from heard import forked
 from planted import functions, planted
 
 import advisor.shell
 import advisor.talk
 import advisor.write
+from advisor import load_rulebase
 from advisor.reasoning.record import LINE, Began, Event, Fault, Line, Typed, fold, made_with
 from advisor.rulebase.models import RuleBase
 from advisor.shell.cli import main
@@ -24,15 +27,25 @@ from advisor.talk.session import Session
 
 FUNCTIONS = functions()
 LINES = ("change quantity to 3", "why weight", "2", "it is for my brother, waist 92 cm")
-EACH = 30
+EACH = 10
+
+
+@cache
+def begun() -> tuple[Session, list[Event]]:
+    """A talk with its first line said, and its log; not to be gone on with."""
+    made = made_with(load_rulebase(), None, "0.1.0")
+    events: list[Event] = [Began(by="chat", made_with=made, at="2024-05-04T09:00:00Z")]
+    session = Session(load_rulebase(), listener=events.append)
+    session.open()
+    session.hear("belt for jeans, 38 mm wide")
+    return session, events
 
 
 def missed(rulebase: RuleBase, name: str, checked: bool) -> str:
     """What goes wrong with a fault in one function; empty where all is as it should be."""
-    events: list[Event] = [Began(by="chat", made_with=made_with(rulebase, None, "0.1.0"), at="2024-05-04T09:00:00Z")]
-    session = Session(rulebase, listener=events.append)
-    session.open()
-    session.hear("belt for jeans, 38 mm wide")
+    events = list(begun()[1])
+    session = forked(begun()[0])
+    session.listener = events.append
     for line in LINES:
         count, before = len(events), dict(session.answers)
         with planted(FUNCTIONS[name]):

@@ -41,7 +41,7 @@ def rule(*premises, **more):
 '''
 
 
-def run(code: str, *, preamble: str = "", timeout: float = 60, **environment: str) -> subprocess.CompletedProcess[str]:
+def run(code: str, *, preamble: str = "", timeout: float = 240, **environment: str) -> subprocess.CompletedProcess[str]:
     """A fresh interpreter running ``code``, with the project on its path."""
     return subprocess.run(
         [sys.executable, "-c", preamble + textwrap.dedent(code)],
@@ -54,6 +54,6 @@ def run(code: str, *, preamble: str = "", timeout: float = 60, **environment: st
     )
 
 
-def bare(code: str, timeout: float = 60, **environment: str) -> subprocess.CompletedProcess[str]:
+def bare(code: str, timeout: float = 240, **environment: str) -> subprocess.CompletedProcess[str]:
     """As ``run``, with the library loaded as ``lib`` and the helpers ``rule``, ``load``, ``drain`` and ``fire``."""
     return run(code, preamble=_PREAMBLE, timeout=timeout, **environment)

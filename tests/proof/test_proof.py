@@ -55,7 +55,7 @@ def test_every_conclusion_of_the_advice_has_its_proof(name: str) -> None:
 
 
 def test_the_order_of_answers_leaves_every_byte_as_it_was() -> None:
-    for seed in range(12):
+    for seed in range(5):
         answers = list(random_answers(seed).items())
         first = json.dumps(advice_of(dict(answers)))
         random.Random(seed).shuffle(answers)
@@ -64,7 +64,7 @@ def test_the_order_of_answers_leaves_every_byte_as_it_was() -> None:
 
 def test_without_a_premise_it_cites_a_rule_does_not_hold() -> None:
     tried = 0
-    for seed in range(40):
+    for seed in range(20):
         rng, run = random.Random(seed), Consultation(BASE, random_answers(seed))
         proof = Proof(run)
         firings = run.in_order()
@@ -78,7 +78,7 @@ def test_without_a_premise_it_cites_a_rule_does_not_hold() -> None:
                 same = [f for f in without.firings.get(firing.rule.id, ()) if f.match.facts == firing.match.facts]
                 assert same == [], (seed, firing.rule.id, name)
                 tried += 1
-    assert tried > 60
+    assert tried > 30
 
 
 def preferences(wanted: int) -> list[tuple[Consultation, Any]]:

@@ -73,17 +73,17 @@ def test_a_clash_about_nothing_that_is_named_is_accepted() -> None:
 
 
 def test_random_consultations_are_accepted() -> None:
-    assert [verify(advice_of(random_answers(seed)), BASE) for seed in range(200)] == [""] * 200
+    assert [verify(advice_of(random_answers(seed)), BASE) for seed in range(40)] == [""] * 40
 
 
 def test_advice_by_the_prices_of_a_shop_is_accepted() -> None:
     house, priced = load_house(Path(__file__).parents[2] / "transcripts_demo" / "house", BASE), 0
-    for seed in range(20):
+    for seed in range(8):
         run = Consultation(BASE, random_answers(seed), house=house)
         advice = json.loads(proven(run).model_dump_json(by_alias=True))
         assert verify(advice, BASE) == "", seed
         priced += any(n["kind"] == "prices" for n in advice["proof"]["nodes"].values())
-    assert priced > 5
+    assert priced > 2
 
 
 @pytest.mark.slow
@@ -121,7 +121,7 @@ def reject(honest: dict[str, str], wanted: int) -> Counter[str]:
 
 
 def test_every_forged_advice_is_rejected_at_the_bad_step(honest: dict[str, str]) -> None:
-    assert set(reject(honest, 300)) == {f.__name__ for f in FORGERS}
+    assert set(reject(honest, 100)) == {f.__name__ for f in FORGERS}
 
 
 @pytest.mark.slow
@@ -139,7 +139,7 @@ class Forgetful:
         return [m for m in engine_for(BASE).fire(stratum, facts) if m.rule != self.forgets]
 
 
-@pytest.mark.parametrize("seed", range(12))
+@pytest.mark.parametrize("seed", range(6))
 def test_an_engine_that_forgets_a_rule_is_found_out(seed: int) -> None:
     answers = random_answers(seed)
     # A rule that leans on an absence is found out by that absence, of which the proof then says nothing.

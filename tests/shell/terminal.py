@@ -20,6 +20,10 @@ def plain_environment() -> dict[str, str]:
     return {"TERM": "xterm", "PATH": "/usr/bin:/bin", **passed_on(), **kept}
 
 
+PATIENCE = 120.0
+"""Seconds that a busy machine may take for anything; what goes on as it should is awaited no longer than it takes."""
+
+
 class _Screen(pyte.HistoryScreen):
     """A screen that answers when it is asked where the cursor stands, as terminals do."""
 
@@ -72,7 +76,7 @@ class Terminal:
                 self.child.send(self.screen.said.pop(0))
             patience = 0.02
 
-    def wait_for(self, text: str, seconds: float = 40) -> None:
+    def wait_for(self, text: str, seconds: float = PATIENCE) -> None:
         """Pump until ``text`` is seen on the screen or above it, however it is wrapped."""
         end = time.monotonic() + seconds
         while " ".join(text.split()) not in " ".join(self.text().split()):
@@ -94,7 +98,7 @@ class Terminal:
         # The completions of what was typed go away before the line is sent.
         self.pump(0.1)
         self.type("\r")
-        end = time.monotonic() + 40
+        end = time.monotonic() + PATIENCE
         while self.marks() <= marks:
             assert time.monotonic() < end, f"after {line!r}:\n{self.text()}"
             if not self.pump(0.2):
@@ -104,7 +108,7 @@ class Terminal:
         """How often a line could be typed so far."""
         return len(re.findall(r"^>", self.text(), re.MULTILINE))
 
-    def end(self, seconds: float = 40) -> int | None:
+    def end(self, seconds: float = PATIENCE) -> int | None:
         """Wait for the program to end and return its exit code."""
         end = time.monotonic() + seconds
         while self.pump(0.1):

@@ -160,7 +160,7 @@ def test_the_command_runs_as_a_module_without_a_terminal() -> None:
         input="belt for jeans\nquit\n",
         capture_output=True,
         text=True,
-        timeout=60,
+        timeout=240,
         check=False,
     )
     assert done.returncode == 0, done.stderr
@@ -175,7 +175,7 @@ def test_a_closed_reader_is_no_fault() -> None:
         shell=True,
         capture_output=True,
         text=True,
-        timeout=60,
+        timeout=240,
         check=False,
     )
     assert "Traceback" not in done.stderr

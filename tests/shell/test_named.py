@@ -118,7 +118,9 @@ def test_a_word_is_shown_while_the_start_takes_long_and_goes_away(monkeypatch: p
     monkeypatch.setattr(emphasis, "PATIENCE", time.process_time() + 0.05)
     out = Screen()
     with sign_of_life(plain=False, out=out):
-        time.sleep(0.3)
+        end = time.monotonic() + 60
+        while not out.getvalue() and time.monotonic() < end:
+            time.sleep(0.01)
         assert out.getvalue() == emphasis.LOADING
     assert out.getvalue().endswith("\r")
     assert "\x1b" not in out.getvalue()

@@ -6,6 +6,7 @@ That a question changes no answer, and that nothing protective is dropped unaske
 from __future__ import annotations
 
 import pytest
+from heard import heard
 
 from advisor.read.glossary import check_glossary, terms_in, told
 from advisor.reasoning.facts import parse_answers
@@ -47,11 +48,8 @@ NO_FACTS = [
 ]
 
 
-def begun(rulebase: RuleBase, *lines: str) -> Session:
-    session = Session(rulebase)
-    for line in (BELT, *lines):
-        session.hear(line)
-    return session
+def begun(*lines: str) -> Session:
+    return heard(BELT, *lines)
 
 
 def say(session: Session, *lines: str) -> str:
@@ -62,7 +60,7 @@ def say(session: Session, *lines: str) -> str:
 
 @pytest.mark.parametrize("line", [*QUESTIONS, *NO_FACTS])
 def test_what_states_nothing_changes_nothing(rulebase: RuleBase, line: str) -> None:
-    session = begun(rulebase)
+    session = begun()
     before, prompt = dict(session.answers), session.prompt()
     assert session.hear(line).lines
     assert (session.answers, session.prompt()) == (before, prompt)
@@ -77,8 +75,8 @@ def test_every_question_is_answered_or_honestly_not(rulebase: RuleBase, line: st
 
 
 def test_a_word_is_told_and_two_are_put_side_by_side(rulebase: RuleBase) -> None:
-    assert "latigo" in say(begun(rulebase), "what is latigo").lower()
-    said = say(begun(rulebase), "what's the difference between suede and nubuck")
+    assert "latigo" in say(begun(), "what is latigo").lower()
+    said = say(begun(), "what's the difference between suede and nubuck")
     assert said.index("Suede:") < said.index("Nubuck:")
     assert [t.name for t in terms_in(rulebase, "pull-up or patent leather")] == ["pull up", "patent"]
     assert told(terms_in(rulebase, "an awl")[0]).startswith("Awl: ")
@@ -92,7 +90,7 @@ def test_a_question_beside_the_job_is_answered_before_anything_else(rulebase: Ru
 
 
 def test_a_danger_asked_about_is_raised_and_not_answered(rulebase: RuleBase) -> None:
-    session = begun(rulebase)
+    session = begun()
     say(session, "could I hang from it?")
     assert "person_weight" in session.answers["raised"].values
     assert session.question is not None
@@ -116,23 +114,22 @@ def test_a_danger_asked_about_is_raised_and_not_answered(rulebase: RuleBase) -> 
     ],
 )
 def test_a_request_changes_what_it_names(rulebase: RuleBase, line: str, name: str, value: object) -> None:
-    session = begun(rulebase)
+    session = begun()
     before = session.answers.keys()
     say(session, line)
     assert session.answers[name].values == (value,)
     assert session.answers.keys() <= {*before, name}
 
 
-def test_a_size_without_a_name_is_asked_of_which(rulebase: RuleBase) -> None:
-    session = Session(rulebase)
-    session.hear("plain tote, 380 mm wide, 360 mm high")
+def test_a_size_without_a_name_is_asked_of_which() -> None:
+    session = heard("plain tote, 380 mm wide, 360 mm high")
     before = dict(session.answers)
     assert "Which size: " in say(session, "make it 300 mm")
     assert session.answers == before
 
 
 def test_the_last_line_is_taken_back(rulebase: RuleBase) -> None:
-    session = begun(rulebase)
+    session = begun()
     before = dict(session.answers)
     assert "Taken back: red" in say(session, "make it black", "scratch that").replace("black", "red")
     assert session.answers == before
@@ -142,7 +139,7 @@ def test_the_last_line_is_taken_back(rulebase: RuleBase) -> None:
 
 
 def test_another_thing_waits_until_the_first_is_done(rulebase: RuleBase) -> None:
-    session = begun(rulebase, "allergic to nickel")
+    session = begun("allergic to nickel")
     said = say(session, "and a key fob as well")
     assert 'say "next: key fob"' in said
     assert session.item() == "trouser_belt"
@@ -152,7 +149,7 @@ def test_another_thing_waits_until_the_first_is_done(rulebase: RuleBase) -> None
 
 
 def test_the_next_customer_inherits_nothing_and_it_can_be_taken_back(rulebase: RuleBase) -> None:
-    session = begun(rulebase, "allergic to nickel")
+    session = begun("allergic to nickel")
     before = dict(session.answers)
     say(session, "next customer")
     assert session.answers == {}
@@ -161,7 +158,7 @@ def test_the_next_customer_inherits_nothing_and_it_can_be_taken_back(rulebase: R
 
 
 def test_starting_again_is_confirmed(rulebase: RuleBase) -> None:
-    session = begun(rulebase)
+    session = begun()
     assert "yes/no" in say(session, "start again")
     assert session.item() == "trouser_belt"
     say(session, "no")
@@ -171,7 +168,7 @@ def test_starting_again_is_confirmed(rulebase: RuleBase) -> None:
 
 
 def test_allergies_add_up_and_none_is_dropped_unasked(rulebase: RuleBase) -> None:
-    session = begun(rulebase, "allergic to chrome", "I am allergic to nickel too")
+    session = begun("allergic to chrome", "I am allergic to nickel too")
     assert set(session.answers["allergy"].values) == {"chromium", "nickel"}
     said = say(session, "no allergies")
     assert "You said chromium allergy and nickel allergy before" in said
@@ -183,7 +180,7 @@ def test_allergies_add_up_and_none_is_dropped_unasked(rulebase: RuleBase) -> Non
 
 
 def test_another_line_than_yes_or_no_keeps_what_was_said(rulebase: RuleBase) -> None:
-    session = begun(rulebase, "allergic to nickel", "no allergies")
+    session = begun("allergic to nickel", "no allergies")
     say(session, "what is a bend")
     assert session.answers["allergy"].values == ("nickel",)
     assert "yes/no" not in session.prompt()
@@ -205,7 +202,7 @@ def test_things_that_may_be_meant_are_numbered_and_one_is_picked(rulebase: RuleB
 
 
 def test_two_facts_in_one_answer_are_both_taken(rulebase: RuleBase) -> None:
-    session = begun(rulebase)
+    session = begun()
     session.questions = (rulebase.attributes["water"],)
     say(session, "in a pocket, and make it black")
     assert session.answers["water"].values == ("dry",)
@@ -213,7 +210,7 @@ def test_two_facts_in_one_answer_are_both_taken(rulebase: RuleBase) -> None:
 
 
 def test_what_fits_no_value_is_asked_again_in_plain_words_with_numbers(rulebase: RuleBase) -> None:
-    session = begun(rulebase)
+    session = begun()
     session.questions = (rulebase.attributes["skin_contact"],)
     said = say(session, "banana")
     assert "type a number." in said
@@ -224,7 +221,7 @@ def test_what_fits_no_value_is_asked_again_in_plain_words_with_numbers(rulebase:
 
 
 def test_whatever_is_usual_is_taken_and_named(rulebase: RuleBase) -> None:
-    session = begun(rulebase)
+    session = begun()
     session.questions = (rulebase.attributes["water"],)
     usual = session.known(rulebase.attributes["water"])
     assert "OK: only splashes." in say(session, "whatever is usual")
@@ -252,9 +249,8 @@ def test_what_is_refused_whatever_the_thing_is_refused_before_the_thing_is_asked
     assert "haul myself" not in said
 
 
-def test_no_reason_tells_the_order_that_an_open_danger_withholds(rulebase: RuleBase) -> None:
-    session = Session(rulebase)
-    session.hear("lead for a 50 kg dog")
+def test_no_reason_tells_the_order_that_an_open_danger_withholds() -> None:
+    session = heard("lead for a 50 kg dog")
     assert [q.name for q in session.questions] == ["holds_animal"]
     for name in ("weight", "tannage", "amount"):
         said = " ".join(session.hear(f"why {name}").lines)
@@ -265,8 +261,7 @@ def test_no_reason_tells_the_order_that_an_open_danger_withholds(rulebase: RuleB
     assert "mm" in " ".join(session.hear("why weight").lines)
 
 
-def test_what_was_raised_is_no_answer_that_somebody_gave(rulebase: RuleBase) -> None:
-    session = Session(rulebase)
-    session.hear("lead for a 50 kg dog")
+def test_what_was_raised_is_no_answer_that_somebody_gave() -> None:
+    session = heard("lead for a 50 kg dog")
     for command in ("answers", "slip"):
         assert "raised" not in " ".join(session.hear(command).lines)

@@ -10,12 +10,12 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from heard import heard
 from hypothesis import given
 from hypothesis import strategies as st
 
 from advisor.read.answers import check_answers, picked, read_answer
 from advisor.rulebase.models import RuleBase
-from advisor.talk.session import Session
 
 TABLES = tomllib.loads(Path(__file__).with_name("answers.toml").read_text(encoding="utf-8"))
 ROWS = [*TABLES["tuned"], *TABLES["held_out"]]
@@ -69,8 +69,7 @@ def test_no_text_ends_in_an_error(rulebase: RuleBase, text: str) -> None:
 
 def test_a_number_that_may_be_an_age_is_confirmed_before_it_picks(rulebase: RuleBase) -> None:
     """A bare "4" beside a child may be an age, and must not settle that an old person is meant."""
-    session = Session(rulebase)
-    session.hear("tote bag for a child")
+    session = heard("tote bag for a child")
     assert [q.name for q in session.questions] == ["user_kind"]
     label = rulebase.attributes["user_kind"].values["elderly"].label
     assert f"4 {label}" in session.prompt()
@@ -84,12 +83,10 @@ def test_a_number_that_may_be_an_age_is_confirmed_before_it_picks(rulebase: Rule
     assert session.answers["user_kind"].values == ("elderly",)
 
 
-def test_an_age_alone_answers_who_it_is_for(rulebase: RuleBase) -> None:
+def test_an_age_alone_answers_who_it_is_for() -> None:
     ages = {"6 years old": "child_3_12", "2 years old": "child_under3", "18 months old": "child_under3"}
     for text, kind in ages.items():
-        session = Session(rulebase)
-        session.hear("tote bag for a child")
-        session.hear(text)
+        session = heard("tote bag for a child", text)
         assert session.answers["user_kind"].values == (kind,), text
 
 
@@ -109,9 +106,8 @@ def test_a_yes_or_no_that_begins_a_longer_line_is_the_answer(
     assert (found.answer.values[0] if found and found.answer else "", found.rest if found else "") == (value, rest)
 
 
-def test_a_no_beside_the_danger_itself_does_not_close_it(rulebase: RuleBase) -> None:
-    session = Session(rulebase)
-    session.hear("jesses for my hawk")
+def test_a_no_beside_the_danger_itself_does_not_close_it() -> None:
+    session = heard("jesses for my hawk")
     said = session.hear("no, he flies free but he's tethered to a perch with the leash").lines
     assert "sounds like yes" in " ".join(said)
     assert "holds_animal" not in session.answers

@@ -17,6 +17,7 @@ import tomllib
 from pathlib import Path
 
 import pytest
+from heard import heard
 
 from advisor.leather.units import MM_PER_OUNCE
 from advisor.read.glossary import defined
@@ -40,9 +41,8 @@ def facts(session: Session, besides: str = "") -> dict[str, object]:
 
 
 @pytest.mark.parametrize("row", TABLE, ids=lambda row: f"{row['thing'][:24]}: {row['ask'][:40]}")
-def test_a_question_is_answered_in_three_lines_and_changes_nothing(rulebase: RuleBase, row: dict[str, str]) -> None:
-    session = Session(rulebase)
-    session.hear(row["thing"])
+def test_a_question_is_answered_in_three_lines_and_changes_nothing(row: dict[str, str]) -> None:
+    session = heard(row["thing"])
     before, open_questions = dict(session.answers), session.questions
     lines = session.hear(row["ask"]).lines
     said = " ".join(lines)
@@ -87,7 +87,7 @@ def test_what_is_offered_instead_can_be_asked(rulebase: RuleBase, begin: str) ->
 
 
 def test_all_that_may_be_offered_is_answered_for_every_thing(rulebase: RuleBase) -> None:
-    for item in sorted(rulebase.items)[::11]:
+    for item in sorted(rulebase.items)[::40]:
         matter = Matter(rulebase, parse_answers(rulebase, {"item": item}))
         for question in offered_questions(rulebase, True):
             said = " ".join(direct_answers(matter, question, asked_back=True))
@@ -95,9 +95,8 @@ def test_all_that_may_be_offered_is_answered_for_every_thing(rulebase: RuleBase)
             assert CANNOT not in said, (item, question)
 
 
-def test_a_value_that_is_named_is_judged_and_not_kept(rulebase: RuleBase) -> None:
-    session = Session(rulebase)
-    session.hear(BELT)
+def test_a_value_that_is_named_is_judged_and_not_kept() -> None:
+    session = heard(BELT)
     before = dict(session.answers)
     # Common practice: a belt of one layer is 8 to 10 oz, and 5 oz is too thin for it.
     assert "too thin" in " ".join(session.hear("would 2 mm do").lines)
@@ -108,11 +107,10 @@ def test_a_value_that_is_named_is_judged_and_not_kept(rulebase: RuleBase) -> Non
     assert "Point by point" in session.hear("review").lines
 
 
-def test_no_question_about_a_danger_is_answered_with_yes(rulebase: RuleBase) -> None:
+def test_no_question_about_a_danger_is_answered_with_yes() -> None:
     asked = ("is it safe to climb with?", "could I hang from it?", "can my baby chew it?", "will it stop a knife?")
     for question in asked:
-        session = Session(rulebase)
-        session.hear(BELT)
+        session = heard(BELT)
         said = " ".join(session.hear(question).lines)
         assert not re.search(r"\byes\b", said, re.IGNORECASE), said
         stopped = session.advice().no_order or re.search(r"nobody may|I can't call it safe", said, re.IGNORECASE)

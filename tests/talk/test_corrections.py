@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import pytest
+from heard import heard
 
 from advisor.read.corrections import correction
 from advisor.rulebase.models import RuleBase
-from advisor.talk.session import Session
 
 CORRECTIONS = (
     ("key fob", "no sorry, a card holder", "card_holder"),
@@ -43,9 +43,8 @@ NO_CORRECTIONS = (
 
 
 @pytest.mark.parametrize(("made", "text", "thing"), CORRECTIONS, ids=lambda t: t[:40])
-def test_a_correction_changes_the_thing(rulebase: RuleBase, made: str, text: str, thing: str) -> None:
-    session = Session(rulebase)
-    session.hear(made)
+def test_a_correction_changes_the_thing(made: str, text: str, thing: str) -> None:
+    session = heard(made)
     assert session.item() != thing
     said = " ".join(session.hear(text).lines)
     assert session.item() == thing
@@ -58,15 +57,12 @@ def test_a_correction_changes_the_thing(rulebase: RuleBase, made: str, text: str
 def test_no_noun_in_an_answer_changes_the_thing(rulebase: RuleBase, text: str) -> None:
     found = correction(rulebase, text, "dog_collar")
     assert found is None or not found.named.taken
-    session = Session(rulebase)
-    session.hear("dog collar")
-    session.hear(text)
+    session = heard("dog collar", text)
     assert session.item() == "dog_collar"
 
 
-def test_what_no_longer_counts_is_said_and_the_rest_kept(rulebase: RuleBase) -> None:
-    session = Session(rulebase)
-    session.hear("belt in black, 38 mm wide, waist 92 cm, for my wife who is allergic to nickel")
+def test_what_no_longer_counts_is_said_and_the_rest_kept() -> None:
+    session = heard("belt in black, 38 mm wide, waist 92 cm, for my wife who is allergic to nickel")
     said = " ".join(session.hear("no, a key fob").lines)
     assert "That is now a key fob; your waist no longer counts." in said
     kept = {"colour": ("black",), "strap_width": (38.0,), "allergy": ("nickel",), "item": ("key_fob",)}
@@ -74,9 +70,8 @@ def test_what_no_longer_counts_is_said_and_the_rest_kept(rulebase: RuleBase) -> 
     assert "waist" not in session.answers
 
 
-def test_a_correction_that_can_be_many_things_is_asked_about(rulebase: RuleBase) -> None:
-    session = Session(rulebase)
-    session.hear("belt, 38 mm wide")
+def test_a_correction_that_can_be_many_things_is_asked_about() -> None:
+    session = heard("belt, 38 mm wide")
     said = " ".join(session.hear("no, a pouch").lines)
     assert "Which do you mean?" in said
     assert session.item() == "trouser_belt"
@@ -85,19 +80,14 @@ def test_a_correction_that_can_be_many_things_is_asked_about(rulebase: RuleBase)
     assert "strap_width" not in session.answers
 
 
-def test_enter_keeps_the_thing_where_another_is_offered(rulebase: RuleBase) -> None:
-    session = Session(rulebase)
-    session.hear("belt")
-    session.hear("no, a pouch")
-    session.hear("")
+def test_enter_keeps_the_thing_where_another_is_offered() -> None:
+    session = heard("belt", "no, a pouch", "")
     assert session.item() == "trouser_belt"
     assert session.question is not None
     assert session.question.name == "waist"
 
 
-def test_a_correction_without_a_thing_changes_the_answer_given_last(rulebase: RuleBase) -> None:
-    session = Session(rulebase)
-    session.hear("belt, waist 90 cm")
-    session.hear("38")
+def test_a_correction_without_a_thing_changes_the_answer_given_last() -> None:
+    session = heard("belt, waist 90 cm", "38")
     assert "Changed: a belt 40 mm wide" in " ".join(session.hear("no, 40").lines)
     assert session.answers["waist"].values == (900.0,)

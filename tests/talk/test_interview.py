@@ -9,6 +9,7 @@ import random
 from collections.abc import Mapping
 
 import pytest
+from heard import heard
 
 from advisor.reasoning.changes import alternatives, present
 from advisor.reasoning.consult import Consultation
@@ -18,7 +19,6 @@ from advisor.reasoning.report import report
 from advisor.reasoning.standing import standing
 from advisor.rulebase.asking import asking_of
 from advisor.rulebase.models import RuleBase
-from advisor.talk.session import Session
 
 SEED = 4_711
 
@@ -112,9 +112,8 @@ def test_nothing_is_asked_that_cannot_matter(rulebase: RuleBase, item: str) -> N
         assert ask.moves or safety or ask.name in in_the_order
 
 
-def test_safety_is_asked_before_the_end(rulebase: RuleBase) -> None:
-    session = Session(rulebase)
-    session.hear("watch strap")
+def test_safety_is_asked_before_the_end() -> None:
+    session = heard("watch strap")
     asked = []
     while session.question is not None:
         asked.append(session.question.name)
@@ -122,9 +121,8 @@ def test_safety_is_asked_before_the_end(rulebase: RuleBase) -> None:
     assert {"allergy", "user_kind"} <= set(asked)
 
 
-def test_the_end_says_what_could_still_change_or_that_nothing_could(rulebase: RuleBase) -> None:
-    session = Session(rulebase)
-    session.hear("belt for jeans")
+def test_the_end_says_what_could_still_change_or_that_nothing_could() -> None:
+    session = heard("belt for jeans")
     said: list[str] = []
     while session.question is not None:
         session.hear("")

@@ -9,6 +9,7 @@ import re
 from pathlib import Path
 
 import pytest
+from heard import heard
 
 from advisor.rulebase.models import RuleBase
 from advisor.shell.cli import main
@@ -76,10 +77,9 @@ def test_the_search_sees_a_length_in_millimetres(rulebase: RuleBase) -> None:
 
 
 def test_the_drawing_and_the_log_speak_in_the_measures_wanted(
-    rulebase: RuleBase, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    session = Session(rulebase)
-    session.hear("belt 38.1 mm wide, waist 92 cm")
+    session = heard("belt 38.1 mm wide, waist 92 cm")
     run = session.consultation()
     assert "a belt 38.1 mm wide" in {n.text for n in graph_of(run).nodes.values()}
     assert "a belt 1 1/2 in wide" in {n.text for n in graph_of(run, "inch").nodes.values()}

@@ -10,6 +10,7 @@ import random
 import re
 
 import pytest
+from heard import heard
 
 from advisor.reasoning.changes import alternatives, present
 from advisor.rulebase.asking import asking_of, check_asking, examples
@@ -208,19 +209,15 @@ def test_a_bare_number_is_offered_with_its_unit(
     assert session.answers[question].values == pytest.approx((value,))
 
 
-def test_enter_says_no_to_what_would_be_lost(rulebase: RuleBase) -> None:
-    session = Session(rulebase)
-    session.hear("belt for jeans, waist 92 cm")
-    session.hear("start again")
+def test_enter_says_no_to_what_would_be_lost() -> None:
+    session = heard("belt for jeans, waist 92 cm", "start again")
     assert "(Enter: no)" in session.prompt()
     session.hear("")
     assert session.item() == "trouser_belt"
 
 
 def test_a_danger_is_asked_again_on_enter_and_not_twice_after_dont_know(rulebase: RuleBase) -> None:
-    session = Session(rulebase)
-    session.hear("a strap, so that I can lean back in it, 30 mm wide")
-    session.hear("change item to band")
+    session = heard("a strap, so that I can lean back in it, 30 mm wide", "change item to band")
     dangers = {q.attribute for q in session.advice().dangers}
     assert dangers
     asked: list[str] = []

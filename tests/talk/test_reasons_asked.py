@@ -7,10 +7,9 @@ import tomllib
 from pathlib import Path
 
 import pytest
+from heard import heard
 
-from advisor.rulebase.models import RuleBase
 from advisor.talk.commands import KEEP
-from advisor.talk.session import Session
 from advisor.write.short_reasons import MOST_LINES
 
 TABLE = tomllib.loads((Path(__file__).parent / "reasons_asked.toml").read_text(encoding="utf-8"))["asked"]
@@ -19,9 +18,8 @@ COLUMNS = 80
 
 
 @pytest.mark.parametrize("row", TABLE, ids=lambda row: f"{row['thing'][:24]}: {row['ask'][:40]}")
-def test_a_reason_is_told_shortly_and_changes_nothing(rulebase: RuleBase, row: dict[str, str]) -> None:
-    session = Session(rulebase)
-    session.hear(row["thing"])
+def test_a_reason_is_told_shortly_and_changes_nothing(row: dict[str, str]) -> None:
+    session = heard(row["thing"])
     before = dict(session.answers)
     lines = session.hear(row["ask"]).lines
     said = " ".join(lines)

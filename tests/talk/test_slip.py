@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+from plain import plain_advice
 
 from advisor import consult
 from advisor.rulebase.models import RuleBase
@@ -22,7 +23,7 @@ ITEMS = {
 
 def test_a_slip_fits_its_width_and_one_screen_for_every_item(rulebase: RuleBase) -> None:
     for item in rulebase.items:
-        advice = consult(rulebase, {"item": item})
+        advice = plain_advice(item)
         for width in (60, 80):
             lines = slip_lines(rulebase, advice, width, "inch", "kept.log")
             assert all(len(line) <= width for line in lines), item

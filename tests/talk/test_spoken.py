@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator
 from pathlib import Path
 
 import pytest
+from heard import heard
 
 from advisor.reasoning.facts import Answer
 from advisor.rulebase.models import RuleBase
@@ -125,8 +126,7 @@ def test_a_sentence_is_said_back_in_words(rulebase: RuleBase, sentence: str) -> 
 @pytest.mark.parametrize("sentence", SENTENCES[:2])
 @pytest.mark.parametrize("question", QUESTIONS)
 def test_a_question_is_answered_in_words(rulebase: RuleBase, sentence: str, question: str) -> None:
-    session = Session(rulebase)
-    session.hear(sentence)
+    session = heard(sentence)
     assert raw(rulebase, shown(session, question)) == []
 
 
@@ -164,8 +164,7 @@ def test_an_assumed_size_is_rounded_to_half_an_inch(rulebase: RuleBase) -> None:
 
 
 def test_doubts_call_things_as_lists_do(rulebase: RuleBase) -> None:
-    session = Session(rulebase)
-    session.hear("a belt between 30 and 40 mm wide")
+    session = heard("a belt between 30 and 40 mm wide")
     assert session.reading is not None
     said = doubts_said(rulebase, session.reading)
     assert any("strap width" in line.lower() and "30 mm and 40 mm" in line for line in said)

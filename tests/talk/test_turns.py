@@ -6,6 +6,7 @@ Plain English and common practice at a counter.
 from __future__ import annotations
 
 import pytest
+from heard import heard
 
 from advisor.read.answers import place_picked
 from advisor.read.courtesies import agrees, is_as_before, only_waits
@@ -17,11 +18,9 @@ from advisor.talk.session import Session
 
 def talk(rulebase: RuleBase, *lines: str) -> tuple[Session, str]:
     """A talk of some lines, and the reply to the last."""
-    session, said = Session(rulebase), ""
-    for line in lines:
-        reply = session.hear(line)
-        said = " ".join((*reply.lines, session.prompt()))
-    return session, " ".join(said.split())
+    session = heard(*lines[:-1])
+    reply = session.hear(lines[-1])
+    return session, " ".join(" ".join((*reply.lines, session.prompt())).split())
 
 
 def held(session: Session, name: str) -> object:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+from heard import heard
 
 from advisor.read.reader import read_sentence
 from advisor.rulebase.models import RuleBase
@@ -11,9 +12,7 @@ from advisor.talk.typing_help import completions, trouble
 
 
 def at(rulebase: RuleBase, *lines: str, question: str = "") -> Session:
-    session = Session(rulebase)
-    for line in lines:
-        session.hear(line)
+    session = heard(*lines)
     if question:
         session.question = rulebase.attributes[question]
     return session

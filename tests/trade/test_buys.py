@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from plain import ordered, worked_out
 
 from advisor import consult, load_rulebase
 
@@ -44,8 +45,16 @@ NAMED = {
 
 def bought(item: str, many: int) -> dict[str, list[Any]]:
     """Part -> form and count of each leather that is bought in a form."""
-    lines = consult(BASE, {"item": item, "quantity": many}).order.lines
+    lines = ordered(worked_out(BASE, item=item, quantity=many))
     return {str(ln.part): [ln.form, ln.count] for ln in lines if ln.kind == "leather" and ln.form and not ln.shares}
+
+
+@pytest.mark.parametrize("item", sorted(BASE.items)[::20])
+def test_what_is_ordered_is_what_is_reported(item: str) -> None:
+    reported = consult(BASE, {"item": item, "quantity": 10}).order.lines
+    assert ordered(worked_out(BASE, item=item, quantity=10)) == [
+        line.model_copy(update={"cost": None}) for line in reported
+    ]
 
 
 @pytest.mark.parametrize("item", sorted(BASE.items))

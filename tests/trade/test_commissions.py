@@ -5,9 +5,10 @@ Unless a source is named beside a check, the expected fact is common practice.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 import pytest
+from plain import plain_advice, worked_out
 
 from advisor import Advice, consult
 from advisor.leather.units import MM_PER_OUNCE
@@ -208,15 +209,6 @@ def test_the_kinds_of_leather_the_trade_takes(rulebase: RuleBase, item: str, kin
         assert bool(offered & set(groups[kind])) == (kind in kinds), (item, kind, offered)
 
 
-def test_bonded_leather_is_never_right(rulebase: RuleBase) -> None:
-    for slug, item in rulebase.items.items():
-        if not item.weight:
-            continue
-        advice = consult(rulebase, {"item": slug, "label_text": "bonded"})
-        assert advice.outcome != "ok", slug
-        assert any("bonded" in r.rule for r in advice.outcome_reasons), slug
-
-
 def test_a_first_purchase_is_small(rulebase: RuleBase) -> None:
     # One-foot panels let one try a leather before a whole side.
     for item in ("card_holder", "passport_cover", "moulded_tray", "coaster"):
@@ -239,19 +231,19 @@ def test_inches_and_millimetres_give_the_same_advice(rulebase: RuleBase) -> None
 def answered_as_supposed(rulebase: RuleBase, slugs: Iterable[str]) -> None:
     """Saying what is supposed anyway changes no decision."""
     for slug in slugs:
-        before = consult(rulebase, {"item": slug}).decisions
+        before = worked_out(rulebase, item=slug)
         for name, values in rulebase.items[slug].supposes.items():
             if name == "family":
                 continue
             value = list(values) if rulebase.attributes[name].kind == "set" else values[0]
-            after = consult(rulebase, {"item": slug, name: value}).decisions
+            after = worked_out(rulebase, **{"item": slug, name: value})
             for decision in CHOICES:
-                assert getattr(after, decision).chosen == getattr(before, decision).chosen, (slug, name)
-            assert (after.weight.low_mm, after.weight.high_mm) == (before.weight.low_mm, before.weight.high_mm)
+                assert after.offered(decision)[0] == before.offered(decision)[0], (slug, name)
+            assert (after.window.low, after.window.high) == (before.window.low, before.window.high), (slug, name)
 
 
 def test_answering_what_was_supposed_changes_no_decision(rulebase: RuleBase) -> None:
-    answered_as_supposed(rulebase, sorted(rulebase.items)[::8])
+    answered_as_supposed(rulebase, sorted(rulebase.items)[::16])
 
 
 @pytest.mark.slow
@@ -261,7 +253,7 @@ def test_answering_what_was_supposed_changes_no_decision_of_any_thing(rulebase: 
 
 def test_every_item_has_an_advice(rulebase: RuleBase) -> None:
     for slug in rulebase.items:
-        advice = consult(rulebase, {"item": slug})
+        advice = plain_advice(slug)
         d = advice.decisions
         if advice.no_order:
             assert d.tannage.chosen == []
@@ -273,7 +265,7 @@ def test_every_item_has_an_advice(rulebase: RuleBase) -> None:
 
 def test_every_conclusion_names_a_rule_that_exists(rulebase: RuleBase) -> None:
     for slug in rulebase.items:
-        advice = consult(rulebase, {"item": slug})
+        advice = plain_advice(slug)
         d = advice.decisions
         named = [e.rule for c in (getattr(d, n) for n in CHOICES) for e in c.ledger]
         named += [b.rule for b in d.weight.bounds] + [c.rule for c in advice.cautions]
@@ -302,9 +294,9 @@ def test_the_skin_is_the_one_the_trade_uses(rulebase: RuleBase, item: str, speci
     assert set(chosen) <= species
 
 
-def test_no_cow_never_ends_in_cattle(rulebase: RuleBase) -> None:
+def without_cattle(rulebase: RuleBase, slugs: Sequence[str]) -> None:
     open_ended = 0
-    for slug in rulebase.items:
+    for slug in slugs:
         advice = consult(rulebase, {"item": slug, "limits": "no_cow"})
         d = advice.decisions
         assert not {"cattle", "calf"} & {*d.species.chosen, *d.species.also_fits}, slug
@@ -312,12 +304,21 @@ def test_no_cow_never_ends_in_cattle(rulebase: RuleBase) -> None:
         if d.tannage.chosen and not d.species.chosen:
             open_ended += 1
             assert any(c.about == "species" for c in advice.conflicts), slug
-    assert 0 < open_ended < len(rulebase.items)
+    assert 0 < open_ended < len(slugs)
+
+
+def test_no_cow_never_ends_in_cattle(rulebase: RuleBase) -> None:
+    without_cattle(rulebase, sorted(rulebase.items)[::6])
+
+
+@pytest.mark.slow
+def test_no_cow_ends_in_cattle_for_no_thing(rulebase: RuleBase) -> None:
+    without_cattle(rulebase, sorted(rulebase.items))
 
 
 def test_goods_of_thick_leather_are_not_made_of_small_skins(rulebase: RuleBase) -> None:
     """Thickness by species: calf to 1.6 mm, goat to 1.0, sheep to 0.9, kangaroo to 1.2 (common practice)."""
     for slug in rulebase.items:
-        d = consult(rulebase, {"item": slug}).decisions
+        d = plain_advice(slug).decisions
         if d.weight.low_mm and d.weight.low_mm > 1.7:
             assert not {"calf", "goat", "sheep", "pig", "kangaroo"} & set(d.species.chosen), slug

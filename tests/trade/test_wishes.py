@@ -6,7 +6,7 @@ Held against the second opinion, which weighs the same reasons without the wish.
 from __future__ import annotations
 
 import pytest
-from plain import plain_advice
+from plain import barred, plain_advice, worked_out
 
 from advisor import consult
 from advisor.reasoning.facts import Answer
@@ -25,8 +25,8 @@ def leading_in_spite(rulebase: RuleBase, items: list[str]) -> tuple[int, list[st
         for tannage in rulebase.decisions["tannage"].candidates if not usual.no_order else ():
             if tannage in usual.decisions.tannage.chosen:
                 continue
-            wished = consult(rulebase, {"item": item, "wished_tannage": tannage})
-            if wished.decisions.tannage.chosen[:1] != [tannage]:
+            wished = worked_out(rulebase, item=item, wished_tannage=tannage)
+            if barred(wished) or wished.offered("tannage")[0][:1] != [tannage]:
                 continue
             brought += 1
             opinion = review(rulebase, {"item": Answer((item,))}, Proposal(choices={"tannage": (tannage,)}))
