@@ -88,5 +88,5 @@ def undecided_lines(rulebase: RuleBase, advice: Advice, page: Page, asked: bool 
         values = rulebase.attributes[question.attribute].values
         words = listed((f'"{values[v].words[0]}"' for v in question.values if values[v].words), "or")
         question_too = "" if asked else f"{question.question} "
-        said.add(f"{question_too}Say it with the rest, for example {words}.")
+        said.add(f"{question_too}Say it with the rest{f', for example {words}' if words else ''}.")
     return said.lines
