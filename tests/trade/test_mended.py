@@ -8,6 +8,7 @@ from __future__ import annotations
 import pytest
 
 from advisor import Advice, consult
+from advisor.read.reader import read_sentence
 from advisor.rulebase.models import RuleBase
 
 CURRIED = ("veg_bridle", "veg_harness", "latigo")
@@ -83,6 +84,32 @@ def test_whatever_bears_a_sitter_is_cut_like_a_sling(rulebase: RuleBase) -> None
     assert "panel_24x24" in advice.decisions.form.excluded
     over_a_board = consult(rulebase, {"item": "sat_on_thing", "bears_person": "yes", "load_carrier": "furniture"})
     assert window(over_a_board)[1] <= 1.6
+
+
+TACK = ("riding_saddle", "bridle_part", "stirrup_leather", "horse_breastplate")
+
+
+@pytest.mark.parametrize("user", ["adult", "child_3_12", "elderly", "livestock", "performer"])
+@pytest.mark.parametrize("item", TACK)
+def test_tack_is_withheld_whoever_it_is_for(rulebase: RuleBase, item: str, user: str) -> None:
+    assert consult(rulebase, {"item": item, "user_kind": user}).no_order
+
+
+@pytest.mark.parametrize("item", [*TACK, "harness_piece", "halter", "breakaway_tab"])
+def test_nothing_cut_to_a_horse_is_sold_for_a_pet(rulebase: RuleBase, item: str) -> None:
+    assert consult(rulebase, {"item": item, "user_kind": "pet"}).no_order
+
+
+def test_bags_for_a_pet_ask_how_much_they_carry(rulebase: RuleBase) -> None:
+    advice = consult(rulebase, {"item": "saddle_bag", "user_kind": "pet"})
+    assert advice.no_order
+    assert [q.attribute for q in advice.open_questions if q.danger is not None] == ["load_mass"]
+    assert not consult(rulebase, {"item": "saddle_bag", "user_kind": "pet", "load_mass": "2 kg"}).no_order
+
+
+@pytest.mark.parametrize("said", ["saddle for my dog", "cat saddle", "saddle bag for my dog", "halter for a dog"])
+def test_gear_for_a_pet_is_not_taken_for_a_horses(rulebase: RuleBase, said: str) -> None:
+    assert "item" not in read_sentence(rulebase, said).answers
 
 
 # -- strength

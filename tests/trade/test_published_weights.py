@@ -1,50 +1,57 @@
-"""Workable and usual weights against published guides; published_weights.toml names the source beside each span."""
+"""Advised weights against published guides; published_weights.toml names the guides, published_weights.py compares."""
 
 from __future__ import annotations
 
-import tomllib
-from pathlib import Path
-from typing import Any
+from statistics import mean
 
 import pytest
+from published_weights import GUIDES, LEAST, RAW, REASONS, THINGS, Row, inside, row, span
 
 from advisor import load_rulebase
 
 BASE = load_rulebase()
-TABLE: dict[str, Any] = tomllib.loads((Path(__file__).parent / "published_weights.toml").read_text("utf-8"))
-CITED = {item: row for item, row in TABLE.items() if item not in ("other", "common_practice")}
-SPANS: dict[str, list[float]] = {**{item: row["span"] for item, row in CITED.items()}, **TABLE["other"]}
-FILES = ("seats_and_rooms", "about_the_house", "bench_and_blades", "machine_and_music", "play_ride_and_read")
+ROWS = {item: row(item) for item in THINGS}
+LEAST_MEAN = 0.6
+"""Below the 0.65 measured on 2026-11-29, so that a range which leaves the guides is noticed."""
 
 
-def weights(item: str) -> tuple[float, float, float, float]:
-    """Least, usual from, usual to and most of an item, in mm."""
-    path = Path(__file__).parents[2] / "rulesets" / "leather" / "items"
-    for name in FILES:
-        raw = tomllib.loads((path / f"{name}.toml").read_text("utf-8"))["item"].get(item)
-        if raw:
-            keys = ("min", "usual_low", "usual_high", "max")
-            low, from_, to, high = (float(raw["weight"][k].split()[0]) for k in keys)
-            return low, from_, to, high
-    raise LookupError(item)
+def test_ounces_irons_and_single_numbers_are_spans() -> None:
+    # 1 oz is 1/64 in, 1 iron 1/48 in: 8 oz is 1/8 in (3.175 mm), 12 irons 1/4 in (6.35 mm).
+    assert span("4-8 oz") == pytest.approx((1.5875, 3.175))
+    assert span("12-24 irons") == pytest.approx((6.35, 12.7))
+    assert span("8 oz") == pytest.approx((2.9766, 3.3734), abs=1e-4)
+    assert span("3.0 mm up") == pytest.approx((3.0, 6.35))
 
 
-@pytest.mark.parametrize("item", sorted(SPANS))
-def test_the_usual_weight_meets_what_is_published(item: str) -> None:
-    thin, thick = SPANS[item]
-    low, from_, to, high = weights(item)
-    assert from_ <= thick, (item, from_, to)
-    assert thin <= to, (item, from_, to)
-    assert low <= (thin + thick) / 2 <= high, (item, low, high)
+def test_the_share_is_the_part_of_the_advice_inside_the_guide() -> None:
+    assert inside((2.0, 3.0), (2.5, 4.0)) == pytest.approx(0.5)
+    assert inside((2.0, 3.0), (3.0, 4.0)) == pytest.approx(0)
+    assert inside((1.0, 1.0), (0.8, 1.2)) == pytest.approx(1)
 
 
-@pytest.mark.parametrize("item", sorted(CITED))
-def test_the_source_of_a_weight_was_opened(item: str) -> None:
-    assert BASE.sources[CITED[item]["source"]].opened
+@pytest.mark.parametrize("item", sorted(THINGS))
+def test_a_thing_without_contact_says_why(item: str) -> None:
+    found: Row = ROWS[item]
+    assert (found.share < LEAST) == (item in REASONS), (found.advised, found.guides)
 
 
-def test_every_thing_of_these_files_is_published_or_common_practice() -> None:
-    known = {*SPANS, *TABLE["common_practice"]["things"]}
-    path = Path(__file__).parents[2] / "rulesets" / "leather" / "items"
-    held = {item for name in FILES for item in tomllib.loads((path / f"{name}.toml").read_text("utf-8"))["item"]}
-    assert held == known
+def test_the_guides_bear_the_weights_out() -> None:
+    assert mean(found.share for found in ROWS.values()) >= LEAST_MEAN
+
+
+@pytest.mark.parametrize("item", sorted(THINGS))
+def test_every_weight_that_is_published_can_be_made(item: str) -> None:
+    """The guides' middle is workable, or the guides themselves stand apart."""
+    weight = RAW[item]["weight"]
+    low, high = float(weight["min"].split()[0]), float(weight["max"].split()[0])
+    assert any(thin <= high and low <= thick for thin, thick in ROWS[item].guides.values()) or item in REASONS
+
+
+def test_every_use_of_a_guide_is_compared_with_something_or_read_for_nothing() -> None:
+    assert {name for uses in THINGS.values() for name in uses} == set(GUIDES)
+    assert set(REASONS) <= set(THINGS) <= set(BASE.items)
+
+
+@pytest.mark.parametrize("name", sorted(n for n, guide in GUIDES.items() if "source" in guide))
+def test_the_source_of_a_guide_was_opened(name: str) -> None:
+    assert BASE.sources[GUIDES[name]["source"]].opened
