@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 
 from ..errors import AnswerError
 from ..read.acts import acts_of
+from ..read.beside import held_against, take_if
 from ..read.danger import RAISED
 from ..read.glossary import terms_in
 from ..read.lexicon import fold
@@ -37,7 +38,7 @@ from ..write.short_reasons import (
 from ..write.straight import Asked, fitted, part_said, withheld
 from .answering import alarming
 from .comparing import changes_said, voice_of
-from .direct import alarms_of, cannot, judged_said, topic_said
+from .direct import alarms_of, cannot, judged_said, known_values, topic_said
 from .matter import Matter
 from .naming import candidates_named, thickness_named
 
@@ -64,6 +65,15 @@ _NOT = re.compile(
     rf"{_AND}(?:(?:why|how come)(?: (?:not|no)\b| {_CANT}| (?:is|can|could|do|does|should) (?:{_ASKER} )?not)"
     rf"|{_CANT}\b)(?: {_ASKER}\b)?(?P<what>.+)"
 )
+_LEADS = re.compile(
+    rf"{_AND}(?:why|how come|what makes you (?:say|choose|pick|advise))"
+    r"(?: (?:use|choose|pick|take|is it|did you (?:choose|pick|say)"
+    r"|do (?:you|i) (?:say|advise|recommend|suggest|use|need)))?"
+    r" (?P<what>(?:(?:this|that|the|these|such a|it is|your) )?[\w -]+?)(?: (?:for|in|here|and not another)\b.*)?"
+)
+_LEATHER = re.compile(
+    r"(?:this|that|the|these|your)(?: (?:kind|sort|type) of)? (?:leathers?|one|stuff|hide|choice|tannage)"
+)
 _SOFTENED = re.compile(rf"{_AND}{_CANT}")
 """What asks whether it may be done, besides asking why not."""
 _PART = re.compile(
@@ -76,11 +86,12 @@ _PART = re.compile(
     rf"|(?:can|could|may|must) the (?P<be>[\w-]+) be (?:left (?:out|off|away)|skipped|dropped)"
     rf"|(?:(?:can|could|may) i |what if i )?leave the (?P<off>[\w-]+) (?:out|off|away))(?: for| at all)?"
 )
-_ASIDE = re.compile(r"\b(?:for|like|so|because|since|as|when|to|on|in|with|if|than)\b")
+_ASIDE = re.compile(r"(?<!-)\b(?:for|like|so|because|since|as|when|to|on|in|with|if|than)\b(?!-)")
 _THICKNESS = re.compile(r"\d+(?:[.,]\d+)?(?:\s*(?:-|to)\s*\d+(?:[.,]\d+)?)?\s*(?:mm|millimet\w+|oz|ounces?)\b")
 _THINNER = re.compile(r"\b(?:thinner|lighter)\b|\b(?:as|so|that|this|too) thick\b")
 _THICKER = re.compile(r"\b(?:thicker|heavier|beefier)\b|\b(?:so|that|this|too) thin\b")
 _SOFTER, _STIFFER = re.compile(r"\b(?:softer|floppier)\b"), re.compile(r"\b(?:stiffer|firmer|harder)\b")
+_SOFT_ONE = re.compile(r"^(?:a |an |some(?:thing)? )?soft(?: (?:leather|hide|skin|one))?$")
 _STIFF, _SOFT = re.compile(r"\b(?:stiff|firm|hard)\b"), re.compile(r"\bsoft\b", re.IGNORECASE)
 _HEAVY = re.compile(r"\b(?:heavy|heavier|weighs?|load(?:ed)?|pulls?|hang|bulky|full)\b")
 _NO_NAME = frozenset(
@@ -252,7 +263,7 @@ def _why_told(matter: Matter, clause: str, text: str) -> list[str]:
             return _thickness_told(matter, matter.answers, size[0])
     asked = _NOT.fullmatch(clause)
     if asked is None:
-        return []
+        return _lead_told(matter, clause)
     what = asked["what"].strip()
     aside = _ASIDE.search(what)
     head = what[: aside.start()] if aside else what
@@ -276,7 +287,25 @@ def _why_told(matter: Matter, clause: str, text: str) -> list[str]:
         if d in named and named[d][0] == first
     ]
     told = next((f for f in found if f.against), found[0]) if found else None
-    return why_not_short(voice, told, first) if told else []
+    if told is None:
+        return []
+    but = held_against(rulebase, told.decision, told.asked, known_values(matter.advice()))
+    return why_not_short(voice, told, first, but)
+
+
+def _lead_told(matter: Matter, clause: str) -> list[str]:
+    """Why the leather that is advised, named or meant by "this leather"; empty where another thing is asked."""
+    asked, advice = _LEADS.fullmatch(clause), matter.advice()
+    decision = _TOLD_FIRST[0]
+    chosen = advice.decisions.choices()[decision].chosen
+    if asked is None or not chosen:
+        return []
+    _, named = _named_in(matter.rulebase, asked["what"]).get(decision, ("", []))
+    meant = chosen[:1] if _LEATHER.fullmatch(asked["what"].strip()) else [c for c in chosen if c in named]
+    if not meant:
+        return []
+    found = why_not(matter.rulebase, matter.answers, matter.house, decision, meant[:1])
+    return why_not_short(voice_of(matter), found, "", takes=take_if(matter.rulebase, decision, chosen))
 
 
 def _contrast(matter: Matter, one: str, other: str, gives: bool) -> list[str]:
@@ -296,7 +325,9 @@ def _contrast(matter: Matter, one: str, other: str, gives: bool) -> list[str]:
     b = nearest_of(choice, rest)
     groups = {c: words for c, (words, several) in ((a, first[decision]), (b, second[decision])) if several[1:]}
     found = contrast(matter.rulebase, matter.answers, matter.house, decision, a, b)
-    return gives_short(voice_of(matter), found) if gives else contrast_short(voice_of(matter), found, groups)
+    if gives:
+        return gives_short(voice_of(matter), found)
+    return contrast_short(voice_of(matter), found, groups, take_if(matter.rulebase, decision, [a, b]))
 
 
 def _named_in(rulebase: RuleBase, clause: str) -> dict[str, tuple[str, list[str]]]:
@@ -344,7 +375,7 @@ def _compared(advice: Advice, clause: str) -> float | None:
 
 def _tempered(matter: Matter, clause: str) -> dict[str, tuple[str, list[str]]]:
     """The next softer or stiffer leather, where that is asked for."""
-    step = -1 if _SOFTER.search(clause) else 1 if _STIFFER.search(clause) else 0
+    step = -1 if _SOFTER.search(clause) or _SOFT_ONE.search(clause) else 1 if _STIFFER.search(clause) else 0
     order, chosen = list(matter.rulebase.decisions["temper"].candidates), matter.advice().decisions.temper.chosen
     place = order.index(chosen[0]) + step if step and chosen else -1
     if not 0 <= place < len(order):

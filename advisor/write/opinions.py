@@ -26,6 +26,8 @@ _AGAINST = re.compile(
 )
 """What somebody claims against a leather."""
 _INSTEAD = ("tannage", "species", "form", "cut")
+_LAST = ("form", "cut")
+"""Of points that stand equally ill, which piece of hide it is matters least."""
 """The choices of which it helps to hear what is advised instead."""
 
 
@@ -36,7 +38,8 @@ def opinion_said(rulebase: RuleBase, advice: Advice, review: Review, units: Unit
     """
     points = [p for p in review.points if p.name not in ("amount", "label")]
     said: dict[str, str] = {}
-    for point in sorted(points, key=lambda p: _TOLD_FIRST.index(p.verdict)):
+    last = (*(n for n in (p.name for p in points) if n not in _LAST), *_LAST)
+    for point in sorted(points, key=lambda p: (_TOLD_FIRST.index(p.verdict), last.index(p.name))):
         thick = point.name == "weight"
         text = _weight(rulebase, advice, point, review.item, units) if thick else _choice(rulebase, advice, point)
         if text:
