@@ -67,14 +67,14 @@ def why_not_short(
         return [f"Not {said}: no order stands for the {thing} at all."]
     if found.state == "advised" and found.members:
         others = [m for m in found.members if m.state != "advised" and m.against]
-        but = [
+        besides = [
             f"Not {values_called(rulebase, found.decision, [m.asked])}: {_small(_because(m.against[:1])[0])}"
             for m in others[:1]
         ]
         if found.asked not in found.lead[:1]:
             level = f"Of {said}, {one} stands level with {lead} for the {thing}."
-            return whole([level], [*_because(found.speaking_for[:1]), *but])
-        return whole([f"Of {said} I do advise {lead} for the {thing}."], [*_because(found.for_lead[:1]), *but])
+            return whole([level], [*_because(found.speaking_for[:1]), *besides])
+        return whole([f"Of {said} I do advise {lead} for the {thing}."], [*_because(found.for_lead[:1]), *besides])
     if found.state == "advised":
         own = found.for_lead if found.decision == "weight" or found.asked in found.lead[:1] else found.speaking_for
         return whole(
@@ -99,7 +99,7 @@ def why_not_short(
         head = f"Not {said} for the {thing}: {_small(reasons[0])}"
     else:
         meant = reasons or [t.says for t in terms_in(rulebase, said) if fold(t.name) == fold(said)]
-        head = f"Nothing rules {said} out, but it is not usual for the {thing}. {' '.join(meant)}".strip()
+        head = f"{capital(said)} is not ruled out, but not usual for the {thing}. {' '.join(meant)}".strip()
     lead_said = f"{instead[:-1]}: {_small(why_lead[0])}" if instead and why_lead else instead
     second = [text for text in reasons[1:2] if not told[text] and not _same_words(reasons[0], text)]
     way = _way(voice, found)
@@ -114,9 +114,10 @@ def _way(voice: Voice, found: WhyNot) -> str:
     it = "It" if len(found.members) < 2 else "One of them"
     if found.ways:
         return f"{it} would do if you said {voice.ways(found.ways[:1])}."
+    brings = {"not spoken for": "speaks for it", "outweighed": "puts it first"}.get(found.state, "makes it fit")
     if found.stopped:
-        return f"No single change to {voice.thing()} makes it fit." if found.covered else ""
-    return f"Nothing you would change about {voice.thing()} makes it fit."
+        return f"No single change to {voice.thing()} {brings}." if found.covered else ""
+    return f"Nothing you would change about {voice.thing()} {brings}."
 
 
 def _deciding(rulebase: RuleBase, found: WhyNot) -> list[Speaking]:
