@@ -91,7 +91,6 @@ _THICKNESS = re.compile(r"\d+(?:[.,]\d+)?(?:\s*(?:-|to)\s*\d+(?:[.,]\d+)?)?\s*(?
 _THINNER = re.compile(r"\b(?:thinner|lighter)\b|\b(?:as|so|that|this|too) thick\b")
 _THICKER = re.compile(r"\b(?:thicker|heavier|beefier)\b|\b(?:so|that|this|too) thin\b")
 _SOFTER, _STIFFER = re.compile(r"\b(?:softer|floppier)\b"), re.compile(r"\b(?:stiffer|firmer|harder)\b")
-_SOFT_ONE = re.compile(r"^(?:a |an |some(?:thing)? )?soft(?: (?:leather|hide|skin|one))?$")
 _STIFF, _SOFT = re.compile(r"\b(?:stiff|firm|hard)\b"), re.compile(r"\bsoft\b", re.IGNORECASE)
 _HEAVY = re.compile(r"\b(?:heavy|heavier|weighs?|load(?:ed)?|pulls?|hang|bulky|full)\b")
 _NO_NAME = frozenset(
@@ -162,6 +161,8 @@ _NO_NAME = frozenset(
         "old",
     )
 )
+_BEFORE = frozenset(("soft",))
+"""What names nothing alone and may begin a name."""
 _TOLD_FIRST = ("tannage", "species", "cut", "grain", "surface", "form", "temper")
 _MADE = ("decoration", "edge")
 """Answers about the work, which a question may take for granted: "why can't I carve chrome"."""
@@ -208,6 +209,9 @@ def _with(clause: str, said: list[str], more: str) -> list[str] | None:
 
 def _danger_asked(matter: Matter, text: str) -> str | None:
     """The question that would come first by what the words of a question say of danger; None where they say nothing."""
+    # A leather that is named is no machine, and no other thing, that it may be called after.
+    for words in {words for words, _ in _named_in(matter.rulebase, text.lower()).values()}:
+        text = re.sub(re.escape(words), " ", text, flags=re.IGNORECASE)
     reading = read_sentence(matter.rulebase, text, matter.item, matter.units)
     alarms = alarms_of(matter, text, alarming(matter.rulebase, reading))
     return _first_asked(matter, alarms) if RAISED in alarms else None
@@ -290,7 +294,7 @@ def _why_told(matter: Matter, clause: str, text: str) -> list[str]:
     if told is None:
         return []
     but = held_against(rulebase, told.decision, told.asked, known_values(matter.advice()))
-    return why_not_short(voice, told, first, but)
+    return why_not_short(voice, told, first, but, answered=[*answers])
 
 
 def _lead_told(matter: Matter, clause: str) -> list[str]:
@@ -327,7 +331,9 @@ def _contrast(matter: Matter, one: str, other: str, gives: bool) -> list[str]:
     found = contrast(matter.rulebase, matter.answers, matter.house, decision, a, b)
     if gives:
         return gives_short(voice_of(matter), found)
-    return contrast_short(voice_of(matter), found, groups, take_if(matter.rulebase, decision, [a, b]))
+    values = known_values(matter.advice())
+    buts = {c: held_against(matter.rulebase, decision, c, values) for c in (a, b)}
+    return contrast_short(voice_of(matter), found, groups, take_if(matter.rulebase, decision, [a, b]), buts)
 
 
 def _named_in(rulebase: RuleBase, clause: str) -> dict[str, tuple[str, list[str]]]:
@@ -338,8 +344,8 @@ def _named_in(rulebase: RuleBase, clause: str) -> dict[str, tuple[str, list[str]
     for n in range(min(_LONGEST, len(words)), 0, -1):
         for i in range(len(words) - n + 1):
             part = words[i : i + n]
-            begins = {part[0], part[0].removesuffix("s")}
-            if begins & _NO_NAME or (part[-1] in _NO_NAME - {"tan", "leather"}) or taken & {*range(i, i + n)}:
+            begins = {part[0], part[0].removesuffix("s")} - (_BEFORE if n > 1 else frozenset())
+            if begins & _NO_NAME or (part[-1] in _NO_NAME - {"tan", "tanned", "leather"}) or taken & {*range(i, i + n)}:
                 continue
             named = candidates_named(rulebase, " ".join(part))
             if named:
@@ -375,7 +381,7 @@ def _compared(advice: Advice, clause: str) -> float | None:
 
 def _tempered(matter: Matter, clause: str) -> dict[str, tuple[str, list[str]]]:
     """The next softer or stiffer leather, where that is asked for."""
-    step = -1 if _SOFTER.search(clause) or _SOFT_ONE.search(clause) else 1 if _STIFFER.search(clause) else 0
+    step = -1 if _SOFTER.search(clause) else 1 if _STIFFER.search(clause) else 0
     order, chosen = list(matter.rulebase.decisions["temper"].candidates), matter.advice().decisions.temper.chosen
     place = order.index(chosen[0]) + step if step and chosen else -1
     if not 0 <= place < len(order):

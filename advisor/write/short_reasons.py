@@ -8,7 +8,7 @@ from __future__ import annotations
 import re
 import textwrap
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 
 from ..read.glossary import terms_in
 from ..read.lexicon import fold
@@ -53,11 +53,17 @@ def _lines(sentences: Sequence[str]) -> int:
 
 
 def why_not_short(
-    voice: Voice, found: WhyNot, said: str, but: str = "", takes: Mapping[str, str] | None = None
+    voice: Voice,
+    found: WhyNot,
+    said: str,
+    but: str = "",
+    takes: Mapping[str, str] | None = None,
+    answered: Collection[str] = (),
 ) -> list[str]:
     """The one or two reasons that decide against what was asked for, and the best for what stands instead.
 
-    ``but`` is what people have against it, told where no rule says why not. What would bring it is told, or that
+    ``but`` is what people have against it, told first where no rule that bars it, is written for the thing or reads
+    one of the ``answered`` questions says why not. What would bring it is told, or that
     nothing would. ``takes`` is what each of those that stand level is taken for, going on from "if".
     """
     rulebase, thing = voice.rulebase, thing_called(voice.rulebase, voice.item or "")
@@ -92,8 +98,10 @@ def why_not_short(
         capital(bound_because(rulebase, voice.item, r.rule, r.side or "", r.because)): _says_little(rulebase, r)
         for r in deciding
     }
-    if but and all(little for _, little in list(told.items())[:1]):
-        told = {but: False} | dict.fromkeys(told, True)
+    if but and all(
+        told[text] or not _of_the_job(rulebase, r, answered) for r, text in zip(deciding[:1], told, strict=False)
+    ):
+        told = {but: False} | told
     reasons = list(told)
     if deciding:
         head = f"Not {said} for the {thing}: {_small(reasons[0])}"
@@ -145,6 +153,13 @@ def _says_little(rulebase: RuleBase, reason: Speaking) -> bool:
     return _only_a_range(reason) or (bool(when) and all(p.attribute in rulebase.decisions for p in when))
 
 
+def _of_the_job(rulebase: RuleBase, reason: Speaking, answered: Collection[str]) -> bool:
+    """Whether a reason bars something, was written for the thing, or comes of what was answered besides the thing."""
+    rule = rulebase.rules[reason.rule]
+    asked = {p.attribute for p in rule.when} - {"item"}
+    return _barring(reason) or rule.item is not None or not asked.isdisjoint(answered)
+
+
 def _same_words(one: str, other: str) -> bool:
     """Whether two reasons have several words in a row in common and so say the same."""
     runs = [{tuple(words[i : i + _RUN]) for i in range(len(words))} for words in (one.split(), other.split())]
@@ -181,12 +196,17 @@ def level_short(voice: Voice, decision: str, takes: Mapping[str, str] | None) ->
 
 
 def contrast_short(
-    voice: Voice, found: Contrast, groups: Mapping[str, str] | None = None, takes: Mapping[str, str] | None = None
+    voice: Voice,
+    found: Contrast,
+    groups: Mapping[str, str] | None = None,
+    takes: Mapping[str, str] | None = None,
+    buts: Mapping[str, str] | None = None,
 ) -> list[str]:
     """What parts two candidates, one reason for each, and what decides between them.
 
     ``groups`` are the words that named more than one, by the candidate that stands for them; ``takes`` what each is
-    taken for, going on from "if". Without that an answer is told that would turn it.
+    taken for, going on from "if", ``buts`` what people have against each. Without ``takes`` an answer is told that
+    would turn it.
     """
     sides = (found.one, found.other)
     one, other = (values_called(voice.rulebase, found.decision, [s.asked]) for s in sides)
@@ -206,7 +226,10 @@ def contrast_short(
         head = f"{capital(first_named[first.asked])} and {first_named[second.asked].rstrip(',')} stand level."
     else:
         head = f"{capital(first_named[first.asked])} stands before {first_named[second.asked].rstrip(',')}."
-    told = [f"{capital(names[s.asked])}: {_small(text)}" for s in ordered if (text := _best(s, s is first))]
+    best = [_best(voice.rulebase, s, s is first, (buts or {}).get(s.asked, "")) for s in ordered]
+    # One sentence may speak for both, more strongly for one.
+    best[1] = (buts or {}).get(second.asked, "") if best[1] == best[0] else best[1]
+    told = [f"{capital(names[s.asked])}: {_small(text)}" for s, text in zip(ordered, best, strict=True) if text]
     if not told and not takes:
         told = ["What is known speaks of both alike."]
     if takes and len(barred) in (0, len(sides)):
@@ -239,11 +262,13 @@ def gives_short(voice: Voice, found: Contrast) -> list[str]:
     return whole([head], [*but, f"I put {leads} first." if leads else ""])
 
 
-def _best(side: Side, leads: bool) -> str:
-    """The reason that decides for the one that leads, or against the one that does not."""
+def _best(rulebase: RuleBase, side: Side, leads: bool, but: str) -> str:
+    """The reason that decides for the one that leads, or against the one that does not; else what people say of it."""
     reasons = [*side.for_it, *side.against] if leads else [*side.against, *side.for_it]
-    useful = sorted(reasons, key=_only_a_range)
-    return capital(useful[0].because) if useful else ""
+    useful = sorted(reasons, key=lambda r: _says_little(rulebase, r))
+    if useful and not (but and not leads and _says_little(rulebase, useful[0])):
+        return capital(useful[0].because)
+    return "" if leads else but
 
 
 # -- what if
