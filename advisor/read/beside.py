@@ -11,6 +11,7 @@ from typing import Annotated
 
 from pydantic import Field
 
+from ..reasoning.advice import Advice
 from ..reasoning.matching import holds
 from ..rulebase.files import Basis, Shape, Slug
 from ..rulebase.grammar import GrammarError, parse_premise
@@ -59,6 +60,18 @@ def held_against(rulebase: RuleBase, decision: str, candidate: str, values: Mapp
     one = _read(rulebase).get((decision, candidate))
     rows = one.but if one else ()
     return next((text for when, text in rows if all(holds(p, tuple(values.get(p.attribute, ()))) for p in when)), "")
+
+
+def known_values(advice: Advice) -> dict[str, tuple[Value, ...]]:
+    """What is known and what leads in each choice, by name; the thickness by its middle."""
+    known: dict[str, tuple[Value, ...]] = {}
+    for name, fact in advice.facts.items():
+        known[name] = tuple(fact.value) if isinstance(fact.value, list) else () if fact.value is None else (fact.value,)
+    known |= {name: tuple(choice.chosen[:1]) for name, choice in advice.decisions.choices().items()}
+    weight = advice.decisions.weight
+    if weight.low_mm is not None and weight.high_mm is not None:
+        known["weight"] = ((weight.low_mm + weight.high_mm) / 2,)
+    return known
 
 
 def check_beside(rulebase: RuleBase) -> list[str]:

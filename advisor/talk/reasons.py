@@ -7,12 +7,12 @@ concluded here, nothing asked here is kept.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from typing import TYPE_CHECKING
 
 from ..errors import AnswerError
 from ..read.acts import acts_of
-from ..read.beside import held_against, take_if
+from ..read.beside import held_against, known_values, take_if
 from ..read.danger import RAISED
 from ..read.glossary import terms_in
 from ..read.lexicon import fold
@@ -38,7 +38,7 @@ from ..write.short_reasons import (
 from ..write.straight import Asked, fitted, part_said, withheld
 from .answering import alarming
 from .comparing import changes_said, voice_of
-from .direct import alarms_of, cannot, judged_said, known_values, topic_said
+from .direct import alarms_of, cannot, judged_said, topic_said
 from .matter import Matter
 from .naming import candidates_named, thickness_named
 
@@ -190,6 +190,8 @@ def reasons_told(session: Session, text: str) -> list[str] | None:
             session.tried = {}
             return _what_if(session, matter, whole)
         if said := _why_told(matter, clause, low):
+            if _clashes_alone(matter.advice()) and not stands(matter.advice()):
+                said = [*said, *withheld(matter.rulebase, matter.advice())[:1]]
             return said if (more := _danger_asked(matter, text)) is None else _with(clause, said, more)
     return None
 
@@ -256,7 +258,7 @@ def _read_parts(rulebase: RuleBase) -> frozenset[str]:
 
 def _why_told(matter: Matter, clause: str, text: str) -> list[str]:
     rulebase, voice = matter.rulebase, voice_of(matter)
-    if not stands(matter.advice()):
+    if not stands(matter.advice()) and not _clashes_alone(matter.advice()):
         named = any(p.fullmatch(clause) for p in (_GIVES, _RATHER, _NOT)) and _named_in(rulebase, clause)
         return withheld(rulebase, matter.advice()) if named else []
     for pattern in (_GIVES, _RATHER):
@@ -295,6 +297,11 @@ def _why_told(matter: Matter, clause: str, text: str) -> list[str]:
         return []
     but = held_against(rulebase, told.decision, told.asked, known_values(matter.advice()))
     return why_not_short(voice, told, first, but, answered=[*answers])
+
+
+def _clashes_alone(advice: Advice) -> bool:
+    """Whether only a conflict keeps an order from standing, so that what was chosen besides can still be told."""
+    return bool(advice.conflicts) and not advice.dangers and not advice.no_order and advice.outcome != "defer"
 
 
 def _lead_told(matter: Matter, clause: str) -> list[str]:
@@ -458,19 +465,33 @@ def _met(matter: Matter, changes: Mapping[str, Answer]) -> str:
 def _care(matter: Matter, text: str) -> str:
     """What is to be done in such a case, where the words are sure to ask it."""
     topic = topic_of(matter.rulebase, text)
-    return " ".join(topic_said(matter, topic)[:1]) if topic and topic.size >= _SURE else ""
+    known = topic and topic.size >= _SURE and stands(matter.advice())
+    return " ".join(topic_said(matter, topic)[:1]) if topic and known else ""
 
 
 def _what_if(session: Session, matter: Matter, text: str) -> list[str] | None:
+    topic = topic_of(matter.rulebase, text)
+    if topic and _supposes_nothing(matter, text, topic.told_here):
+        return fitted(topic_said(matter, topic), matter.width)
     if said := what_if_told(session, text):
         return said
     if said := judged_said(matter, text):
         return said
     if _HEAVY.search(text) and (said := _heavier(matter)):
         return said
-    if topic := topic_of(matter.rulebase, text):
-        return fitted(topic_said(matter, topic), matter.width)
-    return cannot(matter)
+    return fitted(topic_said(matter, topic), matter.width) if topic else cannot(matter)
+
+
+def _supposes_nothing(matter: Matter, text: str, told_here: Collection[str]) -> bool:
+    """Whether nothing new is read in a supposition but a danger of which the answer to it speaks (``told_here``)."""
+    try:
+        changes = changes_said(matter.rulebase, text, matter.item, matter.units)
+    except AnswerError:
+        return True
+    if RAISED in changes and not {*changes[RAISED].values} <= {*told_here}:
+        return False
+    rest = {n: a for n, a in changes.items() if n not in ("item", RAISED)}
+    return len(rest) == 0 or (RAISED in changes and set(_held(matter.advice(), rest)) == set(rest))
 
 
 def _heavier(matter: Matter) -> list[str]:

@@ -5,7 +5,6 @@ Everything is read off the values that the reasoning returns; all that is left o
 
 from __future__ import annotations
 
-import re
 import textwrap
 from collections import Counter
 from collections.abc import Collection, Mapping, Sequence
@@ -18,17 +17,17 @@ from ..reasoning.difference import Move
 from ..reasoning.facts import Answer
 from ..reasoning.why_not import Speaking, WhyNot
 from ..rulebase.models import Item, RuleBase
+from .buying import stands
 from .explaining import Voice, goal_words, value_words
 from .names import thing_called, values_called
 from .page import SEVERITY_WORDS, capital, listed
-from .reasons import bound_because
+from .reasons import bound_because, only_a_range
 from .straight import withheld
 
 MOST_LINES = 5
 _COLUMNS = 80
 _ORDER = ("tannage", "weight", "surface", "form", "cut", "grain", "temper", "species")
 """The parts of an order whose change is told, the telling ones first."""
-_RANGE = re.compile(r"^It is sold at |\bis made of leather [\d.]+ to ")
 _MOST_MOVES = 2
 _RUN = 4
 _MOVED = {"form": "you would buy it as"}
@@ -83,10 +82,10 @@ def why_not_short(
         return whole([f"Of {said} I do advise {lead} for the {thing}."], [*_because(found.for_lead[:1]), *besides])
     if found.state == "advised":
         own = found.for_lead if found.decision == "weight" or found.asked in found.lead[:1] else found.speaking_for
-        return whole(
-            [f"{capital(one)} is what I advise for the {thing}."],
-            [*_because(own[:2]), level_short(voice, found.decision, takes)],
-        )
+        head = f"{capital(one)} is what I advise for the {thing}."
+        if found.decision != "weight" and found.asked not in found.lead[:1]:
+            head = f"{capital(one)} is also what I advise for the {thing}, as good as {lead}."
+        return whole([head], [*_because(own[:2]), level_short(voice, found.decision, takes)])
     instead = f"I advise {lead}." if lead else ""
     why_lead = _because(found.for_lead[:1])
     if found.state == "fits as well":
@@ -171,8 +170,7 @@ def _barring(reason: Speaking) -> bool:
 
 
 def _only_a_range(reason: Speaking) -> bool:
-    """Whether a reason only repeats in what thickness something is sold or made, which says least of why."""
-    return bool(_RANGE.search(reason.because))
+    return only_a_range(reason.because)
 
 
 def _because(reasons: Sequence[Speaking]) -> list[str]:
@@ -239,7 +237,7 @@ def contrast_short(
     turns = [
         f"{capital(names[s.asked])} comes first if you said {voice.ways(s.turning[:1])}."
         for s in (second, first)
-        if s.turning and (s is second or found.first is None)
+        if s.turning and not takes and (s is second or found.first is None)
     ]
     return whole([head, told[0]], [*told[1:], *turns[:1]])
 
@@ -290,6 +288,10 @@ def what_if_short(
     """
     most = MOST_LINES - 1
     said = listed(voice.quoted(n, a) for n, a in changes.items())
+    if stands(after) and not stands(before):
+        d = after.decisions
+        order = [values_called(voice.rulebase, _ORDER[0], d.tannage.chosen[:1]), d.weight.order_as or ""]
+        return whole([f"With {said} an order stands: {listed(filter(None, order))}."], [], first, most)
     if after.no_order and not before.no_order:
         return whole([f"If you said {said}, no order would stand."], withheld(voice.rulebase, after)[1:], first, most)
     moved = sorted(
