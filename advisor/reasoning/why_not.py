@@ -29,6 +29,9 @@ State = Literal["advised", "fits as well", "excluded", "outweighed", "not spoken
 MOST_WAYS = 3
 MOST_TRIED = 12
 MOST_CASES = 2
+_UNSPOKEN = 99
+"""Further than any sum of reasons."""
+_BY_THE_ITEM = "/ranking"
 _ORDER = ("must", "strong", "clear", "slight")
 
 
@@ -163,21 +166,26 @@ def nearest_of(choice: view.Choice, candidates: Sequence[str]) -> str:
     return min(candidates, key=lambda c: _distance(choice, c))
 
 
-def _distance(choice: view.Choice, candidate: str) -> tuple[int, int]:
-    """How far a candidate is from the lead: in it, fitting, outweighed by so much, barred by so many rules."""
+def _distance(choice: view.Choice, candidate: str) -> tuple[int, int, int]:
+    """How far a candidate is from the lead: in it, fitting, outweighed by so much, barred by so many rules.
+
+    Of those barred alike that is nearer of which the thing's own habits speak, and then against which less is said.
+    """
     if candidate in choice.chosen:
-        return 0, choice.chosen.index(candidate)
+        return 0, choice.chosen.index(candidate), 0
     if candidate in choice.also_fits:
-        return 1, choice.also_fits.index(candidate)
+        return 1, choice.also_fits.index(candidate), 0
     if candidate in choice.excluded:
-        return 3, len(choice.excluded[candidate])
+        ill = [e for e in choice.ledger if e.candidate == candidate and e.act == "disfavour"]
+        unusual = not any(e.rule.endswith(_BY_THE_ITEM) for e in ill)
+        return 3, len(choice.excluded[candidate]), _UNSPOKEN * unusual + sum(STRENGTHS[e.strength] for e in ill)
     signs = {"favour": 1, "disfavour": -1}
     pulls = [
         signs[e.act] * STRENGTHS[e.strength]
         for e in choice.ledger
         if e.candidate == candidate and e.act in signs and e.counts
     ]
-    return 2, -sum(pulls)
+    return 2, -sum(pulls), 0
 
 
 def state_of(advice: Advice, choice: view.Choice, candidate: str) -> State:

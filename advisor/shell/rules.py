@@ -9,6 +9,7 @@ from typing import Any
 
 from ..errors import EXIT_ADVICE, EXIT_UNREADABLE, UsageError, nearest
 from ..read.answers import check_answers
+from ..read.beside import check_beside
 from ..read.danger import check_dangers
 from ..read.glossary import check_glossary
 from ..read.hints import usual_sizes
@@ -185,6 +186,7 @@ def _check(rulebase: RuleBase) -> int:
         "requests": check_requests,
         "asking": check_asking,
         "changing": check_changing,
+        "beside": check_beside,
     }
     findings += [
         Finding("error", f"words/{name}.toml", 0, name, what)

@@ -9,6 +9,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from ..read.acts import Act, acts_of
+from ..read.beside import known_values
 from ..read.danger import RAISED
 from ..read.glossary import defined, sides_told, terms_in, told
 from ..read.notes import Doubt
@@ -160,18 +161,6 @@ def _saying(matter: Matter, topic: Topic, advice: Advice | None) -> list[str]:
 
 def _holds(premise: Premise, values: Mapping[str, Sequence[Value]]) -> bool:
     return holds(premise, values.get(premise.attribute, ()))
-
-
-def known_values(advice: Advice) -> dict[str, tuple[Value, ...]]:
-    """What is known and what leads in each choice, by name; the thickness by its middle."""
-    known: dict[str, tuple[Value, ...]] = {}
-    for name, fact in advice.facts.items():
-        known[name] = tuple(fact.value) if isinstance(fact.value, list) else () if fact.value is None else (fact.value,)
-    known |= {name: tuple(choice.chosen[:1]) for name, choice in advice.decisions.choices().items()}
-    weight = advice.decisions.weight
-    if weight.low_mm is not None and weight.high_mm is not None:
-        known["weight"] = ((weight.low_mm + weight.high_mm) / 2,)
-    return known
 
 
 def check_questions(rulebase: RuleBase) -> list[str]:

@@ -54,10 +54,11 @@ def candidates_named(rulebase: RuleBase, text: str) -> list[tuple[str, str]]:
         if slug_of(first) in (decision.name, fold(decision.name)) and rest:
             words, decisions = rest, [decision]
             break
-    for wanted in (words, f"{words} leather"):
+    whole = re.sub(r"^\W+|\W+$", "", text) if words in text else words
+    for wanted in dict.fromkeys((words, f"{words} leather", whole)):
         slug, key = slug_of(wanted), _key(wanted)
         exact = [(d.name, slug) for d in decisions if slug in d.candidates]
-        if exact:
+        if exact and "_" in wanted:
             return exact[:1]
         for decision in decisions:
             if slug in decision.spoken:

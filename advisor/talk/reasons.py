@@ -7,11 +7,12 @@ concluded here, nothing asked here is kept.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from typing import TYPE_CHECKING
 
 from ..errors import AnswerError
 from ..read.acts import acts_of
+from ..read.beside import held_against, known_values, take_if
 from ..read.danger import RAISED
 from ..read.glossary import terms_in
 from ..read.lexicon import fold
@@ -64,6 +65,15 @@ _NOT = re.compile(
     rf"{_AND}(?:(?:why|how come)(?: (?:not|no)\b| {_CANT}| (?:is|can|could|do|does|should) (?:{_ASKER} )?not)"
     rf"|{_CANT}\b)(?: {_ASKER}\b)?(?P<what>.+)"
 )
+_LEADS = re.compile(
+    rf"{_AND}(?:why|how come|what makes you (?:say|choose|pick|advise))"
+    r"(?: (?:use|choose|pick|take|is it|did you (?:choose|pick|say)"
+    r"|do (?:you|i) (?:say|advise|recommend|suggest|use|need)))?"
+    r" (?P<what>(?:(?:this|that|the|these|such a|it is|your) )?[\w -]+?)(?: (?:for|in|here|and not another)\b.*)?"
+)
+_LEATHER = re.compile(
+    r"(?:this|that|the|these|your)(?: (?:kind|sort|type) of)? (?:leathers?|one|stuff|hide|choice|tannage)"
+)
 _SOFTENED = re.compile(rf"{_AND}{_CANT}")
 """What asks whether it may be done, besides asking why not."""
 _PART = re.compile(
@@ -76,7 +86,7 @@ _PART = re.compile(
     rf"|(?:can|could|may|must) the (?P<be>[\w-]+) be (?:left (?:out|off|away)|skipped|dropped)"
     rf"|(?:(?:can|could|may) i |what if i )?leave the (?P<off>[\w-]+) (?:out|off|away))(?: for| at all)?"
 )
-_ASIDE = re.compile(r"\b(?:for|like|so|because|since|as|when|to|on|in|with|if|than)\b")
+_ASIDE = re.compile(r"(?<!-)\b(?:for|like|so|because|since|as|when|to|on|in|with|if|than)\b(?!-)")
 _THICKNESS = re.compile(r"\d+(?:[.,]\d+)?(?:\s*(?:-|to)\s*\d+(?:[.,]\d+)?)?\s*(?:mm|millimet\w+|oz|ounces?)\b")
 _THINNER = re.compile(r"\b(?:thinner|lighter)\b|\b(?:as|so|that|this|too) thick\b")
 _THICKER = re.compile(r"\b(?:thicker|heavier|beefier)\b|\b(?:so|that|this|too) thin\b")
@@ -151,6 +161,8 @@ _NO_NAME = frozenset(
         "old",
     )
 )
+_BEFORE = frozenset(("soft",))
+"""What names nothing alone and may begin a name."""
 _TOLD_FIRST = ("tannage", "species", "cut", "grain", "surface", "form", "temper")
 _MADE = ("decoration", "edge")
 """Answers about the work, which a question may take for granted: "why can't I carve chrome"."""
@@ -178,6 +190,8 @@ def reasons_told(session: Session, text: str) -> list[str] | None:
             session.tried = {}
             return _what_if(session, matter, whole)
         if said := _why_told(matter, clause, low):
+            if _clashes_alone(matter.advice()) and not stands(matter.advice()):
+                said = [*said, *withheld(matter.rulebase, matter.advice())[:1]]
             return said if (more := _danger_asked(matter, text)) is None else _with(clause, said, more)
     return None
 
@@ -197,6 +211,9 @@ def _with(clause: str, said: list[str], more: str) -> list[str] | None:
 
 def _danger_asked(matter: Matter, text: str) -> str | None:
     """The question that would come first by what the words of a question say of danger; None where they say nothing."""
+    # A leather that is named is no machine, and no other thing, that it may be called after.
+    for words in {words for words, _ in _named_in(matter.rulebase, text.lower()).values()}:
+        text = re.sub(re.escape(words), " ", text, flags=re.IGNORECASE)
     reading = read_sentence(matter.rulebase, text, matter.item, matter.units)
     alarms = alarms_of(matter, text, alarming(matter.rulebase, reading))
     return _first_asked(matter, alarms) if RAISED in alarms else None
@@ -241,7 +258,7 @@ def _read_parts(rulebase: RuleBase) -> frozenset[str]:
 
 def _why_told(matter: Matter, clause: str, text: str) -> list[str]:
     rulebase, voice = matter.rulebase, voice_of(matter)
-    if not stands(matter.advice()):
+    if not stands(matter.advice()) and not _clashes_alone(matter.advice()):
         named = any(p.fullmatch(clause) for p in (_GIVES, _RATHER, _NOT)) and _named_in(rulebase, clause)
         return withheld(rulebase, matter.advice()) if named else []
     for pattern in (_GIVES, _RATHER):
@@ -252,7 +269,7 @@ def _why_told(matter: Matter, clause: str, text: str) -> list[str]:
             return _thickness_told(matter, matter.answers, size[0])
     asked = _NOT.fullmatch(clause)
     if asked is None:
-        return []
+        return _lead_told(matter, clause)
     what = asked["what"].strip()
     aside = _ASIDE.search(what)
     head = what[: aside.start()] if aside else what
@@ -276,7 +293,30 @@ def _why_told(matter: Matter, clause: str, text: str) -> list[str]:
         if d in named and named[d][0] == first
     ]
     told = next((f for f in found if f.against), found[0]) if found else None
-    return why_not_short(voice, told, first) if told else []
+    if told is None:
+        return []
+    but = held_against(rulebase, told.decision, told.asked, known_values(matter.advice()))
+    return why_not_short(voice, told, first, but, answered=[*answers])
+
+
+def _clashes_alone(advice: Advice) -> bool:
+    """Whether only a conflict keeps an order from standing, so that what was chosen besides can still be told."""
+    return bool(advice.conflicts) and not advice.dangers and not advice.no_order and advice.outcome != "defer"
+
+
+def _lead_told(matter: Matter, clause: str) -> list[str]:
+    """Why the leather that is advised, named or meant by "this leather"; empty where another thing is asked."""
+    asked, advice = _LEADS.fullmatch(clause), matter.advice()
+    decision = _TOLD_FIRST[0]
+    chosen = advice.decisions.choices()[decision].chosen
+    if asked is None or not chosen:
+        return []
+    _, named = _named_in(matter.rulebase, asked["what"]).get(decision, ("", []))
+    meant = chosen[:1] if _LEATHER.fullmatch(asked["what"].strip()) else [c for c in chosen if c in named]
+    if not meant:
+        return []
+    found = why_not(matter.rulebase, matter.answers, matter.house, decision, meant[:1])
+    return why_not_short(voice_of(matter), found, "", takes=take_if(matter.rulebase, decision, chosen))
 
 
 def _contrast(matter: Matter, one: str, other: str, gives: bool) -> list[str]:
@@ -296,7 +336,11 @@ def _contrast(matter: Matter, one: str, other: str, gives: bool) -> list[str]:
     b = nearest_of(choice, rest)
     groups = {c: words for c, (words, several) in ((a, first[decision]), (b, second[decision])) if several[1:]}
     found = contrast(matter.rulebase, matter.answers, matter.house, decision, a, b)
-    return gives_short(voice_of(matter), found) if gives else contrast_short(voice_of(matter), found, groups)
+    if gives:
+        return gives_short(voice_of(matter), found)
+    values = known_values(matter.advice())
+    buts = {c: held_against(matter.rulebase, decision, c, values) for c in (a, b)}
+    return contrast_short(voice_of(matter), found, groups, take_if(matter.rulebase, decision, [a, b]), buts)
 
 
 def _named_in(rulebase: RuleBase, clause: str) -> dict[str, tuple[str, list[str]]]:
@@ -307,8 +351,8 @@ def _named_in(rulebase: RuleBase, clause: str) -> dict[str, tuple[str, list[str]
     for n in range(min(_LONGEST, len(words)), 0, -1):
         for i in range(len(words) - n + 1):
             part = words[i : i + n]
-            begins = {part[0], part[0].removesuffix("s")}
-            if begins & _NO_NAME or (part[-1] in _NO_NAME - {"tan", "leather"}) or taken & {*range(i, i + n)}:
+            begins = {part[0], part[0].removesuffix("s")} - (_BEFORE if n > 1 else frozenset())
+            if begins & _NO_NAME or (part[-1] in _NO_NAME - {"tan", "tanned", "leather"}) or taken & {*range(i, i + n)}:
                 continue
             named = candidates_named(rulebase, " ".join(part))
             if named:
@@ -421,19 +465,33 @@ def _met(matter: Matter, changes: Mapping[str, Answer]) -> str:
 def _care(matter: Matter, text: str) -> str:
     """What is to be done in such a case, where the words are sure to ask it."""
     topic = topic_of(matter.rulebase, text)
-    return " ".join(topic_said(matter, topic)[:1]) if topic and topic.size >= _SURE else ""
+    known = topic and topic.size >= _SURE and stands(matter.advice())
+    return " ".join(topic_said(matter, topic)[:1]) if topic and known else ""
 
 
 def _what_if(session: Session, matter: Matter, text: str) -> list[str] | None:
+    topic = topic_of(matter.rulebase, text)
+    if topic and _supposes_nothing(matter, text, topic.told_here):
+        return fitted(topic_said(matter, topic), matter.width)
     if said := what_if_told(session, text):
         return said
     if said := judged_said(matter, text):
         return said
     if _HEAVY.search(text) and (said := _heavier(matter)):
         return said
-    if topic := topic_of(matter.rulebase, text):
-        return fitted(topic_said(matter, topic), matter.width)
-    return cannot(matter)
+    return fitted(topic_said(matter, topic), matter.width) if topic else cannot(matter)
+
+
+def _supposes_nothing(matter: Matter, text: str, told_here: Collection[str]) -> bool:
+    """Whether nothing new is read in a supposition but a danger of which the answer to it speaks (``told_here``)."""
+    try:
+        changes = changes_said(matter.rulebase, text, matter.item, matter.units)
+    except AnswerError:
+        return True
+    if RAISED in changes and not {*changes[RAISED].values} <= {*told_here}:
+        return False
+    rest = {n: a for n, a in changes.items() if n not in ("item", RAISED)}
+    return len(rest) == 0 or (RAISED in changes and set(_held(matter.advice(), rest)) == set(rest))
 
 
 def _heavier(matter: Matter) -> list[str]:

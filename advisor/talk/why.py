@@ -14,6 +14,7 @@ from typing import Any
 
 from ..errors import UsageError, nearest
 from ..leather.units import UNIT, UnitError, Units, beside_in, parse_quantity, show, show_thickness
+from ..read.beside import take_if
 from ..reasoning.advice import GRADES
 from ..reasoning.changes import present
 from ..reasoning.consult import Consultation
@@ -31,6 +32,7 @@ from ..write.names import attribute_called, grammar_said, rule_called, said, val
 from ..write.ordering import how_counted
 from ..write.outline import Words, outline, outline_step
 from ..write.page import GRADE_WORDS, Page, capital, listed, outcome_words, plain
+from ..write.short_reasons import level_short
 from .comparing import contrast_asked, contrast_lines, rather_than
 from .matter import Matter
 
@@ -439,14 +441,15 @@ class _Reason:
         return f"{named} is what is left: {len(says['excluded'])} others are ruled out."
 
     def _level(self, chosen: Sequence[str]) -> list[str]:
-        """Candidates that stand level, with an answer that would make one of them lead."""
+        """What decides between candidates that stand level, else an answer that would make one of them lead."""
         run = self.proof.run
-        found = parted(present(run.rulebase, run.answers, run.house), self.found.name)
         voice = Voice(run.rulebase, self._item(), units=self.words.units)
+        takes = level_short(voice, self.found.name, take_if(run.rulebase, self.found.name, chosen))
+        found = parted(present(run.rulebase, run.answers, run.house), self.found.name)
         count = {2: "Both", 3: "All three"}.get(len(chosen), "All")
         each = [
             f"{values_called(run.rulebase, self.found.name, [c])} if you say {voice.quoted(*found[c])}"
             for c in chosen
             if c in found
         ]
-        return [f"{count} are equally good: {listed(each)}."] if each else []
+        return [t for t in (takes, f"{count} are equally good: {listed(each)}." if each else "") if t]

@@ -7,6 +7,7 @@ from collections import Counter
 from collections.abc import Sequence
 
 from ..leather.units import Units, number, ounces, show_weight
+from ..read.beside import held_against, known_values
 from ..read.glossary import terms_in
 from ..read.lexicon import fold
 from ..reasoning.advice import Advice
@@ -14,7 +15,7 @@ from ..reasoning.review import Point, Review
 from ..rulebase.models import RuleBase
 from .names import called, thing_called, values_called
 from .page import capital
-from .reasons import bound_because, small
+from .reasons import bound_because, only_a_range, small
 
 _STRENGTHS = ("must", "strong", "clear", "slight")
 _TOLD_FIRST = ("does not fit", "fits with reservations", "fits", "cannot tell")
@@ -26,6 +27,8 @@ _AGAINST = re.compile(
 )
 """What somebody claims against a leather."""
 _INSTEAD = ("tannage", "species", "form", "cut")
+_LAST = ("form", "cut")
+"""Of points that stand equally ill, which piece of hide it is matters least."""
 """The choices of which it helps to hear what is advised instead."""
 
 
@@ -36,7 +39,8 @@ def opinion_said(rulebase: RuleBase, advice: Advice, review: Review, units: Unit
     """
     points = [p for p in review.points if p.name not in ("amount", "label")]
     said: dict[str, str] = {}
-    for point in sorted(points, key=lambda p: _TOLD_FIRST.index(p.verdict)):
+    last = (*(n for n in (p.name for p in points) if n not in _LAST), *_LAST)
+    for point in sorted(points, key=lambda p: (_TOLD_FIRST.index(p.verdict), last.index(p.name))):
         thick = point.name == "weight"
         text = _weight(rulebase, advice, point, review.item, units) if thick else _choice(rulebase, advice, point)
         if text:
@@ -56,15 +60,13 @@ def _weight(rulebase: RuleBase, advice: Advice, point: Point, item: str | None, 
         return f"Yes, {offered} suits it; {wanted} is what I would order."
     below = (point.low_mm + point.high_mm) / 2 < (weight.low_mm + weight.high_mm) / 2
     side = "thin" if below else "thick"
-    bounds = sorted(point.bounds, key=lambda b: _force(b.force))
-    because = next(
-        (
-            bound_because(rulebase, item, b.rule, b.side, b.because)
-            for b in bounds
-            if b.side == ("at least" if below else "at most")
-        ),
-        "",
-    )
+    bounds = [b for b in point.bounds if b.side == ("at least" if below else "at most")]
+    bounds.sort(key=lambda b: (only_a_range(b.because), _force(b.force)))
+    because = next((bound_because(rulebase, item, b.rule, b.side, b.because) for b in bounds), "")
+    made = rulebase.items.get(item or "")
+    if made and (not because or only_a_range(because)):
+        # What is sold says nothing of what goes wrong with it.
+        because = (made.too_thin if below else made.too_thick) or because
     reason = f" {capital(because)}" if because else ""
     if point.verdict == "fits with reservations":
         return f"{capital(offered)} can be used, but it is on the {side} side; better is {wanted}.{reason}"
@@ -108,6 +110,8 @@ def _choice(rulebase: RuleBase, advice: Advice, point: Point) -> str:
         group = f"{point.said} will do, as {named}" if len(point.candidates) > 1 else f"{named} will do"
         return f"Yes, {group}.{_reason(point, (slug,), good=True)}{instead}"
     if point.verdict == "cannot tell":
+        if but := held_against(rulebase, point.name, slug, known_values(advice)):
+            return f"{capital(named)} is not ruled out, but not usual here. {but}{instead}"
         meant = " ".join(t.says for t in terms_in(rulebase, named) if fold(t.name) == fold(named))
         return f"{_UNKNOWN} {named} here.{f' {capital(named)}: {small(meant)}' if meant else ''}" + (
             f" Usual is {lead}." if lead else ""

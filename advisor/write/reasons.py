@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from ..leather.units import show_weight
 from ..reasoning.advice import Advice, BoundView, LedgerEntry
 from ..rulebase.models import RuleBase
@@ -13,6 +15,7 @@ _STRENGTHS = ("must", "strong", "clear", "slight")
 _TEMPTING = ("tannage", "cut")
 """The decisions in which people take the wrong thing at the shop."""
 _BY_THE_ITEM = "/ranking"
+_RANGE = re.compile(r"^(?:It is sold at|Nobody sells) |\bis made of leather [\d.]+ to ")
 """Ends the id of the rule that an item's own list of leathers became."""
 
 
@@ -71,6 +74,11 @@ def not_this(rulebase: RuleBase, advice: Advice) -> list[str]:
 def small(sentence: str) -> str:
     """A sentence to stand after a colon: its first letter small, unless it begins with capitals."""
     return sentence if sentence[1:2].isupper() else sentence[:1].lower() + sentence[1:]
+
+
+def only_a_range(because: str) -> bool:
+    """Whether a reason only repeats in what thickness something is sold or made, which says least of why."""
+    return bool(_RANGE.search(because))
 
 
 def bound_because(rulebase: RuleBase, item: str | None, rule: str, side: str, because: str) -> str:
