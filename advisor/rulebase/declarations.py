@@ -5,13 +5,13 @@ Mistakes are noted with the reader; what is returned is only complete when none 
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import replace
 
 from ..leather.formulas import FORMULAS
 from . import files as shape
 from .grammar import GrammarError, Name, Vocabulary, parse_amount, parse_value
-from .models import READ_OFF, Attribute, AttributeValue, Candidate, Decision, Property, Value
+from .models import EVERYTHING, READ_OFF, Attribute, AttributeValue, Candidate, Decision, Property, Value
 from .places import Path
 from .reading import Reader, near_hint
 
@@ -66,7 +66,22 @@ def make_decision(reader: Reader, name: str, raw: shape.RawDecision) -> Decision
                 )
     for group in raw.group_words.keys() - raw.groups.keys():
         wrong(("group_words", group), name, f'"{group}" is no group of {name}.', near_hint(group, raw.groups))
-    return Decision(name, raw.kind, raw.unit, raw.name, candidates, raw.groups, properties, raw.group_words, raw.say)
+    for candidate in raw.tempting.keys() - raw.candidates.keys():
+        hint = near_hint(candidate, raw.candidates)
+        wrong(("tempting", candidate), name, f'"{candidate}" is no candidate of {name}.', hint)
+    said = (raw.group_words, raw.tempting, raw.say)
+    return Decision(name, raw.kind, raw.unit, raw.name, candidates, raw.groups, properties, *said)
+
+
+def check_tempting(reader: Reader, decisions: Mapping[str, Decision], families: Collection[str]) -> None:
+    """Whoever is tempted makes things of a family that there is."""
+    for decision in decisions.values():
+        for candidate, things in decision.tempting.items():
+            for thing in things:
+                if thing not in (*families, EVERYTHING):
+                    place = ("decision", decision.name, "tempting", candidate)
+                    what = f'"{thing}" is no family of things, nor "{EVERYTHING}".'
+                    reader.wrong(DECISIONS, place, candidate, what, near_hint(thing, families))
 
 
 def _property(entry: object, unit: str) -> Value:
