@@ -14,7 +14,14 @@ BASE = load_rulebase()
 TABLE: dict[str, Any] = tomllib.loads((Path(__file__).parent / "published_weights.toml").read_text("utf-8"))
 CITED = {item: row for item, row in TABLE.items() if item not in ("other", "common_practice")}
 SPANS: dict[str, list[float]] = {**{item: row["span"] for item, row in CITED.items()}, **TABLE["other"]}
-FILES = ("seats_and_rooms", "about_the_house", "bench_and_blades", "machine_and_music", "play_ride_and_read")
+FILES = (
+    "seats_and_rooms",
+    "about_the_house",
+    "bench_and_blades",
+    "machine_and_music",
+    "play_ride_and_read",
+    "daily",
+)
 
 
 def weights(item: str) -> tuple[float, float, float, float]:
