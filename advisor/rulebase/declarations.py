@@ -5,13 +5,13 @@ Mistakes are noted with the reader; what is returned is only complete when none 
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import replace
 
 from ..leather.formulas import FORMULAS
 from . import files as shape
 from .grammar import ALL, GrammarError, Name, Vocabulary, parse_value
-from .models import READ_OFF, Attribute, AttributeValue, Candidate, Decision, Property, Value
+from .models import EVERYTHING, READ_OFF, Attribute, AttributeValue, Candidate, Decision, Property, Value
 from .places import Path
 from .properties import LIKE, SAID, derived_groups, entry, make_properties, read_properties
 from .reading import Reader, near_hint
@@ -60,10 +60,23 @@ def make_decision(reader: Reader, name: str, raw: shape.RawDecision) -> Decision
                 )
     for group in raw.group_words.keys() - groups.keys():
         wrong(("group_words", group), name, f'"{group}" is no group of {name}.', near_hint(group, groups))
+    for candidate in raw.tempting.keys() - raw.candidates.keys():
+        hint = near_hint(candidate, raw.candidates)
+        wrong(("tempting", candidate), name, f'"{candidate}" is no candidate of {name}.', hint)
     spoken = tuple(dict.fromkeys((*raw.groups, *raw.group_words)))
-    return Decision(
-        name, raw.kind, raw.unit, raw.name, candidates, groups, properties, raw.group_words, raw.say, spoken
-    )
+    said = (raw.group_words, raw.tempting, raw.say, spoken)
+    return Decision(name, raw.kind, raw.unit, raw.name, candidates, groups, properties, *said)
+
+
+def check_tempting(reader: Reader, decisions: Mapping[str, Decision], families: Collection[str]) -> None:
+    """Whoever is tempted makes things of a family that there is."""
+    for decision in decisions.values():
+        for candidate, things in decision.tempting.items():
+            for thing in things:
+                if thing not in (*families, EVERYTHING):
+                    place = ("decision", decision.name, "tempting", candidate)
+                    what = f'"{thing}" is no family of things, nor "{EVERYTHING}".'
+                    reader.wrong(DECISIONS, place, candidate, what, near_hint(thing, families))
 
 
 def make_attributes(

@@ -118,6 +118,7 @@ class RawDecision(Shape):
     candidates: dict[Slug, dict[str, str | int | float | list[str]]] = Field(default_factory=dict)
     groups: dict[Slug, tuple[str, ...]] = Field(default_factory=dict)
     group_words: dict[Slug, tuple[str, ...]] = Field(default_factory=dict)
+    tempting: dict[Slug, tuple[Slug, ...]] = Field(default_factory=dict)
     say: str = ""
 
 

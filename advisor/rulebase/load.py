@@ -23,6 +23,7 @@ from .concerns import CAUTIONS, make_cautions, make_kinds
 from .declarations import (
     ATTRIBUTES,
     DECISIONS,
+    check_tempting,
     item_named,
     make_attributes,
     make_decision,
@@ -122,6 +123,7 @@ class _Loader:
         raw_attributes = attributes_file.attribute
         decisions = {k: make_decision(reader, k, d) for k, d in decisions_file.decision.items()}
         attributes = make_attributes(reader, raw_attributes, decisions, {k: i for k, (_, i) in raw_items.items()})
+        check_tempting(reader, decisions, {i.family for _, i in raw_items.values()})
         reader.stop_if_wrong()
         self.words = make_vocabulary(raw_attributes, attributes, decisions, cautions_file.caution, clashes_file.clash)
         attributes = with_limits(reader, raw_attributes, attributes, self.words)

@@ -28,6 +28,8 @@ MOST_NOTES = 4
 OUTCOMES = ("refuse", "defer", "another_material", "undecided", "ok_with_conditions", "ok")
 """What a rule may say of the whole job."""
 WITHHELD = "defer, order withheld"
+EVERYTHING = "everything"
+"""Stands for every family of things."""
 VERDICTS = ("refuse", WITHHELD, "another_material", "undecided", "defer", "ok_with_conditions", "ok")
 """Outcomes from the strongest on. A deferral under which no order is shown stands above one under which it is."""
 CONDITIONS = "ok_with_conditions"
@@ -286,6 +288,7 @@ class Decision:
 
     ``groups`` are candidates by the name that rules have for them: a property they share, or one with those like it.
     ``group_words`` are what sellers call a whole group, as ``chrome``. ``say`` tells what is chosen, with ``{value}``.
+    ``tempting`` are the candidates that people really buy by mistake, each with families of things or ``EVERYTHING``.
     ``spoken`` are the groups that a person may name; a property is for rules alone.
     """
 
@@ -297,8 +300,13 @@ class Decision:
     groups: Mapping[str, tuple[str, ...]]
     properties: Mapping[str, Property]
     group_words: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    tempting: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     say: str = ""
     spoken: tuple[str, ...] = ()
+
+    def tempts(self, candidate: str, family: str) -> bool:
+        """Whether somebody making a thing of that family may buy the candidate by mistake."""
+        return not {family, EVERYTHING}.isdisjoint(self.tempting.get(candidate, ()))
 
     def table(self, name: str) -> dict[str, Value]:
         """One property of every candidate."""

@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+import re
+from collections.abc import Iterable
+
 from ..leather.units import Units
+from ..read.counts import QUANTITY
 from ..read.danger import RAISED
 from ..read.lexicon import lexicon
 from ..reasoning.advice import Advice
@@ -11,6 +15,8 @@ from .names import attribute_called, fact_said
 from .page import capital, listed
 
 MOST, LEAST, MOST_OPEN = 5, 2, 4
+ONE = 1.0
+_NUMBER = re.compile(r"\d")
 
 
 def assumed(rulebase: RuleBase, advice: Advice, units: Units) -> dict[str, str]:
@@ -20,6 +26,8 @@ def assumed(rulebase: RuleBase, advice: Advice, units: Units) -> dict[str, str]:
     sizes = _sizes(rulebase, advice)
     item = str(advice.facts["item"].value) if "item" in advice.facts else ""
     names = [n for n, f in advice.facts.items() if f.origin == "supposed" and f.value is not None and n != "family"]
+    # One of a thing is what anybody means; a set of so many is an assumption like another.
+    names = [n for n in names if n != QUANTITY or advice.facts[n].value != ONE]
     first = [n for n in names if n in sizes]
     rest = [n for n in names if n in used and n not in sizes]
     return {n: fact_said(rulebase, n, advice.facts[n], item, units) for n in (*first, *rest)}
@@ -29,7 +37,7 @@ def facts_told(rulebase: RuleBase, advice: Advice, units: Units) -> list[str]:
     """What the person said, besides the thing and how many, in words."""
     item = str(advice.facts["item"].value) if "item" in advice.facts else ""
     # A shade says its colour too.
-    left_out = {"item", "quantity", RAISED, *(n for n, shade in rulebase.shaded.items() if shade in advice.facts)}
+    left_out = {"item", QUANTITY, RAISED, *(n for n, shade in rulebase.shaded.items() if shade in advice.facts)}
     return [
         fact_said(rulebase, n, f, item, units)
         for n, f in advice.facts.items()
@@ -42,13 +50,25 @@ def assumed_said(rulebase: RuleBase, advice: Advice, units: Units) -> list[str]:
     found = assumed(rulebase, advice, units)
     sizes = [said for name, said in found.items() if name in _sizes(rulebase, advice)]
     # What stands in the order and nobody said is told first: people take a colour for their own.
-    ordered = [n for n in ("colour",) if n in advice.facts and advice.facts[n].origin == "supposed"]
-    found |= {n: fact_said(rulebase, n, advice.facts[n], units=units) for n in ordered if n not in found}
+    item = str(advice.facts["item"].value) if "item" in advice.facts else ""
+    ordered = [n for n in (QUANTITY, "colour") if n in advice.facts and advice.facts[n].origin == "supposed"]
+    ordered = [n for n in ordered if n != QUANTITY or advice.facts[n].value != ONE]
+    found |= {n: fact_said(rulebase, n, advice.facts[n], item, units) for n in ordered if n not in found}
     asked = [*ordered, *(q.attribute for q in advice.open_questions if q.attribute in found)]
     asked = list(dict.fromkeys(asked))
-    rest = [found[n] for n in asked if found[n] not in sizes and n != "quantity"][: max(LEAST, MOST - len(sizes))]
-    said = [f"{capital(', '.join(sizes))}: measure before you buy."] if sizes else []
+    rest = [found[n] for n in asked if found[n] not in sizes][: max(LEAST, MOST - len(sizes))]
+    said = [f"{capital(', '.join(of_one(sizes)))}: measure before you buy."] if sizes else []
     return [" ".join([*said, f"{capital(', '.join(rest))}."])] if rest else said
+
+
+def of_one(sizes: Iterable[str]) -> list[str]:
+    """Sizes in a row, what they are of said once: "a bag 38 cm wide, 28 cm tall"."""
+    found, before = list[str](), ""
+    for said in sizes:
+        of = said[: n.start()] if (n := _NUMBER.search(said)) else said
+        found.append(said.removeprefix(of) if of == before else said)
+        before = of
+    return found
 
 
 def open_said(rulebase: RuleBase, advice: Advice) -> str:

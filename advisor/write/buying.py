@@ -149,18 +149,21 @@ def area_said(dm2: float, units: Units = "mm") -> str:
 
 def _which(rulebase: RuleBase, advice: Advice, page: Page, line: OrderLine) -> str:
     """Which leather: tannage, how thick, animal, layer, face, temper and colour, where it is cut from."""
-    named = [(n, getattr(line, n)) for n in ("tannage", "species", "grain", "surface", "temper", "colour")]
+    named = [(n, getattr(line, n)) for n in ("species", "grain", "surface", "temper", "colour")]
     words = [called(rulebase, name, value) for name, value in named if value is not None]
     thick = show_weight(line.low_mm, line.high_mm, page.units) if line.low_mm and line.high_mm else ""
-    return ", ".join(part for part in (*words[:1], thick, *words[1:], _cut(rulebase, advice, line)) if part)
+    # What is sold by the length was named by its leather already.
+    tannage = called(rulebase, "tannage", str(line.tannage)) if line.form is not None else ""
+    return ", ".join(part for part in (tannage, thick, *words, _cut(rulebase, advice, line)) if part)
 
 
 def _cut(rulebase: RuleBase, advice: Advice, line: OrderLine) -> str:
-    """The part of the hide it comes from, where the form does not say it: a hide or a skin is its own cut."""
-    if line.cut is None or line.length_mm is None:
+    """The part of the hide it comes from, where the form does not say it and a counter tells pieces by it."""
+    told = [c for c, t in rulebase.decisions["cut"].table("told").items() if t == "yes"]
+    if line.cut not in told or line.length_mm is None:
         return ""
     chosen = advice.decisions.cut.chosen
-    cuts = chosen if line.cut in chosen else [line.cut]
+    cuts = [c for c in chosen if c in told] if line.cut in chosen else [line.cut]
     return f"from the {listed((called(rulebase, 'cut', cut) for cut in cuts), 'or')}"
 
 

@@ -32,17 +32,22 @@ def cost_said(rulebase: RuleBase, advice: Advice) -> str:
 
 
 def _beside(rulebase: RuleBase, advice: Advice, main: CostView | None) -> str:
-    """How the cheapest other form would compare, beside a cut piece one sold by area; "" where there is none."""
+    """How the cheapest other form would compare, beside a cut piece one sold by area; "" where there is none.
+
+    One that costs less and was set aside for a reason is no way to save.
+    """
     if main is None or not main.index:
         return ""
     candidates = rulebase.decisions["form"].candidates
     ordered = advice.order.lines[0].form
     by_area = ordered is not None and candidates[ordered].properties["sold_by"] == "area"
     fits = {f.form: f.cost.index for f in advice.decisions.amount.forms if f.fits and f.cost and f.cost.index}
+    against = {e.candidate for e in advice.decisions.form.ledger if e.act == "disfavour" and not e.withdrawn}
     others = [
         (fits[f], f)
         for f in advice.decisions.form.also_fits
         if f in fits and f != ordered and (by_area or candidates[f].properties["sold_by"] == "area")
+        if f not in against or fits[f] >= main.index / ABOUT_THE_SAME
     ]
     if not others:
         return ""

@@ -22,6 +22,7 @@ OUTCOME_WORDS = {
 }
 ORDER, ORDER_SLIP, NO_ORDER_SLIP = "ORDER", "ORDER SLIP", "NO ORDER"
 WHY, ALSO_GOOD, NOT_THIS = "WHY", "ALSO GOOD", "NOT THIS"
+YOU_SAID, ON_ARRIVAL = "YOU SAID", "ON ARRIVAL"
 AT_THE_SHOP, MIND, TELL_ME_IF, I_ASSUMED, NEXT_STEPS = "AT THE SHOP", "MIND", "TELL ME IF", "I ASSUMED", "NEXT"
 SEVERITY_WORDS = {"stop": "STOP", "caution": "CAUTION", "note": "Note"}
 GRADE_WORDS = {
@@ -71,7 +72,7 @@ def listed(words: Iterable[str], joiner: str = "and") -> str:
     return f" {joiner} ".join([", ".join(found[:-1]), found[-1]]) if len(found) > 1 else "".join(found)
 
 
-_MEASURE = re.compile(r"(?<=\d) (?=(?:mm|cm|m|in|ft|sq ft|dm²|oz|kg|g|lb|%)(?![\w]))")
+_MEASURE = re.compile(r"(?<=\d) (?=(?:mm|cm|m|in|ft|sq ft|dm²|oz|kg|g|lb|%)(?!\w)|\d+/\d)|(?<=\d sq) (?=ft)")
 _TIED = "\N{NO-BREAK SPACE}"
 
 

@@ -6,7 +6,9 @@ import re
 
 from ..leather.units import show_weight
 from ..reasoning.advice import Advice, BoundView, LedgerEntry
+from ..rulebase.load import WISH
 from ..rulebase.models import RuleBase
+from ..rulebase.parts import SOLD
 from .costs import dearer
 from .names import called
 from .page import Page, capital, listed
@@ -14,6 +16,8 @@ from .page import Page, capital, listed
 _STRENGTHS = ("must", "strong", "clear", "slight")
 _TEMPTING = ("tannage", "cut")
 """The decisions in which people take the wrong thing at the shop."""
+_NEARLY = 1.25
+"""By so much too thin or too thick a leather is still taken for the right one."""
 _BY_THE_ITEM = "/ranking"
 _RANGE = re.compile(r"^(?:It is sold at|Nobody sells) |\bis made of leather [\d.]+ to ")
 """Ends the id of the rule that an item's own list of leathers became."""
@@ -62,13 +66,34 @@ def also_good(rulebase: RuleBase, advice: Advice) -> list[str]:
 def not_this(rulebase: RuleBase, advice: Advice) -> list[str]:
     """What people are tempted to take and should not, what their own answers rule out first; with the reason."""
     said = rules_on_answers(advice)
-    entries = [(d, e) for d in _TEMPTING for e in advice.decisions.choices()[d].ledger if _against(advice, d, e)]
+    entries = [
+        (d, e)
+        for d in _TEMPTING
+        for e in advice.decisions.choices()[d].ledger
+        if _against(advice, d, e) and _tempts(rulebase, advice, d, e.candidate)
+    ]
     entries.sort(key=lambda de: (de[1].rule not in said, _TEMPTING.index(de[0]), _STRENGTHS.index(de[1].strength)))
     by_reason: dict[str, list[str]] = {}
     for decision, entry in entries:
         if entry.rule in said or entry.rule.endswith(_BY_THE_ITEM):
             by_reason.setdefault(entry.because, []).append(called(rulebase, decision, entry.candidate))
     return [f"{listed(list(dict.fromkeys(names))[:2], 'or')}: {fragment(b)}" for b, names in by_reason.items()]
+
+
+def _tempts(rulebase: RuleBase, advice: Advice, decision: str, candidate: str) -> bool:
+    """Whether somebody making this would really buy that: it was asked for, or it tempts and is sold about so thick."""
+    told, item, wish = rulebase.decisions[decision], advice.facts.get("item"), advice.facts.get(WISH)
+    wished = str(wish.value) if wish else ""
+    if candidate in (wished, *told.groups.get(wished, ())):
+        return True
+    thing = rulebase.items.get(str(item.value) if item else "")
+    if thing is None or not told.tempts(candidate, thing.family):
+        return False
+    weight = advice.decisions.weight
+    if weight.low_mm is None or weight.high_mm is None or any(c not in told.properties for c in SOLD):
+        return True
+    thinnest, thickest = (float(told.candidates[candidate].properties[c]) for c in SOLD)
+    return thinnest < weight.high_mm * _NEARLY and weight.low_mm < thickest * _NEARLY
 
 
 def small(sentence: str) -> str:

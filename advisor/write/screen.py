@@ -15,7 +15,7 @@ from ..reasoning.advice import Advice
 from ..rulebase.arrival import WEIGHT_MARK, checks_for
 from ..rulebase.models import Check, RuleBase
 from . import sketch
-from .assumed import assumed_said, facts_told
+from .assumed import assumed_said, facts_told, of_one
 from .buying import heading, order_block, stands
 from .full import full_lines
 from .names import made_called
@@ -58,9 +58,14 @@ class Room(NamedTuple):
     notes: int
     drawing: bool
     gaps: bool
+    panel: bool = False
 
 
 _ROOMS = (
+    Room(2, 3, 2, 2, 1, True, True, True),
+    Room(2, 2, 2, 1, 0, True, True, True),
+    Room(1, 2, 2, 1, 0, True, False, True),
+    Room(1, 1, 1, 1, 0, True, False, True),
     Room(2, 3, 2, 2, 1, True, True),
     Room(2, 3, 2, 2, 0, True, True),
     Room(2, 3, 2, 1, 0, True, True),
@@ -120,7 +125,8 @@ def _screen(rulebase: RuleBase, page: Page, advice: Advice, room: Room, ordered:
     if ordered:
         order_block(rulebase, page, advice)
     _gap(page, room)
-    if room.drawing and (drawn := sketch.strap(rulebase, page, advice)):
+    drawn = sketch.strap(rulebase, page, advice) if room.drawing else []
+    if drawn or (room.panel and (drawn := sketch.panel(rulebase, page, advice))):
         page.lines += drawn
         _gap(page, room)
     block(page, WHY, why(rulebase, page, advice)[: room.reasons])
@@ -139,7 +145,7 @@ def _head(rulebase: RuleBase, page: Page, advice: Advice) -> None:
     """What it is for, and on what conditions."""
     name = capital(made_called(rulebase, advice))
     verdict = "" if advice.outcome == "ok" else f": {verdict_words(advice)}"
-    told = facts_told(rulebase, advice, page.units)
+    told = of_one(facts_told(rulebase, advice, page.units))
     # Many answers would push the order down; "answers" and the slip have them all.
     shown = next(n for n in range(len(told), -1, -1) if not n or len(", ".join([name, *told[:n]])) < page.width)
     page.add(f"{', '.join([name, *told[:shown]])}{verdict}.")

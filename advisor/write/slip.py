@@ -12,7 +12,7 @@ from ..rulebase.models import RuleBase
 from .assumed import assumed_said, facts_told
 from .buying import order_block, stands
 from .names import made_called, thing_called
-from .page import I_ASSUMED, MIND, NO_ORDER_SLIP, ORDER_SLIP, TELL_ME_IF, Page
+from .page import I_ASSUMED, MIND, NO_ORDER_SLIP, ON_ARRIVAL, ORDER_SLIP, TELL_ME_IF, YOU_SAID, Page
 from .refusal import no_order
 from .screen import COLUMNS, block, check_said, checks, conditions
 from .warnings import LIMITS_OF_USE, still_open, to_mind, told_if, words
@@ -47,9 +47,9 @@ def _ordered(rulebase: RuleBase, page: Page, advice: Advice, checked: int, minde
     conditions(rulebase, page, advice)
     order_block(rulebase, page, advice)
     if said := facts_told(rulebase, advice, page.units):
-        block(page, "YOU SAID", [f"{'; '.join(said)}."])
+        block(page, YOU_SAID, [f"{'; '.join(said)}."])
     block(page, I_ASSUMED, assumed_said(rulebase, advice, page.units))
-    block(page, "ON ARRIVAL", [check_said(page, advice, c) for c in checks(rulebase, advice)[:checked]])
+    block(page, ON_ARRIVAL, [check_said(page, advice, c) for c in checks(rulebase, advice)[:checked]])
     cautions = sorted(to_mind(advice), key=lambda c: c.id != LIMITS_OF_USE)
     block(page, MIND, [words(c) for c in cautions[:minded]])
     if unsaid := still_open(advice):

@@ -16,6 +16,8 @@ from advisor.rulebase.models import RuleBase
 from advisor.shell.cli import parser
 from advisor.talk.session import Session
 
+LEFT_OUT = "# The order at the end is left out."
+"""A remark for conversations that are not about it: few show a whole screen, so that few change with it."""
 FOLDER = Path(__file__).parents[2] / "transcripts_demo"
 
 
@@ -40,7 +42,8 @@ def performed(rulebase: RuleBase, text: str) -> str:
             out.append(session.prompt())
         out.append(f"> {line}".rstrip())
         reply = session.hear(line)
-        out += reply.lines
+        if not (reply.ended and LEFT_OUT in remarks):
+            out += reply.lines
     # The closing line carries the checksum of the rule files, which any edit changes.
     return "\n".join(line for line in out if not line.startswith("Rules: ")) + "\n"
 

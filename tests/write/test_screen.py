@@ -15,6 +15,7 @@ from advisor.rulebase.models import RuleBase
 from advisor.write import sketch
 from advisor.write.buying import stands
 from advisor.write.page import ORDER, Page
+from advisor.write.reasons import not_this
 from advisor.write.screen import LINES, advice_lines, disputes, order_lines
 from advisor.write.slip import LINES as SLIP_LINES
 from advisor.write.slip import slip_lines
@@ -176,3 +177,62 @@ def test_a_belt_is_drawn_with_its_own_measure(rulebase: RuleBase) -> None:
     # The arrow ends under the middle hole.
     assert drawn[1].rindex("|") == drawn[0].index("O")
     assert sketch.strap(rulebase, Page(80), consult(rulebase, {"item": "tote_plain"})) == []
+
+
+def test_pieces_are_drawn_as_they_lie_on_the_panel(rulebase: RuleBase) -> None:
+    """Every piece has its letter, none lies over another, and none is drawn larger than the panel allows."""
+    advice = consult(rulebase, {"item": "moccasin"})
+    top, *rows, bottom = sketch.panel(rulebase, Page(80), advice)
+    columns = top.count("-")
+    drawn = [row[3 : 3 + columns] for row in rows]
+    used = "".join(drawn)
+    pieces = {p.name: p for p in advice.decisions.amount.pieces if p.name in advice.order.lines[0].pieces}
+    panel = advice.order.lines[0]
+    assert bottom.strip() == top[: len(bottom)].strip()
+    assert len(rows) + 2 <= 8
+    assert len(set(used) - {"."}) == sum(p.count for p in pieces.values())
+    net = sum(p.count * p.length_mm * p.width_mm for p in pieces.values())
+    share = net / ((panel.length_mm or 0) * (panel.width_mm or 0))
+    assert abs(sum(c != "." for c in used) / len(used) - share) < 0.12
+
+
+@pytest.mark.parametrize("item", ["trouser_belt", "jacket", "bookmark", "climbing_gear"])
+def test_only_a_panel_with_several_pieces_is_drawn(rulebase: RuleBase, item: str) -> None:
+    assert sketch.panel(rulebase, Page(80), consult(rulebase, {"item": item})) == []
+
+
+def test_nobody_is_warned_of_what_nobody_would_buy(rulebase: RuleBase) -> None:
+    """A leather that tempts nobody, or is not sold as thick as is ordered, is no mistake to warn of."""
+    for answers in ({"item": "bifold_wallet", "water": "rain"}, {"item": "handle_wrap"}, {"item": "comb_case"}):
+        said = " ".join(not_this(rulebase, consult(rulebase, answers)))
+        assert not any(odd in said for odd in ("rawhide", "sole leather")), said
+    # Garment leather ends at 1.2 mm: beside a card holder it is a temptation, beside a comb case of 1.6 mm it is none.
+    assert any("garment" in line for line in not_this(rulebase, consult(rulebase, {"item": "card_holder"})))
+    assert not any("garment" in line for line in not_this(rulebase, consult(rulebase, {"item": "comb_case"})))
+    asked = consult(rulebase, {"item": "handle_wrap", "wished_tannage": "veg_sole"})
+    assert any(line.startswith("sole leather") for line in not_this(rulebase, asked))
+
+
+def test_a_panel_is_not_told_by_the_whole_skin(table: Mapping[str, Row]) -> None:
+    odd = (", from the whole", ", from the offcut", ", from the side")
+    assert [i for i, row in table.items() if any(o in " ".join(row.screen) for o in odd)] == []
+
+
+def test_what_was_set_aside_is_no_way_to_save(rulebase: RuleBase) -> None:
+    lines = advice_lines(rulebase, consult(rulebase, {"item": "tote_plain"}))
+    assert not any("would cost less" in line for line in lines)
+
+
+def test_a_set_of_pieces_says_how_many_it_is_reckoned_for(rulebase: RuleBase) -> None:
+    """36 gussets of 120 x 60 mm with half a strip of 250 x 18 mm each are 34 dm2, which is one skin and not 36."""
+    one = consult(rulebase, {"item": "accordion_bellows"})
+    assert "28 gussets" in " ".join(advice_lines(rulebase, one))
+    many = consult(rulebase, {"item": "accordion_bellows", "quantity": "36"})
+    assert many.order.lines[0].count == 1
+    assert many.decisions.amount.net_area_dm2 == pytest.approx(36 * (1.2 * 0.6 + 1.25 * 0.18), abs=0.05)
+
+
+def test_what_is_riveted_has_a_place_where_it_is(rulebase: RuleBase) -> None:
+    """Without a riveted zone no post is reckoned, and the rivet is bought by guess."""
+    riveted = [item for item in rulebase.items.values() if "rivet" in item.fittings]
+    assert [i.slug for i in riveted if not any(z.kind == "riveted" for z in i.zones)] == []
