@@ -155,7 +155,9 @@ class LeftOut:
 
     def called(self, s: Size) -> str:
         """ "Waist 36", "36 waist", "lugs are 22": the measure of the item that the words right beside a size name."""
-        if s.kind != "bare":
+        joined = self.said.word(s.at) in ("and", "or", "&", ",")
+        if s.kind != "bare" or (joined and any(o.kind == "bare" and o.at == s.at + 1 for o in self.said.sizes)):
+            # "Waist 34 and 40" are two.
             return ""
         words, before = self.said.words, s.at
         while before and words[before - 1] in _BETWEEN:

@@ -7,25 +7,18 @@ Any answer can be changed later by naming it. A usual value is only taken when i
 
 from __future__ import annotations
 
-import re
-from collections.abc import Callable, Sequence
-from dataclasses import replace
+from collections.abc import Callable
 from typing import Any
 
 from ..errors import AdvisorError, without_controls
 from ..leather.units import Units
-from ..read.acts import NO_FACTS, acts_of
-from ..read.answers import Answered, read_answer
 from ..read.courtesies import without_manners
-from ..read.lexicon import items_near
 from ..read.numbers import systems_said
-from ..read.others import told_apart, without_others
-from ..read.questions import topic_of
 from ..read.reader import MAX_TEXT, Reading, read_sentence
 from ..read.shades import with_shades
 from ..reasoning.advice import Advice
 from ..reasoning.consult import Consultation
-from ..reasoning.facts import Answer, state_said
+from ..reasoning.facts import Answer
 from ..reasoning.interview import Ask, worth_asking
 from ..reasoning.record import Ended, Event
 from ..reasoning.report import open_dangers, report
@@ -40,50 +33,37 @@ from ..write.names import answer_said
 from ..write.page import Page, listed, verdict_words
 from ..write.screen import advice_lines, order_lines
 from ..write.slip import slip_lines
-from .answering import accept, alarming, answer_question, ask_again, confirm, mistake
-from .asking import end_lines, example_lines, question_lines, safety_reason
-from .changing import change_thing, corrected, other_thing
-from .checking import check, checked
-from .commands import COMMANDS, command_meant
-from .counting import counted, likewise_lines
-from .direct import alarms_of, asks_only, cannot, direct_answers, without_asked
-from .enter import measure_first, take_enter
+from .answering import accept, confirm, mistake
+from .asking import end_lines, question_lines, safety_reason
+from .changing import change_thing
+from .checking import check
+from .commands import COMMANDS
+from .counting import likewise_lines
+from .direct import direct_answers, without_asked
+from .enter import measure_first
 from .heard import doubts_said, understood_said
 from .left_open import left_open_lines
+from .line import answered_line, asked_back, unknown_item
 from .matter import Matter
-from .offering import Offer, offer_things, offered_again, pick_thing
+from .offering import Offer, offer_things, offered_again
 from .opinion import asked_shortly, opinion_lines, said_lines
 from .pending import Pending
 from .plan import ALWAYS, enough_to_put, number_put, questions_put
 from .recording import Keep, asked, put_back, recorded, state_of
 from .remarks import remarks
 from .reply import Reply
-from .requests import NONE, another_thing, as_before, cleared, courtesy, requested
-from .sizing import instead_of_offered, offer_size, one_size, size_of_another, two_sizes
-from .together import answer_together
+from .requests import another_thing, cleared
+from .sizing import instead_of_offered
 
-TOLD = ("opinion", "history")
-"""What a clause may tell of other things than this one: it answers no question about it."""
 MOST_UNDONE = 20
 """How many lines can be taken back one after another."""
 OPENING = (
     'Answer in your own words or with a number. Each question says what Enter alone does; "?" explains it, '
     '"don\'t know" leaves it open, "help" says what else you can type.'
 )
-OF_OTHERS = 'I take that to be about another, so nothing is changed by it. If it is meant, say "it is for ...".'
-UNKNOWN = (
-    "I do not know that as a thing. Say it another way, or say what it does: something that holds things, carries "
-    "things, folds, is worn, is sat on, lies flat, or straps round something."
-)
-UNDECIDED = (
-    "Without a thing to make there is nothing to advise on. Say what it has to do: " + UNKNOWN.partition(": ")[2]
-)
 
 
 NEXT = 'Enter twice leaves. Before that: "change ... to ...", "why tannage", "full", "next customer", "help".'
-
-_BEHIND = re.compile(r"\s+-+\s+(?:or )?|[,;.!]\s+(?:and |but )?|\s+and (?=what|how|is|does|can|do|will|which|why)")
-"""What may stand between an answer and a question behind it."""
 
 
 class Session:
@@ -180,7 +160,7 @@ class Session:
                     if (said := command.words.fullmatch(words)) and (reply := command.act(self, said)):
                         self.by_command = True
                         return reply
-            return self._answer(text)
+            return answered_line(self, text)
         except AdvisorError as error:
             return self.again([mistake(self.rulebase, error)])
 
@@ -270,172 +250,11 @@ class Session:
 
     # -- answering
 
-    def _answer(self, text: str) -> Reply:
-        question = self.question
-        if question is None:
-            if self.checking and (reply := checked(self, text)):
-                return reply
-            if not text:
-                self.leaving = True
-                return Reply(["Nothing more to ask. Enter again to finish."])
-            return self._aside(None, text) or self._read(text)
-        if not text:
-            unnamed = question.name == "item" and self.item() is None
-            return self.again(example_lines(self.rulebase)) if unnamed else take_enter(self)
-        if reply := self._aside(question, text):
-            return reply
-        if len(self.questions) > 1:
-            return answer_together(self, text)
-        if question.name == "item":
-            if state_said(text):
-                return self.again([UNDECIDED])
-            return (other_thing(self, text) if self.item() is not None else None) or self._read(text)
-        told = not question.numeric and all(act.why in TOLD for act in acts_of(text))
-        return (None if told else answer_question(self, question, text)) or self._unfitting(question, text)
-
-    def _aside(self, question: Attribute | None, text: str) -> Reply | None:
-        """A pick of what was offered, a request, a question or a courtesy; None for what is meant as an answer."""
-        if picked := pick_thing(self, text):
-            return picked
-        if reply := counted(self, text, sure=True) or corrected(self, text) or counted(self, text):
-            return reply
-        if self.item() is not None:
-            left, others = without_others(text, self._made_for())
-            if others and not left.strip(" ,.!"):
-                return self.again([OF_OTHERS])
-            if others:
-                return self._answer(left)
-        one = question if question and not self.questions[1:] and question.name != "item" else None
-        if one and (same := as_before(self, one, text)):
-            return same
-        if one and (reply := self._answered_and_asked(one, text)):
-            return reply
-        apart = told_apart(text)
-        found = self._answered(one, apart.rstrip("?")) if one else None
-        told = all(act.why in TOLD for act in acts_of(text))
-        if one and found and not told and (found.meant != "value" or not asks_only(text)):
-            return answer_question(self, one, apart.rstrip("?"))
-        if reply := requested(self, text):
-            return reply
-        if asks_only(text) and not (question and question.name == "item" and self._names_thing(text)):
-            return self.asked_back(text)
-        if kind := courtesy(text):
-            return self.again([kind])
-        return None
-
-    def _answered_and_asked(self, question: Attribute, text: str) -> Reply | None:
-        """ "38 mm, is that too wide?": the answer is taken, then what is asked behind it is answered."""
-        for mark in _BEHIND.finditer(text):
-            head, asked_back = text[: mark.start()], text[mark.end() :]
-            found = self._answered(question, without_manners(head))
-            if not asks_only(asked_back) or asks_only(head) or not found or found.meant != "value":
-                continue
-            reply = answer_question(self, question, without_manners(head))
-            if reply is None or self.pending is not None:
-                return reply
-            back = self.asked_back(asked_back)
-            return Reply([*reply.lines, *back.lines], back.prompt, back.ended)
-        return None
-
-    def _answered(self, question: Attribute, text: str) -> Answered | None:
-        return read_answer(self.rulebase, question, text, self.units)
-
-    def asked_back(self, text: str) -> Reply:
-        """A question answered; what it raises of danger is taken up, and nothing else."""
-        said = direct_answers(self.matter(), text, asked_back=True) or cannot(self.matter())
-        if all(act.why in ("meaning", "either") for act in acts_of(text) if act.kind == "question"):
-            return self.again(said)
-        reading = self.read_line(text)
-        alarms = alarms_of(self.matter(), text, alarming(self.rulebase, reading))
-        if not alarms:
-            return self.again(said)
-        # What may hurt somebody is answered by its own question or stop, never by what the leather is good for.
-        self.line = ""
-        return self.take(replace(reading, answers=alarms))
-
-    def _names_thing(self, text: str) -> bool:
-        """Whether a question names what is to be made, as "what leather do I need for a belt"."""
-        named = read_sentence(self.rulebase, text, None, self.units).named
-        return bool(named.taken or (named.candidates and not topic_of(self.rulebase, text)))
-
-    def _unfitting(self, question: Attribute, text: str) -> Reply:
-        """What fits no value of the question: sizes said otherwise, other facts that it says, or the question again."""
-        taken, rest = two_sizes(self, question, text)
-        if taken:
-            accept(self, taken)
-            lines = [f"Understood: {listed(self.said(n) for n in taken)}."]
-            left = self.read_line(rest) if any(c.isalnum() for c in rest) else None
-            return self.take(left, lines) if left and left.answers else self.go_on(lines)
-        reading = self.read_line(text)
-        if question.name in reading.answers or reading.answers:
-            return self.take(reading)
-        if offered := offer_size(self, question, text):
-            return offered
-        told = any(act.kind in NO_FACTS for act in acts_of(text))
-        if question.numeric and not told and (size := one_size(self, question, text)):
-            accept(self, {question.name: size})
-            return self.go_on([f"Understood: {self.said(question.name)}."])
-        if said := said_lines(self, reading):
-            return self.again([*said, *self.not_understood(reading)])
-        if elsewhere := {} if told else size_of_another(self, text) or self._answers_another(question, text):
-            accept(self, elsewhere)
-            return self.go_on([f"Understood: {listed(self.said(n) for n in elsewhere)}."])
-        if lines := self._left_open(question, reading, text):
-            return self.again(lines)
-        if more := another_thing(self, text) or command_meant(text):
-            return self.again(more)
-        if self.item() is not None and (said := direct_answers(self.matter(), text, asked_back=True)):
-            return self.again(said)
-        return self.again(ask_again(self, question, text))
-
-    def _answers_another(self, question: Attribute, text: str) -> dict[str, Answer]:
-        """What a line answers of the questions still to come, where it answers one of them alone."""
-        found: dict[str, Answer] = {}
-        for name in (n for n in self.coming if n != question.name):
-            attribute = self.rulebase.attributes[name]
-            if attribute.numeric:
-                continue
-            said = read_answer(self.rulebase, attribute, text, self.units, numbered=False)
-            if said and said.meant == "value" and said.answer and NONE not in said.answer.values:
-                found[name] = said.answer
-        return found if len(found) == 1 else {}
-
-    def _made_for(self) -> str:
-        """The words for what is made and for whom, which no remark about somebody else is about."""
-        said = [a.words for n, a in self.answers.items() if n in ("item", "user_kind")]
-        return " ".join([self.rulebase.items[str(self.item())].name, *said])
-
-    def _left_open(self, question: Attribute, reading: Reading, text: str) -> list[str]:
-        """What a range or a choice of two comes to; a range alone is one of what was asked."""
-        if question.numeric and question.cues and not reading.ranges:
-            reading = read_sentence(self.rulebase, f"{question.cues[0]} {text}", self.item(), self.units)
-        if not reading.ranges and not reading.choices_open:
-            return []
-        return [*doubts_said(self.rulebase, reading, self.units), *left_open_lines(self.matter(), reading)]
-
-    def _read(self, text: str) -> Reply:
-        reading = self.read_line(text)
-        if not reading.answers and (said := said_lines(self, reading)):
-            return self.again([*said, *self.not_understood(reading)])
-        if not reading.answers:
-            lines = command_meant(text) or self.not_understood(reading) or ["I did not get that."]
-            lines += left_open_lines(self.matter(), reading)
-            if self.item() is None and reading.named.candidates and reading.named.taken is None:
-                lines += offer_things(self, reading.named.candidates, text)
-            elif self.question is not None and self.question.name == "item":
-                lines += self._unknown_item(reading.unread)
-            return self.again(another_thing(self, text) or lines)
-        return self.take(reading)
-
     def read_line(self, text: str, item: str | None = None) -> Reading:
         """The line read as a sentence about the known thing, or about ``item``, and kept for the record."""
         self.reading = read_sentence(self.rulebase, text, item or self.item(), self.units)
         self.hanging |= {*self.reading.ranges, *self.reading.choices_open}
         return self.reading
-
-    def _unknown_item(self, words: Sequence[str]) -> list[str]:
-        near = items_near(self.rulebase, words)
-        return [near, UNKNOWN] if near else [UNKNOWN]
 
     def take(self, reading: Reading, before: list[str] | None = None) -> Reply:
         """All that was read becomes answers; ``before`` is said first."""
@@ -459,7 +278,7 @@ class Session:
                 return self.go_on(self._wrapped(lines))
             return self.again([*lines, *offered])
         if "item" not in self.answers and "item" not in reading.choices_open:
-            lines += self._unknown_item(reading.unread)
+            lines += unknown_item(self, reading.unread)
         return self.go_on(self._wrapped(lines))
 
     def make_instead(self, slug: str, text: str, words: str = "") -> Reply:
@@ -502,7 +321,7 @@ class Session:
     def opinion(self, text: str) -> Reply:
         """A second opinion; a job named for the first time is gone on with."""
         if asked_shortly(self, text):
-            return self.asked_back(text)
+            return asked_back(self, text)
         known = "item" in self.answers
         lines = opinion_lines(self, text)
         return self.again(lines) if known or "item" not in self.answers else self.go_on(self._wrapped(lines))

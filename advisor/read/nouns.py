@@ -1,0 +1,223 @@
+"""The nouns of a sentence looked up: names, forms and objects, and where their phrases begin and end."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+from ..rulebase.models import RuleBase
+from ..rulebase.words import Words, words_of
+from . import lexicon as lex
+from .candidates import Candidate
+from .kinds import kinds_of
+from .offered import phrases
+from .roles import Role, Roles, plain_english
+from .sentence import Match, Sentence
+
+NEAR = 8
+UNNAMED = frozenset(("something", "thing", "thingy", "thingie", "anything", "summat", "sumthing", "whatsit"))
+_BEFORE_VERBS = frozenset(("to", "can", "will", "could", "would", "should", "must", "may", "might", "i", "we", "they"))
+DOERS = frozenset(("i", "you", "he", "she", "we", "they", "who"))
+"""After these a word that names a thing is a verb: "while he trims the hedge"."""
+_AFTER_VERBS = frozenset(("out", "off", "up", "down", "away", "through", "him", "her", "them", "me"))
+_GENERAL = frozenset(
+    (
+        "back",
+        "bit",
+        "bottom",
+        "day",
+        "down",
+        "edge",
+        "end",
+        "evening",
+        "few",
+        "friend",
+        "front",
+        "good",
+        "kind",
+        "little",
+        "look",
+        "looks",
+        "lot",
+        "month",
+        "morning",
+        "new",
+        "night",
+        "off",
+        "old",
+        "out",
+        "over",
+        "part",
+        "people",
+        "piece",
+        "pieces",
+        "place",
+        "round",
+        "row",
+        "shape",
+        "side",
+        "sort",
+        "something",
+        "stuff",
+        "thing",
+        "through",
+        "top",
+        "under",
+        "up",
+        "way",
+        "week",
+        "work",
+        "year",
+        "years",
+    )
+)
+"""Nouns and other words that stand in many names and say little of what a thing is."""
+_SUFFIXES = frozenset(("free", "less", "proof", "style", "type", "shaped", "sized"))
+_USE, _MILD = 0.8, 0.5
+"""What a word counts that says what a thing is for, and a plain adjective or person, beside 1."""
+_LONGEST = 5
+"""How many words before a head are looked at."""
+
+
+class Nouns:
+    """Looks up the nouns of one sentence; ``material`` are words that name a leather and no thing."""
+
+    def __init__(self, rulebase: RuleBase, said: Sentence) -> None:
+        self.base, self.said = rulebase, said
+        self.words: Words = words_of(rulebase)
+        self.material = self._material()
+        self.roles = Roles(said, self.material)
+
+    def matches(self) -> list[Match]:
+        """Every thing that the sentence names."""
+        return [
+            m
+            for m in self.said.matches
+            if m.attribute == "item" and m.value in self.words.things and m.first not in self.material
+        ]
+
+    def _material(self) -> frozenset[int]:
+        """Words that name a leather where another thing is named beside: "8 oz bridle for belts"."""
+        named = [m for m in self.said.matches if m.attribute == "item"]
+        leathers = phrases(self.base)
+        found = [m for m in named if "tannage" in leathers.get(tuple(self.said.words[m.first : m.last]), {})]
+        if len({m.value for m in named}) == len({m.value for m in found}):
+            return frozenset()
+        return frozenset(i for m in found for i in range(m.first, m.last))
+
+    def content(self, first: int, last: int) -> int:
+        """How many words of content stand from ``first`` to ``last``."""
+        return sum(w not in lex.STOP for w in self.said.words[first:last])
+
+    def text(self, first: int, last: int) -> str:
+        """The words from ``first`` to ``last`` as they were written."""
+        start, end = self.said.span(first, last)
+        return self.said.text[start:end]
+
+    def form_at(self, i: int) -> tuple[str, int]:
+        """The form named by the words from ``i`` on, and how many they are."""
+        return self._phrase(self.said.lexicon.forms, i)
+
+    def object_at(self, i: int) -> tuple[str, int]:
+        """The object named by the words from ``i`` on, and how many they are."""
+        if i in self.said.masked:
+            return "", 0
+        return self._phrase(self.said.lexicon.objects, i)
+
+    def _phrase(self, known: Mapping[tuple[str, ...], str], i: int) -> tuple[str, int]:
+        words = self.said.words
+        for n in range(min(4, len(words) - i), 0, -1):
+            if slug := known.get(tuple(words[i : i + n])):
+                return slug, n
+        return "", 0
+
+    def made_of(self, form: str, thing_object: str) -> tuple[str, ...]:
+        """What a form is for an object: as declared, else as the names of things say it of others of its kind."""
+        declared = self.words.pairs.get((form, thing_object))
+        return declared or kinds_of(self.base).pairs.get((form, thing_object), ())
+
+    def inside_a_name(self, i: int) -> bool:
+        """Whether the word at ``i`` stands in the name of a thing, or in several words that say a value."""
+        owner = self.said.owner.get(i)
+        return owner is not None and (owner.attribute == "item" or owner.last - owner.first > 1)
+
+    def _is_living(self, i: int) -> bool:
+        """Whether the word at ``i`` names an animal or a person, as in "the cat's dish"."""
+        slug, _ = self.object_at(i)
+        return bool(slug) and self.words.objects[slug].alive
+
+    def is_value(self, i: int) -> bool:
+        """Whether the word at ``i`` is read as an answer, as the awl of "I have an awl", and names no thing."""
+        return i in self.said.owner and self.said.owner[i].attribute != "item"
+
+    def tells(self, i: int) -> bool:
+        """Whether the word at ``i`` points to anything by itself."""
+        word = self.said.words[i]
+        if word in _GENERAL:
+            return False
+        return word in self.said.lexicon.heads or (word not in plain_english() and not self.roles.idle(word))
+
+    def ends_a_phrase(self, head: int) -> bool:
+        """Whether the word is the last of its noun phrase, and no verb."""
+        after = head + 1
+        if self.said.word(head - 1) in _BEFORE_VERBS or self.said.word(after) in _SUFFIXES | _AFTER_VERBS:
+            return False
+        owner = self.said.owner.get(after)
+        named = owner is not None and owner.attribute == "item"
+        more = named or self.roles.noun(after) or bool(self.form_at(after)[0])
+        return not (self.roles.joined(after) and more)
+
+    def phrase_at(self, head: int) -> tuple[int, dict[str, float], dict[str, float]]:
+        """Where the noun phrase of a head begins, the words of kind before it and of use after it, weighted."""
+        said, words = self.said, self.said.words
+        first, at, kinds, uses = head, head, dict[str, float](), dict[str, float]()
+        while at and head - at < _LONGEST and self.roles.joined(at) and not self.roles.governs(words[at - 1]):
+            at -= 1
+            if self._says_kind(at) and words[at] != words[head]:
+                first = at
+                kinds[words[at]] = _MILD if self.roles.idle(words[at]) else 1.0
+        at = head + 1
+        while at < min(len(words), head + NEAR) and words[at] not in ".,;!?":
+            if self._says_kind(at) and (self.roles.noun(at) or at in said.owner or self.object_at(at)[0]):
+                owner = said.owner.get(at)
+                if owner and owner.attribute == "item" and owner.last - owner.first > 1:
+                    # "A belt for my knife sheath" is made for a thing of its own.
+                    break
+                if self.roles.links(head + 1, at) and {"for", "of"} & set(words[head + 1 : at]):
+                    said_before = {*kinds, words[head]}
+                    owner_too = [at - 1] if self.roles.joined(at) and self._is_living(at - 1) else []
+                    used = [*owner_too, *self._joined_from(at)]
+                    uses = {words[i]: _USE for i in used if words[i] not in said_before}
+                break
+            at += 1
+        return first, kinds, uses
+
+    def _joined_from(self, at: int) -> Iterator[int]:
+        """The words of kind from ``at`` to the end of their phrase."""
+        yield at
+        while self.roles.joined(at + 1) and self._says_kind(at + 1):
+            at += 1
+            yield at
+        after = self.said.word(at + 1)
+        if self.roles.joined(at + 1) and self.is_value(at + 1) and after in self.said.lexicon.heads:
+            # "Skins for a drum hinge": what is read as an answer may still be the head, so that the drum is not.
+            yield at + 1
+
+    def _says_kind(self, i: int) -> bool:
+        """Whether the word at ``i`` may say of which kind a thing is: no value, article, verb or material."""
+        owner = self.said.owner.get(i)
+        if i in self.said.masked or (owner is not None and owner.attribute != "item"):
+            return False
+        word = self.said.words[i]
+        return len(word) > 2 and (word in lex.PLAIN or word in self.roles.persons or not self.roles.idle(word))
+
+    def placed(self, c: Candidate) -> Candidate:
+        """The candidate as what is there already, or comes besides, if the words around it say so."""
+        if c.role in (Role.MADE, Role.ALONE) and self.roles.besides(c.first, c.last):
+            return c._replace(role=Role.SECOND, points=c.points - Role.MADE.value + Role.SECOND.value)
+        relative = self.said.word(c.first - 1) in ("that", "which") and c.first > 1
+        if relative and c.role in (Role.MADE, Role.ALONE) and self.said.words[c.first - 2] not in UNNAMED:
+            # "A tray that lies flat" is a tray.
+            return c._replace(role=Role.PURPOSE, points=Role.PURPOSE.value)
+        if c.role is Role.ALONE and self.roles.there_already(c.first, c.last):
+            return c._replace(role=Role.REPAIRED, points=c.points - Role.ALONE.value + Role.REPAIRED.value)
+        return c

@@ -1,0 +1,119 @@
+"""Things known by a form and what it is for: "a roll for chisels", "something to keep pens in"."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from .candidates import CLEAR, Candidate
+from .kinds import kinds_of, stem
+from .nouns import DOERS, NEAR, UNNAMED, Nouns
+from .roles import Role
+
+_HOLDS = frozenset(("hold", "holding", "keep", "keeping", "carry", "carrying", "carries", "store", "storing", "stow"))
+
+
+class Shapes:
+    """Meets the forms of one sentence with the objects around them.
+
+    ``of_less`` are things whose names speak of a part of what was said, as of boxing where boxing gloves go in.
+    """
+
+    def __init__(self, nouns: Nouns) -> None:
+        self.nouns, self.base, self.said = nouns, nouns.base, nouns.said
+        self.words, self.roles = nouns.words, nouns.roles
+        self.of_less: set[str] = set()
+
+    def shaped(self) -> Iterator[Candidate]:
+        """Things known by their form and what it is for, and the usual things of a form alone."""
+        said = self.said
+        i = 0
+        while i < len(said.words):
+            form, n = self.nouns.form_at(i)
+            inside = bool(form) and self.nouns.inside_a_name(i)
+            if inside and (n < 1 or self.said.owner[i].last - self.said.owner[i].first > 1):
+                form = ""
+            if not form:
+                i += 1
+                continue
+            first, last = i, i + n
+            i = last
+            if said.word(first - 1) in DOERS:
+                continue
+            verb = said.word(first - 1) == "to"
+            if self.roles.joined(last) and not verb and (self.roles.noun(last) or self.nouns.form_at(last)[0]):
+                continue
+            role = Role.MADE if verb else self.roles.role(first)
+            # A mask for an axe is another thing than a mask.
+            found = list(self._paired((form,), first, last, role, role.value - verb + 3 * inside))
+            yield from found
+            if not found and not inside:
+                for slug in self.words.forms[form].things:
+                    form_words, points = self.nouns.text(first, last), min(role.value / 3, 4.0)
+                    yield Candidate(self.words.things[slug], points, form_words, first, last, role)
+
+    def kept(self) -> Iterator[Candidate]:
+        """ "Something to keep my chisels in", "something for my cards": no form is named, only what goes into it."""
+        holders = [slug for slug, form in self.words.forms.items() if form.holds]
+        for i, word in enumerate(self.said.words):
+            unnamed = word in UNNAMED and self.said.word(i + 1) == "for"
+            if (word in _HOLDS or unnamed) and i not in self.said.owner:
+                yield from self._paired(holders, i, i + 1, Role.ALONE, CLEAR - 1)
+
+    def _paired(self, forms: Sequence[str], first: int, last: int, role: Role, points: float) -> Iterator[Candidate]:
+        """What the forms make with the objects around the words ``first`` to ``last``, the nearest object first."""
+        found = 0
+        for thing_object, a, b, near in self._objects_of(first, last):
+            slugs = next((s for form in forms if (s := self._made_of_these(form, thing_object, a, b))), ())
+            for slug in slugs:
+                low, high = min(a, first), max(b, last)
+                thing, words = self.words.things[slug], self._around(low, high, a, b)
+                yield Candidate(thing, points + near - 1.5 * found, words, first, last, role, True)
+            found += bool(slugs)
+
+    def _made_of_these(self, form: str, thing_object: str, first: int, last: int) -> tuple[str, ...]:
+        """The same, said by the words ``first`` to ``last``.
+
+        Names that speak of boxing say nothing of what is made for boxing gloves: the last word of several must be
+        theirs, where no pair is declared.
+        """
+        slugs = self.nouns.made_of(form, thing_object)
+        if last - first < 2 or (form, thing_object) in self.words.pairs:
+            return slugs
+        own, head = kinds_of(self.base).own, stem(self.said.words[last - 1])
+        kept = tuple(slug for slug in slugs if head in map(stem, own.get(slug, ())))
+        self.of_less |= set(slugs) - set(kept)
+        return kept
+
+    def _around(self, low: int, high: int, a: int, b: int) -> str:
+        return self.nouns.text(low, high) if high - low <= NEAR else self.nouns.text(a, b)
+
+    def _objects_of(self, first: int, last: int) -> Iterator[tuple[str, int, int, bool]]:
+        """What a form is for: the nouns before it in its phrase, and those that "for", "to hold" and "on" lead to."""
+        said = self.said
+        i = first - 1
+        while i >= 0 and self.roles.joined(i + 1) and first - i < 5:
+            for start in range(max(0, i - 3), i + 1):
+                slug, n = self.nouns.object_at(start)
+                if slug and start + n == i + 1:
+                    yield slug, start, i + 1, True
+                    break
+            i -= 1
+        stop = min(len(said.words), last + NEAR)
+        j, after = last, False
+        while j < stop:
+            if said.words[j] in ".;!?":
+                break
+            slug, n = self.nouns.object_at(j)
+            more = self.roles.joined(j + n) and (self.nouns.form_at(j + n)[0] or self.roles.noun(j + n))
+            if slug and not more and self.roles.links(last, j):
+                after = True
+                if self.said.scope(j)[0] != "no":
+                    yield slug, j, j + n, False
+            j += n or 1
+        for j in range(first - 1, max(-1, first - NEAR), -1) if not after else ():
+            if said.words[j] in ".;!?" or (said.words[j] == "," and j != first - 1):
+                break
+            slug, n = self.nouns.object_at(j)
+            apart = j + n < first or (j + n == first and not self.roles.joined(first))
+            if slug and apart and self.said.scope(j)[0] != "no":
+                yield slug, j, j + n, False

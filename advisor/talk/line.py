@@ -1,0 +1,230 @@
+"""What one line means while a question is open: an answer to it, a request, a question, or facts of its own."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from ..read.acts import NO_FACTS, acts_of
+from ..read.answers import Answered, read_answer
+from ..read.courtesies import without_manners
+from ..read.lexicon import items_near
+from ..read.others import told_apart, without_others
+from ..read.questions import topic_of
+from ..read.reader import Reading, read_sentence
+from ..reasoning.facts import Answer, state_said
+from ..rulebase.models import Attribute
+from ..write.page import listed
+from .answering import accept, alarming, answer_question, ask_again
+from .asking import example_lines
+from .changing import corrected, other_thing
+from .checking import checked
+from .commands import command_meant
+from .counting import counted
+from .direct import alarms_of, asks_only, cannot, direct_answers
+from .enter import take_enter
+from .heard import doubts_said
+from .left_open import left_open_lines
+from .offering import offer_things, pick_thing
+from .opinion import said_lines
+from .reply import Reply
+from .requests import NONE, another_thing, as_before, courtesy, requested
+from .sizing import offer_size, one_size, size_of_another, two_sizes
+from .together import answer_together
+
+if TYPE_CHECKING:
+    from .session import Session
+
+TOLD = ("opinion", "history")
+"""What a clause may tell of other things than this one: it answers no question about it."""
+
+OF_OTHERS = 'I take that to be about another, so nothing is changed by it. If it is meant, say "it is for ...".'
+
+UNKNOWN = (
+    "I do not know that as a thing. Say it another way, or say what it does: something that holds things, carries "
+    "things, folds, is worn, is sat on, lies flat, or straps round something."
+)
+
+UNDECIDED = (
+    "Without a thing to make there is nothing to advise on. Say what it has to do: " + UNKNOWN.partition(": ")[2]
+)
+
+_BEHIND = re.compile(r"\s+-+\s+(?:or )?|[,;.!]\s+(?:and |but )?|\s+and (?=what|how|is|does|can|do|will|which|why)")
+"""What may stand between an answer and a question behind it."""
+
+
+def answered_line(session: Session, text: str) -> Reply:
+    """The reply to a line that is no command."""
+    question = session.question
+    if question is None:
+        if session.checking and (reply := checked(session, text)):
+            return reply
+        if not text:
+            session.leaving = True
+            return Reply(["Nothing more to ask. Enter again to finish."])
+        return _aside(session, None, text) or _read_line(session, text)
+    if not text:
+        unnamed = question.name == "item" and session.item() is None
+        return session.again(example_lines(session.rulebase)) if unnamed else take_enter(session)
+    if reply := _aside(session, question, text):
+        return reply
+    if len(session.questions) > 1:
+        return answer_together(session, text)
+    if question.name == "item":
+        if state_said(text):
+            return session.again([UNDECIDED])
+        return (other_thing(session, text) if session.item() is not None else None) or _read_line(session, text)
+    told = not question.numeric and all(act.why in TOLD for act in acts_of(text))
+    return (None if told else answer_question(session, question, text)) or _unfitting(session, question, text)
+
+
+def _aside(session: Session, question: Attribute | None, text: str) -> Reply | None:
+    """A pick of what was offered, a request, a question or a courtesy; None for what is meant as an answer."""
+    if picked := pick_thing(session, text):
+        return picked
+    if reply := counted(session, text, sure=True) or corrected(session, text) or counted(session, text):
+        return reply
+    if session.item() is not None:
+        left, others = without_others(text, _made_for(session))
+        if others and not left.strip(" ,.!"):
+            return session.again([OF_OTHERS])
+        if others:
+            return answered_line(session, left)
+    one = question if question and not session.questions[1:] and question.name != "item" else None
+    if one and (same := as_before(session, one, text)):
+        return same
+    if one and (reply := _answered_and_asked(session, one, text)):
+        return reply
+    apart = told_apart(text)
+    found = _answer_in(session, one, apart.rstrip("?")) if one else None
+    told = all(act.why in TOLD for act in acts_of(text))
+    if one and found and not told and (found.meant != "value" or not asks_only(text)):
+        return answer_question(session, one, apart.rstrip("?"))
+    if reply := requested(session, text):
+        return reply
+    if asks_only(text) and not (question and question.name == "item" and _names_thing(session, text)):
+        return asked_back(session, text)
+    if kind := courtesy(text):
+        return session.again([kind])
+    return None
+
+
+def _answered_and_asked(session: Session, question: Attribute, text: str) -> Reply | None:
+    """ "38 mm, is that too wide?": the answer is taken, then what is asked behind it is answered."""
+    for mark in _BEHIND.finditer(text):
+        head, behind = text[: mark.start()], text[mark.end() :]
+        found = _answer_in(session, question, without_manners(head))
+        if not asks_only(behind) or asks_only(head) or not found or found.meant != "value":
+            continue
+        reply = answer_question(session, question, without_manners(head))
+        if reply is None or session.pending is not None:
+            return reply
+        back = asked_back(session, behind)
+        return Reply([*reply.lines, *back.lines], back.prompt, back.ended)
+    return None
+
+
+def _answer_in(session: Session, question: Attribute, text: str) -> Answered | None:
+    return read_answer(session.rulebase, question, text, session.units)
+
+
+def asked_back(session: Session, text: str) -> Reply:
+    """A question answered; what it raises of danger is taken up, and nothing else."""
+    said = direct_answers(session.matter(), text, asked_back=True) or cannot(session.matter())
+    if all(act.why in ("meaning", "either") for act in acts_of(text) if act.kind == "question"):
+        return session.again(said)
+    reading = session.read_line(text)
+    alarms = alarms_of(session.matter(), text, alarming(session.rulebase, reading))
+    if not alarms:
+        return session.again(said)
+    # What may hurt somebody is answered by its own question or stop, never by what the leather is good for.
+    session.line = ""
+    return session.take(replace(reading, answers=alarms))
+
+
+def _names_thing(session: Session, text: str) -> bool:
+    """Whether a question names what is to be made, as "what leather do I need for a belt"."""
+    named = read_sentence(session.rulebase, text, None, session.units).named
+    return bool(named.taken or (named.candidates and not topic_of(session.rulebase, text)))
+
+
+def _unfitting(session: Session, question: Attribute, text: str) -> Reply:
+    """What fits no value of the question: sizes said otherwise, other facts that it says, or the question again."""
+    taken, rest = two_sizes(session, question, text)
+    if taken:
+        accept(session, taken)
+        lines = [f"Understood: {listed(session.said(n) for n in taken)}."]
+        left = session.read_line(rest) if any(c.isalnum() for c in rest) else None
+        return session.take(left, lines) if left and left.answers else session.go_on(lines)
+    reading = session.read_line(text)
+    if question.name in reading.answers or reading.answers:
+        return session.take(reading)
+    if offered := offer_size(session, question, text):
+        return offered
+    told = any(act.kind in NO_FACTS for act in acts_of(text))
+    if question.numeric and not told and (size := one_size(session, question, text)):
+        accept(session, {question.name: size})
+        return session.go_on([f"Understood: {session.said(question.name)}."])
+    if said := said_lines(session, reading):
+        return session.again([*said, *session.not_understood(reading)])
+    if elsewhere := {} if told else size_of_another(session, text) or _answers_another(session, question, text):
+        accept(session, elsewhere)
+        return session.go_on([f"Understood: {listed(session.said(n) for n in elsewhere)}."])
+    if lines := _left_open(session, question, reading, text):
+        return session.again(lines)
+    if more := another_thing(session, text) or command_meant(text):
+        return session.again(more)
+    if session.item() is not None and (said := direct_answers(session.matter(), text, asked_back=True)):
+        return session.again(said)
+    return session.again(ask_again(session, question, text))
+
+
+def _answers_another(session: Session, question: Attribute, text: str) -> dict[str, Answer]:
+    """What a line answers of the questions still to come, where it answers one of them alone."""
+    found: dict[str, Answer] = {}
+    for name in (n for n in session.coming if n != question.name):
+        attribute = session.rulebase.attributes[name]
+        if attribute.numeric:
+            continue
+        said = read_answer(session.rulebase, attribute, text, session.units, numbered=False)
+        if said and said.meant == "value" and said.answer and NONE not in said.answer.values:
+            found[name] = said.answer
+    return found if len(found) == 1 else {}
+
+
+def _made_for(session: Session) -> str:
+    """The words for what is made and for whom, which no remark about somebody else is about."""
+    said = [a.words for n, a in session.answers.items() if n in ("item", "user_kind")]
+    return " ".join([session.rulebase.items[str(session.item())].name, *said])
+
+
+def _left_open(session: Session, question: Attribute, reading: Reading, text: str) -> list[str]:
+    """What a range or a choice of two comes to; a range alone is one of what was asked."""
+    if question.numeric and question.cues and not reading.ranges:
+        reading = read_sentence(session.rulebase, f"{question.cues[0]} {text}", session.item(), session.units)
+    if not reading.ranges and not reading.choices_open:
+        return []
+    return [*doubts_said(session.rulebase, reading, session.units), *left_open_lines(session.matter(), reading)]
+
+
+def _read_line(session: Session, text: str) -> Reply:
+    reading = session.read_line(text)
+    if not reading.answers and (said := said_lines(session, reading)):
+        return session.again([*said, *session.not_understood(reading)])
+    if not reading.answers:
+        lines = command_meant(text) or session.not_understood(reading) or ["I did not get that."]
+        lines += left_open_lines(session.matter(), reading)
+        if session.item() is None and reading.named.candidates and reading.named.taken is None:
+            lines += offer_things(session, reading.named.candidates, text)
+        elif session.question is not None and session.question.name == "item":
+            lines += unknown_item(session, reading.unread)
+        return session.again(another_thing(session, text) or lines)
+    return session.take(reading)
+
+
+def unknown_item(session: Session, words: Sequence[str]) -> list[str]:
+    """That no thing was found in the words, with those that are called alike."""
+    near = items_near(session.rulebase, words)
+    return [near, UNKNOWN] if near else [UNKNOWN]
