@@ -79,6 +79,11 @@ def folded(text: str) -> frozenset[str]:
     return frozenset(map(fold, text.split()))
 
 
+GROWN = folded(
+    """friend brother sister dad father mum mom mother wife husband uncle aunt mate partner boyfriend girlfriend bloke
+    guy man woman lady gentleman boss colleague customer client hubby missus chap fiance groom bride"""
+)
+"""Grown people that a thing may be for."""
 STOP = folded(
     """a about all also am an and any approx approximately are around as at be been but by can could do does for from
     get going got had has have he her hers him his how i id if ill im in into is it its ive just leather like made make

@@ -73,6 +73,11 @@ class Reading:
     hints: Mapping[str, tuple[Value, str]] = field(default_factory=dict)
     dangers: tuple[Raised, ...] = ()
 
+    def puzzling(self) -> tuple[str, ...]:
+        """The unread words worth telling: not who gets it, if grown, nor what brought the things that are offered."""
+        offered = "" if self.named.taken else " ".join(c.words.lower() for c in self.named.candidates)
+        return tuple(w for w in self.unread if w.lower() not in lex.GROWN and w.lower() not in offered)
+
     def summary(self) -> str:
         """What was understood in one line, each thing once; empty when nothing was."""
         return "; ".join(dict.fromkeys(u.text for u in self.understood))

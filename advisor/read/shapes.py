@@ -4,12 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from . import lexicon as lex
 from .candidates import CLEAR, Candidate
 from .kinds import kinds_of, stem
 from .nouns import DOERS, NEAR, UNNAMED, Nouns
-from .roles import Role
+from .roles import ARTICLES, Role
 
 _HOLDS = frozenset(("hold", "holding", "keep", "keeping", "carry", "carrying", "carries", "store", "storing", "stow"))
+
+
+def _item(readings: Sequence[tuple[str, str]] | None) -> str:
+    """The thing among the readings of a phrase; "" without one."""
+    return next((value for attribute, value in readings or () if attribute == "item"), "")
 
 
 class Shapes:
@@ -50,6 +56,28 @@ class Shapes:
                 for slug in self.words.forms[form].things:
                     form_words, points = self.nouns.text(first, last), min(role.value / 3, 4.0)
                     yield Candidate(self.words.things[slug], points, form_words, first, last, role)
+
+    def turned(self) -> Iterator[Candidate]:
+        """ "A pouch for my glasses" is named as the glasses pouch is; "a hat" may be the leather hat, and is asked."""
+        words, phrases = self.said.words, self.said.lexicon.phrases
+        for i, word in enumerate(words):
+            role = self.roles.role(i)
+            if role not in (Role.MADE, Role.ALONE) or i in self.said.owner or not self.nouns.ends_a_phrase(i):
+                continue
+            before = words[i - 1] if self.roles.joined(i) else ""
+            if (slug := _item(phrases.get(("leather", word)))) and (not before or before in lex.STOP):
+                yield Candidate(self.words.things[slug], CLEAR - 1, self.nouns.text(i, i + 1), i, i + 1, role)
+            if self.said.word(i + 1) != "for":
+                continue
+            at = i + 2
+            while self.said.word(at) in ARTICLES:
+                at += 1
+            for n in range(3, 0, -1):
+                slug = _item(phrases.get((*words[at : at + n], word)))
+                if slug and at + n <= len(words) and self.nouns.ends_a_phrase(at + n - 1):
+                    text = self.nouns.text(i, at + n)
+                    yield Candidate(self.words.things[slug], role.value + 3, text, i, at + n, role)
+                    break
 
     def kept(self) -> Iterator[Candidate]:
         """ "Something to keep my chisels in", "something for my cards": no form is named, only what goes into it."""

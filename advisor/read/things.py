@@ -44,12 +44,13 @@ class Things:
         described = list(self.kin.described())
         plain = [c for c in described if c.points >= CLEAR]
         named = [c for c in map(self.nouns.placed, self._named()) if not any(self._says_less(c, d) for d in plain)]
+        turned = [self.nouns.placed(c) for c in self.shapes.turned()]
         shaped = [self.nouns.placed(c) for c in self.shapes.shaped()]
-        if max((c.points for c in (*named, *shaped, *plain)), default=0.0) < CLEAR:
+        if max((c.points for c in (*named, *turned, *shaped, *plain)), default=0.0) < CLEAR:
             named, shaped = self._only(named, shaped), self._only_shaped(named, shaped)
             shaped += self.shapes.kept()
         best: dict[str, Candidate] = {}
-        for c in (*named, *shaped, *described):
+        for c in (*named, *turned, *shaped, *described):
             if c.thing.slug not in best or c.points > best[c.thing.slug].points:
                 best[c.thing.slug] = c
         ranked = sorted(best.values(), key=lambda c: (-c.points, c.first))

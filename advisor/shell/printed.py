@@ -62,8 +62,8 @@ def told(
             page.add(f"Understood: {'; '.join(understood)}.")
         for doubt in doubts_said(rulebase, reading, page.units, without=("no_recipe", ANSWERED)):
             page.add(f"In doubt: {doubt}")
-        if reading.unread:
-            page.add(f"Not understood: {', '.join(reading.unread)}.")
+        if puzzling := reading.puzzling():
+            page.add(f"Not understood: {', '.join(puzzling)}.")
         if reading.proposal.points():
             page.add(short_words(rulebase, review(rulebase, answers, reading.proposal, house=house), "advisor review"))
         for remark in remarks(Matter(rulebase, answers, house, page.width, page.units), answers):

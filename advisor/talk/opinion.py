@@ -139,7 +139,8 @@ def opinion_lines(session: Session, text: str) -> list[str]:
         lines += doubts_said(session.rulebase, reading, session.units)
         understood = understood_said(session.rulebase, reading, (), session.item(), session.units)
         lines += [f"Understood: {'; '.join(understood)}."] if reading.answers else []
-        lines += [f"Not understood: {', '.join(reading.unread)}."] if reading.unread else []
+        puzzling = reading.puzzling()
+        lines += [f"Not understood: {', '.join(puzzling)}."] if puzzling else []
     session.proposal = proposal
     if not answers.get("item"):
         return [*lines, _NO_ITEM]

@@ -310,8 +310,8 @@ class Session:
     def not_understood(self, reading: Reading) -> list[str]:
         """What is in doubt and what was not read."""
         lines = doubts_said(self.rulebase, reading, self.units)
-        if reading.unread:
-            lines.append(f"Not understood: {', '.join(reading.unread)}.")
+        if puzzling := reading.puzzling():
+            lines.append(f"Not understood: {', '.join(puzzling)}.")
         return lines
 
     def matter(self) -> Matter:
