@@ -65,7 +65,8 @@ class Shapes:
             if role not in (Role.MADE, Role.ALONE) or i in self.said.owner or not self.nouns.ends_a_phrase(i):
                 continue
             before = words[i - 1] if self.roles.joined(i) else ""
-            if (slug := _item(phrases.get(("leather", word)))) and (not before or before in lex.STOP):
+            slug = "" if _item(phrases.get((word,))) else _item(phrases.get(("leather", word)))
+            if slug and (not before or before in lex.STOP):
                 yield Candidate(self.words.things[slug], CLEAR - 1, self.nouns.text(i, i + 1), i, i + 1, role)
             if self.said.word(i + 1) != "for":
                 continue
@@ -75,8 +76,10 @@ class Shapes:
             for n in range(3, 0, -1):
                 slug = _item(phrases.get((*words[at : at + n], word)))
                 if slug and at + n <= len(words) and self.nouns.ends_a_phrase(at + n - 1):
-                    text = self.nouns.text(i, at + n)
-                    yield Candidate(self.words.things[slug], role.value + 3, text, i, at + n, role)
+                    thing, text = self.words.things[slug], self.nouns.text(i, at + n)
+                    # Where somebody may be hurt, a name that nobody said is not enough.
+                    if not thing.may_bear and ("item", slug) not in self.said.lexicon.grave:
+                        yield Candidate(thing, role.value + 3, text, i, i + 1, role)
                     break
 
     def kept(self) -> Iterator[Candidate]:
