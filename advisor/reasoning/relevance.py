@@ -42,14 +42,16 @@ def _feeds(run: Possibility, node: str) -> set[str]:
     if node in ("cautions", "outcome"):
         places = [place for place, _ in (net.warnings if node == "cautions" else net.outcomes + net.clashes)]
     else:
-        places = [place for place, _ in net.about.get(node, ())]
+        places = run.speaking(node)
     found: set[str] = set()
+    tests = run.tests
     for place in places:
         if run.statuses[place] == NO:
             continue
-        found.update(net.asks[t] for t in net.tests[place] if run.tests[t] == MAYBE)
+        found.update([net.asks[t] for t in net.tests[place] if tests[t] == MAYBE])
         found |= net.values_from[place]
-        found |= {node_of(n) for w in net.winners[place] for n in net.reads[w] if run.statuses[w] != NO}
+        if winners := net.winners[place]:
+            found |= {node_of(n) for w in winners for n in net.reads[w] if run.statuses[w] != NO}
     if node in run.patterns:
         item = run.fixed("item")
         return found | (net.sizes[str(item[0])] if item and str(item[0]) in net.sizes else {"item"})

@@ -7,11 +7,11 @@ length. A line that cannot be used stops nothing; it has a fault in place of its
 from __future__ import annotations
 
 import argparse
-import gc
 import json
 import sys
-from collections.abc import Iterator
-from contextlib import closing, contextmanager
+from collections.abc import Sequence
+from contextlib import closing
+from typing import NamedTuple
 
 from ..errors import EXIT_ADVICE, EXIT_FAULT, EXIT_USAGE, AdvisorError, UsageError, shown, without_controls
 from ..read.reader import is_assignment, read_assignments
@@ -21,12 +21,18 @@ from ..rulebase.models import RuleBase
 from ..talk.recording import Consulted, Unusable, entered, faulty, joined, unusable
 from ..write.catalogue import with_texts
 from .edge import send
+from .garbage import seldom_collected
 from .lines import lines_of
 from .logbook import Logbook, kept
 from .printed import text_lines, told
+from .repl import columns
 from .results import Results
 
 NEXT = "next"
+MOST_HELD = 40_000_000
+"""Characters of results that are held for lines that come again."""
+MOST_HELD = 40_000_000
+"""Characters of results that are held for lines that come again."""
 COLLECTED = (50_000, 20, 20)
 """Garbage is looked for after so many new objects, and how seldom among older ones."""
 
@@ -42,24 +48,11 @@ def batch(rulebase: RuleBase, house: House | None, options: argparse.Namespace) 
         raise UsageError("--out holds one JSON object a line, so it goes with --json")
     read_assignments(rulebase, options.words)
     with (
-        _seldom_collected(),
+        seldom_collected(),
         closing(Results(options.out)) as results,
         kept(rulebase, house, "batch", Manner(units=options.units), options.no_log) as book,
     ):
         return _Batch(rulebase, house, options, book, results).run(_first(options.start, results))
-
-
-@contextmanager
-def _seldom_collected() -> Iterator[None]:
-    """The rule base lives as long as the batch: to search it for garbage ever again takes a quarter of the time."""
-    before = gc.get_threshold()
-    gc.freeze()
-    gc.set_threshold(*COLLECTED)
-    try:
-        yield
-    finally:
-        gc.set_threshold(*before)
-        gc.unfreeze()
 
 
 def _first(asked: str | None, results: Results) -> int:
@@ -89,6 +82,8 @@ class _Batch:
         self.rulebase, self.house, self.options, self.book, self.results = rulebase, house, options, book, results
         self.advised = 0
         self.codes: list[str] = []
+        self._held: dict[object, _Result] = {}
+        self._size = self._number = 0
 
     def run(self, first: int) -> int:
         """Every line from the ``first``; gives the exit code."""
@@ -111,45 +106,74 @@ class _Batch:
 
     def _line(self, number: int, sentence: str) -> None:
         line = joined([sentence, *self.options.words])
+        self._number = number
         self.book.keep(Entry(number=number))
         self.book.keep(Typed(line=line))
-        result = self._result(number, sentence, line)
-        if isinstance(result, Unusable):
-            self._told(number, sentence, result)
-            events: list[Event] = [result.event()]
+        result = self._remembered(sentence, line)
+        if isinstance(result.said, Unusable):
+            self._told(number, sentence, result.said)
         else:
-            said, events = result
             self.advised += 1
-            self.results.add(said)
-        for event in events:
+            self.results.add(self._headed(number, sentence, result.said))
+        for event in result.events:
             self.book.keep(event)
 
-    def _result(self, number: int, sentence: str, line: str) -> tuple[str, list[Event]] | Unusable:
+    def _remembered(self, sentence: str, line: str) -> _Result:
+        """What comes of a line; of one that came before, what came of it then, since nothing else has changed."""
+        if self.options.slip and self.book.name:
+            # A slip names its own place in the log.
+            return self._result(sentence, line)
+        key = sentence, columns(sys.stdout, self.options.width), self.book.off
+        if key not in self._held:
+            result = self._result(sentence, line)
+            if self._size > MOST_HELD:
+                self._held, self._size = {}, 0
+            self._held[key] = result
+            self._size += len(str(result.said)) if isinstance(result.said, str) else len(sentence)
+        return self._held[key]
+
+    def _result(self, sentence: str, line: str) -> _Result:
         """What is written of the advice and what is kept of it. A fault in telling it is one of this line too."""
         made = entered(self.rulebase, line, self.house, self.options.units)
         if isinstance(made, Unusable):
-            return made
+            return _Result(made, [made.event()])
         try:
-            return self._said(number, sentence, made), made.events
+            return _Result(self._said(sentence, made), [] if self.book.off else made.events)
         except AdvisorError as error:
-            return unusable(error)
+            fault = unusable(error)
         except Exception as error:
-            return faulty(error)
+            fault = faulty(error)
+        return _Result(fault, [fault.event()])
 
-    def _said(self, number: int, sentence: str, made: Consulted) -> str:
+    def _said(self, sentence: str, made: Consulted) -> str:
         found = told(self.rulebase, self.house, self.options, [sentence, *self.options.words], made)
         if self.options.json:
             advice = with_texts(found.advice, self.rulebase)
-            return _json(number, sentence, advice=advice.model_dump(mode="json", by_alias=True))
-        log = f"{self.book.name}, line {number}" if self.book.name else ""
-        return "\n".join([f"Line {number}: {sentence}", *text_lines(self.rulebase, self.options, found, log), ""])
+            return _json(advice=advice.model_dump(mode="json", by_alias=True))
+        log = f"{self.book.name}, line {self._number}" if self.book.name else ""
+        return "\n".join([*text_lines(self.rulebase, self.options, found, log), ""])
+
+    def _headed(self, number: int, sentence: str, said: str) -> str:
+        return _with(number, sentence, said) if self.options.json else f"Line {number}: {sentence}\n{said}"
 
     def _told(self, number: int, sentence: str, fault: Unusable) -> None:
         self.codes.append(fault.code)
         if self.options.json:
-            self.results.add(_json(number, sentence, fault={"code": fault.code, "text": fault.text}))
+            self.results.add(_with(number, sentence, _json(fault={"code": fault.code, "text": fault.text})))
         print(f"advisor: line {number}: {shown(sentence)}: {fault.text}", file=sys.stderr)
 
 
-def _json(number: int, sentence: str, **result: object) -> str:
-    return json.dumps({"line": number, "sentence": sentence, **result}, ensure_ascii=False)
+class _Result(NamedTuple):
+    """What came of a line: what is written of it, without its head, and what is kept."""
+
+    said: str | Unusable
+    events: Sequence[Event]
+
+
+def _json(**result: object) -> str:
+    return json.dumps(result, ensure_ascii=False)
+
+
+def _with(number: int, sentence: str, result: str) -> str:
+    """One JSON object with the number and the sentence before what ``result`` holds."""
+    return f"{_json(line=number, sentence=sentence)[:-1]}, {result[1:]}"
