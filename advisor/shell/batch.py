@@ -13,7 +13,16 @@ from collections.abc import Sequence
 from contextlib import closing
 from typing import NamedTuple
 
-from ..errors import EXIT_ADVICE, EXIT_FAULT, EXIT_USAGE, AdvisorError, UsageError, shown, without_controls
+from ..errors import (
+    EXIT_ADVICE,
+    EXIT_FAULT,
+    EXIT_INTERRUPTED,
+    EXIT_USAGE,
+    AdvisorError,
+    UsageError,
+    shown,
+    without_controls,
+)
 from ..read.reader import is_assignment, read_assignments
 from ..reasoning.record import Ended, Entry, Event, Manner, Typed
 from ..rulebase.house import House
@@ -40,7 +49,8 @@ COLLECTED = (50_000, 20, 20)
 def batch(rulebase: RuleBase, house: House | None, options: argparse.Namespace) -> int:
     """One block, or one JSON object, for each line that is not blank.
 
-    Gives the exit code: 1 when a line met a fault of the program, else 2 when a line could not be used, else 0.
+    Gives the exit code: 130 when it was interrupted, else 1 when a line met a fault of the program, else 2 when a line
+    could not be used, else 0.
     """
     if said := [word for word in options.words if not is_assignment(word)]:
         raise UsageError(f"--batch takes its sentences from the file; {shown(' '.join(said))} belongs there")
@@ -83,19 +93,26 @@ class _Batch:
         self.advised = 0
         self.codes: list[str] = []
         self._held: dict[object, _Result] = {}
-        self._size = self._number = 0
+        self._size = self._number = self._done = 0
 
     def run(self, first: int) -> int:
         """Every line from the ``first``; gives the exit code."""
         watched = sys.stderr.isatty() and not self.options.plain
-        for number, line in lines_of(self.options.batch):
-            sentence = without_controls(" ".join(line.split()))
-            if number < first or not sentence:
-                continue
-            self._line(number, sentence)
-            if watched:
-                send(sys.stderr, f"\rLine {number} done.")
-                sys.stderr.flush()
+        try:
+            for number, line in lines_of(self.options.batch):
+                sentence = without_controls(" ".join(line.split()))
+                if number < first or not sentence:
+                    continue
+                self._number = number
+                self._line(number, sentence)
+                if watched:
+                    send(sys.stderr, f"\rLine {number} done.")
+                    sys.stderr.flush()
+        except KeyboardInterrupt:
+            end = "\n" if watched else ""
+            left = NEXT if self.results.name else max(first, self._done + 1)
+            print(f"{end}advisor: interrupted; --from {left} goes on.", file=sys.stderr)
+            return EXIT_INTERRUPTED
         self.book.keep(Ended())
         if watched and (self.advised or self.codes):
             print(file=sys.stderr)
@@ -106,7 +123,6 @@ class _Batch:
 
     def _line(self, number: int, sentence: str) -> None:
         line = joined([sentence, *self.options.words])
-        self._number = number
         self.book.keep(Entry(number=number))
         self.book.keep(Typed(line=line))
         result = self._remembered(sentence, line)
@@ -115,6 +131,7 @@ class _Batch:
         else:
             self.advised += 1
             self.results.add(self._headed(number, sentence, result.said))
+        self._done = number
         for event in result.events:
             self.book.keep(event)
 

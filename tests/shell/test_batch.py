@@ -202,9 +202,9 @@ def test_ctrl_c_is_no_fault_of_a_line(
         raise KeyboardInterrupt
 
     monkeypatch.setattr(recording, "read_words", stopped)
-    main(["recommend", "--batch", batch, "--json"])
+    assert main(["recommend", "--batch", batch, "--json"]) == 130
     out, err = capsys.readouterr()
-    assert (out, err) == ("", "advisor: interrupted\n")
+    assert (out, err) == ("", "advisor: interrupted; --from 1 goes on.\n")
 
 
 # -- going on after an interruption
@@ -290,6 +290,50 @@ def test_a_batch_that_is_killed_again_and_again_loses_and_doubles_no_line(tmp_pa
         assert run.returncode == -signal.SIGKILL
     assert subprocess.run(command, stderr=subprocess.DEVNULL, timeout=60, check=False).returncode == 2
     assert numbers(out) == wanted
+
+
+def test_an_interrupted_batch_says_where_to_go_on(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    sentences, out, real = tmp_path / "six.txt", tmp_path / "out.jsonl", recording.read_words
+    sentences.write_text("belt\ntote\nbelt\ndog lead\nbelt\ntote\n")
+
+    def stopped(rulebase: RuleBase, words: list[str], *rest: object) -> object:
+        if words == ["dog lead"]:
+            raise KeyboardInterrupt
+        return real(rulebase, words, *rest)  # type: ignore[arg-type]
+
+    monkeypatch.setattr(recording, "read_words", stopped)
+    command = ["recommend", "--batch", str(sentences), "--json", "--no-log"]
+    assert main([*command, "--out", str(out)]) == 130
+    assert "--from next goes on" in capsys.readouterr().err
+    assert main(command) == 130
+    printed, err = capsys.readouterr()
+    assert [json.loads(line)["line"] for line in printed.splitlines()] == [1, 2, 3]
+    assert "--from 4 goes on" in err
+    monkeypatch.setattr(recording, "read_words", real)
+    assert main([*command, "--out", str(out), "--from", "next"]) == 0
+    assert numbers(out) == [1, 2, 3, 4, 5, 6]
+
+
+def test_lines_that_come_again_are_consulted_once_and_told_the_same(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    sentences, real, heard = tmp_path / "list.txt", recording.read_words, []
+
+    def counted(rulebase: RuleBase, words: list[str], *rest: object) -> object:
+        heard.append(words)
+        return real(rulebase, words, *rest)  # type: ignore[arg-type]
+
+    monkeypatch.setattr(recording, "read_words", counted)
+    sentences.write_text("belt\nwaist=9 kg\nbelt\nwaist=9 kg\nbelt\n")
+    assert main(["recommend", "--batch", str(sentences), "--json", "--no-log"]) == 2
+    told = [json.loads(line) for line in capsys.readouterr().out.splitlines()]
+    assert [one["line"] for one in told] == [1, 2, 3, 4, 5]
+    assert [one.get("advice", one.get("fault")) for one in told[:2] * 2] == [
+        one.get("advice", one.get("fault")) for one in told[:4]
+    ]
+    assert len(heard) == 2
 
 
 def test_lines_are_out_before_the_next_is_read() -> None:
