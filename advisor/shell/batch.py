@@ -9,7 +9,7 @@ from __future__ import annotations
 import argparse
 import json
 import sys
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from contextlib import closing
 from typing import NamedTuple
 
@@ -24,6 +24,7 @@ from ..errors import (
     without_controls,
 )
 from ..read.reader import is_assignment, read_assignments
+from ..reasoning.consult import engine_for
 from ..reasoning.record import Ended, Entry, Event, Manner, Typed
 from ..rulebase.house import House
 from ..rulebase.models import RuleBase
@@ -31,6 +32,7 @@ from ..talk.recording import Consulted, Unusable, entered, faulty, joined, unusa
 from ..write.catalogue import with_texts
 from .edge import send
 from .garbage import seldom_collected
+from .jobs import Jobs
 from .lines import lines_of
 from .logbook import Logbook, kept
 from .printed import text_lines, told
@@ -93,21 +95,18 @@ class _Batch:
         self.advised = 0
         self.codes: list[str] = []
         self._held: dict[object, _Result] = {}
-        self._size = self._number = self._done = 0
+        self._size = self._done = 0
 
     def run(self, first: int) -> int:
         """Every line from the ``first``; gives the exit code."""
         watched = sys.stderr.isatty() and not self.options.plain
         try:
-            for number, line in lines_of(self.options.batch):
-                sentence = without_controls(" ".join(line.split()))
-                if number < first or not sentence:
-                    continue
-                self._number = number
-                self._line(number, sentence)
-                if watched:
-                    send(sys.stderr, f"\rLine {number} done.")
-                    sys.stderr.flush()
+            with closing(self._processes()) as jobs:
+                for job, result in jobs.done(self._jobs(first)):
+                    self._line(job, result)
+                    if watched:
+                        send(sys.stderr, f"\rLine {job.number} done.")
+                        sys.stderr.flush()
         except KeyboardInterrupt:
             end = "\n" if watched else ""
             left = NEXT if self.results.name else max(first, self._done + 1)
@@ -121,11 +120,28 @@ class _Batch:
         print(f"advisor: {self.advised} advised, {len(self.codes)} without advice.", file=sys.stderr)
         return EXIT_FAULT if "internal" in self.codes else EXIT_USAGE
 
-    def _line(self, number: int, sentence: str) -> None:
-        line = joined([sentence, *self.options.words])
+    def _jobs(self, first: int) -> Iterator[tuple[_Job, bool]]:
+        """The lines from the ``first`` that are not blank, and whether each has to be worked on."""
+        for number, line in lines_of(self.options.batch):
+            sentence = without_controls(" ".join(line.split()))
+            if number >= first and sentence:
+                job = _Job(number, sentence, self.book.name or "", self.book.off)
+                # A slip names the log, which has its name from the first line that is kept.
+                named = job.log or job.off or not self.options.slip
+                yield job, bool(named) and self._key(job) not in self._held
+
+    def _processes(self) -> Jobs[_Job, _Result]:
+        """Those that work on lines besides this one; none for a batch on one core."""
+        if self.options.jobs == 1:
+            return Jobs(0, self._result)
+        engine_for(self.rulebase)  # loaded once, before it is copied
+        return Jobs(self.options.jobs, self._result)
+
+    def _line(self, job: _Job, result: _Result | None) -> None:
+        number, sentence = job.number, job.sentence
         self.book.keep(Entry(number=number))
-        self.book.keep(Typed(line=line))
-        result = self._remembered(sentence, line)
+        self.book.keep(Typed(line=joined([sentence, *self.options.words])))
+        result = self._remembered(job._replace(log=self.book.name or "", off=self.book.off), result)
         if isinstance(result.said, Unusable):
             self._told(number, sentence, result.said)
         else:
@@ -135,39 +151,41 @@ class _Batch:
         for event in result.events:
             self.book.keep(event)
 
-    def _remembered(self, sentence: str, line: str) -> _Result:
+    def _key(self, job: _Job) -> object:
+        """What the result of a line hangs on. A slip names its own place in the log, so each is its own."""
+        own = job.number if self.options.slip and not self.options.no_log else 0
+        return job.sentence, columns(sys.stdout, self.options.width), job.off, own
+
+    def _remembered(self, job: _Job, result: _Result | None) -> _Result:
         """What comes of a line; of one that came before, what came of it then, since nothing else has changed."""
-        if self.options.slip and self.book.name:
-            # A slip names its own place in the log.
-            return self._result(sentence, line)
-        key = sentence, columns(sys.stdout, self.options.width), self.book.off
+        key = self._key(job)
         if key not in self._held:
-            result = self._result(sentence, line)
+            result = result or self._result(job)
             if self._size > MOST_HELD:
                 self._held, self._size = {}, 0
             self._held[key] = result
-            self._size += len(str(result.said)) if isinstance(result.said, str) else len(sentence)
+            self._size += len(job.sentence) + (len(result.said) if isinstance(result.said, str) else 0)
         return self._held[key]
 
-    def _result(self, sentence: str, line: str) -> _Result:
+    def _result(self, job: _Job) -> _Result:
         """What is written of the advice and what is kept of it. A fault in telling it is one of this line too."""
-        made = entered(self.rulebase, line, self.house, self.options.units)
+        made = entered(self.rulebase, joined([job.sentence, *self.options.words]), self.house, self.options.units)
         if isinstance(made, Unusable):
             return _Result(made, [made.event()])
         try:
-            return _Result(self._said(sentence, made), [] if self.book.off else made.events)
+            return _Result(self._said(job, made), [] if job.off else made.events)
         except AdvisorError as error:
             fault = unusable(error)
         except Exception as error:
             fault = faulty(error)
         return _Result(fault, [fault.event()])
 
-    def _said(self, sentence: str, made: Consulted) -> str:
-        found = told(self.rulebase, self.house, self.options, [sentence, *self.options.words], made)
+    def _said(self, job: _Job, made: Consulted) -> str:
+        found = told(self.rulebase, self.house, self.options, [job.sentence, *self.options.words], made)
         if self.options.json:
             advice = with_texts(found.advice, self.rulebase)
             return _json(advice=advice.model_dump(mode="json", by_alias=True))
-        log = f"{self.book.name}, line {self._number}" if self.book.name else ""
+        log = f"{job.log}, line {job.number}" if job.log else ""
         return "\n".join([*text_lines(self.rulebase, self.options, found, log), ""])
 
     def _headed(self, number: int, sentence: str, said: str) -> str:
@@ -178,6 +196,15 @@ class _Batch:
         if self.options.json:
             self.results.add(_with(number, sentence, _json(fault={"code": fault.code, "text": fault.text})))
         print(f"advisor: line {number}: {shown(sentence)}: {fault.text}", file=sys.stderr)
+
+
+class _Job(NamedTuple):
+    """A line to be worked on; ``log`` names the log that its slip may name, ``off``: none is kept."""
+
+    number: int
+    sentence: str
+    log: str
+    off: bool
 
 
 class _Result(NamedTuple):

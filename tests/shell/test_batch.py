@@ -336,6 +336,54 @@ def test_lines_that_come_again_are_consulted_once_and_told_the_same(
     assert len(heard) == 2
 
 
+def test_several_processes_write_the_same_bytes_in_the_same_order(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    sentences = tmp_path / "lines.txt"
+    things = ["belt", "waist=9 kg", "tote", "belt", "dog lead for a 30 kg dog", "something", "", "card holder"]
+    sentences.write_text("".join(f"{thing}\n" for thing in things * 2))
+    told = []
+    for count in ("1", "3"):
+        code = main(["recommend", "--batch", str(sentences), "--json", "--no-log", "--jobs", count])
+        told.append((code, *capsys.readouterr()))
+    assert told[0] == told[1]
+    assert len(told[0][1].splitlines()) == 14
+    assert main(["recommend", "belt", "--jobs", "2"]) == 2
+    assert main(["recommend", "--batch", str(sentences), "--jobs", "0"]) == 2
+
+
+def test_a_slip_of_several_processes_names_its_place_in_the_log(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    sentences = tmp_path / "lines.txt"
+    sentences.write_text("belt\ntote\nbelt\n")
+    assert main(["recommend", "--batch", str(sentences), "--slip", "--jobs", "2"]) == 0
+    out = capsys.readouterr().out
+    assert all(f", line {n}" in out for n in (1, 2, 3))
+
+
+@pytest.mark.skipif(not Path("/proc").is_dir(), reason="processes are counted in /proc")
+def test_killed_with_several_processes_a_batch_leaves_none_and_is_gone_on_with(tmp_path: Path) -> None:
+    sentences, out = tmp_path / "many.txt", tmp_path / "out.jsonl"
+    sentences.write_text("".join(f"belt, waist {60 + n} cm\n" for n in range(20)))
+    command = [sys.executable, "-m", "advisor", "recommend", "--batch", str(sentences), "--json", "--no-log"]
+    command += ["--jobs", "2", "--out", str(out), "--from", "next"]
+    with subprocess.Popen(command, stderr=subprocess.DEVNULL) as run:
+        end = time.monotonic() + 60
+        while not out.exists() or not out.stat().st_size:
+            assert time.monotonic() < end
+            time.sleep(0.01)
+        children = Path(f"/proc/{run.pid}/task/{run.pid}/children").read_text().split()
+        run.kill()
+    assert len(children) == 2
+    end = time.monotonic() + 30
+    while any(Path(f"/proc/{child}/cmdline").exists() for child in children):
+        assert time.monotonic() < end
+        time.sleep(0.05)
+    assert subprocess.run(command, stderr=subprocess.DEVNULL, timeout=120, check=False).returncode == 0
+    assert numbers(out) == list(range(1, 21))
+
+
 def test_lines_are_out_before_the_next_is_read() -> None:
     command = [sys.executable, "-m", "advisor", "recommend", "--batch", "-", "--json", "--no-log"]
     with subprocess.Popen(command, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True) as run:
