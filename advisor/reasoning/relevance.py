@@ -14,10 +14,13 @@ def live_questions(run: Possibility) -> dict[str, set[str]]:
     """Every open question that can still matter, with the decisions, cautions or outcome it can reach."""
     reached: dict[str, set[str]] = {}
     fed: dict[str, set[str]] = {}
+    # Every node is asked of by many others, and telling the values of an open one takes sorting them.
+    unsettled = {n for n, spread in run.spreads.items() if spread.fixed is None}
+    unsettled |= {n for n in run.patterns if _open_pattern(run, n)}
 
     def feeds(node: str) -> set[str]:
         if node not in fed:
-            fed[node] = {n for n in _feeds(run, node) if run.fixed(n) is None or _open_pattern(run, n)}
+            fed[node] = _feeds(run, node) & unsettled
         return fed[node]
 
     for goal in (*run.rulebase.decisions, "cautions", "outcome"):
