@@ -520,7 +520,7 @@ class Strata:
     depth: int
 
 
-MOST_REMEMBERED = 1024
+MOST_REMEMBERED = 512
 _T = TypeVar("_T")
 
 

@@ -1,7 +1,7 @@
 """Many conversations over one rule base: the same advice side by side as one by one, flat memory, no growing turns.
 
 ``python tests/benchmarks/load.py together [SESSIONS]`` holds conversations one by one, then line by line in turns, then
-in threads, and compares every word; ``memory [CONSULTATIONS]`` prints the resident size at a tenth and at all of them;
+in threads, and compares every word; ``memory [CONSULTATIONS]`` prints the resident size at each tenth of them;
 ``long [TURNS]`` prints the processor time of turns of one conversation, the first hundreds beside the last.
 """
 
@@ -10,7 +10,7 @@ from __future__ import annotations
 import random
 import statistics
 import sys
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from time import process_time
@@ -77,15 +77,14 @@ def resident_mb() -> float:
     raise SystemExit("this system does not tell how large a process is")
 
 
-def memory(rulebase: RuleBase, consultations: int) -> list[tuple[int, float]]:
-    """The resident size after so many consultations, each read from a line of its own."""
-    lines, found = new_lines(), []
+def memory(rulebase: RuleBase, consultations: int) -> Iterator[tuple[int, float]]:
+    """The resident size after each tenth of so many consultations, each read from a line of its own."""
+    lines = new_lines()
     for n in range(1, consultations + 1):
         answers = read_sentence(rulebase, next(lines)).answers
         report(Consultation(rulebase, answers))
         if n * 10 % consultations == 0:
-            found.append((n, resident_mb()))
-    return found
+            yield n, resident_mb()
 
 
 def long(rulebase: RuleBase, turns: int) -> list[float]:
@@ -112,6 +111,7 @@ def main() -> None:
         elif what == "memory":
             for n, size in memory(rulebase, int(rest[0]) if rest else 20_000):
                 sys.stdout.write(f"{n:6} consultations {size:6.0f} MB\n")
+                sys.stdout.flush()
         else:
             times = long(rulebase, int(rest[0]) if rest else 1000)
             for start in range(0, len(times), max(1, len(times) // 5)):
