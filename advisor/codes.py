@@ -39,6 +39,14 @@ def say(code: str, **params: Param) -> Saying:
 def without_texts(value: Any) -> Any:
     """Plain values without the sentences that stand beside codes."""
     if isinstance(value, dict):
-        coded = value.keys() == {"code", "params", "text"}
-        return {k: without_texts(v) for k, v in value.items() if not (coded and k == "text")}
-    return [without_texts(v) for v in value] if isinstance(value, list) else value
+        coded = len(value) == 3 and value.keys() == {"code", "params", "text"}
+        return {
+            k: v if type(v) in _PLAIN else without_texts(v) for k, v in value.items() if not (coded and k == "text")
+        }
+    if isinstance(value, list):
+        return [v if type(v) in _PLAIN else without_texts(v) for v in value]
+    return value
+
+
+# An advice is tens of thousands of values, most of them such.
+_PLAIN = frozenset({str, float, int, bool, type(None)})

@@ -12,6 +12,8 @@ from dataclasses import dataclass
 from difflib import get_close_matches
 
 EXIT_ADVICE, EXIT_FAULT, EXIT_USAGE, EXIT_UNREADABLE, EXIT_REPLAY_DIFFERS = range(5)
+EXIT_INTERRUPTED = 130
+"""Of a batch that was interrupted and is not done, as shells count: 128 and the number of the signal."""
 
 
 def nearest(word: str, words: Iterable[str]) -> str | None:

@@ -187,6 +187,7 @@ class DurableEngine:
         if any(count > 1 for count in hashes.values()):
             raise LimitError("two attribute names look the same to the inference library; rename one")
         self._strata = loaded
+        self._wanted: list[set[str]] = [set().union(*(r.reads | r.knows for r in rulesets)) for rulesets in loaded]
 
     def _check(self, pattern: Pattern) -> None:
         if pattern.rule in self._order:
@@ -218,7 +219,7 @@ class DurableEngine:
 
     def fire(self, stratum: int, facts: Sequence[Fact]) -> list[Match]:
         """See ``Engine.fire``."""
-        wanted = set().union(*(r.reads | r.knows for r in self._strata[stratum]), set())
+        wanted = self._wanted[stratum]
         settled = sorted(
             {(a, _checked(v, a)) for a, v in facts if a in wanted}, key=lambda f: (f[0], str(type(f[1])), f[1])
         )

@@ -127,6 +127,10 @@ class Possibility:
             status = min(status, turned(self.stands(winner)))
         return status
 
+    def speaking(self, node: str) -> list[int]:
+        """The places of the rules that conclude something about a node, without those of things not made here."""
+        return [place for place, _ in self._about(node)]
+
     def open_premises(self, rule: Rule) -> list[str]:
         """The names whose being open keeps a rule possible."""
         return list(dict.fromkeys(p.attribute for p in rule.when if self.premise(p) == MAYBE))

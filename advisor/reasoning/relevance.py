@@ -14,10 +14,13 @@ def live_questions(run: Possibility) -> dict[str, set[str]]:
     """Every open question that can still matter, with the decisions, cautions or outcome it can reach."""
     reached: dict[str, set[str]] = {}
     fed: dict[str, set[str]] = {}
+    # Every node is asked of by many others, and telling the values of an open one takes sorting them.
+    unsettled = {n for n, spread in run.spreads.items() if spread.fixed is None}
+    unsettled |= {n for n in run.patterns if _open_pattern(run, n)}
 
     def feeds(node: str) -> set[str]:
         if node not in fed:
-            fed[node] = {n for n in _feeds(run, node) if run.fixed(n) is None or _open_pattern(run, n)}
+            fed[node] = _feeds(run, node) & unsettled
         return fed[node]
 
     for goal in (*run.rulebase.decisions, "cautions", "outcome"):
@@ -42,14 +45,16 @@ def _feeds(run: Possibility, node: str) -> set[str]:
     if node in ("cautions", "outcome"):
         places = [place for place, _ in (net.warnings if node == "cautions" else net.outcomes + net.clashes)]
     else:
-        places = [place for place, _ in net.about.get(node, ())]
+        places = run.speaking(node)
     found: set[str] = set()
+    tests = run.tests
     for place in places:
         if run.statuses[place] == NO:
             continue
-        found.update(net.asks[t] for t in net.tests[place] if run.tests[t] == MAYBE)
+        found.update([net.asks[t] for t in net.tests[place] if tests[t] == MAYBE])
         found |= net.values_from[place]
-        found |= {node_of(n) for w in net.winners[place] for n in net.reads[w] if run.statuses[w] != NO}
+        if winners := net.winners[place]:
+            found |= {node_of(n) for w in winners for n in net.reads[w] if run.statuses[w] != NO}
     if node in run.patterns:
         item = run.fixed("item")
         return found | (net.sizes[str(item[0])] if item and str(item[0]) in net.sizes else {"item"})

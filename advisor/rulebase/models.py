@@ -544,7 +544,7 @@ class Strata:
     depth: int
 
 
-MOST_REMEMBERED = 1024
+MOST_REMEMBERED = 512
 _T = TypeVar("_T")
 
 
@@ -616,6 +616,10 @@ class RuleBase:
 
     def givers(self, name: str, value: Value | None = None) -> list[Rule]:
         """The rules that could make a name known, or give it this value; for "outcome", those with any outcome."""
+        found = self.remembered("givers", (name, value), lambda: tuple(self._givers(name, value)))
+        return list(found)
+
+    def _givers(self, name: str, value: Value | None) -> list[Rule]:
         return [
             r for r in self.about(name) if name == "outcome" or any(c.target == name and c.gives(value) for c in r.then)
         ]

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import argparse
 import errno
-import gc
 import json
 import os
 import re
@@ -41,6 +40,7 @@ from ..talk.session import Session
 from . import log, recommend, replay, review, rules, verify
 from .edge import as_json, streams
 from .emphasis import sign_of_life
+from .garbage import IN_PAUSES, seldom_collected
 from .lines import STANDARD_INPUT
 from .logbook import kept, taken_up
 from .prepared import prepared_rulebase
@@ -183,10 +183,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
 def _chat(rulebase: RuleBase, house: House | None, options: argparse.Namespace) -> None:
     """Conversations one after another, as long as another one is opened by its name."""
-    # The rule base lives as long as the chat; to search it for garbage costs a twentieth of a second each time.
-    gc.freeze()
-    while another := _one_chat(rulebase, house, options):
-        options.resume = another
+    with seldom_collected(IN_PAUSES):
+        while another := _one_chat(rulebase, house, options):
+            options.resume = another
 
 
 def _one_chat(rulebase: RuleBase, house: House | None, options: argparse.Namespace) -> str:

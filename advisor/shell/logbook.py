@@ -276,6 +276,11 @@ class Logbook:
         self._off = off
         self._what = "conversation"
 
+    @property
+    def off(self) -> bool:
+        """Whether nothing more is kept, so that nothing has to be worked out for it."""
+        return self._off
+
     def begin(self, by: By) -> None:
         """A new log; its file is made when the first line was typed."""
         now = datetime.now(UTC)

@@ -20,6 +20,7 @@ from ..write.catalogue import with_texts
 from .batch import batch
 from .edge import as_json
 from .emphasis import show_lines
+from .jobs import MOST
 from .logbook import kept
 from .pager import pages
 from .printed import Found, text_lines, told, undecided_lines
@@ -66,6 +67,13 @@ def add(commands: Any) -> None:
     recommend.add_argument(
         "--out", metavar="FILE", type=Path, help="with --batch --json: add whole lines to this file as they are done"
     )
+    recommend.add_argument(
+        "--jobs",
+        type=int,
+        default=1,
+        metavar="COUNT",
+        help="with --batch: work on lines in so many processes at once; results keep their order",
+    )
     recommend.add_argument("--width", type=int, metavar="COLUMNS", help="wrap to this many columns (40 to 200)")
     recommend.set_defaults(run=run)
 
@@ -81,9 +89,11 @@ def run(rulebase: RuleBase, house: House | None, options: argparse.Namespace) ->
     if options.batch is not None:
         if any(getattr(options, n) is not None for n in ("why", *_QUESTIONS)) or options.proof:
             raise UsageError("--proof and questions such as --why are for one consultation, not for --batch")
+        if not 1 <= options.jobs <= MOST:
+            raise UsageError(f"--jobs {options.jobs}: expected a number of processes from 1 to {MOST}")
         return batch(rulebase, house, options)
-    if options.start is not None or options.out is not None:
-        raise UsageError("--from and --out go with --batch")
+    if options.start is not None or options.out is not None or options.jobs != 1:
+        raise UsageError("--from, --out and --jobs go with --batch")
     words = [without_controls(word) for word in options.words]
     with kept(rulebase, house, "recommend", Manner(units=options.units), options.no_log) as book:
         found = told(rulebase, house, options, words, recommended(rulebase, words, house, book.keep, options.units))

@@ -26,6 +26,7 @@ from ..talk.session import Session
 from ..talk.typing_help import Completion as Offered
 from ..talk.typing_help import completions, trouble
 from .emphasis import is_plain, show_lines
+from .garbage import in_a_pause
 from .lines import next_line
 from .logbook import Logbook
 from .naming import named, opened
@@ -104,6 +105,7 @@ def chat(session: Session, source: TextIO, out: TextIO, plain: bool, book: Logbo
                         reply = session.hear(line)
                         if not (fancy and _FULL.fullmatch(line) and pages(reply.lines, out, plain)):
                             _show(out, reply, plain)
+                        in_a_pause()
                     except KeyboardInterrupt:
                         hang_up.interrupted = True
                         reply = session.again([STOPPED])

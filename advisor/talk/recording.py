@@ -18,7 +18,7 @@ from ..read.numbers import measures, systems_said
 from ..read.reader import Reading, is_assignment, read_words
 from ..reasoning.advice import Advice
 from ..reasoning.consult import Consultation
-from ..reasoning.facts import Answer
+from ..reasoning.facts import Answer, Known
 from ..reasoning.record import (
     Asked,
     Ended,
@@ -175,12 +175,17 @@ def asked(session: Session) -> Asked:
 
 
 class Consulted(NamedTuple):
-    """One consultation without questions: what was read, all answers, the advice, and what is to be kept of it."""
+    """One consultation without questions: what was read, all answers, the advice, and what is known of each name."""
 
     reading: Reading
     answers: Mapping[str, Answer]
     advice: Advice
-    events: list[Event]
+    known: Mapping[str, Known]
+
+    @property
+    def events(self) -> list[Event]:
+        """What is to be kept of it; worked out when it is asked for, since that takes a tenth of a consultation."""
+        return [_read(self.reading), *changes({}, self.answers), *conclusions(self.advice, self.known)]
 
 
 def joined(words: Sequence[str]) -> str:
@@ -199,7 +204,7 @@ def consulted(rulebase: RuleBase, line: str, house: House | None, wanted: Units 
         answers |= {n: a for n, a in heard.answers.items() if n == RAISED}
     run = Consultation(rulebase, answers, house=house)
     advice = with_reading(rulebase, report(run), reading if line.strip() else None)
-    return Consulted(reading, answers, advice, [_read(reading), *changes({}, answers), *conclusions(advice, run.known)])
+    return Consulted(reading, answers, advice, run.known)
 
 
 def recommended(

@@ -2,6 +2,7 @@
 
 ``python tests/benchmarks/turns.py [SHARE]`` prints median, 95th percentile and the longest turn in milliseconds, first
 turns apart, since those read a rule base's words for the first time; with SHARE only every so many conversations.
+Everything is kept of each line, and garbage is looked for between the lines, as the chat does.
 """
 
 from __future__ import annotations
@@ -14,6 +15,7 @@ from time import process_time
 
 from advisor import load_rulebase
 from advisor.rulebase.models import RuleBase
+from advisor.shell.garbage import IN_PAUSES, in_a_pause, seldom_collected
 from advisor.talk.session import Session
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
@@ -40,12 +42,13 @@ def timed(rulebase: RuleBase, every: int = 1) -> tuple[list[tuple[float, str]], 
     for n, lines in enumerate(talks()):
         if n % every:
             continue
-        session = Session(rulebase)
+        session = Session(rulebase, listener=lambda event: event.model_dump_json())
         for at, line in enumerate(lines):
             said = WAITS_FOR.sub("", line, count=1)
             start = process_time()
             session.hear(said)
             (later if at else first).append((process_time() - start, said))
+            in_a_pause()
     return first, later
 
 
@@ -63,7 +66,8 @@ def main() -> None:
     """Prints the times."""
     rulebase = load_rulebase()
     Session(rulebase).hear("a belt for jeans")
-    first, later = timed(rulebase, int(sys.argv[1]) if len(sys.argv) > 1 else 1)
+    with seldom_collected(IN_PAUSES):
+        first, later = timed(rulebase, int(sys.argv[1]) if len(sys.argv) > 1 else 1)
     sys.stdout.write(told("first turns", first) + "\n" + told("later turns", later) + "\n")
 
 

@@ -199,9 +199,9 @@ def test_ctrl_c_is_no_fault_of_a_line(
         raise KeyboardInterrupt
 
     monkeypatch.setattr(recording, "read_words", stopped)
-    main(["recommend", "--batch", batch, "--json"])
+    assert main(["recommend", "--batch", batch, "--json"]) == 130
     out, err = capsys.readouterr()
-    assert (out, err) == ("", "advisor: interrupted\n")
+    assert (out, err) == ("", "advisor: interrupted; --from 1 goes on.\n")
 
 
 # -- going on after an interruption
@@ -253,6 +253,132 @@ def test_a_file_that_is_not_to_be_added_to_is_left_as_it_was(
     assert main(["recommend", "--batch", batch, "--json", "--no-log", "--out", str(out), *more]) == 2
     assert says in capsys.readouterr().err
     assert out.read_text() == held
+
+
+def test_a_batch_that_is_killed_again_and_again_loses_and_doubles_no_line(tmp_path: Path) -> None:
+    sentences, out = tmp_path / "many.txt", tmp_path / "out.jsonl"
+    items = ["belt", "tote", "card holder", "dog lead", "something", "waist=9 kg"]
+    sentences.write_text("".join(f"{items[n % 6]}\n" + "\n" * (n % 5 == 0) for n in range(60)))
+    wanted = [n for n, line in enumerate(sentences.read_text().splitlines(), 1) if line]
+    command = [
+        sys.executable,
+        "-m",
+        "advisor",
+        "recommend",
+        "--batch",
+        str(sentences),
+        "--json",
+        "--no-log",
+        "--out",
+        str(out),
+        "--from",
+        "next",
+    ]
+    rng = random.Random(11)
+    for _ in range(3):
+        with subprocess.Popen(command, stderr=subprocess.DEVNULL) as run:
+            before = out.stat().st_size if out.exists() else 0
+            end = time.monotonic() + 30
+            while not out.exists() or out.stat().st_size == before:
+                assert time.monotonic() < end
+                time.sleep(0.01)
+            time.sleep(rng.uniform(0, 0.2))
+            run.kill()
+        assert run.returncode == -signal.SIGKILL
+    assert subprocess.run(command, stderr=subprocess.DEVNULL, timeout=60, check=False).returncode == 2
+    assert numbers(out) == wanted
+
+
+def test_an_interrupted_batch_says_where_to_go_on(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    sentences, out, real = tmp_path / "six.txt", tmp_path / "out.jsonl", recording.read_words
+    sentences.write_text("belt\ntote\nbelt\ndog lead\nbelt\ntote\n")
+
+    def stopped(rulebase: RuleBase, words: list[str], *rest: object) -> object:
+        if words == ["dog lead"]:
+            raise KeyboardInterrupt
+        return real(rulebase, words, *rest)  # type: ignore[arg-type]
+
+    monkeypatch.setattr(recording, "read_words", stopped)
+    command = ["recommend", "--batch", str(sentences), "--json", "--no-log"]
+    assert main([*command, "--out", str(out)]) == 130
+    assert "--from next goes on" in capsys.readouterr().err
+    assert main(command) == 130
+    printed, err = capsys.readouterr()
+    assert [json.loads(line)["line"] for line in printed.splitlines()] == [1, 2, 3]
+    assert "--from 4 goes on" in err
+    monkeypatch.setattr(recording, "read_words", real)
+    assert main([*command, "--out", str(out), "--from", "next"]) == 0
+    assert numbers(out) == [1, 2, 3, 4, 5, 6]
+
+
+def test_lines_that_come_again_are_consulted_once_and_told_the_same(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    sentences, real, heard = tmp_path / "list.txt", recording.read_words, []
+
+    def counted(rulebase: RuleBase, words: list[str], *rest: object) -> object:
+        heard.append(words)
+        return real(rulebase, words, *rest)  # type: ignore[arg-type]
+
+    monkeypatch.setattr(recording, "read_words", counted)
+    sentences.write_text("belt\nwaist=9 kg\nbelt\nwaist=9 kg\nbelt\n")
+    assert main(["recommend", "--batch", str(sentences), "--json", "--no-log"]) == 2
+    told = [json.loads(line) for line in capsys.readouterr().out.splitlines()]
+    assert [one["line"] for one in told] == [1, 2, 3, 4, 5]
+    assert [one.get("advice", one.get("fault")) for one in told[:2] * 2] == [
+        one.get("advice", one.get("fault")) for one in told[:4]
+    ]
+    assert len(heard) == 2
+
+
+def test_several_processes_write_the_same_bytes_in_the_same_order(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    sentences = tmp_path / "lines.txt"
+    things = ["belt", "waist=9 kg", "tote", "belt", "dog lead for a 30 kg dog", "something", "", "card holder"]
+    sentences.write_text("".join(f"{thing}\n" for thing in things * 2))
+    told = []
+    for count in ("1", "3"):
+        code = main(["recommend", "--batch", str(sentences), "--json", "--no-log", "--jobs", count])
+        told.append((code, *capsys.readouterr()))
+    assert told[0] == told[1]
+    assert len(told[0][1].splitlines()) == 14
+    assert main(["recommend", "belt", "--jobs", "2"]) == 2
+    assert main(["recommend", "--batch", str(sentences), "--jobs", "0"]) == 2
+
+
+def test_a_slip_of_several_processes_names_its_place_in_the_log(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    sentences = tmp_path / "lines.txt"
+    sentences.write_text("belt\ntote\nbelt\n")
+    assert main(["recommend", "--batch", str(sentences), "--slip", "--jobs", "2"]) == 0
+    out = capsys.readouterr().out
+    assert all(f", line {n}" in out for n in (1, 2, 3))
+
+
+@pytest.mark.skipif(not Path("/proc").is_dir(), reason="processes are counted in /proc")
+def test_killed_with_several_processes_a_batch_leaves_none_and_is_gone_on_with(tmp_path: Path) -> None:
+    sentences, out = tmp_path / "many.txt", tmp_path / "out.jsonl"
+    sentences.write_text("".join(f"belt, waist {60 + n} cm\n" for n in range(20)))
+    command = [sys.executable, "-m", "advisor", "recommend", "--batch", str(sentences), "--json", "--no-log"]
+    command += ["--jobs", "2", "--out", str(out), "--from", "next"]
+    with subprocess.Popen(command, stderr=subprocess.DEVNULL) as run:
+        end = time.monotonic() + 60
+        while not out.exists() or not out.stat().st_size:
+            assert time.monotonic() < end
+            time.sleep(0.01)
+        children = Path(f"/proc/{run.pid}/task/{run.pid}/children").read_text().split()
+        run.kill()
+    assert len(children) == 2
+    end = time.monotonic() + 30
+    while any(Path(f"/proc/{child}/cmdline").exists() for child in children):
+        assert time.monotonic() < end
+        time.sleep(0.05)
+    assert subprocess.run(command, stderr=subprocess.DEVNULL, timeout=120, check=False).returncode == 0
+    assert numbers(out) == list(range(1, 21))
 
 
 def test_lines_are_out_before_the_next_is_read() -> None:
