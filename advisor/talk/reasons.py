@@ -438,7 +438,7 @@ def supposed_told(matter: Matter, changes: Mapping[str, Answer], text: str) -> l
     after = matter.advice(rest)
     found = moves(before, after)
     if not found and len(_held(before, rest)) == len(rest):
-        care = _care(matter, text) or _met(matter, rest)
+        care = _care(matter, text, 1) or _met(matter, rest)
         return [" ".join([*held_short(voice, rest), care]).strip(), *([first] if first else [])]
     return what_if_short(voice, before, after, found, rest, _care(matter, text, 1 if not found else _SURE), first or "")
 
