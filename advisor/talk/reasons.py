@@ -465,8 +465,10 @@ def _met(matter: Matter, changes: Mapping[str, Answer]) -> str:
 def _care(matter: Matter, text: str, sure: int = _SURE) -> str:
     """What is to be done in such a case, where so many words ask it."""
     topic = topic_of(matter.rulebase, text) or (topic_of(matter.rulebase, text, hinted=True) if sure == 1 else None)
-    known = topic and topic.size >= sure and stands(matter.advice())
-    return " ".join(topic_said(matter, topic)[:1]) if topic and known else ""
+    if topic is None or topic.size < sure or not stands(matter.advice()):
+        return ""
+    # A topic of few words that tells a part of the order would tell it without what is supposed.
+    return " ".join(topic_said(matter, topic)[:1]) if sure == _SURE or not topic.tell else ""
 
 
 def _what_if(session: Session, matter: Matter, text: str) -> list[str] | None:
