@@ -5,6 +5,7 @@ What is asked is read in ``read.questions``; what the advice says of it is put i
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
@@ -39,6 +40,8 @@ ANSWERED = "answered"
 MOST_TERMS = 3
 _SURE = 4
 """From so many words found on a topic is what is asked, whatever leather is named in it."""
+_TAKES = re.compile(r"\b(?:us(?:e|ed|ing)|took|tak(?:e|ing)|buy|bought|got|get|cut|make|made|order|is|was|were)\b")
+"""What asks about a piece of leather that one would take."""
 _OWN = ("amount", "cost", "cost_by_area", "several", "thickness", "spare")
 """What the asker's own question about the job is answered of before the order, which answers the rest."""
 
@@ -67,7 +70,8 @@ def why_told(matter: Matter, text: str) -> list[str]:
 
 def judged_said(matter: Matter, text: str) -> list[str]:
     """What is found of a leather or thickness in a "what if" ("what if it is only 2 mm"); empty where none is named."""
-    return fitted(judged_lines(matter, text, sure=False), matter.width)
+    # "In my back pocket" names no piece of hide, where nobody speaks of taking it.
+    return fitted(judged_lines(matter, text, sure=False, named=not _TAKES.search(text)), matter.width)
 
 
 def asks_only(text: str) -> bool:

@@ -60,15 +60,15 @@ def candidates_named(rulebase: RuleBase, text: str) -> list[tuple[str, str]]:
         exact = [(d.name, slug) for d in decisions if slug in d.candidates]
         if exact and "_" in wanted:
             return exact[:1]
-        for decision in decisions:
-            if slug in decision.spoken:
-                return [(decision.name, c) for c in decision.groups[slug]]
         named = [
             (d.name, c.slug)
             for d in decisions
             for c in d.candidates.values()
             if key and any(key == _key(w) for w in (c.slug, c.label, c.short, *c.words))
         ]
+        for decision in decisions if not exact else ():
+            if slug in decision.spoken:
+                return [(decision.name, c) for c in decision.groups[slug]]
         if named:
             return named
     return _part_of(words, decisions)

@@ -438,9 +438,9 @@ def supposed_told(matter: Matter, changes: Mapping[str, Answer], text: str) -> l
     after = matter.advice(rest)
     found = moves(before, after)
     if not found and len(_held(before, rest)) == len(rest):
-        care = _care(matter, text) or _met(matter, rest)
+        care = _care(matter, text, 1) or _met(matter, rest)
         return [" ".join([*held_short(voice, rest), care]).strip(), *([first] if first else [])]
-    return what_if_short(voice, before, after, found, rest, _care(matter, text), first or "")
+    return what_if_short(voice, before, after, found, rest, _care(matter, text, 1 if not found else _SURE), first or "")
 
 
 def _held(advice: Advice, changes: Mapping[str, Answer]) -> list[str]:
@@ -462,11 +462,13 @@ def _met(matter: Matter, changes: Mapping[str, Answer]) -> str:
     )
 
 
-def _care(matter: Matter, text: str) -> str:
-    """What is to be done in such a case, where the words are sure to ask it."""
-    topic = topic_of(matter.rulebase, text)
-    known = topic and topic.size >= _SURE and stands(matter.advice())
-    return " ".join(topic_said(matter, topic)[:1]) if topic and known else ""
+def _care(matter: Matter, text: str, sure: int = _SURE) -> str:
+    """What is to be done in such a case, where so many words ask it."""
+    topic = topic_of(matter.rulebase, text) or (topic_of(matter.rulebase, text, hinted=True) if sure == 1 else None)
+    if topic is None or topic.size < sure or not stands(matter.advice()):
+        return ""
+    # A topic of few words that tells a part of the order would tell it without what is supposed.
+    return " ".join(topic_said(matter, topic)[:1]) if sure == _SURE or not topic.tell else ""
 
 
 def _what_if(session: Session, matter: Matter, text: str) -> list[str] | None:

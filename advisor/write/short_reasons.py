@@ -224,10 +224,12 @@ def contrast_short(
         head = f"{capital(first_named[first.asked])} and {first_named[second.asked].rstrip(',')} stand level."
     else:
         head = f"{capital(first_named[first.asked])} stands before {first_named[second.asked].rstrip(',')}."
-    best = [_best(voice.rulebase, s, s is first, (buts or {}).get(s.asked, "")) for s in ordered]
+    leading = first if len(barred) < len(sides) else None
+    level = leading is not None and found.first is None
+    best = [_best(voice.rulebase, s, level or s is leading, (buts or {}).get(s.asked, "")) for s in ordered]
     # One sentence may speak for both, more strongly for one.
     best[1] = (buts or {}).get(second.asked, "") if best[1] == best[0] else best[1]
-    told = [f"{capital(names[s.asked])}: {_small(text)}" for s, text in zip(ordered, best, strict=True) if text]
+    told = [_of_one(names[s.asked], text) for s, text in zip(ordered, best, strict=True) if text]
     if not told and not takes:
         told = ["What is known speaks of both alike."]
     if takes and len(barred) in (0, len(sides)):
@@ -240,6 +242,11 @@ def contrast_short(
         if s.turning and not takes and (s is second or found.first is None)
     ]
     return whole([head, told[0]], [*told[1:], *turns[:1]])
+
+
+def _of_one(name: str, text: str) -> str:
+    """What is said of one of two; its name goes before it unless the sentence begins with it."""
+    return text if name.lower().startswith(text.split()[0].lower()) else f"{capital(name)}: {_small(text)}"
 
 
 def gives_short(voice: Voice, found: Contrast) -> list[str]:
@@ -263,8 +270,10 @@ def gives_short(voice: Voice, found: Contrast) -> list[str]:
 def _best(rulebase: RuleBase, side: Side, leads: bool, but: str) -> str:
     """The reason that decides for the one that leads, or against the one that does not; else what people say of it."""
     reasons = [*side.for_it, *side.against] if leads else [*side.against, *side.for_it]
-    useful = sorted(reasons, key=lambda r: _says_little(rulebase, r))
-    if useful and not (but and not leads and _says_little(rulebase, useful[0])):
+    useful = sorted(reasons, key=lambda r: (_says_little(rulebase, r), not _of_the_job(rulebase, r, ())))
+    if useful and (
+        leads or not but or (_of_the_job(rulebase, useful[0], ()) and not _says_little(rulebase, useful[0]))
+    ):
         return capital(useful[0].because)
     return "" if leads else but
 

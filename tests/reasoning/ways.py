@@ -1,6 +1,6 @@
 """Of 150 why-nots over ordinary jobs: how many answers offer a way a maker would consider, or say that there is none.
 
-    python tests/reasoning/ways.py [--count N] [--seed S] [--list]
+    python tests/reasoning/ways.py [--count N] [--skip M] [--seed S] [--list]
 
 An answer counts where the line shown in a chat offers a change that ``words/changing.toml`` marks as a wish or as a way
 in which the thing can be made, a number from half to double, and a whole consultation with it brings what was asked
@@ -16,6 +16,7 @@ import random
 import sys
 from collections import Counter
 from collections.abc import Callable, Iterator, Mapping
+from itertools import islice
 from typing import NamedTuple
 
 from advisor import load_rulebase
@@ -200,11 +201,12 @@ def main() -> None:
     """Print the counts, with ``--list`` each answer."""
     parser = argparse.ArgumentParser(description=__doc__.partition("\n")[0])
     parser.add_argument("--count", type=int, default=150)
+    parser.add_argument("--skip", type=int, default=0, help="the first so many are drawn and left out")
     parser.add_argument("--seed", type=int, default=11)
     parser.add_argument("--list", action="store_true")
     options = parser.parse_args()
     rulebase, counts = load_rulebase(), Counter[str]()
-    for asked in questions(rulebase, options.count, options.seed):
+    for asked in islice(questions(rulebase, options.count, options.seed), options.skip, None):
         one = judged(rulebase, asked)
         counts[one.verdict.partition(",")[0] if one.verdict.startswith("says none") else one.verdict] += 1
         if options.list:

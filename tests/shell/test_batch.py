@@ -7,6 +7,7 @@ import json
 import os
 import subprocess
 import sys
+import time
 from pathlib import Path
 from typing import Any
 
@@ -253,40 +254,6 @@ def test_a_file_that_is_not_to_be_added_to_is_left_as_it_was(
     assert main(["recommend", "--batch", batch, "--json", "--no-log", "--out", str(out), *more]) == 2
     assert says in capsys.readouterr().err
     assert out.read_text() == held
-
-
-def test_a_batch_that_is_killed_again_and_again_loses_and_doubles_no_line(tmp_path: Path) -> None:
-    sentences, out = tmp_path / "many.txt", tmp_path / "out.jsonl"
-    items = ["belt", "tote", "card holder", "dog lead", "something", "waist=9 kg"]
-    sentences.write_text("".join(f"{items[n % 6]}\n" + "\n" * (n % 5 == 0) for n in range(60)))
-    wanted = [n for n, line in enumerate(sentences.read_text().splitlines(), 1) if line]
-    command = [
-        sys.executable,
-        "-m",
-        "advisor",
-        "recommend",
-        "--batch",
-        str(sentences),
-        "--json",
-        "--no-log",
-        "--out",
-        str(out),
-        "--from",
-        "next",
-    ]
-    rng = random.Random(11)
-    for _ in range(3):
-        with subprocess.Popen(command, stderr=subprocess.DEVNULL) as run:
-            before = out.stat().st_size if out.exists() else 0
-            end = time.monotonic() + 30
-            while not out.exists() or out.stat().st_size == before:
-                assert time.monotonic() < end
-                time.sleep(0.01)
-            time.sleep(rng.uniform(0, 0.2))
-            run.kill()
-        assert run.returncode == -signal.SIGKILL
-    assert subprocess.run(command, stderr=subprocess.DEVNULL, timeout=60, check=False).returncode == 2
-    assert numbers(out) == wanted
 
 
 def test_an_interrupted_batch_says_where_to_go_on(
