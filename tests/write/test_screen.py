@@ -236,3 +236,16 @@ def test_what_is_riveted_has_a_place_where_it_is(rulebase: RuleBase) -> None:
     """Without a riveted zone no post is reckoned, and the rivet is bought by guess."""
     riveted = [item for item in rulebase.items.values() if "rivet" in item.fittings]
     assert [i.slug for i in riveted if not any(z.kind == "riveted" for z in i.zones)] == []
+
+
+def test_soles_are_told_in_irons_and_a_check_names_what_is_ordered(rulebase: RuleBase) -> None:
+    """One iron is 1/48 in (ASTM D1814): 4.5 to 5.5 mm are 8.5 to 10.4 irons. A sheepskin ends at 1.8 mm."""
+    soles = " ".join(advice_lines(rulebase, consult(rulebase, {"item": "shoe_sole"})))
+    assert soles.count("4.5 to 5.5 mm (9-10 iron)") >= 2
+    bag = consult(rulebase, {"item": "bagpipe_bag"})
+    line, *_ = bag.order.lines
+    weight = bag.decisions.weight
+    assert (line.low_mm, line.high_mm) != (weight.low_mm, weight.high_mm)
+    said = " ".join(" ".join(advice_lines(rulebase, bag)).split())
+    assert said.count("1.4 to 1.8 mm") >= 2
+    assert "1.4 to 2 mm" not in said
