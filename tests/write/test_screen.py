@@ -249,3 +249,9 @@ def test_soles_are_told_in_irons_and_a_check_names_what_is_ordered(rulebase: Rul
     said = " ".join(" ".join(advice_lines(rulebase, bag)).split())
     assert said.count("1.4 to 1.8 mm") >= 2
     assert "1.4 to 2 mm" not in said
+
+
+def test_a_price_is_compared_with_what_somebody_could_buy_instead(table: Mapping[str, Row]) -> None:
+    times = [int(n) for row in table.values() for n in re.findall(r"about (\d+) times as much", " ".join(row.screen))]
+    assert len(times) > 50
+    assert max(times) <= 15
