@@ -206,9 +206,9 @@ def test_nobody_is_warned_of_what_nobody_would_buy(rulebase: RuleBase) -> None:
     for answers in ({"item": "bifold_wallet", "water": "rain"}, {"item": "handle_wrap"}, {"item": "comb_case"}):
         said = " ".join(not_this(rulebase, consult(rulebase, answers)))
         assert not any(odd in said for odd in ("rawhide", "sole leather")), said
-    # Garment leather ends at 1.2 mm: beside a card holder it is a temptation, beside a comb case of 1.6 mm it is none.
+    # Garment leather ends at 1.2 mm: beside a card holder it is a temptation, beside a pouch of 1.6 mm it is none.
     assert any("garment" in line for line in not_this(rulebase, consult(rulebase, {"item": "card_holder"})))
-    assert not any("garment" in line for line in not_this(rulebase, consult(rulebase, {"item": "comb_case"})))
+    assert not any("garment" in line for line in not_this(rulebase, consult(rulebase, {"item": "phone_pouch"})))
     asked = consult(rulebase, {"item": "handle_wrap", "wished_tannage": "veg_sole"})
     assert any(line.startswith("sole leather") for line in not_this(rulebase, asked))
 
