@@ -5,6 +5,8 @@ Logic, advice, proofs and logs hold codes and compare codes. A sentence is only 
 
 from __future__ import annotations
 
+import re
+from collections.abc import Callable
 from typing import Any
 
 from pydantic import BaseModel, ConfigDict, Field
@@ -34,6 +36,19 @@ class Saying(BaseModel):
 def say(code: str, **params: Param) -> Saying:
     """A code with its parameters."""
     return Saying(code=code, params=params)
+
+
+_MARK = re.compile(r"<(\w+)((?:\|[^|<>]*)*)>")
+
+
+def mark(code: str, **params: str) -> str:
+    """A code that stands inside a sum, with its parameters: ``<sum_at|zone=pocket_corner>``."""
+    return f"<{'|'.join([code, *(f'{name}={value}' for name, value in params.items())])}>"
+
+
+def marks_told(text: str, told: Callable[[str, dict[str, str]], str]) -> str:
+    """The text with what ``told`` makes of the code and the parameters of each mark in it."""
+    return _MARK.sub(lambda m: told(m[1], dict(p.split("=", 1) for p in m[2].split("|") if p)), text)
 
 
 def without_texts(value: Any) -> Any:

@@ -363,17 +363,19 @@ def show_area(dm2: float, units: Units = "mm") -> str:
     return f"{feet} ({metric})" if units == "inch" else f"{metric} ({feet})"
 
 
-def show_weight(low_mm: float, high_mm: float, units: Units = "mm") -> str:
-    """The weight to order in both measures, the preferred one first: ``3.2 to 4 mm (8-10 oz)``."""
-    band, window = _band("oz", ounce_band(low_mm, high_mm)), show_window(low_mm, high_mm)
+def show_weight(low_mm: float, high_mm: float, units: Units = "mm", gauge: str = "") -> str:
+    """The weight to order in both measures, the preferred one first: ``3.2 to 4 mm (8-10 oz)``.
+
+    Of leather told by another ``gauge``: ``4.5 to 5.5 mm (9-10 iron)``.
+    """
+    band = _band(gauge, iron_band(low_mm, high_mm)) if gauge == "iron" else _band("oz", ounce_band(low_mm, high_mm))
+    window = show_window(low_mm, high_mm)
     return f"{band} ({window})" if units == "inch" else f"{window} ({band})"
 
 
 def show_ordered(low_mm: float, high_mm: float, gauge: str) -> str:
     """The weight to order as it is sold by its ``gauge``: ``8-10 oz (3.2 to 4 mm)``, ``9-10 iron (4.5 to 5.5 mm)``."""
-    if gauge != "iron":
-        return show_weight(low_mm, high_mm, "inch")
-    return f"{_band(gauge, iron_band(low_mm, high_mm))} ({show_window(low_mm, high_mm)})"
+    return show_weight(low_mm, high_mm, "inch", gauge)
 
 
 def _band(unit: str, ends: tuple[float, float]) -> str:

@@ -10,7 +10,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from typing import NoReturn
 
-from ..codes import Param
+from ..codes import Param, mark
 from ..errors import AnswerError, nearest
 from ..leather.units import UnitError, Units, parse_number, parse_quantity, show
 from ..rulebase.models import PATTERN_KINDS, Attribute, Decision, RuleBase, Value
@@ -35,7 +35,7 @@ _STATES: Mapping[str, State] = {
     "n/a": "does not apply",
     "not applicable": "does not apply",
 }
-PRICE_LIST = "price list"
+PRICE_LIST = mark("sum_by_prices")
 """Stands in place of a formula where a shop's prices gave a value."""
 RAISED = "raised"
 """The attribute that holds the dangers raised by words."""

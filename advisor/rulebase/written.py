@@ -250,12 +250,12 @@ def leather_line(
         "colour": colour,
         "low_mm": ends[0],
         "high_mm": ends[1],
-        "order_as": show_ordered(*ends, _gauge(base, leather["tannage"])),
+        "order_as": show_ordered(*ends, gauge_of(base, leather["tannage"])),
         "pieces": [p.name for p in pieces],
     }
 
 
-def _gauge(base: RuleBase, tannage: str | None) -> str:
+def gauge_of(base: RuleBase, tannage: str | None) -> str:
     """By what the thickness of a tannage is told at the counter."""
     return str(base.decisions["tannage"].candidates[str(tannage)].properties.get("gauge", ""))
 
@@ -291,7 +291,7 @@ def shared_line(base: RuleBase, part: str, pieces: Sequence[Piece], main: Says, 
         "label": base.decisions["form"].candidates[main["form"]].short,
         "low_mm": ends[0],
         "high_mm": ends[1],
-        "order_as": show_ordered(*ends, _gauge(base, main["tannage"])),
+        "order_as": show_ordered(*ends, gauge_of(base, main["tannage"])),
         "width_mm": alone and round(alone.width_mm, 1),
         "length_mm": alone and round(alone.length_mm, 1),
         "pieces": [p.name for p in pieces],

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from itertools import chain, product
 from typing import Any
 
-from ..codes import say
+from ..codes import mark, say
 from ..leather.formulas import FORMULAS, worked_out
 from ..rulebase import models, patterns, written
 from ..rulebase.strata import node_of
@@ -219,7 +219,7 @@ class Known:
     def computed(self, a: models.Attribute, told: Any) -> bool:
         """Whether a formula gives it, or the price list of a shop, which is taken as told."""
         rests, kinds = [o for o in a.inputs.values() if "." not in o], models.PATTERN_KINDS
-        if told.get("formula") == "price list" and (a.formula == "cheapest_forms" or a.unit == "money"):
+        if told.get("formula") == mark("sum_by_prices") and (a.formula == "cheapest_forms" or a.unit == "money"):
             says = {k: told[k] for k in ("name", "value", "unit", "line", "formula")}
             self.know(a.name, told["value"], self.make("computed", says, [self.prices(), *map(self.fact, rests)]))
             return True

@@ -13,6 +13,7 @@ from ..leather.units import Units, show, show_length, show_metres, show_quarters
 from ..reasoning.advice import Advice, Conflict, OrderLine
 from ..rulebase.fittings import PARTS_AT_HAND
 from ..rulebase.models import RuleBase
+from ..rulebase.written import gauge_of
 from .costs import cost_said
 from .names import attribute_called, called, values_called
 from .page import ORDER, Page, listed
@@ -72,8 +73,15 @@ def in_short(rulebase: RuleBase, advice: Advice, units: Units = "mm") -> str:
             return f"no order yet: {attribute_called(rulebase, advice.conflicts[0].about)}"
         return f"{called(rulebase, 'tannage', chosen[0])}, how much is still open" if chosen else ""
     line = advice.order.lines[0]
-    thick = show_weight(line.low_mm, line.high_mm, units) if line.low_mm and line.high_mm else ""
+    thick = thickness(rulebase, line, units)
     return ", ".join(filter(None, (_counted(line), called(rulebase, "tannage", str(line.tannage)), thick)))
+
+
+def thickness(rulebase: RuleBase, line: OrderLine, units: Units) -> str:
+    """How thick a leather of the order is, as it is told at a counter: soles in irons; "" where it has no thickness."""
+    if not line.low_mm or not line.high_mm:
+        return ""
+    return show_weight(line.low_mm, line.high_mm, units, gauge_of(rulebase, str(line.tannage)))
 
 
 def _what(rulebase: RuleBase, advice: Advice, page: Page, line: OrderLine) -> str:
@@ -151,7 +159,7 @@ def _which(rulebase: RuleBase, advice: Advice, page: Page, line: OrderLine) -> s
     """Which leather: tannage, how thick, animal, layer, face, temper and colour, where it is cut from."""
     named = [(n, getattr(line, n)) for n in ("species", "grain", "surface", "temper", "colour")]
     words = [called(rulebase, name, value) for name, value in named if value is not None]
-    thick = show_weight(line.low_mm, line.high_mm, page.units) if line.low_mm and line.high_mm else ""
+    thick = thickness(rulebase, line, page.units)
     # What is sold by the length was named by its leather already.
     tannage = called(rulebase, "tannage", str(line.tannage)) if line.form is not None else ""
     return ", ".join(part for part in (tannage, thick, *words, _cut(rulebase, advice, line)) if part)
@@ -170,8 +178,7 @@ def _cut(rulebase: RuleBase, advice: Advice, line: OrderLine) -> str:
 def _shared(rulebase: RuleBase, page: Page, line: OrderLine, of: OrderLine) -> str:
     """A part that comes out of a leather named above, with its thickness where that is another."""
     thinner = line.high_mm is not None and of.high_mm is not None and line.high_mm < of.high_mm
-    weight = show_weight(line.low_mm or 0, line.high_mm or 0, page.units)
-    thick = f", split or skived thinner: {weight}" if thinner else ""
+    thick = f", split or skived thinner: {thickness(rulebase, line, page.units)}" if thinner else ""
     return f"{_part(rulebase, line)}{_wide(line)}, from the same {line.label}{thick}"
 
 

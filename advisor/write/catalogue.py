@@ -6,17 +6,17 @@ A sentence takes its parameters by name. The name tells how one is put into word
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any, TypeVar
 
 from pydantic import BaseModel
 
-from ..codes import Param, Saying
+from ..codes import Param, Saying, marks_told
 from ..leather.units import show, show_cut
-from ..rulebase.models import RuleBase
+from ..rulebase.models import Attribute, RuleBase
 from .names import attribute_called, called, rule_called, said, values_called
 from .page import capital, listed, plain
-from .statements import sum_said
 
 SENTENCES: Mapping[str, str] = {
     # How reasons and bounds were counted.
@@ -74,6 +74,19 @@ SENTENCES: Mapping[str, str] = {
     "It has thicker leather; ask whether the shop splits it.",
     "width_not_priced": "The price list has no {form} in {tannage} {width_mm} wide.",
     "width_not_stated": "The price list has no {form} in {tannage} of unstated width.",
+    # What a sum says beside its numbers.
+    "sum_at": "at the {zone}",
+    "sum_filled": "is filled by {by} of other layers",
+    "sum_for": "for {what}",
+    "sum_for_matching": "for matching",
+    "sum_for_a_run": "for a run",
+    "sum_not_below": "at least {least}",
+    "sum_whole": "whole ones",
+    "sum_middle": "middle of {low} to {high}",
+    "sum_thread_sold": "about Tex {tex}, metric ticket {ticket}",
+    "sum_stitches": "{fewest} to {most} stitches per inch",
+    "sum_for_leather": "for leather of {thick}",
+    "sum_by_prices": "least by the shop's prices",
     "prices": "{house}",
     "invented_prices": "{house}, invented prices",
 }
@@ -100,6 +113,29 @@ def tell(saying: Saying | Mapping[str, Any], rulebase: RuleBase, item: str = "")
 def sentence(saying: Saying | Mapping[str, Any], rulebase: RuleBase, item: str = "") -> str:
     """The same to stand by itself, with a capital and a full stop."""
     return capital(tell(saying, rulebase, item).rstrip(".")) + "."
+
+
+def marks_said(line: str) -> str:
+    """A sum with the words for what stands in it as marks."""
+    return marks_told(line, lambda code, params: plain(SENTENCES[code].format(**params)))
+
+
+def sum_said(rulebase: RuleBase, name: str | None, line: str | None) -> str:
+    """The sum by which an attribute came to its value, "" where it was only looked up in a table."""
+    attribute = rulebase.attributes.get(name or "")
+    if not line or (attribute is not None and attribute.formula == "lookup"):
+        return ""
+    line = marks_said(line)
+    for slug, words in _words_put_in(rulebase, attribute).items():
+        line = re.sub(rf"\b{slug}\b", words, line)
+    return line
+
+
+def _words_put_in(rulebase: RuleBase, attribute: Attribute | None) -> dict[str, str]:
+    """The words that a sum may have put in, as they stand in it, with their labels."""
+    read = [rulebase.attributes.get(o) for o in attribute.inputs.values()] if attribute else []
+    values = (v for a in read if a and a.kind == "choice" and a.name != "item" for v in a.values.values())
+    return {v.slug.replace("_", " "): v.label for v in values if v.slug.replace("_", " ") != v.label}
 
 
 def with_texts(part: _Part, rulebase: RuleBase) -> _Part:

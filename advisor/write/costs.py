@@ -10,8 +10,8 @@ from ..rulebase.models import RuleBase
 from .catalogue import tell
 
 _TWICE = 2
-MANY = 20
-"""Beyond this nobody compares two prices."""
+_NO_CHOICE = 15
+"""What costs so many times as much, nobody weighs against what is ordered."""
 ABOUT_THE_SAME, MUCH = 1.15, 1.7
 """Prices within the first ratio are told apart by no shop; from the second on the difference is a large one."""
 
@@ -52,6 +52,8 @@ def _beside(rulebase: RuleBase, advice: Advice, main: CostView | None) -> str:
     if not others:
         return ""
     index, form = min(others)
+    if index / main.index > _NO_CHOICE:
+        return ""
     count = next(f.count for f in advice.decisions.amount.forms if f.form == form)
     name = f"{count} {candidates[form].called(count)}" if count > 1 else candidates[form].one()
     return f"; {name} would cost {times(index / main.index)}"
@@ -65,8 +67,6 @@ def times(ratio: float) -> str:
         return "about the same"
     if ratio < MUCH:
         return "a little more"
-    if ratio > MANY:
-        return "many times as much"
     return "about twice as much" if round(ratio) <= _TWICE else f"about {number(ratio, 0)} times as much"
 
 

@@ -19,10 +19,9 @@ from ..reasoning.report import report
 from ..rulebase.models import PATTERN_KINDS, STRENGTHS, Kind
 from ..rulebase.patterns import sizes_read
 from ..rulebase.strata import node_of
-from .catalogue import tell
+from .catalogue import sum_said, tell
 from .names import attribute_called, called, rule_called, said
 from .page import DECISION_WORDS, SEVERITY_WORDS, listed, verdict_words
-from .statements import sum_said
 
 BoxKind = Literal["answer", "supposition", "sum", "rule", "decision", "caution", "conflict"]
 RIGHT = 1_000_000

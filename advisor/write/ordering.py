@@ -27,11 +27,11 @@ from ..reasoning.advice import (
 )
 from ..rulebase.models import RuleBase
 from .buying import area_said, form_counted
-from .catalogue import tell
+from .catalogue import marks_said, sum_said, tell
 from .costs import cost_said
 from .names import attribute_called, called
 from .page import DECISION_WORDS, Page, capital, listed, plain
-from .statements import bound_from, sum_said
+from .statements import bound_from
 
 # Below this many square feet nobody reads the mark on a skin.
 LEAST_MARK = 2
@@ -197,7 +197,7 @@ def _basket(rulebase: RuleBase, page: Page, advice: Advice) -> None:
         number_said = isinstance(line.value, float)
         value = _rounded(float(line.value), line.unit, page.units) if number_said else plain(str(line.value))
         estimate = ", estimate" if line.basis == "estimate" and "estimate" not in line.formula else ""
-        page.add(f"{said} {value} ({line.formula}{estimate})", 2, label)
+        page.add(f"{said} {value} ({marks_said(line.formula)}{estimate})", 2, label)
         label = " " * 9
 
 

@@ -13,10 +13,10 @@ from ..leather.units import Units, number, show, show_thickness
 from ..reasoning.steps import Node
 from ..rulebase.models import ANSWERED, RuleBase
 from .buying import form_counted
-from .catalogue import sentence, tell
+from .catalogue import sentence, sum_said, tell
 from .names import attribute_called, called, rule_called
 from .page import GRADE_WORDS, SEVERITY_WORDS, Page, capital, listed, outcome_words, plain
-from .statements import conclusions_said, premise_said, sum_said
+from .statements import conclusions_said, premise_said
 
 MOST_LISTED = 6
 BESIDES = "Weighed besides: "

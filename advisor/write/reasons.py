@@ -9,6 +9,7 @@ from ..reasoning.advice import Advice, BoundView, LedgerEntry
 from ..rulebase.load import WISH
 from ..rulebase.models import RuleBase
 from ..rulebase.parts import SOLD
+from ..rulebase.written import gauge_of
 from .costs import dearer
 from .names import called
 from .page import Page, capital, listed
@@ -33,7 +34,8 @@ def why(rulebase: RuleBase, page: Page, advice: Advice) -> list[str]:
     weight = advice.decisions.weight
     binding = sorted((b for b in weight.bounds if b.binding), key=lambda b: bound_rank(b, said))
     if binding and weight.low_mm and weight.high_mm:
-        found.append(f"{show_weight(weight.low_mm, weight.high_mm, page.units)}: {small(binding[0].because)}")
+        thick = show_weight(weight.low_mm, weight.high_mm, page.units, gauge_of(rulebase, lead))
+        found.append(f"{thick}: {small(binding[0].because)}")
     return found
 
 

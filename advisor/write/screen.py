@@ -10,13 +10,13 @@ import re
 from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
-from ..leather.units import Units, show_weight
+from ..leather.units import Units
 from ..reasoning.advice import Advice
 from ..rulebase.arrival import WEIGHT_MARK, checks_for
 from ..rulebase.models import Check, RuleBase
 from . import sketch
 from .assumed import assumed_said, facts_told, of_one
-from .buying import heading, order_block, stands
+from .buying import heading, order_block, stands, thickness
 from .full import full_lines
 from .names import made_called
 from .page import (
@@ -133,7 +133,7 @@ def _screen(rulebase: RuleBase, page: Page, advice: Advice, room: Room, ordered:
     short(page, ALSO_GOOD, also_good(rulebase, advice)[: room.also])
     short(page, NOT_THIS, not_this(rulebase, advice)[: room.refusals])
     _gap(page, room)
-    block(page, AT_THE_SHOP, [check_said(page, advice, c) for c in checks(rulebase, advice)[: room.checks]])
+    block(page, AT_THE_SHOP, [check_said(rulebase, page, advice, c) for c in checks(rulebase, advice)[: room.checks]])
     _mind(rulebase, page, advice, room)
     _gap(page, room)
     if unsaid := still_open(advice):
@@ -177,11 +177,11 @@ def checks(rulebase: RuleBase, advice: Advice) -> list[Check]:
     return list(found.values())
 
 
-def check_said(page: Page, advice: Advice, check: Check) -> str:
-    """A check with the weight ordered put in."""
-    weight = advice.decisions.weight
-    low, high = weight.low_mm or 0, weight.high_mm or 0
-    return check.say.replace(WEIGHT_MARK, f"{show_weight(low, high, page.units)}, {sketch.cards(low, high)}")
+def check_said(rulebase: RuleBase, page: Page, advice: Advice, check: Check) -> str:
+    """A check with the thickness of the main leather put in, as it is ordered."""
+    line = advice.order.lines[0]
+    thick = thickness(rulebase, line, page.units)
+    return check.say.replace(WEIGHT_MARK, f"{thick}, {sketch.cards(line.low_mm or 0, line.high_mm or 0)}")
 
 
 def _mind(rulebase: RuleBase, page: Page, advice: Advice, room: Room) -> None:

@@ -49,7 +49,7 @@ def _ordered(rulebase: RuleBase, page: Page, advice: Advice, checked: int, minde
     if said := facts_told(rulebase, advice, page.units):
         block(page, YOU_SAID, [f"{'; '.join(said)}."])
     block(page, I_ASSUMED, assumed_said(rulebase, advice, page.units))
-    block(page, ON_ARRIVAL, [check_said(page, advice, c) for c in checks(rulebase, advice)[:checked]])
+    block(page, ON_ARRIVAL, [check_said(rulebase, page, advice, c) for c in checks(rulebase, advice)[:checked]])
     cautions = sorted(to_mind(advice), key=lambda c: c.id != LIMITS_OF_USE)
     block(page, MIND, [words(c) for c in cautions[:minded]])
     if unsaid := still_open(advice):

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
 from ..leather.units import Units, show
-from ..reasoning.facts import PRICE_LIST
-from ..rulebase.models import ANSWERED, REASONS, STRENGTH_NAMES, Attribute, Conclusion, Premise, Rule, RuleBase, Value
+from ..rulebase.models import ANSWERED, REASONS, STRENGTH_NAMES, Conclusion, Premise, Rule, RuleBase, Value
 from .names import AMONG, attribute_called, called, grammar_said, listed_in_rule, names_trait
 from .page import OUTCOME_WORDS, listed
 
@@ -91,23 +89,6 @@ def _list_of(c: Conclusion) -> str:
     """The list of candidates of a reason, as the rule has it."""
     words = c.text.removeprefix(f"{c.act} {c.target} ")
     return words.rpartition(" ")[0] if c.strength else words.strip()
-
-
-def sum_said(rulebase: RuleBase, name: str | None, line: str | None) -> str:
-    """The sum by which an attribute came to its value, "" where it was only looked up in a table."""
-    attribute = rulebase.attributes.get(name or "")
-    if not line or (attribute is not None and attribute.formula == "lookup"):
-        return ""
-    for slug, words in _words_put_in(rulebase, attribute).items():
-        line = re.sub(rf"\b{slug}\b", words, line)
-    return "least by the shop's prices" if line == PRICE_LIST else line
-
-
-def _words_put_in(rulebase: RuleBase, attribute: Attribute | None) -> dict[str, str]:
-    """The words that a sum may have put in, as they stand in it, with their labels."""
-    read = [rulebase.attributes.get(o) for o in attribute.inputs.values()] if attribute else []
-    values = (v for a in read if a and a.kind == "choice" and a.name != "item" for v in a.values.values())
-    return {v.slug.replace("_", " "): v.label for v in values if v.slug.replace("_", " ") != v.label}
 
 
 def bound_from(rule: Rule, side: str, target: str = "weight") -> str | None:

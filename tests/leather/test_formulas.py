@@ -12,6 +12,7 @@ from leather_tables import BELT, PRICE, SPARE_EVERY, TABLES, WASTE
 from advisor.leather.formulas import FORMULAS, lookup, substituted
 from advisor.leather.pieces import Piece
 from advisor.leather.stack import Zone
+from advisor.write.catalogue import marks_said
 
 NAMES = {
     "lookup",
@@ -201,7 +202,7 @@ def test_the_inputs_are_those_of_the_function(name: str) -> None:
 def test_the_numbers_are_put_in(name: str) -> None:
     inputs, said = EXAMPLES[name]
 
-    assert substituted(name, inputs) == said
+    assert marks_said(substituted(name, inputs)) == said
 
 
 @pytest.mark.parametrize("name", sorted(NAMES))
@@ -220,7 +221,8 @@ def test_a_missing_input_is_named(name: str) -> None:
 def test_a_zone_of_leather_alone_is_said_without_other_layers() -> None:
     edge = Zone("edge", "sewn", 2, 0)
 
-    assert substituted("stitchable_thickness", {"sew_max": 8.0, "zones": (edge,)}) == "8 mm / 2 at the edge = 4 mm"
+    line = substituted("stitchable_thickness", {"sew_max": 8.0, "zones": (edge,)})
+    assert marks_said(line) == "8 mm / 2 at the edge = 4 mm"
 
 
 @pytest.mark.parametrize(
@@ -245,7 +247,7 @@ def test_a_zone_of_leather_alone_is_said_without_other_layers() -> None:
     ],
 )
 def test_sums_of_other_cases_are_put_in(formula: str, inputs: dict[str, object], said: str) -> None:
-    assert substituted(formula, inputs) == said
+    assert marks_said(substituted(formula, inputs)) == said
 
 
 @pytest.mark.parametrize(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from typing import NamedTuple
 
@@ -10,6 +11,9 @@ from advisor.rulebase.models import RuleBase
 from advisor.write.page import ORDER
 from advisor.write.screen import LINES, advice_lines
 from advisor.write.slip import slip_lines
+
+_THICK = re.compile(r" (?:oz|iron)\)")
+"""How a line ends a thickness: soles are told in irons."""
 
 
 class Row(NamedTuple):
@@ -27,7 +31,7 @@ class Row(NamedTuple):
         What stops, or cannot be had together, stands before any order and is not counted.
         """
         starts = [n for n, line in enumerate(self.screen, 1) if line.startswith(f"{ORDER} ")]
-        after = (n for n, line in enumerate(self.screen, 1) if starts and n > starts[0] and " oz)" in line)
+        after = (n for n, line in enumerate(self.screen, 1) if starts and n > starts[0] and _THICK.search(line))
         before = (n for n, line in enumerate(self.screen, 1) if line.startswith(("STOP: ", "  These cannot")))
         first = next(before, 0)
         told = starts[0] - first if starts and 0 < first < starts[0] else 0

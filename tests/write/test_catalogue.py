@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import ast
 import json
+import re
 from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
 from typing import Any
@@ -32,6 +33,7 @@ from advisor.write.screen import advice_lines
 
 HOUSE = Path(__file__).parents[2] / "transcripts_demo" / "house"
 SOURCE = Path(str(advisor.__file__)).parent
+SAYING = ("say", "mark")
 SAID_ELSEWHERE = ("read", "talk")
 """Rooms that fill ``text`` themselves: what is heard and doubted is told in the words that were typed."""
 
@@ -76,7 +78,7 @@ def codes_said() -> Iterator[str]:
         if path.parent.name in SAID_ELSEWHERE:
             continue
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
-            if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id == "say":
+            if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id in SAYING:
                 code = node.args[0]
                 assert isinstance(code, ast.Constant), f"{path}:{node.lineno}"
                 yield str(code.value)
@@ -94,6 +96,28 @@ def test_every_code_has_one_sentence_and_every_sentence_is_used() -> None:
         if isinstance(key, ast.Constant)
     ]
     assert sorted(keys) == sorted(catalogue.SENTENCES)
+
+
+def test_a_sum_holds_marks_and_no_sentence() -> None:
+    """What ``showing`` writes besides numbers, units and marks is no word: those are sentences of the catalogue."""
+    tree = ast.parse((SOURCE / "leather" / "showing.py").read_text(encoding="utf-8"))
+    shown = [part for node in ast.walk(tree) if isinstance(node, ast.JoinedStr) for part in node.values]
+    words = [str(part.value) for part in shown if isinstance(part, ast.Constant)]
+    assert len(words) > 20
+    assert [w for w in words if re.search("[A-Za-z]{2,}", w)] == []
+
+
+def test_a_sum_reads_as_before_and_other_sentences_leave_it_alone(
+    rulebase: RuleBase, other_words: Callable[[], None]
+) -> None:
+    run = consulted(rulebase, "ok_with_conditions")
+    sums = [line.formula for line in report(run).basket]
+    told = [catalogue.marks_said(line) for line in sums]
+    assert any(" at the " in line for line in told)
+    assert not any("<" in line for line in told)
+    other_words()
+    assert [line.formula for line in report(run).basket] == sums
+    assert [catalogue.marks_said(line) for line in sums] != told
 
 
 def consulted(rulebase: RuleBase, name: str, house: House | None = None) -> Consultation:

@@ -206,9 +206,9 @@ def test_nobody_is_warned_of_what_nobody_would_buy(rulebase: RuleBase) -> None:
     for answers in ({"item": "bifold_wallet", "water": "rain"}, {"item": "handle_wrap"}, {"item": "comb_case"}):
         said = " ".join(not_this(rulebase, consult(rulebase, answers)))
         assert not any(odd in said for odd in ("rawhide", "sole leather")), said
-    # Garment leather ends at 1.2 mm: beside a card holder it is a temptation, beside a comb case of 1.6 mm it is none.
+    # Garment leather ends at 1.2 mm: beside a card holder it is a temptation, beside a pouch of 1.6 mm it is none.
     assert any("garment" in line for line in not_this(rulebase, consult(rulebase, {"item": "card_holder"})))
-    assert not any("garment" in line for line in not_this(rulebase, consult(rulebase, {"item": "comb_case"})))
+    assert not any("garment" in line for line in not_this(rulebase, consult(rulebase, {"item": "phone_pouch"})))
     asked = consult(rulebase, {"item": "handle_wrap", "wished_tannage": "veg_sole"})
     assert any(line.startswith("sole leather") for line in not_this(rulebase, asked))
 
@@ -236,3 +236,22 @@ def test_what_is_riveted_has_a_place_where_it_is(rulebase: RuleBase) -> None:
     """Without a riveted zone no post is reckoned, and the rivet is bought by guess."""
     riveted = [item for item in rulebase.items.values() if "rivet" in item.fittings]
     assert [i.slug for i in riveted if not any(z.kind == "riveted" for z in i.zones)] == []
+
+
+def test_soles_are_told_in_irons_and_a_check_names_what_is_ordered(rulebase: RuleBase) -> None:
+    """One iron is 1/48 in (ASTM D1814): 4.5 to 5.5 mm are 8.5 to 10.4 irons. A sheepskin ends at 1.8 mm."""
+    soles = " ".join(advice_lines(rulebase, consult(rulebase, {"item": "shoe_sole"})))
+    assert soles.count("4.5 to 5.5 mm (9-10 iron)") >= 2
+    bag = consult(rulebase, {"item": "bagpipe_bag"})
+    line, *_ = bag.order.lines
+    weight = bag.decisions.weight
+    assert (line.low_mm, line.high_mm) != (weight.low_mm, weight.high_mm)
+    said = " ".join(" ".join(advice_lines(rulebase, bag)).split())
+    assert said.count("1.4 to 1.8 mm") >= 2
+    assert "1.4 to 2 mm" not in said
+
+
+def test_a_price_is_compared_with_what_somebody_could_buy_instead(table: Mapping[str, Row]) -> None:
+    times = [int(n) for row in table.values() for n in re.findall(r"about (\d+) times as much", " ".join(row.screen))]
+    assert len(times) > 50
+    assert max(times) <= 15
