@@ -60,7 +60,7 @@ _SUBJECT = (
 _NO_SUBJECT = (
     r"(?!(?:for|not|to|in|on|at|of|by|with|about|roughly|only|just|going|being|be|been|like|have|need|needs|also"
     r"|always|never|mostly|mainly|usually|used|worn|made|meant|supposed|too|very|quite|rather|prefer|love|please"
-    r"|probably|and|or|but|no|n't)\b)"
+    r"|probably|and|or|but|no|n't|carry|hold|fit|last|close|hang|match|survive|stand|keep|take)\b)"
 )
 _AUX = r"(?:is|are|was|were|does|did|can|could|will|would|should|shall|may|might|has|must)(?:n't|nt)?"
 _ASKS_FOR = (

@@ -221,7 +221,9 @@ class Roles:
             if word == "instead" or (word == "to" and said.word(i - 1) == "similar"):
                 return Role.LIKE
             if word in _WITH:
-                return Role.PLACE
+                # "Can you help me with a tote" asks for the tote.
+                helped = word == "with" and "help" in said.words[max(0, i - 2) : i]
+                return Role.MADE if helped else Role.PLACE
             if word in _MAKE and not self._past(i):
                 return Role.REPAIRED if word in ("repair", "mend", "fix", "replace") else Role.MADE
             if word in _PURPOSES and said.word(i - 1) in ("to", "that", "which", "will", "can", "for"):

@@ -38,3 +38,19 @@ def test_the_words_that_only_ask_are_told_apart_from_the_job() -> None:
     assert text[own.asks_start : own.asks_end] == "what leather do I need for"
     assert own.factual
     assert not acts_of("is it waterproof")[0].factual
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "can you help me with a backpack, should hold my tools, brown, 300 mm wide",
+        "a plain tote, must last for years, will carry books, black",
+    ],
+)
+def test_what_a_thing_should_do_is_no_question(text: str) -> None:
+    assert all(act.factual for act in acts_of(text))
+
+
+@pytest.mark.parametrize("text", ["a tote, will it carry books", "should it last", "can leather carry a horse?"])
+def test_what_is_asked_of_a_thing_stays_a_question(text: str) -> None:
+    assert acts_of(text)[-1].kind == "question"

@@ -50,3 +50,12 @@ def test_a_form_with_its_object_is_taken(text: str, slug: str) -> None:
     named = read_sentence(BASE, text).named
     assert named.taken is not None
     assert named.taken.thing.slug == slug
+
+
+@pytest.mark.parametrize(
+    "text", ["can you help me with a tote bag, should hold my books", "help with a plain tote please"]
+)
+def test_what_help_is_wanted_with_is_made(text: str) -> None:
+    named = read_sentence(BASE, text).named
+    assert named.taken is not None
+    assert named.taken.thing.slug == "tote_plain"
