@@ -112,7 +112,7 @@ def lists_that_have_a_name(rulebase: RuleBase) -> Iterator[Finding]:
         ):
             group = named.get((target, frozenset(map(str, values))))
             spelt = sum(word in text.replace(",", "").split() for word in map(str, values))
-            if group and spelt > 1 and " but " not in text:
+            if group and spelt >= LISTED and " but " not in text:
                 yield warn(
                     rule, f'"{text}" lists all that "{group}" names.', "Name it, so that a new one stands there."
                 )

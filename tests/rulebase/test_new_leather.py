@@ -158,7 +158,7 @@ def test_every_property_is_said(edited: Make, missing: str) -> None:
         ("'stuffed'", "'stuffed', 'stuffed'", "said twice"),
         ("like =", "takes_carving = 'true'\nlike =", "answered by yes or no"),
         ('like = "veg_harness"', 'like = "veg_harnes"', 'The nearest valid word is "veg_harness"'),
-        ('like = "veg_harness"', 'like = "veg_skirting"', 'Name "veg_tooling" instead'),
+        ('like = "veg_harness"', 'like = "skirting"', 'Name "veg_tooling" instead'),
         ('thickest = "5.6 mm"\n', "", 'the property "thickest" is missing'),
         ("price = 1.5\n", "", 'the property "price" is missing'),
     ],
