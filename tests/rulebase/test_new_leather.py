@@ -115,7 +115,8 @@ def test_it_stands_a_step_behind_what_it_is_like(edited: Make) -> None:
     assert strength["trial_leather"].keys() == strength["veg_harness"].keys()
     assert len(strength["veg_harness"]) > 20
     for item, (step, because) in strength["veg_harness"].items():
-        assert strength["trial_leather"][item] == (max(step - 1, 1), f"As with {label}: {because}")
+        told = f"{because.removesuffix('.')} (told of {label})."
+        assert strength["trial_leather"][item] == (max(step - 1, 1), told)
 
 
 def test_its_own_ranking_goes_before_that_of_its_like(edited: Make) -> None:
