@@ -26,13 +26,11 @@ def _leathers(rulebase: RuleBase) -> list[Candidate]:
 
 
 def leathers_nobody_ranks(rulebase: RuleBase) -> Iterator[Finding]:
-    """Leathers that no item ranks, so that none is ever advised for anything."""
-    if all(TANNAGE not in item.ranks for item in rulebase.items.values()):
-        return
+    """Leathers that no item ranks, so that none is ever advised for anything, where items rank most others."""
     favoured = [(r, c) for r in rulebase.about(TANNAGE) for c in r.then if c.act == "favour" and c.target == TANNAGE]
     ranked = {v for r, c in favoured if r.item for v in c.values}
     brought = {v for r, c in favoured if CONCERNS.index(r.concern) <= MAY_BRING_IN for v in c.values}
-    for candidate in _leathers(rulebase):
+    for candidate in _leathers(rulebase) if len(ranked) * 2 > len(_leathers(rulebase)) else ():
         if candidate.slug in ranked:
             continue
         only = "it is advised only where a rule argues for it" if candidate.slug in brought else "it is never advised"
