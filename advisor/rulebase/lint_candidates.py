@@ -6,9 +6,12 @@ from collections.abc import Iterator
 from itertools import chain
 
 from .declarations import DECISIONS
-from .findings import Check, Finding, written
+from .findings import Check, Finding, warn, written
 from .fittings import TANNAGE
 from .models import CONCERNS, MAY_BRING_IN, Candidate, RuleBase
+
+LISTED = 3
+"""So many slugs are a list that means something; two may be alike by chance."""
 
 
 def _about(rulebase: RuleBase, candidate: Candidate, what: str, hint: str, decision: str = TANNAGE) -> Finding:
@@ -23,13 +26,11 @@ def _leathers(rulebase: RuleBase) -> list[Candidate]:
 
 
 def leathers_nobody_ranks(rulebase: RuleBase) -> Iterator[Finding]:
-    """Leathers that no item ranks, so that none is ever advised for anything."""
-    if all(TANNAGE not in item.ranks for item in rulebase.items.values()):
-        return
+    """Leathers that no item ranks, so that none is ever advised for anything, where items rank most others."""
     favoured = [(r, c) for r in rulebase.about(TANNAGE) for c in r.then if c.act == "favour" and c.target == TANNAGE]
     ranked = {v for r, c in favoured if r.item for v in c.values}
     brought = {v for r, c in favoured if CONCERNS.index(r.concern) <= MAY_BRING_IN for v in c.values}
-    for candidate in _leathers(rulebase):
+    for candidate in _leathers(rulebase) if len(ranked) * 2 > len(_leathers(rulebase)) else ():
         if candidate.slug in ranked:
             continue
         only = "it is advised only where a rule argues for it" if candidate.slug in brought else "it is never advised"
@@ -95,6 +96,26 @@ def unread_properties(rulebase: RuleBase) -> Iterator[Finding]:
             yield Finding("warning", DECISIONS, line, column.name, what, "Let a rule read it, or take it out.")
 
 
+def lists_that_have_a_name(rulebase: RuleBase) -> Iterator[Finding]:
+    """Lists of candidates in rules that are all that has a property or is in a group, and would leave out a new one."""
+    named = {
+        (d.name, frozenset(members)): group
+        for d in rulebase.choices()
+        for group, members in d.groups.items()
+        if len(members) >= LISTED and group not in d.candidates
+    }
+    for rule in written(rulebase):
+        for target, values, text in chain(
+            ((p.attribute, p.values, p.text) for p in rule.when), ((c.target, c.values, c.text) for c in rule.then)
+        ):
+            group = named.get((target, frozenset(map(str, values))))
+            spelt = sum(word in text.replace(",", "").split() for word in map(str, values))
+            if group and spelt >= LISTED and " but " not in text:
+                yield warn(
+                    rule, f'"{text}" lists all that "{group}" names.', "Name it, so that a new one stands there."
+                )
+
+
 def _listed(rulebase: RuleBase, members: tuple[str, ...]) -> bool:
     """Whether what is bought undyed is told by this property, as far as its members show."""
     undyed = rulebase.undyed
@@ -107,4 +128,5 @@ CANDIDATE_CHECKS: tuple[Check, ...] = (
     leathers_without_words,
     leathers_of_unknown_surface,
     unread_properties,
+    lists_that_have_a_name,
 )

@@ -490,8 +490,10 @@ class _Loader:
             return [replace(ranking, values=kept)] if (kept := tuple(v for v in left if v not in nearer)) else []
         found = [replace(ranking, values=(candidate,))]
         for other in left[1:]:
-            strength = STRENGTH_NAMES[max(ranking.strength - (ranking.act == "favour"), 1)]
-            because = f"As with {candidates[candidate].label}: {ranking.because}"
+            behind = ranking.act == "favour"
+            strength = STRENGTH_NAMES[max(ranking.strength - behind, 1)]
+            told = f" (told of {candidates[candidate].label})." if behind else "."
+            because = str(ranking.because).rstrip(".") + told
             verb = f"{ranking.act} {ranking.target} {other}"
             found.append(parse_conclusion(f"{verb} {_ADVERBS[strength]}", self.words, because))
         return found

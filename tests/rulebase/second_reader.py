@@ -125,10 +125,11 @@ class Rules:
         for other in self.named[decision].get(candidate, [])[1:]:
             if other not in own:
                 label = told[candidate].get("label", candidate.replace("_", " "))
-                behind = how.replace(f" {candidate} ", f" {other} ")
+                behind, of_it = how.replace(f" {candidate} ", f" {other} "), because
                 if how.startswith("favour"):
                     behind = behind.replace("clearly", "slightly").replace("strongly", "clearly")
-                found.append((behind, f"As with {label}: {because}", [other]))
+                    of_it = f"{because.removesuffix('.')} (told of {label})."
+                found.append((behind, of_it, [other]))
         return found
 
     def sold(self, named: str, w: Any) -> dict[str, Any]:

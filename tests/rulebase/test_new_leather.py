@@ -115,7 +115,8 @@ def test_it_stands_a_step_behind_what_it_is_like(edited: Make) -> None:
     assert strength["trial_leather"].keys() == strength["veg_harness"].keys()
     assert len(strength["veg_harness"]) > 20
     for item, (step, because) in strength["veg_harness"].items():
-        assert strength["trial_leather"][item] == (max(step - 1, 1), f"As with {label}: {because}")
+        told = f"{because.removesuffix('.')} (told of {label})."
+        assert strength["trial_leather"][item] == (max(step - 1, 1), told)
 
 
 def test_its_own_ranking_goes_before_that_of_its_like(edited: Make) -> None:
@@ -158,7 +159,7 @@ def test_every_property_is_said(edited: Make, missing: str) -> None:
         ("'stuffed'", "'stuffed', 'stuffed'", "said twice"),
         ("like =", "takes_carving = 'true'\nlike =", "answered by yes or no"),
         ('like = "veg_harness"', 'like = "veg_harnes"', 'The nearest valid word is "veg_harness"'),
-        ('like = "veg_harness"', 'like = "veg_skirting"', 'Name "veg_tooling" instead'),
+        ('like = "veg_harness"', 'like = "skirting"', 'Name "veg_tooling" instead'),
         ('thickest = "5.6 mm"\n', "", 'the property "thickest" is missing'),
         ("price = 1.5\n", "", 'the property "price" is missing'),
     ],
@@ -190,3 +191,49 @@ def test_a_leather_that_no_rule_favours_is_never_advised(edited: Make) -> None:
     folder = edited(lambda text: without("like")(text).replace('sold = "oiled"', 'sold = "retanned"'), dull)
     found = [f.what for f in check(load_rulebase(folder)) if f.where == "trial_leather"]
     assert any("never advised" in what for what in found), found
+
+
+SOWN: tuple[tuple[str, str, str, str], ...] = (
+    ('sold = "oiled"', 'sold = "plain"', "trial_leather", "no rule says which surface it is sold with"),
+    ("\nno = [", '\nno = ["idle_one", ', "idle_one", "no rule reads the property idle_one"),
+)
+IDLE = """
+[decision.tannage.properties.idle_one]
+unit = "yes_no"
+label = "is idle"
+means = "invented for this test"
+basis = "estimate"
+because = "Invented."
+"""
+PLAIN = "[decision.tannage.properties.sold.values]\n"
+LISTING = """
+[[rule]]
+id = "sown-list"
+when = ["wash is hand_wash"]
+then = ["disfavour tannage chrome_garment, aldehyde_white, brain_smoke, chamois_oil slightly"]
+force = "may"
+concern = "use"
+because = "Invented for this test."
+basis = "estimate"
+"""
+
+
+@pytest.mark.parametrize(("old", "new", "where", "says"), SOWN)
+def test_what_leads_nowhere_is_found(edited: Make, old: str, new: str, where: str, says: str) -> None:
+    place = edited() / "decisions.toml"
+    text = place.read_text()
+    # The invented leather is written last, so only its own face is another.
+    text = text.replace(old, new) if old.startswith("\n") else new.join(text.rsplit(old, 1))
+    text = text.replace(PLAIN, f'{PLAIN}plain = "invented for this test"\n')
+    place.write_text(text + (IDLE if where == "idle_one" else ""))
+    found = [f for f in check(load_rulebase(place.parent)) if f.where == where and says in f.what]
+    assert len(found) == 1
+    assert found[0].line > 0
+
+
+def test_a_list_that_has_a_name_is_found(edited: Make) -> None:
+    folder = edited()
+    with (folder / "rules" / "tannage.toml").open("a") as file:
+        file.write(LISTING)
+    found = [f for f in check(load_rulebase(folder)) if f.where == "sown-list" and "drapes" in f.what]
+    assert len(found) == 1
