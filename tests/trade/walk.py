@@ -17,11 +17,11 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
-from advisor import Advice, consult, load_rulebase  # noqa: E402
-from advisor.reasoning.advice import CautionView, OrderLine  # noqa: E402
-from advisor.reasoning.facts import Answer  # noqa: E402
-from advisor.rulebase.models import NO_ORDER, Attribute, Premise, RuleBase  # noqa: E402
-from advisor.write.screen import advice_lines  # noqa: E402
+from advisor import Advice, consult, load_rulebase
+from advisor.reasoning.advice import CautionView, OrderLine
+from advisor.reasoning.facts import Answer
+from advisor.rulebase.models import NO_ORDER, Attribute, Premise, RuleBase
+from advisor.write.screen import advice_lines
 
 SEED, MOST_ANSWERS, WIDTH = 20261129, 7, 80
 SAYS_WHICH = ("is", "in")
