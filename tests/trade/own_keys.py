@@ -32,9 +32,8 @@ def main() -> None:
     print("said by  " + ", ".join(f"{k} {c}" for k, c in Counter(k for ks in keys.values() for k in ks).most_common()))
     for name, some in (("all", set(things)), ("of a make", {s for s, r in things.items() if "make" in r})):
         counts = [len(keys[slug]) for slug in some]
-        print(
-            f"{name}: {len(counts)} things, median {median(counts):g} keys, {sum(n <= 10 for n in counts)} with ten or fewer"
-        )
+        few = sum(n <= 10 for n in counts)
+        print(f"{name}: {len(counts)} things, median {median(counts):g} keys, {few} with ten or fewer")
 
 
 if __name__ == "__main__":
