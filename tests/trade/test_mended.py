@@ -107,6 +107,12 @@ def test_bags_for_a_pet_ask_how_much_they_carry(rulebase: RuleBase) -> None:
     assert not consult(rulebase, {"item": "saddle_bag", "user_kind": "pet", "load_mass": "2 kg"}).no_order
 
 
+@pytest.mark.parametrize("item", ["dog_harness", "dog_lead", "dog_collar", "dog_muzzle", "cat_lead"])
+def test_a_load_beyond_any_pet_is_doubted(rulebase: RuleBase, item: str) -> None:
+    assert consult(rulebase, {"item": item, "load_mass": "900 kg"}).no_order
+    assert not consult(rulebase, {"item": item, "load_mass": "12 kg"}).no_order
+
+
 @pytest.mark.parametrize("said", ["saddle for my dog", "cat saddle", "saddle bag for my dog", "halter for a dog"])
 def test_gear_for_a_pet_is_not_taken_for_a_horses(rulebase: RuleBase, said: str) -> None:
     assert "item" not in read_sentence(rulebase, said).answers
