@@ -89,7 +89,7 @@ def test_whatever_bears_a_sitter_is_cut_like_a_sling(rulebase: RuleBase) -> None
 TACK = ("riding_saddle", "bridle_part", "stirrup_leather", "horse_breastplate")
 
 
-@pytest.mark.parametrize("user", ["adult", "child_3_12", "elderly", "livestock", "performer"])
+@pytest.mark.parametrize("user", ["adult", "child_3_12", "elderly", "livestock", "does not apply", "don't know"])
 @pytest.mark.parametrize("item", TACK)
 def test_tack_is_withheld_whoever_it_is_for(rulebase: RuleBase, item: str, user: str) -> None:
     assert consult(rulebase, {"item": item, "user_kind": user}).no_order
