@@ -239,3 +239,10 @@ def test_a_danger_is_told_where_it_can_be_met(
 ) -> None:
     assert caution in applied(consult(rulebase, met))
     assert caution not in applied(consult(rulebase, not_met))
+
+
+def test_aldehyde_is_spoken_of_where_it_is_ordered(rulebase: RuleBase) -> None:
+    """Found by walk.py: a cushion of upholstery leather for a small child told of white aldehyde leather."""
+    child = {"user_kind": "child_under3"}
+    assert "formaldehyde_left" not in applied(consult(rulebase, {"item": "cushion_cover", **child}))
+    assert "formaldehyde_left" in applied(consult(rulebase, {"item": "slipper", **child}))
