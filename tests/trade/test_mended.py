@@ -89,7 +89,7 @@ def test_whatever_bears_a_sitter_is_cut_like_a_sling(rulebase: RuleBase) -> None
 TACK = ("riding_saddle", "bridle_part", "stirrup_leather", "horse_breastplate")
 
 
-@pytest.mark.parametrize("user", ["adult", "child_3_12", "elderly", "livestock", "performer"])
+@pytest.mark.parametrize("user", ["adult", "child_3_12", "elderly", "livestock", "does not apply", "don't know"])
 @pytest.mark.parametrize("item", TACK)
 def test_tack_is_withheld_whoever_it_is_for(rulebase: RuleBase, item: str, user: str) -> None:
     assert consult(rulebase, {"item": item, "user_kind": user}).no_order
@@ -105,6 +105,12 @@ def test_bags_for_a_pet_ask_how_much_they_carry(rulebase: RuleBase) -> None:
     assert advice.no_order
     assert [q.attribute for q in advice.open_questions if q.danger is not None] == ["load_mass"]
     assert not consult(rulebase, {"item": "saddle_bag", "user_kind": "pet", "load_mass": "2 kg"}).no_order
+
+
+@pytest.mark.parametrize("item", ["dog_harness", "dog_lead", "dog_collar", "dog_muzzle", "cat_lead"])
+def test_a_load_beyond_any_pet_is_doubted(rulebase: RuleBase, item: str) -> None:
+    assert consult(rulebase, {"item": item, "load_mass": "900 kg"}).no_order
+    assert not consult(rulebase, {"item": item, "load_mass": "12 kg"}).no_order
 
 
 @pytest.mark.parametrize("said", ["saddle for my dog", "cat saddle", "saddle bag for my dog", "halter for a dog"])
@@ -233,3 +239,10 @@ def test_a_danger_is_told_where_it_can_be_met(
 ) -> None:
     assert caution in applied(consult(rulebase, met))
     assert caution not in applied(consult(rulebase, not_met))
+
+
+def test_aldehyde_is_spoken_of_where_it_is_ordered(rulebase: RuleBase) -> None:
+    """Found by walk.py: a cushion of upholstery leather for a small child told of white aldehyde leather."""
+    child = {"user_kind": "child_under3"}
+    assert "formaldehyde_left" not in applied(consult(rulebase, {"item": "cushion_cover", **child}))
+    assert "formaldehyde_left" in applied(consult(rulebase, {"item": "slipper", **child}))
