@@ -10,11 +10,31 @@ What the program itself says in an advice is a code; ``with_texts(advice, ruleba
 
 from __future__ import annotations
 
-from .errors import AdvisorError, AnswerError, RuleBaseError
-from .reasoning.advice import Advice
-from .reasoning.consult import consult
-from .rulebase.load import load_rulebase
-from .write.catalogue import with_texts
+from importlib import import_module
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from .errors import AdvisorError, AnswerError, RuleBaseError
+    from .reasoning.advice import Advice
+    from .reasoning.consult import consult
+    from .rulebase.load import load_rulebase
+    from .write.catalogue import with_texts
 
 __version__ = "0.1.0"
 __all__ = ["Advice", "AdvisorError", "AnswerError", "RuleBaseError", "consult", "load_rulebase", "with_texts"]
+_STANDS_IN = {
+    "Advice": "reasoning.advice",
+    "AdvisorError": "errors",
+    "AnswerError": "errors",
+    "RuleBaseError": "errors",
+    "consult": "reasoning.consult",
+    "load_rulebase": "rulebase.load",
+    "with_texts": "write.catalogue",
+}
+
+
+def __getattr__(name: str) -> Any:
+    # Read when it is asked for: the command has to be in charge of Ctrl-C before anything large is read.
+    if name not in _STANDS_IN:
+        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    return getattr(import_module(f".{_STANDS_IN[name]}", __name__), name)

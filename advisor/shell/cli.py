@@ -15,7 +15,7 @@ import signal
 import sys
 from collections.abc import Sequence
 from pathlib import Path
-from typing import Any, NoReturn, TextIO
+from typing import Any, NoReturn
 
 from .. import __version__
 from ..errors import (
@@ -38,7 +38,7 @@ from ..rulebase.words import with_shop_words
 from ..talk.asking import example_lines
 from ..talk.session import Session
 from . import log, recommend, replay, review, rules, verify
-from .edge import as_json, streams
+from .edge import as_json, silence, streams
 from .emphasis import sign_of_life
 from .garbage import IN_PAUSES, seldom_collected
 from .lines import STANDARD_INPUT
@@ -205,16 +205,11 @@ def _one_chat(rulebase: RuleBase, house: House | None, options: argparse.Namespa
 
 def _unwritten(error: OSError) -> int:
     """The output could not be written: told, unless nobody reads it any more. Gives the exit code."""
-    _silence(sys.stdout)
+    silence(sys.stdout)
     if isinstance(error, BrokenPipeError) or error.errno == errno.EIO:
         return EXIT_ADVICE
     print(f"advisor: the output cannot be written: {error.strerror}", file=sys.stderr)
     return EXIT_UNREADABLE
-
-
-def _silence(stream: TextIO) -> None:
-    """Nobody reads this stream any more: what still waits in it, and what is said from here on, goes nowhere."""
-    os.dup2(os.open(os.devnull, os.O_WRONLY), stream.fileno())
 
 
 def run() -> None:
@@ -236,7 +231,7 @@ def run() -> None:
             stream.flush()
         except OSError as error:
             code = (code or _unwritten(error)) if stream is sys.stdout else code
-            _silence(stream)
+            silence(stream)
     sys.exit(code)
 
 

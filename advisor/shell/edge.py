@@ -35,6 +35,30 @@ class Edge(io.TextIOWrapper):
         super().write(text)
 
 
+class Aside(Edge):
+    """Standard error: where nothing can be told there, that stops nothing, and from then on it leads nowhere."""
+
+    def write(self, text: str) -> int:
+        """Write a text, if it can be."""
+        try:
+            return super().write(text)
+        except OSError:
+            silence(self)
+            return len(text)
+
+    def flush(self) -> None:
+        """Let out what waits, if it can be."""
+        try:
+            super().flush()
+        except OSError:
+            silence(self)
+
+
+def silence(stream: TextIO) -> None:
+    """Nobody reads this stream any more: what still waits in it, and what is said from here on, goes nowhere."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), stream.fileno())
+
+
 def send(out: TextIO, text: str) -> None:
     """Write what is meant for the terminal itself, such as bold or a return to the first column."""
     if isinstance(out, Edge):
@@ -64,7 +88,8 @@ def streams() -> None:
                 continue
             lined, through = stream.line_buffering, stream.write_through
             stream.flush()
-            edge = Edge(stream.detach(), encoding, "replace", line_buffering=lined, write_through=through)
+            kind = Aside if name == "stderr" else Edge
+            edge = kind(stream.detach(), encoding, "replace", line_buffering=lined, write_through=through)
             setattr(sys, name, edge)
             setattr(sys, f"__{name}__", edge)
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 import json
 import os
 import random
+import re
 import shutil
 from collections.abc import Callable
 from pathlib import Path
@@ -155,6 +156,48 @@ def many_files(folder: Path) -> list[str]:
     for n in range(5000):
         (rules / "rules" / f"zz{n}.toml").write_text("", "utf-8")
     return _check(rules)
+
+
+def _rule(when: str) -> str:
+    return (
+        f'[[rule]]\nid = "zz"\nwhen = {when}\nthen = ["item is x"]\nforce = "must"\nconcern = "use"\n'
+        'because = "b"\nbasis = "estimate"\n'
+    )
+
+
+def _one_rule_of(text: str | bytes) -> Maker:
+    """Among the rules a file of this text."""
+
+    def made(folder: Path) -> list[str]:
+        rules = _rules(folder)
+        (rules / "rules" / "zz.toml").write_bytes(text.encode() if isinstance(text, str) else text)
+        return _check(rules)
+
+    return made
+
+
+def _prices_of(price: str) -> Maker:
+    """A shop where everything costs this."""
+
+    def made(folder: Path) -> list[str]:
+        shop = _shop(folder)
+        text = (shop / "prices.toml").read_text("utf-8")
+        (shop / "prices.toml").write_text(re.sub(r'^price = ".*"', f'price = "{price}"', text, flags=re.M), "utf-8")
+        return _priced(shop)
+
+    return made
+
+
+def folder_of_rules_moved_out(folder: Path) -> list[str]:
+    rules = _rules(folder)
+    shutil.move(rules / "rules", folder / "moved")
+    (rules / "rules").symlink_to(folder / "moved")
+    return _check(rules)
+
+
+def system_folder(folder: Path) -> list[str]:
+    del folder
+    return _check(Path("/proc/self/fd"))
 
 
 def _changed_text(folder: Path, key: str) -> Path:
@@ -312,6 +355,25 @@ def cases_of_a_device(folder: Path) -> list[str]:
     return ["rules", "list", "--cases", str(folder / "cases")]
 
 
+BOMBS: dict[str, Maker] = {
+    "a_number_of_6000_digits": _one_rule_of("x = " + "9" * 6000),
+    "a_hexadecimal_number_of_200000_digits": _one_rule_of("x = 0x" + "f" * 200_000),
+    "no_number_and_no_end": _one_rule_of("x = nan\ny = inf\nz = 1979-05-27T07:32:00Z\n"),
+    "utf_16": _one_rule_of(_rule('["item is trouser_belt"]').encode("utf-16")),
+    "latin_1": _one_rule_of(b'x = "\xe9\xff"'),
+    "half_a_character": _one_rule_of('x = "\\ud800"'),
+    "a_premise_of_400000_letters": _one_rule_of(_rule(f'["item is {"a " * 200_000}"]')),
+    "30000_premises": _one_rule_of(_rule("[" + ",".join(['"item is trouser_belt"'] * 30_000) + "]")),
+    "brackets_in_a_premise": _one_rule_of(_rule(f'["strap_width >= {"(" * 120}1{")" * 120}"]')),
+    "a_tower_of_powers": _one_rule_of(_rule('["strap_width >= 9**9**9**9 mm"]')),
+    "a_huge_exponent": _one_rule_of(_rule('["strap_width >= 1e999999999 mm"]')),
+    "a_price_without_end": _prices_of("Infinity"),
+    "a_price_of_5000_digits": _prices_of("9" * 5000),
+    "a_price_below_zero": _prices_of("-1"),
+    "a_price_in_other_digits": _prices_of("١٢"),
+    "a_price_with_an_exponent": _prices_of("1e300"),
+}
+"""Values of one line that cost much to take in, or are no values."""
 FOLDERS: tuple[Maker, ...] = (
     dotted_keys,
     a_megabyte_of_dots,
@@ -329,6 +391,8 @@ FOLDERS: tuple[Maker, ...] = (
     wrong_rules,
     too_many_rules,
     many_files,
+    folder_of_rules_moved_out,
+    system_folder,
 )
 STEERING: tuple[Maker, ...] = (
     steering_reasons,

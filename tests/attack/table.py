@@ -18,7 +18,7 @@ sys.path.append(str(Path(__file__).parents[1] / "engine"))
 sys.path.append(str(Path(__file__).parents[1] / "proof"))
 sys.path.append(str(Path(__file__).parents[1] / "shell"))
 
-from hostile import FILES, FOLDERS, LINES, STEERING
+from hostile import BOMBS, FILES, FOLDERS, LINES, STEERING
 from limits import ran
 from planted import functions
 from samples import advice_of_case
@@ -37,12 +37,13 @@ Tried = Iterator[tuple[str, str]]
 
 def folders(folder: Path, times: int) -> Tried:
     del times
-    for maker in (*FOLDERS, *STEERING, *FILES):
-        place = folder / maker.__name__
+    makers = {maker.__name__: maker for maker in (*FOLDERS, *STEERING, *FILES)} | BOMBS
+    for name, maker in makers.items():
+        place = folder / name
         place.mkdir()
         done = ran(maker(place), place)
         limits = "" if done.held else f"{done.code}, {done.seconds:.1f} s, {done.megabytes} MB"
-        yield maker.__name__, limits or ", ".join(steers(done.out + done.err))
+        yield name, limits or ", ".join(steers(done.out + done.err))
 
 
 def command_lines(folder: Path, times: int) -> Tried:

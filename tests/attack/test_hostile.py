@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from hostile import FILES, FOLDERS, LINES, READ, STEERING, Maker
+from hostile import BOMBS, FILES, FOLDERS, LINES, READ, STEERING, Maker
 from limits import ran
 
 
@@ -25,6 +25,18 @@ def test_nothing_hostile_gets_in(maker: Maker, tmp_path: Path) -> None:
         assert b"U+001B" in done.err or b"U+202E" in done.err
         assert b".toml:" in done.err or b"line 2" in done.err
     assert len(done.err) < 20_000
+
+
+@pytest.mark.parametrize(
+    "name", [n if i % 4 == 0 else pytest.param(n, marks=pytest.mark.slow) for i, n in enumerate(BOMBS)]
+)
+def test_no_value_is_too_much(name: str, tmp_path: Path) -> None:
+    done = ran(BOMBS[name](tmp_path), tmp_path)
+    assert done.held, done._replace(out=done.out[:500], err=done.err[-500:])
+    assert done.code == 3, done.out[:300]
+    assert b".toml:" in done.err
+    assert not steers(done.out + done.err)
+    assert len(done.err) < 40_000
 
 
 @pytest.mark.parametrize(

@@ -83,7 +83,16 @@ def test_a_fault_in_each_function_is_told_and_the_talk_goes_on(rulebase: RuleBas
     assert {n: said for n in FUNCTIONS if (said := missed(rulebase, n, checked=False))} == {}
 
 
-@pytest.mark.parametrize("name", ["reasoning.report.report", "read.reader.read_sentence", "talk.heard.understood_said"])
+@pytest.mark.parametrize(
+    "name",
+    [
+        "reasoning.report.report",
+        "read.reader.read_sentence",
+        "talk.heard.understood_said",
+        "write.full.full_lines",
+        "leather.units.show_weight",
+    ],
+)
 def test_a_fault_in_a_batch_is_one_of_its_line(name: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     file = tmp_path / "lines"
     file.write_text("belt for jeans\n\ntote bag\n", "utf-8")

@@ -5,10 +5,15 @@ from __future__ import annotations
 import io
 import os
 import signal
+import subprocess
+import sys
+import time
 from pathlib import Path
 
 import pytest
+from limits import ROOT
 from signals import sent
+from terminal import plain_environment
 
 from advisor.reasoning.record import Ended, Manner
 from advisor.rulebase.models import RuleBase
@@ -58,3 +63,27 @@ def test_a_signal_at_each_line_of_a_pipe_is_obeyed(
         events, torn = read_log(next(tmp_path.glob("*.jsonl")))
         assert not torn
         assert not isinstance(events[-1], Ended)
+
+
+@pytest.mark.parametrize("after", [0.1, 0.3, 0.6, 1.0, 1.6, 2.4])
+def test_ctrl_c_at_any_moment_of_a_start_shows_no_traceback(after: float, tmp_path: Path) -> None:
+    """The moments are those since the interpreter itself is up, which it says by its first import of ours."""
+    started = tmp_path / "started"
+    code = (
+        f"import advisor, runpy; open({str(started)!r}, 'w').close(); runpy.run_module('advisor', run_name='__main__')"
+    )
+    with subprocess.Popen(
+        [sys.executable, "-c", code, "recommend", "belt for jeans", "--no-log"],
+        cwd=ROOT,
+        env=plain_environment(),
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+    ) as process:
+        while not started.exists():
+            time.sleep(0.005)
+        time.sleep(after)
+        process.send_signal(signal.SIGINT)
+        _, told = process.communicate(timeout=60)
+    assert b"Traceback" not in told
+    assert b"fault" not in told
+    assert process.returncode in (0, -signal.SIGINT)

@@ -57,6 +57,21 @@ def test_what_cannot_be_written_is_no_success(argument: str, tmp_path: Path) -> 
     assert "cannot be written" in (tmp_path / "err").read_text()
 
 
+@pytest.mark.skipif(not FULL.exists(), reason="this system has no device that is always full")
+@pytest.mark.parametrize(
+    ("argument", "code"),
+    [("recommend 'belt for jeans' --slip --no-log", 0), ("recommend strap_width=zz", 3), ("--plain", 0)],
+)
+def test_what_cannot_be_told_aside_stops_nothing(argument: str, code: int, tmp_path: Path) -> None:
+    """Standard error is full; in the conversation besides there is no folder that its log could go to."""
+    command = f"echo belt for jeans | ADVISOR_LOGS=/dev/null/x {sys.executable} -m advisor {argument}"
+    for buffered in ("", "1"):
+        said = tmp_path / f"out{buffered}"
+        done = os.system(f"export PYTHONUNBUFFERED={buffered}; {command} > {said} 2> /dev/full")
+        assert os.waitstatus_to_exitcode(done) == code
+        assert ("ORDER" in said.read_text()) == (code == 0)
+
+
 @pytest.mark.parametrize("command", [["log", "show"], ["replay"], ["verify"]])
 def test_a_name_too_long_is_told_as_such(command: list[str], capsys: pytest.CaptureFixture[str]) -> None:
     assert main([*command, "x" * 5000]) == 3
