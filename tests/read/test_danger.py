@@ -29,6 +29,7 @@ from typing import Any
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from plain import with_words
 
 from advisor import load_rulebase
 from advisor.errors import RuleBaseError
@@ -363,7 +364,7 @@ def test_the_linter_finds_what_is_wrong(tmp_path: Path, old: str, new: str, says
     text = file.read_text(encoding="utf-8")
     assert old in text
     file.write_text(text.replace(old, new, 1), encoding="utf-8")
-    found = check_dangers(load_rulebase(tmp_path / "rules"))
+    found = check_dangers(with_words(tmp_path / "rules"))
     assert any(says in f.what and f.severity == "error" for f in found), found
 
 
@@ -373,12 +374,12 @@ def test_a_pattern_that_can_never_be_found_stops_the_reading(tmp_path: Path) -> 
     text = file.read_text(encoding="utf-8").replace('"bodyweight"', '"upside @nowhere"')
     file.write_text(text, encoding="utf-8")
     with pytest.raises(RuleBaseError, match="@nowhere is no class"):
-        dangers_of(load_rulebase(tmp_path / "rules"), "hang upside down")
+        dangers_of(with_words(tmp_path / "rules"), "hang upside down")
 
 
 def test_a_rule_base_without_the_file_knows_no_dangers(tmp_path: Path) -> None:
     shutil.copytree(RULES, tmp_path / "rules")
     (tmp_path / "rules" / DANGERS).unlink()
-    base = load_rulebase(tmp_path / "rules")
+    base = with_words(tmp_path / "rules")
     assert dangers_of(base, "hang upside down") == ()
     assert [f.severity for f in check_dangers(base)] == ["error"]
