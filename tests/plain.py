@@ -49,6 +49,6 @@ def ordered(run: Consultation) -> list[OrderLine]:
     return [] if barred(run) else order_lines(run, lambda *_: None)
 
 
-def sampled(items: Sequence[str], every: int) -> list[Any]:
+def sampled(items: Sequence[object], every: int) -> list[Any]:
     """Every item as a parameter: each ``every``-th for the ordinary run, all others marked slow."""
     return [item if n % every == 0 else pytest.param(item, marks=pytest.mark.slow) for n, item in enumerate(items)]
