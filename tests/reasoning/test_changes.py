@@ -111,7 +111,9 @@ def test_smallest_changes_over_many_questions(rulebase: RuleBase, case: dict[str
     assert exhaustive(rulebase, case, 11, 20) > 400
 
 
-@pytest.mark.parametrize(("case", "goal"), zip(CASES, ("tannage", "weight", "form", "tannage", "weight"), strict=True))
+@pytest.mark.parametrize(
+    ("case", "goal"), list(zip(CASES, ("tannage", "weight", "form", "tannage", "weight"), strict=True))
+)
 def test_what_is_said_to_change_it_does_and_what_is_not_does_not(
     rulebase: RuleBase, case: dict[str, str], goal: str
 ) -> None:
