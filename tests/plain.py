@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from functools import cache
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -14,12 +16,21 @@ from advisor.reasoning.consult import Consultation
 from advisor.reasoning.facts import parse_answers
 from advisor.reasoning.order_lines import order_lines
 from advisor.rulebase.models import NO_ORDER, RuleBase
+from advisor.rulebase.reading import Reader
+from advisor.rulebase.words import hold_words
 
 
 @cache
 def plain_advice(item: str) -> Advice:
     """The advice on the shipped rule base, without a price list; not to be changed."""
     return consult(load_rulebase(), {"item": item})
+
+
+def with_words(folder: Path) -> RuleBase:
+    """The shipped rule base with the words of another folder, which take a moment to read and the rules do not."""
+    base, reader = load_rulebase(), Reader(folder)
+    hold_words(reader)
+    return replace(base, memo={"line": base.memo["line"], "words": reader})
 
 
 def worked_out(rulebase: RuleBase, **answers: object) -> Consultation:
@@ -38,6 +49,6 @@ def ordered(run: Consultation) -> list[OrderLine]:
     return [] if barred(run) else order_lines(run, lambda *_: None)
 
 
-def sampled(items: Sequence[str], every: int) -> list[Any]:
+def sampled(items: Sequence[object], every: int) -> list[Any]:
     """Every item as a parameter: each ``every``-th for the ordinary run, all others marked slow."""
     return [item if n % every == 0 else pytest.param(item, marks=pytest.mark.slow) for n, item in enumerate(items)]

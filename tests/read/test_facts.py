@@ -15,6 +15,7 @@ from pathlib import Path
 
 import pytest
 from measure_facts import rows, tally
+from plain import with_words
 
 from advisor import load_rulebase
 from advisor.errors import RuleBaseError
@@ -195,7 +196,7 @@ def test_a_mistake_in_the_words_is_told_with_its_file(tmp_path: Path, file: str,
     path = folder / "words" / file
     path.write_text(path.read_text(encoding="utf-8") + wrong, encoding="utf-8")
     with pytest.raises(RuleBaseError) as caught:
-        read_sentence(load_rulebase(folder), "a belt for size 34 jeans")
+        read_sentence(with_words(folder), "a belt for size 34 jeans")
     assert f"words/{file}" in str(caught.value)
     assert told in str(caught.value)
 

@@ -12,6 +12,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from plain import with_words
 
 import advisor
 from advisor import load_rulebase
@@ -105,7 +106,7 @@ def test_a_wrong_purpose_is_told_with_its_file(tmp_path: Path, right: str, wrong
     path = folder / "words" / "purposes.toml"
     path.write_text(path.read_text(encoding="utf-8").replace(right, wrong), encoding="utf-8")
     with pytest.raises(RuleBaseError) as caught:
-        purposes(load_rulebase(folder))
+        purposes(with_words(folder))
     assert "words/purposes.toml" in str(caught.value)
     assert told in str(caught.value)
 

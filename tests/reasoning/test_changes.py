@@ -56,7 +56,7 @@ def order_of(advice: Advice) -> dict[str, object]:
 def test_a_standing_says_what_the_advice_says(rulebase: RuleBase) -> None:
     pick = random.Random(5)
     asked = [a for a in rulebase.attributes.values() if a.ask != "never" and a.values and a.name != "item"]
-    for _ in range(40):
+    for _ in range(15):
         answers = {"item": Answer((pick.choice(sorted(rulebase.items)),))}
         answers |= {a.name: Answer((pick.choice(sorted(a.values)),)) for a in pick.sample(asked, pick.randint(0, 12))}
         order = standing(present(rulebase, answers)).order
@@ -111,18 +111,19 @@ def test_smallest_changes_over_many_questions(rulebase: RuleBase, case: dict[str
     assert exhaustive(rulebase, case, 11, 20) > 400
 
 
-@pytest.mark.parametrize("case", CASES, ids=lambda c: c["item"])
-@pytest.mark.parametrize("goal", ["tannage", "weight", "form"])
+@pytest.mark.parametrize(
+    ("case", "goal"), list(zip(CASES, ("tannage", "weight", "form", "tannage", "weight"), strict=True))
+)
 def test_what_is_said_to_change_it_does_and_what_is_not_does_not(
     rulebase: RuleBase, case: dict[str, str], goal: str
 ) -> None:
     answers = told(rulebase, case)
     before = order_of(advice_of(rulebase, answers)).get(goal)
     found = tips(present(rulebase, answers), goal)
-    for tip in random.Random(1).sample(found.found, min(8, len(found.found))):
+    for tip in random.Random(1).sample(found.found, min(4, len(found.found))):
         assert order_of(advice_of(rulebase, {**answers, **dict([tip.change])})).get(goal) != before, tip
     pick = random.Random(2)
-    for name in pick.sample(found.safe, 6):
+    for name in pick.sample(found.safe, 3):
         attribute = rulebase.attributes[name]
         other = pick.choice(alternatives(present(rulebase, answers), attribute))
         assert order_of(advice_of(rulebase, {**answers, name: other})).get(goal) == before, (name, other)
@@ -149,7 +150,7 @@ def test_enough_answers_are_enough_and_none_too_many(rulebase: RuleBase, case: d
     kept = enough(run, ["tannage"]).kept
     pick, here = random.Random(3), order_of(advice_of(rulebase, answers))["tannage"]
     loose = [n for n in answers if n not in kept]
-    for _ in range(25):
+    for _ in range(8):
         said = {n: pick.choice(alternatives(run, rulebase.attributes[n])) for n in loose if pick.random() < 0.8}
         rest = {n: a for n, a in answers.items() if n in kept} | said
         assert order_of(advice_of(rulebase, rest))["tannage"] == here

@@ -14,6 +14,7 @@ import subprocess
 import sys
 import time
 from collections.abc import Iterator, Sequence
+from contextlib import redirect_stdout
 from dataclasses import replace as changed
 from pathlib import Path
 from xml.etree import ElementTree as Xml
@@ -448,11 +449,21 @@ def test_one_shot_tells_its_fault_in_one_sentence(logs: Path) -> None:
 # -- files that are not as they were written
 
 
+@pytest.fixture(scope="module")
+def written(tmp_path_factory: pytest.TempPathFactory, rulebase: RuleBase) -> Path:
+    """The log of one chat, held once for all that is done to copies of it."""
+    place = tmp_path_factory.mktemp("written")
+    with pytest.MonkeyPatch.context() as patch, redirect_stdout(io.StringIO()):
+        patch.setattr(cli, "prepared_rulebase", lambda: rulebase)
+        patch.setenv("ADVISOR_LOGS", str(place))
+        talk(patch, TALK[:5])
+    return the_log(place)
+
+
 @pytest.fixture
-def kept(logs: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> Path:
-    talk(monkeypatch, TALK[:5])
-    capsys.readouterr()
-    return the_log(logs)
+def kept(logs: Path, written: Path) -> Path:
+    logs.mkdir(mode=0o700)
+    return Path(shutil.copy2(written, logs))
 
 
 @pytest.mark.parametrize(

@@ -323,18 +323,3 @@ def test_an_empty_line_by_pipe_takes_only_what_is_shown_and_the_end_takes_nothin
     assert 0 < taken < 6
     assert "OK: " not in "\n".join(lines[empty[-1] :])
     assert "you left open: waist and skin allergy" in " ".join(out.split())
-
-
-@pytest.mark.parametrize("sent", [signal.SIGTERM, signal.SIGHUP])
-@pytest.mark.parametrize("wait", [0.0, 0.005, 0.05])
-def test_a_signal_right_after_enter_ends_the_chat_with_the_advice(wait: float, sent: signal.Signals) -> None:
-    with Terminal(lines=60) as terminal:
-        terminal.wait_for("What are you making")
-        terminal.type("belt for jeans\r", "1 of ")
-        terminal.type("change quantity to 2\r")
-        time.sleep(wait)
-        terminal.child.kill(sent)
-        assert terminal.end() == 0
-        no_fault(terminal.raw)
-        assert f"{ORDER}   " in terminal.text()
-        assert "Kept as" in terminal.text()

@@ -66,7 +66,7 @@ def still_changing(rulebase: RuleBase, answers: Mapping[str, Answer], pick: rand
 def test_after_a_stop_no_further_answer_changes_the_order(rulebase: RuleBase, item: str) -> None:
     pick = random.Random(f"{SEED} {item}")
     answers = interviewed(rulebase, item, pick)
-    assert still_changing(rulebase, answers, pick, 40) == 0
+    assert still_changing(rulebase, answers, pick, 15) == 0
     end = stop(present(rulebase, answers), answers)
     assert {a.name for a in end.open} <= {n for n, a in answers.items() if a.state == "don't know"}
     if end.all_answers:

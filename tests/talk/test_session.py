@@ -175,7 +175,7 @@ def test_the_end_of_input_gives_the_advice_so_far(session: Session) -> None:
     assert " more." not in text
 
 
-@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=20, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(lines=st.lists(st.one_of(st.text(max_size=60), st.sampled_from(TYPED)), max_size=8))
 def test_nothing_that_can_be_typed_breaks_the_conversation(rulebase: RuleBase, lines: list[str]) -> None:
     session = Session(rulebase)

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 from heard import heard
+from plain import sampled
 
 from advisor.reasoning.facts import Answer
 from advisor.rulebase.models import RuleBase
@@ -101,7 +102,7 @@ def test_a_name_of_the_rule_files_is_found(rulebase: RuleBase) -> None:
     assert not raw(rulebase, ["So far: 1 strap blank, veg-tan tooling leather, 8-10 oz (3.2 to 4 mm)."])
 
 
-@pytest.mark.parametrize("part", range(30))
+@pytest.mark.parametrize("part", sampled(range(30), 4))
 def test_an_interview_by_enter_names_nothing_raw(rulebase: RuleBase, part: int) -> None:
     items = sorted(rulebase.items)
     item = items[part * len(items) // 30]
@@ -148,7 +149,7 @@ def test_every_label_in_a_list_can_be_typed(rulebase: RuleBase) -> None:
     for attribute in rulebase.attributes.values():
         if attribute.ask != "first" or attribute.name == "item" or not attribute.values:
             continue
-        for value in attribute.values.values():
+        for value in list(attribute.values.values())[::3]:
             session = Session(rulebase)
             session.question = attribute
             session.hear(value.label)

@@ -133,8 +133,8 @@ SIZES = {
 }
 
 
-@pytest.mark.parametrize("by", ["change", "sentence"])
 @pytest.mark.parametrize(("first", "second"), PAIRS)
+@pytest.mark.parametrize("by", ["change", "sentence"])
 def test_another_item_keeps_what_still_applies_and_names_what_it_drops(
     rulebase: RuleBase, first: str, second: str, by: str
 ) -> None:
@@ -143,9 +143,8 @@ def test_another_item_keeps_what_still_applies_and_names_what_it_drops(
         text = " ".join(f"{p.length} {p.width}" for p in rulebase.items[item].pieces)
         return {name for name in SIZES if name in text.replace("(", " ").replace(")", " ").split()}
 
-    session = at(rulebase, rulebase.items[first].name, "change water to rain", "change quantity to 3")
-    for name in sorted(sizes(first)):
-        session.hear(f"change {name} to {SIZES[name]}")
+    told = (f"change {name} to {SIZES[name]}" for name in sorted(sizes(first)))
+    session = at(rulebase, rulebase.items[first].name, "change water to rain", "change quantity to 3", *told)
     kept = dict(session.answers)
     named = f"change item to {second}" if by == "change" else f"no, a {rulebase.items[second].words[0]}"
     said = " ".join(session.hear(named).lines)

@@ -195,7 +195,7 @@ def test_a_price_list_without_the_band_is_no_price(rulebase: RuleBase, tmp_path:
     assert advice.decisions.form.chosen
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=15, deadline=None)
 @given(
     item=st.sampled_from(("dog_lead", "dog_collar")),
     loads=st.tuples(st.integers(5, 110), st.integers(5, 110)),
@@ -229,7 +229,7 @@ def test_a_lead_suits_the_dog(rulebase: RuleBase, kg: int, width: int, outcome: 
     assert advice.outcome == outcome
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=10, deadline=None)
 @given(sizes=st.tuples(st.integers(150, 500), st.integers(0, 200)))
 def test_a_bigger_bag_never_takes_less_leather(rulebase: RuleBase, sizes: tuple[int, int]) -> None:
     def net(height: int) -> float:
@@ -239,7 +239,7 @@ def test_a_bigger_bag_never_takes_less_leather(rulebase: RuleBase, sizes: tuple[
     assert net(height) <= net(height + more)
 
 
-@settings(max_examples=20, deadline=None)
+@settings(max_examples=10, deadline=None)
 @given(weight=st.floats(2.0, 12.0))
 def test_a_lower_sewing_limit_never_allows_thicker_leather(rulebase: RuleBase, weight: float) -> None:
     def most(limit: float) -> float:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from typing import NamedTuple
 
 from advisor import Advice, consult, load_rulebase
@@ -38,10 +38,10 @@ class Row(NamedTuple):
         return next(after, 0) - told if starts else 0
 
 
-def rows(rulebase: RuleBase) -> Iterator[Row]:
-    """Every item with nothing else said."""
+def rows(rulebase: RuleBase, advised: Callable[[str], Advice] | None = None) -> Iterator[Row]:
+    """Every item with nothing else said; ``advised`` gives the advice where it is known already."""
     for item in rulebase.items:
-        advice = consult(rulebase, {"item": item})
+        advice = advised(item) if advised else consult(rulebase, {"item": item})
         yield Row(item, advice, advice_lines(rulebase, advice), slip_lines(rulebase, advice))
 
 

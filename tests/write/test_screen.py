@@ -6,6 +6,7 @@ import re
 from collections.abc import Mapping
 
 import pytest
+from plain import plain_advice
 from table import Row, rows
 
 from advisor import Advice, consult
@@ -25,7 +26,7 @@ SHARE_THAT_FITS, ORDER_WITHIN = 0.92, 8
 
 @pytest.fixture(scope="module")
 def table(rulebase: RuleBase) -> Mapping[str, Row]:
-    return {row.item: row for row in rows(rulebase)}
+    return {row.item: row for row in rows(rulebase, plain_advice)}
 
 
 def ordered(advice: Advice) -> list[OrderLine]:
