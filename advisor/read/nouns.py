@@ -140,7 +140,7 @@ class Nouns:
         owner = self.said.owner.get(i)
         return owner is not None and (owner.attribute == "item" or owner.last - owner.first > 1)
 
-    def _is_living(self, i: int) -> bool:
+    def is_living(self, i: int) -> bool:
         """Whether the word at ``i`` names an animal or a person, as in "the cat's dish"."""
         slug, _ = self.object_at(i)
         return bool(slug) and self.words.objects[slug].alive
@@ -184,7 +184,7 @@ class Nouns:
                     break
                 if self.roles.links(head + 1, at) and {"for", "of"} & set(words[head + 1 : at]):
                     said_before = {*kinds, words[head]}
-                    owner_too = [at - 1] if self.roles.joined(at) and self._is_living(at - 1) else []
+                    owner_too = [at - 1] if self.roles.joined(at) and self.is_living(at - 1) else []
                     used = [*owner_too, *self._joined_from(at)]
                     uses = {words[i]: _USE for i in used if words[i] not in said_before}
                 break

@@ -68,14 +68,17 @@ class Shapes:
             slug = "" if _item(phrases.get((word,))) else _item(phrases.get(("leather", word)))
             if slug and (not before or before in lex.STOP):
                 yield Candidate(self.words.things[slug], CLEAR - 1, self.nouns.text(i, i + 1), i, i + 1, role)
-            if self.said.word(i + 1) != "for":
+            if self.said.word(i + 1) != "for" or (before and self.roles.noun(i - 1)):
                 continue
             at = i + 2
             while self.said.word(at) in ARTICLES:
                 at += 1
             for n in range(3, 0, -1):
+                if at + n > len(words):
+                    continue
                 slug = _item(phrases.get((*words[at : at + n], word)))
-                if slug and at + n <= len(words) and self.nouns.ends_a_phrase(at + n - 1):
+                people = any(self.nouns.is_living(j) or words[j] in self.roles.persons for j in range(at, at + n))
+                if slug and not people and self.nouns.ends_a_phrase(at + n - 1):
                     thing, text = self.words.things[slug], self.nouns.text(i, at + n)
                     # Where somebody may be hurt, a name that nobody said is not enough.
                     if not thing.may_bear and ("item", slug) not in self.said.lexicon.grave:

@@ -132,7 +132,7 @@ class Things:
         """ "Something for the tiller and a pocket": whether what was asked for first is none of the names known."""
         words = self.said.words
         for i in range(lead.first - 1):
-            if words[i] not in UNNAMED or self.roles.role(i) not in (Role.MADE, Role.ALONE):
+            if words[i] not in UNNAMED or self.roles.role(i) not in (Role.MADE, Role.ALONE) or words[i + 1] == "but":
                 continue
             between = range(i + 1, lead.first)
             marks = [j for j in between if words[j] in _NEXT]
