@@ -183,7 +183,9 @@ class Counts:
             return at
         for first in range(at, min(at + 2, len(said.words))):
             for last in range(min(first + 3, len(said.words)), first, -1):
-                what = said.lexicon.objects.get(tuple(said.words[first:last]))
+                words = tuple(said.words[first:last])
+                # Two handles are no things that go in.
+                what = said.lexicon.objects.get(words) if words not in said.lexicon.forms else None
                 plural = said.tokens[last - 1].plural and not said.tokens[last - 1].owner
                 if what and plural and not self.notes.words.objects[what].alive:
                     return last

@@ -82,7 +82,7 @@ class Shapes:
                     thing, text = self.words.things[slug], self.nouns.text(i, at + n)
                     # Where somebody may be hurt, a name that nobody said is not enough.
                     if not thing.may_bear and ("item", slug) not in self.said.lexicon.grave:
-                        yield Candidate(thing, role.value + 3, text, i, i + 1, role)
+                        yield Candidate(thing, role.value + 3, text, i, i + 1, role, True)
                     break
 
     def kept(self) -> Iterator[Candidate]:

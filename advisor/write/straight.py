@@ -39,13 +39,14 @@ Part = Callable[[Asked], str]
 
 
 def fitted(sentences: Iterable[str], width: int, most: int = MOST_LINES) -> list[str]:
-    """As many whole sentences as go on ``most`` lines, the first always."""
+    """As many whole answers as go on ``most`` lines, the first always; of one that does not, its first sentence."""
     taken = ""
-    for sentence in dict.fromkeys(filter(None, sentences)):
-        longer = f"{taken} {sentence}".strip()
-        if taken and len(textwrap.wrap(longer, width)) > most:
-            continue
-        taken = longer
+    for answer in dict.fromkeys(filter(None, sentences)):
+        for said in (answer, f"{answer.partition('. ')[0].rstrip('.')}."):
+            longer = f"{taken} {said}".strip()
+            if not taken or len(textwrap.wrap(longer, width)) <= most:
+                taken = longer
+                break
     return [taken] if taken else []
 
 

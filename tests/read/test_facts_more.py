@@ -86,7 +86,7 @@ def test_a_bound_of_the_thickness_is_only_shown_back(say: str) -> None:
 @pytest.mark.parametrize(
     ("say", "point"),
     [
-        ("two hides of bridle leather", "2 x hides"),
+        ("two hides of bridle leather", "2 x hide whole"),
         ("dbl shldr vt x3", "3 x shoulder double"),
         ("12 sqft of pigskin", "12 sqft"),
         ("something that must not stretch", "to ask for: no stretch"),

@@ -14,6 +14,7 @@ from heard import heard
 from advisor.rulebase.models import RuleBase
 from advisor.shell.cli import main
 from advisor.talk.session import Session
+from advisor.write.catalogue import marks_said
 from advisor.write.graph import graph_of
 
 COMMANDS = (
@@ -53,7 +54,7 @@ def in_mm_alone(lines: list[str], session: Session) -> list[str]:
     advice = session.advice()
     sums = [f.formula for f in advice.facts.values() if f.formula]
     sums += [b.formula for b in advice.decisions.weight.bounds if b.formula]
-    for part in sorted({s for s in sums if s}, key=len, reverse=True):
+    for part in sorted({marks_said(s) for s in sums if s}, key=len, reverse=True):
         text = text.replace(part, "")
     text = re.sub(r'"[^"]*"', "", SUM.sub("", text))
     return [text[max(0, m.start() - 60) : m.end() + 30] for m in ALONE.finditer(text)]

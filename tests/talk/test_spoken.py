@@ -138,7 +138,7 @@ def test_enter_is_told_in_the_words_of_the_list(rulebase: RuleBase, units: str) 
     for _ in range(6):
         question = session.question
         assert question is not None
-        if question.values and "Enter: not" not in session.prompt():
+        if question.values and "Enter: leave it open" not in session.prompt():
             meant = re.search(r"Enter: ([^)]*)\)", " ".join(session.prompt().split()))
             assert meant is not None
             assert meant[1] in {v.label for v in question.values.values()}
