@@ -185,7 +185,10 @@ def _shared(rulebase: RuleBase, page: Page, line: OrderLine, of: OrderLine) -> s
 def _fitting(rulebase: RuleBase, line: OrderLine) -> str:
     """Something that is no leather: ``1 buckle, 38 mm``, ``1 spool of thread, 25 m, 0.9 mm (1 m needed)``."""
     colour = f"{called(rulebase, 'colour', line.colour)} " if line.colour else ""
-    named = f"{line.count} {colour}{plural(line.label, line.count)}" if line.count else f"{colour}{line.label}"
+    pack, of, what = (plural(line.label, line.count) if line.count else line.label).partition(" of ")
+    # "A spool of cream thread": what is coloured is what the pack holds.
+    named = f"{pack} of {colour}{what}" if of else f"{colour}{pack}"
+    named = f"{line.count} {named}" if line.count else named
     wide, long = (show(mm, "mm") if mm and not line.part else "" for mm in (line.width_mm, line.length_mm))
     fitting = rulebase.fittings.get(line.id)
     if fitting and fitting.pack and line.count:
