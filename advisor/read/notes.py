@@ -74,9 +74,10 @@ class Reading:
     dangers: tuple[Raised, ...] = ()
 
     def puzzling(self) -> tuple[str, ...]:
-        """The unread words worth telling: not who gets it, if grown, nor what brought the things that are offered."""
-        offered = "" if self.named.taken else " ".join(c.words.lower() for c in self.named.candidates)
-        return tuple(w for w in self.unread if w.lower() not in lex.GROWN and w.lower() not in offered)
+        """The unread words worth telling: not who gets it, if grown, nor what brought the thing or those offered."""
+        things = (self.named.taken,) if self.named.taken else self.named.candidates
+        named = " ".join(c.words.lower() for c in things if c)
+        return tuple(w for w in self.unread if w.lower() not in lex.GROWN and w.lower() not in named)
 
     def summary(self) -> str:
         """What was understood in one line, each thing once; empty when nothing was."""
