@@ -84,6 +84,8 @@ GROWN = folded(
     guy man woman lady gentleman boss colleague customer client hubby missus chap fiance groom bride"""
 )
 """Grown people that a thing may be for."""
+SPOKEN = frozenset(("hes", "shes", "theyre", "youre", "whos", "hed", "theyd", "theyve", "weve", "youve"))
+"""Short forms that say nothing by themselves."""
 STOP = folded(
     """a about all also am an and any approx approximately are around as at be been but by can could do does for from
     get going got had has have he her hers him his how i id if ill im in into is it its ive just leather like made make

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
@@ -77,7 +78,9 @@ class Reading:
         """The unread words worth telling: not who gets it, if grown, nor what brought the thing or those offered."""
         things = (self.named.taken,) if self.named.taken else self.named.candidates
         named = " ".join(c.words.lower() for c in things if c)
-        return tuple(w for w in self.unread if w.lower() not in lex.GROWN and w.lower() not in named)
+        said = {w: w.lower() for w in self.unread}
+        plain = lex.GROWN | lex.SPOKEN
+        return tuple(w for w, low in said.items() if re.sub("['’]", "", low) not in plain and low not in named)
 
     def summary(self) -> str:
         """What was understood in one line, each thing once; empty when nothing was."""

@@ -228,7 +228,7 @@ def ask_again(session: Session, question: Attribute, text: str) -> list[str]:
         return [
             f"Only one {called} can be reckoned with. Which first?"
             if both
-            else f"I found no {called} in that. Say it another way, or type a number."
+            else "I found no answer in that. Say it another way, or type a number."
         ]
     help_text = asked(session.rulebase, question.name, session.item() or "").help
     try:

@@ -155,7 +155,7 @@ def flooded(lines: int) -> float:
     took = spent() - before
     assert code == 0
     no_fault(out + err)
-    assert out.count("I found no decoration in that.") == lines
+    assert out.count("I found no answer in that.") == lines
     assert "Changed: 2 to make" in out
     return took
 
