@@ -147,6 +147,9 @@ class Counts:
         elif text == "1" and (said.word(at) == "of" or said.word(at - 1) in ("every", "each", "any")):
             # "One of those pouches", "every one of them" count nothing.
             self.notes.left.append((s.start, s.end))
+        elif said.words[max(0, at - 2) : at] == ["there", "are"] and said.word(at) == "of":
+            # "My chisels, there are nine of them": what goes in is counted.
+            self.notes.left.append((s.start, said.span(at, min(at + 2, len(said.words)))[1]))
         elif said.word(at) == "of" and said.word(at + 1) in ("them", "these", "those"):
             self.notes.number(quantity, s, text, at, at + 2)
         elif said.word(at) == "pair":

@@ -76,7 +76,9 @@ class Kin:
         alone = lead.last - lead.first == 1
         near, i = list[int](), lead.first - 1
         while i >= 0 and lead.first - i < 4 and self.roles.joined(i + 1) and said.words[i] not in lex.STOP:
-            near.append(i)
+            if said.words[i] not in lex.GROWN:
+                # "Mens belt" is a belt.
+                near.append(i)
             if not self.roles.noun(i):
                 # "Petrol blue tote": what stands before an adjective says more of the adjective.
                 break
@@ -183,7 +185,7 @@ class Kin:
         own = kinds_of(self.base).own.get(lead.thing.slug, frozenset())
         i = lead.first - 1
         while i >= 0 and self.roles.joined(i + 1) and lead.first - i < 4:
-            if not self.roles.noun(i) or self.said.words[i] in own:
+            if not self.roles.noun(i) or self.said.words[i] in own | lex.GROWN:
                 # "Blood red wallet": what stands before a word of colour says more of the colour.
                 break
             found.append((i, i + 1))

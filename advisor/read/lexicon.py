@@ -81,7 +81,8 @@ def folded(text: str) -> frozenset[str]:
 
 GROWN = folded(
     """friend brother sister dad father mum mom mother wife husband uncle aunt mate partner boyfriend girlfriend bloke
-    guy man woman lady gentleman boss colleague customer client hubby missus chap fiance groom bride"""
+    guy man woman lady gentleman boss colleague customer client hubby missus chap fiance groom bride
+    men women gent"""
 )
 """Grown people that a thing may be for."""
 SPOKEN = frozenset(("hes", "shes", "theyre", "youre", "whos", "hed", "theyd", "theyve", "weve", "youve"))

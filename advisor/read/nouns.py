@@ -9,6 +9,7 @@ from ..rulebase.words import Words, words_of
 from . import lexicon as lex
 from .candidates import Candidate
 from .kinds import kinds_of
+from .numbers import Size
 from .offered import phrases
 from .roles import Role, Roles, plain_english
 from .sentence import Match, Sentence
@@ -112,6 +113,10 @@ class Nouns:
         """The words from ``first`` to ``last`` as they were written."""
         start, end = self.said.span(first, last)
         return self.said.text[start:end]
+
+    def size_noun(self, size: Size) -> str:
+        """The last word of a size, as the notebook of "A5 notebook"."""
+        return lex.fold(self.said.text[size.start : size.end].split()[-1])
 
     def form_at(self, i: int) -> tuple[str, int]:
         """The form named by the words from ``i`` on, and how many they are."""

@@ -73,6 +73,11 @@ class Shapes:
             at = i + 2
             while self.said.word(at) in ARTICLES:
                 at += 1
+            for size in self.said.sizes:
+                # "A cover for an A5 notebook": the noun is part of the size.
+                last = self.nouns.size_noun(size) if size.at == at else ""
+                if (slug := _item(phrases.get((last, word)))) and not self.words.things[slug].may_bear:
+                    yield Candidate(self.words.things[slug], role.value + 3, word, i, i + 1, role, True)
             for n in range(3, 0, -1):
                 if at + n > len(words):
                     continue
