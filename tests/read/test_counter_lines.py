@@ -1,4 +1,4 @@
-"""Forty first sentences of an ordinary week at a counter (``counter_lines/``), and that no danger met then is sold since.
+"""Forty first sentences of a week at a counter (``counter_lines/``), and that no danger met then is sold since.
 
 Written and judged by a hand that had read nothing of the program, frozen before its first run (2026-11-29, one run of
 each line). What was wrong was mended by cause afterwards, so the judgements tell how it was. Facts of the trade are
