@@ -23,6 +23,8 @@ from .sentence import Match, Sentence
 _LEATHER = frozenset(("leather", "hide", "skin"))
 _FAR = 6
 """Over how many words a thickness may follow the leather it is of."""
+_ADJECTIVES = 3
+"""How many plain adjectives may stand before the leather: "I have some nice old veg tan"."""
 
 
 class Held(NamedTuple):
@@ -49,9 +51,12 @@ def held(rulebase: RuleBase, said: Sentence) -> Held | None:
 def _after(rulebase: RuleBase, said: Sentence) -> Iterator[Held]:
     """Leather named right behind the words that say it is there."""
     for f in said.lexicon.book.at_hand.find(said.words):
-        end = _end(rulebase, said, f.last)
-        if end > f.last and not _of_a_thing(said, end) and not said.scope(f.first)[0]:
-            yield Held(f.first, max(end, _tail(said, end)), f.last, end, _kind(rulebase, said, f.last, end), None)
+        start = f.last
+        while start < f.last + _ADJECTIVES and said.word(start) in lex.PLAIN:
+            start += 1
+        end = _end(rulebase, said, start)
+        if end > start and not _of_a_thing(said, end) and not said.scope(f.first)[0]:
+            yield Held(f.first, max(end, _tail(said, end)), start, end, _kind(rulebase, said, start, end), None)
 
 
 def _before(rulebase: RuleBase, said: Sentence) -> Iterator[Held]:

@@ -48,7 +48,9 @@ _SPENDING = frozenset(
     )
 )
 _PAYING = frozenset(("spend", "spending", "budget", "costs", "costing", "afford", "paying"))
-_FILLERS = frozenset(("of", "about", "around", "roughly", "up", "to", "is", ":", "for", "at", "only", "just", "most"))
+_FILLERS = frozenset(
+    ("more", "than", "of", "about", "around", "roughly", "up", "to", "is", ":", "for", "at", "only", "just", "most")
+)
 _WEIGHED = frozenset(
     (
         "weigh",
