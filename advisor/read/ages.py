@@ -29,7 +29,8 @@ class PeopleFile(Shape):
     """words/people.toml.
 
     ``attribute`` is who the thing is for, ``age`` its values by years. ``young`` are words for somebody who may be a
-    child or grown: they count beside an age, and so do ``grown``, who are no children. ``easing`` are values that are
+    child or grown: they count beside an age, and so do ``grown``, who are no children; ``adults`` are further
+    words for such people, beside which a number is none. ``easing`` are values that are
     taken only from words spelt clearly,
     ``lining`` words behind a leather that is only the lining, ``said_back`` attributes of which a refusal is shown.
     ``rooms`` are places named after somebody, ``near`` what somebody does who is only near.
@@ -39,6 +40,7 @@ class PeopleFile(Shape):
     age: tuple[RawAge, ...] = ()
     young: tuple[str, ...] = ()
     grown: tuple[str, ...] = ()
+    adults: tuple[str, ...] = ()
     easing: tuple[str, ...] = ()
     lined: tuple[str, ...] = ()
     lining: tuple[str, ...] = ()
@@ -55,6 +57,7 @@ class Ages:
     bands: tuple[RawAge, ...] = ()
     young: frozenset[str] = frozenset()
     grown: frozenset[str] = frozenset()
+    adults: frozenset[str] = frozenset()
     easing: frozenset[str] = frozenset()
     lined: frozenset[str] = frozenset()
     lining: frozenset[str] = frozenset()
@@ -93,6 +96,7 @@ def _read(rulebase: RuleBase) -> Ages:
         raw.age,
         _folded(raw.young),
         _folded(raw.grown),
+        _folded((*raw.grown, *raw.adults)),
         frozenset(raw.easing),
         _folded(raw.lined),
         _folded(raw.lining),

@@ -55,8 +55,9 @@ class Boxes:
         untold = [n for n in names if n not in self.notes.facts]
         if s.unit and len(s.values) == 2 and len(names) > 1 and len(untold) == 1:
             # "24 cm long, 12 x 16": what a word of its own says is not said again by a pair.
-            smaller = min(zip(s.values, s.units, strict=True), key=lambda one: _in_one_unit(s)[s.values.index(one[0])])
-            text = f"{number(smaller[0], 6)} {smaller[1] or s.unit}"
+            sizes = _in_one_unit(s)
+            least = sizes.index(min(sizes))
+            text = f"{number(s.values[least], 6)} {s.units[least] or s.unit}"
             self.notes.number(self.base.attributes[untold[0]], s, text, s.at, s.at)
             return
         values = s.values[:1] if len(names) == 1 and len(set(s.values)) == 1 else s.values

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 
 from . import lexicon as lex
+from .ages import ages
 from .candidates import Candidate
 from .glosses import Glosses
 from .kinds import MOST, Likeness, index_of, kinds_of, stem
@@ -70,13 +71,13 @@ class Kin:
         """
         if lead.shaped:
             return self._beside_the_object(lead)
-        said = self.said
+        said, adults = self.said, ages(self.base).adults
         kinds = kinds_of(self.base)
         head = said.word(lead.last - 1)
         alone = lead.last - lead.first == 1
         near, i = list[int](), lead.first - 1
         while i >= 0 and lead.first - i < 4 and self.roles.joined(i + 1) and said.words[i] not in lex.STOP:
-            if said.words[i] not in lex.GROWN:
+            if said.words[i] not in adults:
                 # "Mens belt" is a belt.
                 near.append(i)
             if not self.roles.noun(i):
@@ -182,10 +183,10 @@ class Kin:
     def unread(self, lead: Candidate) -> tuple[tuple[int, int], ...]:
         """The nouns joined to the thing taken that nobody knows here."""
         found = []
-        own = kinds_of(self.base).own.get(lead.thing.slug, frozenset())
+        own = kinds_of(self.base).own.get(lead.thing.slug, frozenset()) | ages(self.base).adults
         i = lead.first - 1
         while i >= 0 and self.roles.joined(i + 1) and lead.first - i < 4:
-            if not self.roles.noun(i) or self.said.words[i] in own | lex.GROWN:
+            if not self.roles.noun(i) or self.said.words[i] in own:
                 # "Blood red wallet": what stands before a word of colour says more of the colour.
                 break
             found.append((i, i + 1))

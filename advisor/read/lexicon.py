@@ -79,12 +79,6 @@ def folded(text: str) -> frozenset[str]:
     return frozenset(map(fold, text.split()))
 
 
-GROWN = folded(
-    """friend brother sister dad father mum mom mother wife husband uncle aunt mate partner boyfriend girlfriend bloke
-    guy man woman lady gentleman boss colleague customer client hubby missus chap fiance groom bride
-    men women gent"""
-)
-"""Grown people that a thing may be for."""
 SPOKEN = frozenset(("hes", "shes", "theyre", "youre", "whos", "hed", "theyd", "theyve", "weve", "youve"))
 """Short forms that say nothing by themselves."""
 STOP = folded(

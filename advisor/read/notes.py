@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
@@ -13,6 +12,7 @@ from ..reasoning.review import Proposal
 from ..rulebase.models import Attribute, RuleBase, Value
 from ..rulebase.words import words_of
 from . import lexicon as lex
+from .ages import ages
 from .danger import RAISED, Raised
 from .numbers import Size
 from .purposes import purposes
@@ -74,17 +74,18 @@ class Reading:
     hints: Mapping[str, tuple[Value, str]] = field(default_factory=dict)
     dangers: tuple[Raised, ...] = ()
 
-    def puzzling(self) -> tuple[str, ...]:
-        """The unread words worth telling: not who gets it, if grown, nor what brought the thing or those offered."""
-        things = (self.named.taken,) if self.named.taken else self.named.candidates
-        named = " ".join(c.words.lower() for c in things if c)
-        said = {w: w.lower() for w in self.unread}
-        plain = lex.GROWN | lex.SPOKEN
-        return tuple(w for w, low in said.items() if re.sub("['’]", "", low) not in plain and low not in named)
-
     def summary(self) -> str:
         """What was understood in one line, each thing once; empty when nothing was."""
         return "; ".join(dict.fromkeys(u.text for u in self.understood))
+
+
+def puzzling(rulebase: RuleBase, reading: Reading) -> tuple[str, ...]:
+    """The unread words worth telling: not who gets it, if grown, nor what brought the thing or those offered."""
+    things = (reading.named.taken,) if reading.named.taken else reading.named.candidates
+    named = " ".join(" ".join(lex.words_and_marks(c.words)) for c in things if c)
+    plain = ages(rulebase).adults | lex.SPOKEN
+    left = {words: " ".join(lex.words_and_marks(words)) for words in reading.unread}
+    return tuple(words for words, low in left.items() if low not in plain and f" {low} " not in f" {named} ")
 
 
 @dataclass(frozen=True, slots=True)

@@ -252,7 +252,10 @@ def phrasebook(rulebase: RuleBase, fold: Fold) -> Phrasebook:
         Book(list(phrases(raw.left_over, ("", ""), "left_over"))),
         Book(list(phrases(raw.seller, ("", ""), "seller"))),
         frozenset(raw.of_sellers),
-        raw.kinds,
+        {
+            kind: tuple(c for slug in slugs for c in _tannages(rulebase).get(slug, ()))
+            for kind, slugs in raw.kinds.items()
+        },
         frozenset(word for text in said for part in re.findall(r"[^\s()|\[\]{}<>.]+", text) for word in fold(part)),
         Book(
             [p for slug, texts in raw.leather_forms.items() for p in phrases(texts, (slug, ""), "leather_forms", slug)]
@@ -265,6 +268,12 @@ def phrasebook(rulebase: RuleBase, fold: Fold) -> Phrasebook:
     return made
 
 
+def _tannages(rulebase: RuleBase) -> dict[str, tuple[str, ...]]:
+    """Each tannage and each group of them, as the tannages that it names."""
+    tannage = rulebase.decisions.get("tannage")
+    return {**tannage.groups, **{slug: (slug,) for slug in tannage.candidates}} if tannage else {}
+
+
 def _check(rulebase: RuleBase, raw: ValuesFile, reader: Reader) -> None:
     """Notes every attribute, value and tannage that the rule base does not have."""
     for part, names in (("value", raw.value), ("measures", raw.measures)):
@@ -275,11 +284,16 @@ def _check(rulebase: RuleBase, raw: ValuesFile, reader: Reader) -> None:
         known = rulebase.attributes[name].values if name in rulebase.attributes else values
         for slug in (v for v in values if v not in known):
             reader.wrong(FILE, ("value", name, slug), slug, f'"{slug}" is no value of {name}.', near_hint(slug, known))
-    tannage = rulebase.decisions.get("tannage")
-    candidates = tannage.candidates if tannage else {}
+    candidates = _tannages(rulebase)
     form = rulebase.decisions.get("form")
     for slug in (s for s in raw.leather_forms if form is None or not {s} & {*form.candidates, *form.groups}):
         reader.wrong(FILE, ("leather_forms", slug), slug, f'"{slug}" is no form and no group of forms.')
     for kind, slugs in raw.kinds.items():
         for slug in (s for s in slugs if s not in candidates):
-            reader.wrong(FILE, ("kinds", kind), slug, f'"{slug}" is no tannage.', near_hint(slug, candidates))
+            reader.wrong(
+                FILE,
+                ("kinds", kind),
+                slug,
+                f'"{slug}" is no tannage and no group of them.',
+                near_hint(slug, candidates),
+            )

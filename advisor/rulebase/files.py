@@ -9,6 +9,8 @@ from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
+from .models import Ask, Concern, Force, Kind, Severity
+
 Slug = Annotated[str, Field(pattern=r"^[a-z][a-z0-9_]*$", max_length=60)]
 RuleId = Annotated[str, Field(pattern=r"^[a-z0-9][a-z0-9-]*$", max_length=80)]
 Sentence = Annotated[str, Field(min_length=1, max_length=400)]
@@ -69,9 +71,9 @@ class RawTable(RawColumn):
 class RawAttribute(Shape):
     """An attribute as written; ``said`` and ``full_only`` tell how and when the basket shows it."""
 
-    kind: Literal["choice", "set", "quantity", "count", "yes_no", "text", "pieces", "zones"]
+    kind: Kind
     group: Literal["job", "size", "load", "flex", "wet", "finish", "make", "people", "limits", "basket"]
-    ask: Literal["first", "later", "never"]
+    ask: Ask
     question: str = ""
     help: str = ""
     dont_know: str = ""
@@ -135,7 +137,7 @@ class RawSource(Shape):
 class RawCaution(Shape):
     """Words that protect somebody, and which thing can meet what they warn of; see the model for each key."""
 
-    severity: Literal["note", "caution", "stop"]
+    severity: Severity
     about: str
     tell_if: str = ""
     say: Sentence
@@ -319,19 +321,8 @@ class RawRule(Shape):
     id: RuleId
     when: Annotated[tuple[Statement, ...], Field(min_length=1, max_length=12)]
     then: Annotated[tuple[Statement, ...], Field(min_length=1, max_length=20)]
-    force: Literal["must", "should", "may"]
-    concern: Literal[
-        "life and law",
-        "physics",
-        "health and limits",
-        "stated wish",
-        "computed",
-        "process",
-        "use",
-        "item habit",
-        "family habit",
-        "general habit",
-    ]
+    force: Force
+    concern: Concern
     because: Sentence
     basis: Basis
     source: Sources

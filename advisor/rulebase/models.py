@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Iterable, Mapping
 from dataclasses import KW_ONLY, dataclass, field
-from typing import Any, Literal, TypeVar
+from typing import Any, Literal, TypeVar, get_args
 
 Value = str | float
 Kind = Literal["choice", "set", "quantity", "count", "yes_no", "text", "pieces", "zones"]
@@ -37,7 +37,7 @@ NO_ORDER = VERDICTS[:4]
 """Verdicts under which no order stands."""
 STRENGTHS: Mapping[str, int] = {"slight": 1, "clear": 2, "strong": 3}
 STRENGTH_NAMES: Mapping[int, str] = {number: word for word, number in STRENGTHS.items()}
-CONCERNS = (
+Concern = Literal[
     "life and law",
     "physics",
     "health and limits",
@@ -48,7 +48,8 @@ CONCERNS = (
     "item habit",
     "family habit",
     "general habit",
-)
+]
+CONCERNS: tuple[Concern, ...] = get_args(Concern)
 # From this concern on, a reason may bring in a leather that the item's own ranking does not name.
 MAY_BRING_IN = CONCERNS.index("process")
 PART = "part"

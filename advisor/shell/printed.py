@@ -7,6 +7,7 @@ import sys
 from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
+from ..read.notes import puzzling
 from ..read.numbers import measures
 from ..read.reader import is_assignment
 from ..reasoning.advice import Advice
@@ -62,8 +63,8 @@ def told(
             page.add(f"Understood: {'; '.join(understood)}.")
         for doubt in doubts_said(rulebase, reading, page.units, without=("no_recipe", ANSWERED)):
             page.add(f"In doubt: {doubt}")
-        if puzzling := reading.puzzling():
-            page.add(f"Not understood: {', '.join(puzzling)}.")
+        if left := puzzling(rulebase, reading):
+            page.add(f"Not understood: {', '.join(left)}.")
         if reading.proposal.points():
             page.add(short_words(rulebase, review(rulebase, answers, reading.proposal, house=house), "advisor review"))
         for remark in remarks(Matter(rulebase, answers, house, page.width, page.units), answers):

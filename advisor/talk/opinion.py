@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from ..errors import AdvisorError
 from ..read.glossary import terms_in
+from ..read.notes import puzzling
 from ..read.offered import question_in, read_leather
 from ..read.reader import Reading, read_sentence
 from ..reasoning.judging import review
@@ -139,8 +140,8 @@ def opinion_lines(session: Session, text: str) -> list[str]:
         lines += doubts_said(session.rulebase, reading, session.units)
         understood = understood_said(session.rulebase, reading, (), session.item(), session.units)
         lines += [f"Understood: {'; '.join(understood)}."] if reading.answers else []
-        puzzling = reading.puzzling()
-        lines += [f"Not understood: {', '.join(puzzling)}."] if puzzling else []
+        left = puzzling(session.rulebase, reading)
+        lines += [f"Not understood: {', '.join(left)}."] if left else []
     session.proposal = proposal
     if not answers.get("item"):
         return [*lines, _NO_ITEM]

@@ -13,6 +13,7 @@ from typing import Any
 from ..errors import AdvisorError, without_controls
 from ..leather.units import Units
 from ..read.courtesies import without_manners
+from ..read.notes import puzzling
 from ..read.numbers import systems_said
 from ..read.reader import MAX_TEXT, Reading, read_sentence
 from ..read.shades import with_shades
@@ -310,8 +311,8 @@ class Session:
     def not_understood(self, reading: Reading) -> list[str]:
         """What is in doubt and what was not read."""
         lines = doubts_said(self.rulebase, reading, self.units)
-        if puzzling := reading.puzzling():
-            lines.append(f"Not understood: {', '.join(puzzling)}.")
+        if left := puzzling(self.rulebase, reading):
+            lines.append(f"Not understood: {', '.join(left)}.")
         return lines
 
     def matter(self) -> Matter:

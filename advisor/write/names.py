@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterable, Sequence
 
 from ..leather.units import Units, in_round_inches, show, show_length
+from ..read.counts import QUANTITY
 from ..reasoning.advice import Advice, FactView
 from ..rulebase.models import ANSWERED, PART, RuleBase, Value
 from ..rulebase.saying import fact_says, label, name_of, spelt_out, trait
@@ -42,7 +43,7 @@ def thing_called(rulebase: RuleBase, slug: str) -> str:
 def made_called(rulebase: RuleBase, advice: Advice) -> str:
     """What is made, with how many of it where there are several: ``3 luggage straps``."""
     slug = str(advice.facts["item"].value)
-    many = advice.facts.get("quantity")
+    many = advice.facts.get(QUANTITY)
     count = int(many.value) if many and isinstance(many.value, float) else 1
     if count == 1 or slug not in rulebase.items:
         return thing_called(rulebase, slug)

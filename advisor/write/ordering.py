@@ -18,6 +18,7 @@ from ..leather.units import (
     show_weight,
     square_feet,
 )
+from ..read.counts import QUANTITY
 from ..reasoning.advice import (
     Advice,
     BoundView,
@@ -231,7 +232,7 @@ def count_words(rulebase: RuleBase, form: str, count: FormView | None) -> str:
 def _pieces(rulebase: RuleBase, page: Page, advice: Advice) -> None:
     amount = advice.decisions.amount
     label = "Pieces   "
-    quantity = advice.facts.get("quantity")
+    quantity = advice.facts.get(QUANTITY)
     if quantity is not None and isinstance(quantity.value, float | int) and quantity.value > 1 and amount.pieces:
         page.add("for each one:", 2, label)
         label = " " * 9
