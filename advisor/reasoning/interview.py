@@ -9,12 +9,15 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 
 from ..rulebase.asking import asking_of
+from ..rulebase.changing import changing_of
 from ..rulebase.models import Attribute, RuleBase, Value
-from .changes import alternatives, changeable, now
+from .changes import alternatives, changeable, now, thresholds
 from .facts import Answer
 from .network import wishes
+from .numbers import between, tidy
 from .possibility import Possibility, everything_open
 from .relevance import live_questions
 from .report import question_order
@@ -189,35 +192,74 @@ class Part:
 
 
 def preview(run: Possibility, attribute: Attribute) -> list[Part]:
-    """What each answer would do to the order, alike answers together; of a number, its telling values.
+    """What each answer would do to the order, alike answers together; of a number, up to where it does so.
 
     That another size takes another amount goes without saying, so of a number the amount is left out.
     """
     here = standing(run)
     held = now(run, attribute.name)
-    options = [*([Answer(held)] if held else []), *alternatives(run, attribute)]
     if attribute.numeric:
-        options.sort(key=lambda a: float(a.values[0]))
+        return _numbers(run, attribute, here, held)
+    options = [*([Answer(held)] if held else []), *alternatives(run, attribute)]
     groups: list[tuple[object, list[Value], Part]] = []
     for answer in options:
-        then = standing(run.saying({attribute.name: answer}))
-        moves = tuple(g for g in here.moved(then) if not (attribute.numeric and g == "amount"))
-        becomes = {g: then.order[g].may for g in moves}
-        said = answer.values[0] if len(answer.values) == 1 else ", ".join(map(str, answer.values))
+        moves, becomes = _moved(run, attribute, here, answer)
+        said = ", ".join(map(str, answer.values))
         key = moves, tuple(becomes.values())
-        places = range(len(groups))[-1:] if attribute.numeric else range(len(groups))
-        place = next((n for n in places if groups[n][0] == key), None)
+        place = next((n for n, group in enumerate(groups) if group[0] == key), None)
         if place is None:
             groups.append((key, [said], Part((), moves, becomes)))
         else:
             groups[place][1].append(said)
-    found = []
-    for _, values, part in groups:
-        kept = (values[0], values[-1]) if attribute.numeric else tuple(values)
-        made = Part(kept, part.moves, part.becomes)
-        proven = not attribute.numeric or values[0] == values[-1] or _throughout(run, attribute, here, made)
-        found.append(replace(made, proven=proven))
-    return found
+    return [Part(tuple(values), part.moves, part.becomes) for _, values, part in groups]
+
+
+def _moved(
+    run: Possibility, attribute: Attribute, here: Standing, answer: Answer
+) -> tuple[tuple[Goal, ...], Mapping[Goal, frozenset[Value]]]:
+    """What an answer changes of the order, and to what; of a number not the amount."""
+    then = standing(run.saying({attribute.name: answer}))
+    moves = tuple(g for g in here.moved(then) if not (attribute.numeric and g == "amount"))
+    return moves, {g: then.order[g].may for g in moves}
+
+
+def _numbers(run: Possibility, attribute: Attribute, here: Standing, held: Sequence[Value]) -> list[Part]:
+    """The numbers that somebody may have in place of the one that is held, parted where the order changes."""
+
+    def moved(value: float) -> tuple[tuple[Goal, ...], Mapping[Goal, frozenset[Value]]]:
+        return _moved(run, attribute, here, Answer((value,)))
+
+    first, *ahead = _within_reason(run, attribute, held)
+    parts = [Part((first, first), *moved(first))]
+    while ahead:
+        last, mark = parts[-1], ahead.pop(0)
+        alike = partial(_same, moved, (last.moves, last.becomes))
+        if alike(mark):
+            parts[-1] = replace(last, values=(last.values[0], mark))
+            continue
+        until, since = between(attribute, alike, float(last.values[-1]), mark)
+        parts[-1] = replace(last, values=(last.values[0], until))
+        parts.append(Part((since, since), *moved(since)))
+        ahead.insert(0, mark)
+    return [
+        p if p.values[0] == p.values[-1] else replace(p, proven=_throughout(run, attribute, here, p)) for p in parts
+    ]
+
+
+def _same(moved: Callable[[float], object], wanted: object, value: float) -> bool:
+    return moved(value) == wanted
+
+
+def _within_reason(run: Possibility, attribute: Attribute, held: Sequence[Value]) -> list[float]:
+    """The numbers that rules tell apart, from half of what is held to double; all of them where nothing is."""
+    marks = thresholds(run.rulebase, attribute)
+    if not held:
+        return marks
+    now_is, changing = float(held[0]), changing_of(run.rulebase, None)
+    if changing.anything:
+        return sorted({*marks, now_is})
+    low, high = max(marks[0], changing.least * now_is), min(marks[-1], changing.most * now_is)
+    return sorted({now_is, *(tidy(attribute, end) for end in (low, high)), *(m for m in marks if low < m < high)})
 
 
 def _throughout(run: Possibility, attribute: Attribute, here: Standing, part: Part) -> bool:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from itertools import groupby
 from typing import TYPE_CHECKING
 
 from ..leather.units import show
@@ -23,6 +24,7 @@ if TYPE_CHECKING:
     from .session import Session
 
 MOST_VALUES = 6
+MOST_STRETCHES = 6
 
 
 def question_lines(session: Session) -> list[str]:
@@ -127,25 +129,43 @@ def preview_lines(matter: Matter, attribute: Attribute) -> list[str]:
     if all(not part.moves for part in parts):
         page.add("No answer to it changes the order; it is asked for safety or for the cautions.")
         return page.lines
-    held = run.fixed(attribute.name)
-    for part in parts:
-        what = effect_words(matter.rulebase, part.moves, part.becomes)
-        page.add(f"{capital(_which(matter, attribute, part))}: {what}.", 2, "- ")
-    if attribute.numeric:
-        page.add('"What would change" tells where between two of these it turns.', 2)
-    if not held:
+    for which, what in (_numbers if attribute.numeric else _words)(matter, attribute, parts):
+        page.add(f"{capital(which)}: {what}.", 2, "- ")
+    if not run.fixed(attribute.name):
         page.add("Without an answer I assume nothing.", 2)
     return page.lines
 
 
-def _which(matter: Matter, attribute: Attribute, part: Part) -> str:
-    if attribute.numeric:
-        first, last = (show(float(v), attribute.unit, matter.units) for v in part.values)
-        return first if first == last else f"{first} to {last}" if part.proven else f"those tried, {first} to {last}"
-    values = [values_called(matter.rulebase, attribute.name, [v], matter.units) for v in part.values]
-    if len(values) > MOST_VALUES:
-        return f"{listed(values[:MOST_VALUES], 'or')} and {len(values) - MOST_VALUES} more"
-    return listed(values, "or")
+def _words(matter: Matter, attribute: Attribute, parts: Sequence[Part]) -> list[tuple[str, str]]:
+    """Answers in words, and what they do."""
+    told = []
+    for part in parts:
+        values = [values_called(matter.rulebase, attribute.name, [v], matter.units) for v in part.values]
+        more = len(values) - MOST_VALUES
+        which = f"{listed(values[:MOST_VALUES], 'or')} and {more} more" if more > 0 else listed(values, "or")
+        told.append((which, effect_words(matter.rulebase, part.moves, part.becomes)))
+    return told
+
+
+def _numbers(matter: Matter, attribute: Attribute, parts: Sequence[Part]) -> list[tuple[str, str]]:
+    """Stretches of numbers, and what they do. Where they are many, neighbours that move the same are told as one."""
+    runs = [[part] for part in parts]
+    if len(parts) > MOST_STRETCHES:
+        runs = [list(alike) for _, alike in groupby(parts, key=lambda p: p.moves)]
+    told: list[tuple[Value, Value, bool, str]] = []
+    for first, last in ((run[0], run[-1]) for run in runs):
+        what, then = (effect_words(matter.rulebase, part.moves, part.becomes) for part in (first, last))
+        what = what if what == then else f"{what}, step by step to {then}"
+        start, proven = first.values[0], first is not last or first.proven
+        if told and told[-1][3] == what:
+            start, proven = told.pop()[0], False
+        told.append((start, last.values[-1], proven, what))
+    return [(_stretch(matter, attribute, start, end, proven), what) for start, end, proven, what in told]
+
+
+def _stretch(matter: Matter, attribute: Attribute, start: Value, end: Value, proven: bool) -> str:
+    first, last = (values_called(matter.rulebase, attribute.name, [v], matter.units) for v in (start, end))
+    return first if first == last else f"{first} to {last}{'' if proven else ', as far as I tried'}"
 
 
 MOST_UNKNOWN = 5
@@ -159,8 +179,10 @@ def effect_words(rulebase: RuleBase, moves: Sequence[Goal], becomes: Mapping[Goa
     outcome = becomes.get("outcome", frozenset())
     if any(o in NO_ORDER for o in outcome):
         return value_words(rulebase, "outcome", sorted(map(str, outcome)))
-    named = [_goal(rulebase, goal, becomes) for goal in moves if goal not in ("conflicts", "amount", "outcome")]
-    if "conflicts" in moves and becomes["conflicts"]:
+    clash = "conflicts" in moves and bool(becomes["conflicts"])
+    told = [g for g in moves if g not in ("conflicts", "amount", "outcome") and (becomes[g] or not clash)]
+    named = [_goal(rulebase, goal, becomes) for goal in told]
+    if clash:
         named.append("a conflict")
     if not named and outcome:
         return value_words(rulebase, "outcome", sorted(map(str, outcome)))
@@ -172,6 +194,8 @@ def effect_words(rulebase: RuleBase, moves: Sequence[Goal], becomes: Mapping[Goa
 
 def _goal(rulebase: RuleBase, goal: Goal, becomes: Mapping[Goal, frozenset[Value]]) -> str:
     words = value_words(rulebase, goal, sorted(map(str, becomes[goal])))
+    if words and goal in ("tannage", "form"):
+        return words
     return f"{goal_words(goal).removeprefix('the ')} {words or 'open'}"
 
 

@@ -5,6 +5,7 @@ The reference is the inference engine: after a stop, answers to what is left are
 
 from __future__ import annotations
 
+import itertools
 import random
 from collections.abc import Mapping
 
@@ -98,6 +99,29 @@ def test_a_preview_is_what_the_answer_does(rulebase: RuleBase, item: str) -> Non
                 then = standing(present(rulebase, {**answers, ask.name: Answer((value,))}))
                 assert here.moved(then) == part.moves
                 assert all(then.order[g].may == part.becomes[g] for g in part.moves)
+
+
+@pytest.mark.parametrize(
+    ("item", "name"), [("trouser_belt", "waist"), ("dog_lead", "strap_width"), ("dog_lead", "load_mass")]
+)
+def test_a_preview_of_a_number_says_where_the_order_turns(rulebase: RuleBase, item: str, name: str) -> None:
+    """Stretches next to each other, from half to double of what is supposed; at each end the order is as told."""
+    answers = {"item": Answer((item,))}
+    run = present(rulebase, answers)
+    supposed = float(run.fixed(name)[0])
+    parts = preview(run, rulebase.attributes[name])
+    assert len(parts) > 1
+    assert parts[0].values[0] >= 0.49 * supposed
+    assert parts[-1].values[-1] <= 2.02 * supposed
+    here = standing(run)
+    for part in parts:
+        for value in part.values:
+            then = standing(present(rulebase, {**answers, name: Answer((value,))}))
+            assert tuple(g for g in here.moved(then) if g != "amount") == part.moves
+            assert all(then.order[g].may == part.becomes[g] for g in part.moves)
+    for one, next_one in itertools.pairwise(parts):
+        gap = float(next_one.values[0]) - float(one.values[-1])
+        assert 0 < gap <= 0.012 * supposed
 
 
 @pytest.mark.parametrize("item", ["trouser_belt", "watch_strap", "journal_cover"])
