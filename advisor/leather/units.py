@@ -336,6 +336,11 @@ def show_length(mm: float) -> str:
     return f"{number(mm / 10, 1)} cm" if mm < _METRES_FROM else f"{number(mm / 1000, 1)} m"
 
 
+def show_said(value: float, unit: str, units: Units = "mm") -> str:
+    """A quantity as somebody says it of a thing: a length in centimetres or metres where it is long, else ``show``."""
+    return show_length(value) if unit == "mm" and units == "mm" else show(value, unit, units)
+
+
 def show_metres(mm: float) -> str:
     """A length that is used up, in metres, rounded up to a tenth: ``0.8 m``."""
     return f"{number(math.ceil(round(mm / 100, 6)) / 10, 1)} m"

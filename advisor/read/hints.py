@@ -1,6 +1,7 @@
 """Usual sizes behind a name, and labels of clothing: "a 13 inch laptop", "a labrador", "size 34 jeans".
 
-They are shown and asked about and never answer anything, because the one at hand may be another.
+They are shown and asked about and never answer anything, because the one at hand may be another. Where nobody can be
+asked they are supposed, and it is said.
 """
 
 from __future__ import annotations
@@ -11,7 +12,7 @@ from typing import NamedTuple
 from pydantic import Field
 
 from ..errors import RuleBaseError
-from ..leather.units import UnitError, parse_quantity, show
+from ..leather.units import UnitError, parse_quantity, show_said
 from ..rulebase.files import Shape, Slug
 from ..rulebase.models import RuleBase
 from ..rulebase.saying import fact_says
@@ -168,7 +169,8 @@ class Hints:
         for usual, span in self._objects(known):
             self._spans.append(span)
             if self._may_be(usual.things):
-                self._note(usual.sizes, span, f"{usual.name}: usually {self._said(usual.sizes)}; measure this one.")
+                sizes = self._of_use(usual.sizes)
+                self._note(sizes, span, f"{usual.name}: usually {self._said(sizes)}; measure this one.")
         for s in notes.said.sizes:
             if found := self._label(known.labels, s):
                 label, value = found
@@ -182,6 +184,12 @@ class Hints:
         return self.item in things or (
             self.item is None and not named.taken and any(c.thing.slug in things for c in named.candidates)
         )
+
+    def _of_use(self, sizes: Mapping[str, float]) -> Mapping[str, float]:
+        """The sizes that the thing is made by; all of them while it is open which it is."""
+        of_things = self.notes.said.lexicon.uses
+        others = frozenset[str]().union(*of_things.values()) - of_things.get(self.item or "", frozenset(sizes))
+        return {name: value for name, value in sizes.items() if name not in others}
 
     def covers(self, s: Size) -> bool:
         """Whether the number belongs to a name or a label and measures nothing."""
@@ -231,5 +239,5 @@ class Hints:
 
     def _said(self, sizes: Mapping[str, float]) -> str:
         base, units = self.notes.base, self.notes.units
-        shown = {name: show(v, base.attributes[name].unit, units) for name, v in sizes.items()}
+        shown = {name: show_said(v, base.attributes[name].unit, units) for name, v in sizes.items()}
         return ", ".join(fact_says(base, name, size, self.item or "") for name, size in shown.items())

@@ -202,6 +202,8 @@ def consulted(rulebase: RuleBase, line: str, house: House | None, wanted: Units 
     if heard is not reading:
         reading, answers = heard, {n: a for n, a in answers.items() if n != RAISED or RAISED in heard.answers}
         answers |= {n: a for n, a in heard.answers.items() if n == RAISED}
+    # Nobody can be asked, so what the named object usually measures is nearer than what the thing usually does.
+    answers = {n: Answer((v,), "known", "read", words) for n, (v, words) in reading.hints.items()} | answers
     run = Consultation(rulebase, answers, house=house)
     advice = with_reading(rulebase, report(run), reading if line.strip() else None)
     return Consulted(reading, answers, advice, run.known)

@@ -7,7 +7,7 @@ import re
 from typing import TYPE_CHECKING, NamedTuple
 
 from ..errors import AnswerError
-from ..leather.units import show
+from ..leather.units import show_said
 from ..read.corrections import correction
 from ..read.hints import usual_sizes
 from ..read.lexicon import folded, lexicon, tokens
@@ -92,7 +92,7 @@ def offer_size(session: Session, question: Attribute, text: str) -> Reply | None
     if value is None or question.name in reading.answers:
         return None
     answer = Answer((value,), "known", "answered", text)
-    shown = show(value, question.unit, session.units)
+    shown = show_said(value, question.unit, session.units)
     said = f'"{words.strip(" .")}" usually comes to {shown}. Take that until it is measured?'
     session.pending = Pending({question.name: answer}, said, offered=True)
     return session.again([])

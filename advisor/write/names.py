@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Sequence
 
-from ..leather.units import Units, in_round_inches, show, show_length
+from ..leather.units import Units, in_round_inches, show_said
 from ..read.counts import QUANTITY
 from ..reasoning.advice import Advice, FactView
 from ..rulebase.models import ANSWERED, PART, RuleBase, Value
@@ -148,4 +148,4 @@ def _slug_or_number(rulebase: RuleBase, name: str, value: Value, units: Units) -
         return value
     told = rulebase.attributes.get(name) or rulebase.decisions.get(name)
     unit = told.unit if told else ""
-    return show_length(value) if unit == "mm" and units == "mm" else show(value, unit, units)
+    return show_said(value, unit, units)
