@@ -211,7 +211,11 @@ class Notes:
             # An open age, and an open thing, are told in words of their own.
             if n not in ("user_kind", "item"):
                 self.tell("choice", _choice_said(n, values), attribute=n)
-        hints = {n: hint for n, hint in self.hints.items() if n not in answers and n not in ranges}
+        # Who gives one size of a thing knows better than its name.
+        known = frozenset[str]().union(
+            *(names for names, _, _ in self.hinted if names & (answers.keys() | ranges.keys()))
+        )
+        hints = {n: hint for n, hint in self.hints.items() if n not in known}
         for names, text, inside in self.hinted:
             if not names.isdisjoint(hints):
                 self.tell("hint", text)
