@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
 from pydantic import Field
@@ -68,6 +68,11 @@ class Ages:
     def of(self, years: float) -> RawAge | None:
         """Who somebody so old is, or None where nothing follows of it."""
         return next((band for band in self.bands if band.least <= years < band.below), None)
+
+    def grown_up(self, years: Sequence[float]) -> bool:
+        """Whether somebody so old is past the ages of a child and in no band of its own."""
+        first = max((band.below for band in self.bands if band.child), default=0.0)
+        return bool(years) and first <= years[0] < max((band.below for band in self.bands), default=0.0)
 
     @property
     def children(self) -> tuple[str, ...]:

@@ -64,8 +64,9 @@ _PART_OF = frozenset(("something", "thing", "anything"))
 class Counts:
     """Places the counts of one sentence; ``cue`` finds what the words near a number say that it is."""
 
-    def __init__(self, notes: Notes, leathers: Leathers, cue: Callable[[Size], Cue | None]) -> None:
+    def __init__(self, notes: Notes, item: str | None, leathers: Leathers, cue: Callable[[Size], Cue | None]) -> None:
         self.notes, self.said, self.base, self.leathers, self.cue = notes, notes.said, notes.base, leathers, cue
+        self.item = notes.base.items.get(item or "")
 
     def some(self, s: Size) -> None:
         """ "20 or 30 coasters": how many stays open between the two."""
@@ -181,8 +182,8 @@ class Counts:
         No attribute holds how many they are, so the number is kept as it was said.
         """
         said, at = self.said, s.at
-        named = self.notes.named.taken or self.notes.named.candidates
-        if not named or s.values[0] < 2 or not s.values[0].is_integer() or said.scope(at)[0]:
+        named = self.item or self.notes.named.taken or self.notes.named.candidates
+        if not named or s.values[0] < 2 or not s.values[0].is_integer() or said.scope(at)[0] == "no":
             return at
         for first in range(at, min(at + 2, len(said.words))):
             for last in range(min(first + 3, len(said.words)), first, -1):
@@ -237,6 +238,8 @@ class Counts:
         told |= said.word(at - 1) == "," and not _PART_OF.isdisjoint(said.words[: at - 1])
         if told or said.word(at - 1) in _OF_ANOTHER or said.scope(at)[0]:
             return False
+        # What is made is settled: other things that are counted now go into it or are fixed to it.
+        head = self.item and not self.notes.named.taken and lex.words_and_marks(self.item.name)[-1]
         for i in range(at, min(at + _REACH, len(said.words))):
             word, token = said.words[i], said.tokens[i]
             owner = said.owner.get(i)
@@ -245,7 +248,7 @@ class Counts:
             shaped = (word,) in said.lexicon.forms or word in said.lexicon.heads
             meant = any(c.first <= i < c.last for c in self.notes.named.candidates)
             if token.plural and (shaped or meant):
-                return True
+                return not head or word == head
         return False
 
     def behind_them(self, s: Size) -> bool:

@@ -25,6 +25,7 @@ from .purposes import purposes
 from .sayings import Found
 from .sides import GENERAL, ROUND, SIDES, Sides
 
+LOAD = "load_mass"
 _THICKNESS_UNITS = ("iron", "irons", "oz_leather")
 THICK = ("thick", "thickness", "weight")
 BUDGET, DEPTH = "budget", "depth"
@@ -56,7 +57,7 @@ class Measures:
         self.left_out = LeftOut(notes, item, leathers, self.sides)
         self.left_out.give(self.boxes.names)
         self.thin = self.left_out.thin
-        self.counts = Counts(notes, leathers, self.cue)
+        self.counts = Counts(notes, item, leathers, self.cue)
 
     def cue(self, s: Size) -> Cue | None:
         """What a size can be, by the nearest cue: (attributes, distance, first and last word of the cue)."""
@@ -160,8 +161,8 @@ class Measures:
 
     def load(self, s: Size) -> Attribute | None:
         """ "A tote, 6 kg", "a strap for a 5 kg camera": a mass alone, or of what the item is named after."""
-        mass = self.base.attributes.get("load_mass")
-        carries = self.item and "load_mass" in self.base.items[self.item].supposes
+        mass = self.base.attributes.get(LOAD)
+        carries = self.item and LOAD in self.base.items[self.item].supposes
         named = {w for m in self.said.matches if m.attribute == "item" for w in self.said.words[m.first : m.last]}
         alone = (self.said.ends(s.at) or self.said.word(s.at) in named) and s.unit not in OUNCES
         if self.said.word(s.at) == "of":
@@ -263,6 +264,9 @@ class Measures:
                 near = [i for i, _ in said.nearby(s)[0] if said.words[i] in THICK or said.words[i] in lex.COMPARED]
                 span = self.notes.around(s, min([s.at, *near]), max([s.at, *(i + 1 for i in near)]))
                 self.place_thickness(s, span, near)
+            elif self.of_a_person(s.at) and self.of_the_animal(s):
+                # "A lead, he is 30 kilos": who bears on it is the animal, whatever it is called.
+                self.place_size(s, self.base.attributes[LOAD], s.at - 1, s.at)
             elif self.of_a_person(s.at):
                 self.notes.doubt(span, "is the size of a person; say what the thing itself measures")
             elif said.word(s.at - 1) in ("every", "per") or not hit or self.of_a_noun(s, hit[2], hit[3]):
@@ -384,12 +388,16 @@ class Measures:
         one, two = self.said.word(at - 1), self.said.word(at - 2)
         return one in ("am", "im", "hes", "shes") or (one == "is" and two in ("he", "she", "who"))
 
+    def of_the_animal(self, s: Size) -> bool:
+        """Whether a mass can be that of the animal that bears on what is made."""
+        carrier, animal = self.purposes.carrier
+        borne = self.item is not None and animal in self.base.items[self.item].supposes.get(carrier, ())
+        return borne and fits(s.unit, self.base.attributes[LOAD])
+
     def of_a_noun(self, s: Size, first: int, last: int) -> bool:
         """ "Strap with 4 mm rivets": the size belongs to the noun after it, not to the cue before."""
         owner = self.said.owner.get(s.at)
-        carrier, animal = self.purposes.carrier
-        pet = self.item and animal in self.base.items[self.item].supposes.get(carrier, ())
-        if pet and fits(s.unit, self.base.attributes["load_mass"]):
+        if self.of_the_animal(s):
             # "A 30 lb beagle": the animal may have a name that nobody listed.
             return False
         ends = self.said.ends(s.at) or self.sides.between(s, s.at) or self.said.word(s.at) in lex.NO | lex.MAYBE

@@ -164,7 +164,11 @@ class People:
             alone = self.said.ends(s.at) and self.said.word(s.at) not in ("of", "off")
             told = told and (s.kind == "age" or alone or self.said.word(s.at) in _AGE_ENDS)
             band = self.by_age.of(s.values[0]) if told and s.values and not s.unit else None
-            if band and not band.child and not self.said.scope(s.at)[0]:
+            if told and not band and self.by_age.grown_up(s.values) and close & (people | self.by_age.adults):
+                # "My boyfriend, he's 30": of such an age nothing follows.
+                self.notes.aged.add(s.start)
+                self.notes.used.add(s.at - 1)
+            elif band and not band.child and not self.said.scope(s.at)[0]:
                 self.notes.aged.add(s.start)
                 # "Turned 90" says nothing of how the thing is made.
                 self.notes.refused.add(s.at - 1)
@@ -174,7 +178,7 @@ class People:
         """ "For my dad": somebody grown up was heard, though nothing of the leather follows from it."""
         for i, word in enumerate(self.said.words):
             whose = self.said.word(i - 1) in _WHOSE and self.said.word(i - 2) in ("for", "to")
-            if word in self.by_age.grown and whose and i not in self.said.owner:
+            if word in self.by_age.adults and whose and i not in self.said.owner:
                 self.notes.used.add(i)
 
     def part_refused(self, at: int, item: int) -> bool:

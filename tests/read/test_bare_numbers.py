@@ -58,3 +58,32 @@ def test_how_many_go_in_is_kept_and_is_no_number_of_pieces(text: str, kept: str)
 @pytest.mark.parametrize("text", ["a tote for my mum", "belt for our grandad, waist 40 in", "wallet for my husband"])
 def test_somebody_grown_up_is_heard(text: str) -> None:
     assert read_sentence(BASE, text).unread == ()
+
+
+@pytest.mark.parametrize(
+    ("item", "text", "kept"),
+    [
+        ("bifold_wallet", "maybe 12 cards in it", "holds 12 cards"),
+        ("tool_roll", "nine chisels go in", "holds nine chisels"),
+        ("pen_case", "20 pens", "holds 20 pens"),
+    ],
+)
+def test_how_many_go_in_said_later_is_no_number_of_pieces(item: str, text: str, kept: str) -> None:
+    reading = read_sentence(BASE, text, item)
+    assert kept in [u.value for u in reading.understood]
+    assert "quantity" not in reading.answers
+
+
+@pytest.mark.parametrize("text", ["wallet for my partner, she is 41", "a card holder for my girlfriend, shes 25"])
+def test_the_age_of_somebody_grown_up_is_no_number_to_be_explained(text: str) -> None:
+    reading = read_sentence(BASE, text)
+    assert reading.unread == ()
+    assert not reading.doubts
+    assert set(reading.answers) == {"item"}
+
+
+@pytest.mark.parametrize(
+    ("text", "kg"), [("a lead for our dog, she's 22 kg", 22.0), ("dog collar, he is about 9 kilos", 9.0)]
+)
+def test_what_an_animal_weighs_is_the_load_and_not_the_size_of_a_person(text: str, kg: float) -> None:
+    assert read_sentence(BASE, text).answers["load_mass"].values == (kg,)
