@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Literal
 from ..reasoning.facts import Answer
 from ..rulebase.asking import asking_of
 from ..rulebase.models import Attribute, Value
-from ..write.names import assumed_called, values_called
+from ..write.names import assumed_called, rounded, values_called
 from ..write.page import listed
 from .reply import Reply
 
@@ -45,7 +45,7 @@ def meaning(session: Session, question: Attribute) -> Meaning:
     if question.name in asking_of(session.rulebase, session.item()).measured or question.name in session.hanging:
         return Meaning("open")
     if usual := session.known(question):
-        return Meaning("take", usual)
+        return Meaning("take", tuple(rounded(session.rulebase, question.name, usual, session.units)))
     if NONE in question.values and question.group not in ALARMING:
         return Meaning("take", (NONE,))
     return Meaning("open")

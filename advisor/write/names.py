@@ -126,16 +126,22 @@ def grammar_said(rulebase: RuleBase, fact: str, item: str | None = None) -> str:
 
 def fact_said(rulebase: RuleBase, name: str, fact: FactView, item: str = "", units: Units = "mm") -> str:
     """A fact of the advice as ``said`` gives it. An assumed size is rounded to what somebody would say."""
+    if isinstance(fact.value, float) and fact.origin == "supposed":
+        return assumed_called(rulebase, name, [fact.value], item, units)
     if isinstance(fact.value, float):
-        assumed = fact.origin == "supposed" and fact.unit == "mm" and units == "inch"
-        return said(rulebase, name, [in_round_inches(fact.value) if assumed else fact.value], item, units)
+        return said(rulebase, name, [fact.value], item, units)
     return said(rulebase, name, fact.value if isinstance(fact.value, list) else [str(fact.value)], item, units)
 
 
 def assumed_called(rulebase: RuleBase, name: str, values: Sequence[Value], item: str | None, units: Units) -> str:
-    """What is assumed of a size, rounded in inches as nobody would say a sixteenth of a waist."""
-    rounded = [in_round_inches(v) if isinstance(v, float) and units == "inch" else v for v in values]
-    return said(rulebase, name, rounded, item, units)
+    """What is assumed of a size as ``said`` gives it, in ``rounded`` inches."""
+    return said(rulebase, name, rounded(rulebase, name, values, units), item, units)
+
+
+def rounded(rulebase: RuleBase, name: str, values: Sequence[Value], units: Units) -> list[Value]:
+    """Values that nobody said, lengths in inches rounded, as nobody would say a sixteenth of a waist."""
+    long = units == "inch" and rulebase.attributes[name].unit == "mm"
+    return [in_round_inches(v) if long and isinstance(v, float) else v for v in values]
 
 
 def _value(rulebase: RuleBase, name: str, value: Value, units: Units) -> str:
