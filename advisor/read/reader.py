@@ -123,7 +123,7 @@ class _Reader:
         self.people.elders()
         self.people.known()
         hints = Hints(self.notes, self.item)
-        leathers = Leathers(self.notes, self.at_hand.named)
+        leathers = Leathers(self.notes, self.at_hand.named, self.at_hand.tannage)
         measures = Measures(self.notes, self.item, leathers)
         for s in self.said.sizes:
             if not hints.covers(s):
@@ -214,7 +214,7 @@ class _Reader:
         if named.unread:
             modifier = self.notes.text(*self.said.span(*named.unread[0]))
         asked = self.said.span(named.taken.first, named.taken.last) if named.taken else None
-        found = dangers_of(self.base, self.said.text, bears, modifier, asked)
+        found = dangers_of(self.base, self.at_hand.unnamed(self.said.text), bears, modifier, asked)
         self.notes.dangers = tuple(replace(d, state="open", value="") if self._misspelt(d) else d for d in found)
         self.offer_the_dangerous()
 

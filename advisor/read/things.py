@@ -9,18 +9,21 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from ..rulebase.models import RuleBase
+from . import lexicon as lex
 from .candidates import CLEAR, LEAD, Candidate, Named
 from .glosses import Glosses
 from .kin import LONG, Kin
 from .kinds import MOST, ranking_of, stem
 from .nouns import DOERS, UNNAMED, Nouns
-from .roles import Role, plain_english
+from .roles import ARTICLES, Role, plain_english
 from .sentence import Sentence
 from .shapes import Shapes
 
 __all__ = ["Candidate", "Named", "Things"]
 
 _NEXT = frozenset((",", "and", "plus", ";"))
+_ENDING = frozenset(("in", "with", "please", "from", "out"))
+"""Words behind a form that say nothing of what it is for."""
 _NOT_MEANT = (Role.LIKE, Role.REFUSED, Role.PAST, Role.SOURCE, Role.REPAIRED)
 _MADE = (Role.MADE, Role.ALONE, Role.SECOND, Role.REPAIRED)
 _TOLD, _FAR = 4.0, 0.8
@@ -58,6 +61,8 @@ class Things:
         if either:
             return Named(candidates=tuple(either), either=True, used=self._used(either))
         if not ranked or ranked[0].points < CLEAR:
+            if usual := self._usual():
+                return usual
             ranked = self.glosses.with_glosses(ranked)
             if self._told_enough(ranked):
                 return Named(ranked[0], used=self._used(ranked[:1]), instead=tuple(ranked[1:MOST]))
@@ -84,6 +89,27 @@ class Things:
                 return Named(lead, (), second, False, unread, self._used([lead, *second]), tuple(rest[: MOST - 1]))
             return Named(candidates=(lead, *rest)[:MOST], unread=unread)
         return Named(lead, (), second, False, unread, self._used([lead, *second]))
+
+    def _usual(self) -> Named | None:
+        """ "Make a lead": what a form means where nothing but it is said, with what else it may be."""
+        said = self.said
+        at = [(i, *self.nouns.form_at(i)) for i in range(len(said.words)) if self.nouns.form_at(i)[0]]
+        if len(at) != 1:
+            return None
+        i, form, n = at[0]
+        usual, after, role = self.words.forms[form].usual, said.word(i + n), self.roles.role(i)
+        before = said.word(i - 1)
+        told = self.roles.joined(i) and not (self.nouns.is_value(i - 1) or before in lex.STOP | ARTICLES | lex.PLAIN)
+        alone = not told and self.nouns.ends_a_phrase(i + n - 1)
+        if not usual or not alone or role not in (Role.MADE, Role.ALONE):
+            return None
+        if after[0].isalnum() and after not in _ENDING:
+            return None
+        made = [
+            Candidate(self.words.things[slug], CLEAR, self.nouns.text(i, i + n), i, i + n, role)
+            for slug in dict.fromkeys((usual, *self.words.forms[form].things))
+        ]
+        return Named(made[0], used=self._used(made[:1]), instead=tuple(made[1:]))
 
     def _harmless(self, c: Candidate) -> bool:
         """Whether nobody is hurt if a thing is taken with a doubt: it may bear nothing, and no life hangs on it."""

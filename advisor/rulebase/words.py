@@ -41,12 +41,13 @@ class RawThing(Shape):
 class RawForm(Shape):
     """A word for a shape of thing that says too little alone. ``things`` are offered where nothing narrows it.
 
-    In what ``holds``, other things are kept.
+    In what ``holds``, other things are kept. ``usual`` is what is meant by the word alone, unless something is added.
     """
 
     words: Phrases
     may_bear: bool = False
     holds: bool = False
+    usual: str = ""
     things: tuple[str, ...] = ()
 
 
@@ -239,7 +240,7 @@ def _check(
             hint = near_hint(thing.near, rulebase.items)
             reader.wrong(files[slug], path, slug, f'"{thing.near}" is no recipe.', hint)
     for slug, form in forms.form.items() if forms else ():
-        for name in form.things:
+        for name in filter(None, (*form.things, form.usual)):
             lead(FORMS, ("form", slug), slug, name)
     forms_known, objects_known = (forms.form if forms else {}), (objects.object if objects else {})
     for n, pair in enumerate(objects.pair) if objects else ():
