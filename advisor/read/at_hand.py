@@ -122,8 +122,9 @@ def _end(rulebase: RuleBase, said: Sentence, i: int, mass: bool) -> int:
     start = i
     while i < len(said.words):
         n = leather_at(rulebase, said, i) or (said.words[i] in _LEATHER) or (mass and _stuff(rulebase, said, i))
-        if n == 1 and not mass and i == start and (said.words[i],) in said.lexicon.forms:
-            # "I have a harness" is a thing.
+        sized = any(s.at == i and thickness(s) for s in said.sizes)
+        if n == 1 and i == start and not (mass or sized) and (said.words[i],) in said.lexicon.forms:
+            # "I have a harness" is a thing, "3 mm harness" is leather.
             break
         if not n and said.words[i] == "of" and i > start:
             # "Side of chrome tan"; behind "of" stands a stuff.

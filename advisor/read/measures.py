@@ -392,7 +392,11 @@ class Measures:
         if pet and fits(s.unit, self.base.attributes["load_mass"]):
             # "A 30 lb beagle": the animal may have a name that nobody listed.
             return False
-        ends = self.said.ends(s.at) or self.sides.between(s, s.at) or self.said.word(s.at) in lex.NO | lex.MAYBE
+        ends = (
+            self.said.ends(s.at)
+            or self.sides.between(s, s.at)
+            or self.said.word(s.at) in lex.NO | lex.MAYBE | lex.SOFTLY
+        )
         if last > s.at or first == s.at or ends:
             return False
         return not (owner and (owner.attribute == "item" or self.base.attributes[owner.attribute].kind == "choice"))

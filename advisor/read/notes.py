@@ -135,6 +135,11 @@ class Notes:
         """A stretch of the text as it was written."""
         return self.said.text[start:end]
 
+    def took(self, start: int, end: int) -> bool:
+        """Whether a stretch of the text was taken for a fact or a thickness."""
+        spans = [f.span for facts in self.facts.values() for f in facts] + [(s.start, s.end) for s in self.thick]
+        return any(a <= start and end <= b for a, b in spans)
+
     def doubt(self, span: tuple[int, int], why: str, code: str = "not_taken") -> None:
         """Leaves a stretch of the text unread, with the reason."""
         words = self.text(*span)
@@ -282,7 +287,7 @@ class Notes:
     def _unread_words(self) -> None:
         """What is left over; neighbours stand together, and a "no" stays with its word."""
         said, runs = self.said, list[list[int]]()
-        idle = lex.STOP | lex.NO | lex.MAYBE | lex.BREAK
+        idle = lex.STOP | lex.NO | lex.MAYBE | lex.SOFTLY | lex.BREAK
         for i, word in enumerate(said.words):
             if i in self.used or word in idle or word in ".,;:!?()":
                 continue

@@ -37,6 +37,8 @@ from .shades import with_shades
 from .things import Candidate, Named, Things
 
 MAX_TEXT = 2000
+_SOFT_REACH = 6
+"""Over how many words a "maybe" reaches."""
 __all__ = ["MAX_TEXT", "Reading", "Understood", "is_assignment", "read_assignments", "read_sentence", "read_words"]
 
 
@@ -132,6 +134,7 @@ class _Reader:
         self.assert_matches()
         self.at_hand.note()
         leathers.read()
+        self.say_back_what_is_soft()
         self.notes.used |= self.clauses.silence | self.clauses.asking
         self.offer_near_words()
         # What raised a question was heard, but for a word beside the thing that nobody understood.
@@ -273,6 +276,27 @@ class _Reader:
                 kept += [m] if self.people.allowed(m) else []
         for m in kept:
             self._assert(m, kept)
+
+    def say_back_what_is_soft(self) -> None:
+        """ "Maybe in green", "I was thinking 3 mm": a wish said softly is taken, and said back as one."""
+        said = self.said
+        for i, word in enumerate(said.words):
+            if word not in lex.SOFTLY or i in said.at_hand:
+                continue
+            end = next((j for j in range(i + 1, len(said.words)) if said.words[j] in ".,;:!?()"), len(said.words))
+            end = min(end, i + _SOFT_REACH)
+            named = (j for j in range(i + 1, end) if j in said.owner and said.owner[j].attribute == "item")
+            end = next(named, end)
+            ends = [s.end for s in said.sizes if i < s.at <= end and self.notes.took(s.start, s.end)]
+            taken = [j for j in range(i + 1, end) if j in said.owner and self.notes.took(*said.span(j, j + 1))]
+            if not taken and not ends:
+                continue
+            start, stop = said.span(i, max(taken, default=i) + 1)
+            words = self.notes.text(start, max(stop, *ends) if ends else stop)
+            self.notes.used.add(i)
+            grave = any((said.owner[j].attribute, said.owner[j].value) in said.lexicon.grave for j in taken)
+            how = "meant, to be on the safe side." if grave else "your wish; say so if it is to be otherwise."
+            self.notes.tell("said_softly", f"{shown(words)} is taken as {how}", words=words)
 
     def measures(self, m: Match) -> bool:
         """ "3 mm thick", "single thickness 2.5": whether the word only says what a number beside it measures."""
