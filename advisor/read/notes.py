@@ -135,6 +135,11 @@ class Notes:
         """A stretch of the text as it was written."""
         return self.said.text[start:end]
 
+    def said_of_a_thing(self, s: Size) -> None:
+        """Notes the age of a thing, from which nothing follows."""
+        self.used.update(i for i, t in enumerate(self.said.tokens) if s.start <= t.start < s.end)
+        self.point(f"age {self.text(s.start, s.end)}", (s.start, s.end), f"{self.text(s.start, s.end)}, the thing")
+
     def took(self, start: int, end: int) -> bool:
         """Whether a stretch of the text was taken for a fact or a thickness."""
         spans = [f.span for facts in self.facts.values() for f in facts] + [(s.start, s.end) for s in self.thick]

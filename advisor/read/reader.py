@@ -217,7 +217,11 @@ class _Reader:
         if named.unread:
             modifier = self.notes.text(*self.said.span(*named.unread[0]))
         asked = self.said.span(named.taken.first, named.taken.last) if named.taken else None
-        found = dangers_of(self.base, self.at_hand.unnamed(self.said.text), bears, modifier, asked)
+        text = self.at_hand.unnamed(self.said.text)
+        for s in self.people.of_things():
+            # That a camera is two years old speaks of no child.
+            text = f"{text[: s.start]}{' ' * (s.end - s.start)}{text[s.end :]}"
+        found = dangers_of(self.base, text, bears, modifier, asked)
         self.notes.dangers = tuple(replace(d, state="open", value="") if self._misspelt(d) else d for d in found)
         self.offer_the_dangerous()
 
@@ -309,7 +313,9 @@ class _Reader:
         if m.attribute == self.purposes.colour:
             return colours.told_of(self.said, m) or self.of_a_part(m) or self.of_another_noun(m)
         if m.attribute in self.purposes.of_owners:
-            return self.said.tokens[m.last - 1].owner
+            return self.said.tokens[m.last - 1].owner or self.people.told_of_a_thing(m)
+        if self.people.told_of_a_thing(m):
+            return True
         return m.attribute == LABEL and m.value in self.said.lexicon.book.of_sellers and not self.seller_near(m)
 
     def of_a_part(self, m: Match) -> bool:

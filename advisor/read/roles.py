@@ -65,7 +65,7 @@ _PURPOSES = _words(
 _LIKE = _words("like as than similar unlike versus resembling")
 _WITH = _words("with featuring including having without plus")
 _HAVE, _DONE = _words("ive have had weve hav"), _words("made done sewn built tried finished")
-_PERSONS = _words(
+PERSONS = _words(
     """friend brother sister dad father mum mom mother wife husband son daughter uncle aunt nephew niece grandad
     granddad grandpa grandma gran nan grandson granddaughter cousin boss mate partner boyfriend girlfriend bloke guy
     man woman men women lady gentleman boy girl kid child children neighbour neighbor customer client
@@ -108,7 +108,7 @@ def plain_english() -> frozenset[str]:
 def _idle() -> frozenset[str]:
     """Words beside a thing that make no other thing of it."""
     numbers = frozenset((*SPELT, "zero"))
-    return STOP | numbers | ARTICLES | NO | _PERSONS | _NO_OTHER | PLAIN | _MAKE | _MATERIAL | _PURPOSES
+    return STOP | numbers | ARTICLES | NO | PERSONS | _NO_OTHER | PLAIN | _MAKE | _MATERIAL | _PURPOSES
 
 
 @cache
@@ -123,7 +123,7 @@ class Roles:
     def __init__(self, said: Sentence, material: frozenset[int] = frozenset()) -> None:
         self.said = said
         self.material = material
-        self.young, self.persons = _YOUNG, _PERSONS
+        self.young, self.persons = _YOUNG, PERSONS
         self.cues = frozenset(w for cue, _ in said.lexicon.cues for w in cue)
 
     def noun(self, i: int) -> bool:
@@ -134,7 +134,7 @@ class Roles:
             and len(word) > 2
             and i not in self.said.owner
             and word not in STOP
-            and word not in ARTICLES | NO | _PERSONS | _NO_OTHER | self.cues | COMPARED.keys()
+            and word not in ARTICLES | NO | PERSONS | _NO_OTHER | self.cues | COMPARED.keys()
             and (word in self.said.lexicon.heads or not self._plain(word))
         )
 
