@@ -332,6 +332,7 @@ class Measures:
         ounces = f" ({' to '.join(number(v, 6) for v in s.values)} oz)" if s.unit in OUNCES else ""
         self.notes.point({"low": "at least ", "high": "at most "}.get(way, "") + ends + ounces, span)
         self.notes.used.update((*near, *range(low, s.at), *range(s.at, high)))
+        self.notes.used.update(i for i in (s.at,) if self.said.word(i) in self.words.sold)
         if not way:
             self.notes.thick.append(s._replace(start=span[0], end=span[1]))
 
@@ -373,7 +374,9 @@ class Measures:
             found = offered_thickness(s)
             thick |= found is not None and found.high <= THICKEST_SAID
         before = self.said.word(self.bound(s)[1][0] - 1) if self.bound(s)[0] else ""
-        of_leather = {self.said.word(s.at), before} & self.words.sold or named
+        # "2 mm stuff" and "2 mm of leather" are as thick.
+        behind = s.at + (self.said.word(s.at) == "of")
+        of_leather = {self.said.word(behind), before} & self.words.sold or named
         thin = s.unit in ("mm", "millimetre", "millimeter", "millimetres", "millimeters")
         thin = thin and s.values[0] <= THICKEST_HIDE_MM
         alone = not hit and self.said.ends(s.at) and s.values[0] <= THICKEST_SAID
