@@ -231,7 +231,7 @@ def lexicon(rulebase: RuleBase) -> Lexicon:
             said.setdefault(key, {})["item", slug] = None
     said.pop((), None)
     forms = {phrase(text): slug for slug, form in things.forms.items() for text in form.words}
-    objects = {phrase(text): slug for slug, o in things.objects.items() for text in o.words}
+    objects = {phrase(text): slug for slug, o in things.objects.items() for text in (*o.words, *o.like)}
     objects |= {
         phrase(text): slug for slug, o in things.objects.items() for m in o.members.values() for text in m.words
     }

@@ -80,12 +80,37 @@ class Reading:
 
 
 def puzzling(rulebase: RuleBase, reading: Reading) -> tuple[str, ...]:
-    """The unread words worth telling: not who gets it, if grown, nor what brought the thing or those offered."""
+    """The unread words worth telling.
+
+    Not who gets it, if grown, nor what brought the thing or those offered, nor a thing that is known by that name.
+    """
     things = (reading.named.taken,) if reading.named.taken else reading.named.candidates
     named = " ".join(" ".join(lex.words_and_marks(c.words)) for c in things if c)
     plain = ages(rulebase).adults | lex.SPOKEN
     left = {words: " ".join(lex.words_and_marks(words)) for words in reading.unread}
-    return tuple(words for words, low in left.items() if low not in plain and f" {low} " not in f" {named} ")
+    told = [words for words, low in left.items() if low not in plain and f" {low} " not in f" {named} "]
+    return tuple(dict.fromkeys(filter(None, (_unknown(rulebase, w, left[w].split(), plain) for w in told))))
+
+
+def _unknown(rulebase: RuleBase, text: str, words: Sequence[str], plain: frozenset[str]) -> str:
+    """What is left of ``text`` without the known things, forms and objects at its ends; "" where nothing is."""
+    known = lex.lexicon(rulebase)
+    idle = plain | lex.PLAIN | lex.STOP | {"grown"}
+    i, strange = 0, list[int]()
+    while i < len(words):
+        runs = (tuple(words[i : i + n]) for n in range(min(4, len(words) - i), 0, -1))
+        n = next((len(r) for r in runs if r in known.objects or r in known.forms or _names(known, r)), 0)
+        if not n and words[i] not in idle:
+            strange.append(i)
+        i += n or 1
+    if not strange:
+        return ""
+    raw = text.split()
+    return " ".join(raw[strange[0] : strange[-1] + 1]) if len(raw) == len(words) else text
+
+
+def _names(known: lex.Lexicon, words: tuple[str, ...]) -> bool:
+    return any(attribute == "item" for attribute, _ in known.phrases.get(words, ()))
 
 
 @dataclass(frozen=True, slots=True)

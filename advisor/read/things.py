@@ -88,7 +88,21 @@ class Things:
             if self._harmless(lead) and not lead.shaped and all(c.points <= lead.points - LEAD for c in rest):
                 return Named(lead, (), second, False, unread, self._used([lead, *second]), tuple(rest[: MOST - 1]))
             return Named(candidates=(lead, *rest)[:MOST], unread=unread)
-        return Named(lead, (), second, False, unread, self._used([lead, *second]))
+        guess = self._guessed(lead) if not unread else ()
+        return Named(lead, (), second, False, unread, self._used([lead, *second]), guess)
+
+    def _guessed(self, lead: Candidate) -> tuple[Candidate, ...]:
+        """What else a thing may be that was found by something only like what it is for: "straps for my toolbox"."""
+        form = self.nouns.form_at(lead.first)[0]
+        if not lead.shaped or not form:
+            return ()
+        for i in range(len(self.said.words)):
+            slug, n = self.nouns.object_at(i)
+            like = {tuple(map(lex.fold, text.split())) for text in self.words.objects[slug].like} if slug else set()
+            if tuple(self.said.words[i : i + n]) in like and lead.thing.slug in self.nouns.made_of(form, slug):
+                others = [s for s in self.words.forms[form].things if s != lead.thing.slug]
+                return tuple(lead._replace(thing=self.words.things[s]) for s in others[:1])
+        return ()
 
     def _usual(self) -> Named | None:
         """ "Make a lead": what a form means where nothing but it is said, with what else it may be."""

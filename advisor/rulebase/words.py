@@ -61,10 +61,12 @@ class RawMember(Shape):
 class RawObject(Shape):
     """Something a thing is made for. ``sizes`` are usual measures that a name stands for, by attribute.
 
-    Of what is ``alive`` it matters anywhere in a text: boots are other boots where a donkey is spoken of.
+    Of what is ``alive`` it matters anywhere in a text: boots are other boots where a donkey is spoken of. What is made
+    for something ``like`` it is taken to be the same thing, and said to be a guess.
     """
 
     words: Phrases
+    like: Phrases = ()
     alive: bool = False
     sizes: dict[Slug, str] = Field(default_factory=dict)
     members: dict[Slug, RawMember] = Field(default_factory=dict)
