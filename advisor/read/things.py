@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 
 from ..rulebase.models import RuleBase
 from . import lexicon as lex
-from .candidates import CLEAR, LEAD, Candidate, Named
+from .candidates import CLEAR, LEAD, Candidate, Named, best_first
 from .glosses import Glosses
 from .kin import LONG, Kin
 from .kinds import MOST, ranking_of, stem
@@ -56,7 +56,7 @@ class Things:
         for c in (*named, *turned, *shaped, *described):
             if c.thing.slug not in best or c.points > best[c.thing.slug].points:
                 best[c.thing.slug] = c
-        ranked = sorted(best.values(), key=lambda c: (-c.points, c.first))
+        ranked = sorted(best.values(), key=best_first)
         either = self._either(named)
         if either:
             return Named(candidates=tuple(either), either=True, used=self._used(either))
@@ -72,7 +72,7 @@ class Things:
         if (lead.role is Role.SECOND and not first) or self._after_another(lead):
             return Named(candidates=tuple(self.glosses.with_glosses(ranked)[:MOST]))
         if others := self.kin.of_the_same_kind(lead) or self.kin.better_described(lead):
-            ranked = sorted((*ranked, *(c for c in others if c.thing.slug not in best)), key=lambda c: -c.points)
+            ranked = sorted((*ranked, *(c for c in others if c.thing.slug not in best)), key=best_first)
             return Named(candidates=tuple(ranked[:MOST]), unread=self.kin.unread(lead))
         rivals = [c for c in ranked[1:] if c.points > lead.points - LEAD and c.role in _MADE]
         apart = [c for c in rivals if c.last <= lead.first or lead.last <= c.first]
