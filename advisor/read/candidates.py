@@ -31,7 +31,7 @@ class Candidate(NamedTuple):
 
 def best_first(c: Candidate) -> tuple[float, bool, float, int]:
     """The order of candidates: by points, of equals what can be sold, then what was said first."""
-    return -round(c.points * 2), not c.thing.recipe, -c.points, c.first
+    return -round(c.points * 5), not c.thing.recipe, -c.points, c.first
 
 
 @dataclass(frozen=True, slots=True)

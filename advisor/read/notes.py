@@ -165,6 +165,15 @@ class Notes:
         self.used.update(i for i, t in enumerate(self.said.tokens) if s.start <= t.start < s.end)
         self.point(f"age {self.text(s.start, s.end)}", (s.start, s.end), f"{self.text(s.start, s.end)}, the thing")
 
+    def yields(self, attribute: str, soft: tuple[int, int]) -> bool:
+        """Takes back what was said softly between two places where the same was said firmly elsewhere."""
+        facts, kind = self.facts.get(attribute, []), self.base.attributes[attribute].kind
+        firm = [f for f in facts if not (soft[0] <= f.span[0] and f.span[1] <= soft[1])]
+        if kind == "set" or not firm or len(firm) == len(facts):
+            return False
+        self.facts[attribute] = firm
+        return True
+
     def took(self, start: int, end: int) -> bool:
         """Whether a stretch of the text was taken for a fact or a thickness."""
         spans = [f.span for facts in self.facts.values() for f in facts] + [(s.start, s.end) for s in self.thick]

@@ -290,10 +290,27 @@ class _Reader:
             end = next((j for j in range(i + 1, len(said.words)) if said.words[j] in ".,;:!?()"), len(said.words))
             end = min(end, i + _SOFT_REACH)
             named = (j for j in range(i + 1, end) if j in said.owner and said.owner[j].attribute == "item")
-            end = next(named, end)
+            thing = next(named, None)
+            if thing is not None and ("item", said.owner[thing].value) not in said.lexicon.grave:
+                end = thing
             ends = [s.end for s in said.sizes if i < s.at <= end and self.notes.took(s.start, s.end)]
             taken = [j for j in range(i + 1, end) if j in said.owner and self.notes.took(*said.span(j, j + 1))]
+            taken += [thing] if thing is not None and thing < end and thing not in taken else []
+            firm = {
+                said.owner[j].attribute
+                for j in taken
+                if self.notes.yields(said.owner[j].attribute, said.span(i, j + 1))
+            }
+            if firm:
+                # "Brown, maybe dark blue": what was said firmly stands.
+                words = self.notes.text(*said.span(i, max(taken) + 1))
+                self.notes.tell("undecided", f"{shown(words)} is not settled; it was not taken.", words=words)
+                continue
             if not taken and not ends:
+                start = said.tokens[i].start
+                if danger := next((d for d in self.notes.dangers if d.start >= start), None):
+                    words = self.notes.text(start, danger.end)
+                    self.notes.tell("said_softly", f"{shown(words)} is taken as meant, to be on the safe side.")
                 continue
             start, stop = said.span(i, max(taken, default=i) + 1)
             words = self.notes.text(start, max(stop, *ends) if ends else stop)
