@@ -17,10 +17,20 @@ from .notes import Notes
 from .numbers import Size
 from .offered import leather_at, phrases, thickness
 from .purposes import purposes
-from .roles import Roles
+from .roles import ARTICLES, Roles
 from .sentence import Match, Sentence
 
 _LEATHER = frozenset(("leather", "hide", "skin"))
+_MASS = frozenset(
+    ("some", "of", "bit", "any", "enough", "more", "leftover", "over", "spare", "left", "scrap", "offcut")
+)
+"""Words behind which a name is that of a stuff and of no thing: "some bridle" is leather, "a bridle" is none."""
+_HAVING = frozenset(("have", "got", "own", "ive"))
+_MEASURING = frozenset(
+    ("half", "quarter", "a", "an", "the", "some", "of", "bit", "piece", "whole", "few", "couple", "my")
+)
+"""Words before leather at hand that say how much of it there is."""
+_OURS = frozenset(("my", "our"))
 _FAR = 6
 """Over how many words a thickness may follow the leather it is of."""
 _ADJECTIVES = 3
@@ -28,7 +38,10 @@ _ADJECTIVES = 3
 
 
 class Held(NamedTuple):
-    """Leather at hand: the words that tell of it (first to last), those that name it, its kind and its thickness."""
+    """Leather at hand: the words that tell of it (first to last), those that name it, its kind and its thickness.
+
+    ``tannage`` is what it is by what it was cut from.
+    """
 
     first: int
     last: int
@@ -36,11 +49,13 @@ class Held(NamedTuple):
     end: int
     kind: str
     size: Size | None
+    tannage: str = ""
 
 
 def held(rulebase: RuleBase, said: Sentence) -> Held | None:
     """The first leather of a sentence that somebody has already, or None."""
-    found = sorted((*_after(rulebase, said), *_before(rulebase, said)), key=lambda h: (h.first, -h.last))
+    ways = (_after, _before, _owned, _cut_up)
+    found = sorted((one for way in ways for one in way(rulebase, said)), key=lambda h: (h.first, -h.last))
     for one in found:
         size = _size(said, one)
         if one.kind or size:
@@ -51,32 +66,106 @@ def held(rulebase: RuleBase, said: Sentence) -> Held | None:
 def _after(rulebase: RuleBase, said: Sentence) -> Iterator[Held]:
     """Leather named right behind the words that say it is there."""
     for f in said.lexicon.book.at_hand.find(said.words):
-        start = f.last
-        while start < f.last + _ADJECTIVES and said.word(start) in lex.PLAIN:
+        start, mass = f.last, _massed(rulebase, said, f.last - 1)
+        while (start < f.last + _ADJECTIVES and said.word(start) in lex.PLAIN) or _colour(rulebase, said, start):
             start += 1
-        end = _end(rulebase, said, start)
+        end = _end(rulebase, said, start, mass)
         if end > start and not _of_a_thing(said, end) and not said.scope(f.first)[0]:
             yield Held(f.first, max(end, _tail(said, end)), start, end, _kind(rulebase, said, start, end), None)
 
 
 def _before(rulebase: RuleBase, said: Sentence) -> Iterator[Held]:
     """Leather named right before the words that say it is there."""
-    for f in said.lexicon.book.left_over.find(said.words):
-        start = next((i for i in range(max(0, f.first - 5), f.first) if _end(rulebase, said, i) == f.first), None)
+    for f in said.lexicon.book.left_over.find([*said.words, "."]):
+        mass = not _MASS.isdisjoint(said.words[f.first : f.last])
+        starts = range(max(0, f.first - 5), f.first)
+        start = next((i for i in starts if _end(rulebase, said, i, mass) == f.first), None)
         if start is not None and not said.scope(start)[0]:
-            yield Held(start, f.last, start, f.first, _kind(rulebase, said, start, f.first), None)
+            first, last = start, min(f.last, len(said.words))
+            while said.word(first - 1) in _MEASURING:
+                first -= 1
+            yield Held(first, last, start, f.first, _kind(rulebase, said, start, f.first), None)
 
 
-def _end(rulebase: RuleBase, said: Sentence, i: int) -> int:
-    """Where the words for leather that begin at ``i`` end."""
-    while i < len(said.words) and (n := leather_at(rulebase, said, i) or (said.words[i] in _LEATHER)):
+def _owned(rulebase: RuleBase, said: Sentence) -> Iterator[Held]:
+    """ "My 2 mm shoulder", "our veg tan": leather that is somebody's, where its kind or its thickness is said in it."""
+    for i, word in enumerate(said.words):
+        if word not in _OURS:
+            continue
+        end = _end(rulebase, said, i + 1, False)
+        if end == i + 1 or _of_a_thing(said, end) or said.scope(i)[0]:
+            continue
+        kind = _kind(rulebase, said, i + 1, end)
+        if kind or any(s.at == i + 1 and thickness(s) for s in said.sizes):
+            yield Held(i, end, i + 1, end, kind, None)
+
+
+def _cut_up(rulebase: RuleBase, said: Sentence) -> Iterator[Held]:
+    """Something worn out that is to be cut up: "an old jacket's leather"; not what the thing is made for."""
+    for m in said.matches:
+        if m.attribute == purposes(rulebase).at_hand and m.value in said.lexicon.book.kinds and not made_for(said, m):
+            words = said.words[m.first : m.last]
+            of = next((f.meaning[0] for f in said.lexicon.book.cut_up.find(words)), "")
+            yield Held(m.first, m.last, m.first, m.first, m.value, None, of)
+
+
+def made_for(said: Sentence, m: Match) -> bool:
+    """Whether something is made for what the words name: "patches for an old leather jacket"."""
+    i = m.first - 1
+    while said.word(i) in ARTICLES or said.tokens[max(i, 0)].owner:
+        i -= 1
+    return said.word(i) in ("for", "on", "to", "onto") and said.word(i - 1) not in ("use", "job", "project", "idea")
+
+
+def _end(rulebase: RuleBase, said: Sentence, i: int, mass: bool) -> int:
+    """Where the words for leather that begin at ``i`` end; behind a ``mass`` also those that name a thing besides."""
+    start = i
+    while i < len(said.words):
+        n = leather_at(rulebase, said, i) or (said.words[i] in _LEATHER) or (mass and _stuff(rulebase, said, i))
+        sized = any(s.at == i and thickness(s) for s in said.sizes)
+        if n == 1 and i == start and not (mass or sized) and (said.words[i],) in said.lexicon.forms:
+            # "I have a harness" is a thing, "3 mm harness" is leather.
+            break
+        if not n and said.words[i] == "of" and i > start:
+            # "Side of chrome tan"; behind "of" stands a stuff.
+            n = next((1 + m for m in (_end(rulebase, said, i + 1, True) - i - 1,) if m), 0)
+        if not n:
+            break
         i += n
     return i
 
 
+def _stuff(rulebase: RuleBase, said: Sentence, i: int) -> int:
+    """How many words from ``i`` on name a tannage and a thing alike: the "bridle" of "some bridle"."""
+    owner = said.owner.get(i)
+    if owner is None or owner.attribute != "item" or owner.first != i:
+        return 0
+    named = tuple(said.words[i : owner.last])
+    return owner.last - i if "tannage" in phrases(rulebase).get(named, {}) else 0
+
+
+def _massed(rulebase: RuleBase, said: Sentence, i: int) -> bool:
+    """Whether the words up to ``i`` end in one of a mass, over colours and plain adjectives: "some dark brown".
+
+    What is had without an article is a stuff too: "I have got bridle".
+    """
+    while said.word(i) not in _MASS and (said.word(i) in lex.PLAIN or _colour(rulebase, said, i)):
+        i -= 1
+    return said.word(i) in _MASS | _HAVING
+
+
+def _colour(rulebase: RuleBase, said: Sentence, i: int) -> bool:
+    """Whether the word at ``i`` says a colour."""
+    owner = said.owner.get(i)
+    return owner is not None and owner.attribute == purposes(rulebase).colour
+
+
 def _tail(said: Sentence, end: int) -> int:
     """Where the words end that stand right behind the leather and say that it is left over."""
-    return max((f.last for f in said.lexicon.book.left_over.find(said.words) if f.first == end), default=end)
+    return max(
+        (min(f.last, len(said.words)) for f in said.lexicon.book.left_over.find([*said.words, "."]) if f.first == end),
+        default=end,
+    )
 
 
 def _of_a_thing(said: Sentence, end: int) -> bool:
@@ -118,11 +207,21 @@ class AtHand:
 
     def __init__(self, notes: Notes) -> None:
         self.notes, self.found, self.purposes = notes, held(notes.base, notes.said), purposes(notes.base)
-        if self.found is None:
-            return
         said, one = notes.said, self.found
+        # What something is made for is not cut up for it.
+        for m in [m for m in said.matches if m.attribute == self.purposes.at_hand and made_for(said, m)]:
+            said.matches.remove(m)
+            said.owner = {i: o for i, o in said.owner.items() if o is not m}
+        if one is None:
+            return
         theirs = set(range(one.first, one.last))
-        dropped = [m for m in said.matches if theirs.intersection(m.own) and self._wished(m)]
+        named = set(range(one.named, one.end))
+        dropped = [
+            m
+            for m in said.matches
+            if (theirs.intersection(m.own) and self._wished(m)) or (m.attribute == "item" and named.issuperset(m.own))
+        ]
+        said.at_hand = frozenset(theirs)
         said.matches = [m for m in said.matches if m not in dropped]
         said.owner = {i: m for i, m in said.owner.items() if m not in dropped}
         if one.size:
@@ -137,6 +236,18 @@ class AtHand:
     def named(self) -> tuple[int, int] | None:
         """The words that name the leather at hand."""
         return (self.found.named, self.found.end) if self.found else None
+
+    def unnamed(self, text: str) -> str:
+        """The text without the name of the leather at hand: "veg in the shed" is no food there."""
+        if self.found is None or not self.found.named < self.found.end:
+            return text
+        start, end = self.notes.said.span(self.found.named, self.found.end)
+        return f"{text[:start]}{' ' * (end - start)}{text[end:]}"
+
+    @property
+    def tannage(self) -> str:
+        """What the leather at hand is by what it was cut from, or ""."""
+        return self.found.tannage if self.found else ""
 
     def note(self) -> None:
         """Adds what is at hand to the facts."""

@@ -29,6 +29,11 @@ class Candidate(NamedTuple):
     shaped: bool = False
 
 
+def best_first(c: Candidate) -> tuple[float, bool, float, int]:
+    """The order of candidates: by points, of equals what can be sold, then what was said first."""
+    return -round(c.points * 5), not c.thing.recipe, -c.points, c.first
+
+
 @dataclass(frozen=True, slots=True)
 class Named:
     """What a sentence asks for.

@@ -52,6 +52,8 @@ _PURPOSE = frozenset(("so", "that", "if", "when", "until"))
 """Words before a subject that make its refusal a wish or a condition: "so that he does not chew it"."""
 _AGAIN = frozenset(re.findall(r"\w+", "again always keep keeps keeping still often now will would every each used"))
 """Words that say of something past that it goes on: "he always sat on it"."""
+_SUPPOSES = frozenset(re.findall(r"\w+", "if unless whether can could do does did may might should would let lets"))
+"""Words shortly before a statement that make a question or a condition of it."""
 _VOWELS = frozenset("aeiouy")
 """What every word has but the short forms of a counter ("crtg", "brdl"), which no slip explains."""
 _ARTICLES = frozenset(("a", "an", "the", "those", "some"))
@@ -248,6 +250,7 @@ def _judged(read: Text, concept: _Concept, hidden: frozenset[int], bears: bool, 
     """
     no = concept.raw.rules_out
     said: dict[str, _Found] = {}
+    supposed: _Found | None = None
     denials = [
         _Found(span, "ruled_out", no)
         for p in read.among(concept.ruled_out)
@@ -261,10 +264,14 @@ def _judged(read: Text, concept: _Concept, hidden: frozenset[int], bears: bool, 
                 continue
             if refused := _refusal(read, concept, pattern, span):
                 denials.append(_Found(refused, "ruled_out", no))
+            elif _supposed(read, span):
+                supposed = supposed or _Found(span, "open", "")
             else:
                 said.setdefault(value, _Found(span, "applies", value))
     if said:
         return list(said.values())
+    if supposed:
+        return [supposed]
     asked = _open(read, concept, concept.raises, hidden, denials, settled)
     if asked is None and bears and not beyond:
         settled = max((d.span.last for d in denials), default=0)
@@ -290,6 +297,12 @@ def _open(
                 return _Found(span, "open", "")
             denials.append(_Found(refused, "ruled_out", concept.raw.rules_out))
     return None
+
+
+def _supposed(read: Text, span: Span) -> bool:
+    """Whether ``span`` is only supposed or asked: "if he sits on it", "can my son sit on it"."""
+    before = range(max(span.first - _NEAR, 0), span.first)
+    return any(read.words[i].low in _SUPPOSES and read.sentence[i] == read.sentence[span.first] for i in before)
 
 
 def _over(read: Text, concept: _Concept, span: Span) -> bool:

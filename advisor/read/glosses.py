@@ -6,7 +6,7 @@ import math
 from collections.abc import Mapping, Sequence
 
 from . import lexicon as lex
-from .candidates import LEAST_NAMED, Candidate
+from .candidates import LEAST_NAMED, Candidate, best_first
 from .kinds import index_of, ranking_of, stem
 from .nouns import DOERS, Nouns
 from .roles import Role
@@ -59,7 +59,7 @@ class Glosses:
                 found[slug] = Candidate(self.words.things[slug], points, words, at, at, Role.PLACE)
         for slug in holders.keys() & found.keys():
             found[slug] = found[slug]._replace(points=found[slug].points + holders[slug])
-        return sorted(found.values(), key=lambda c: (-c.points, c.first))
+        return sorted(found.values(), key=best_first)
 
     def _holders_asked_for(self) -> Mapping[str, float]:
         """ "A bag for my boxing gloves": what holds others, where that is asked for by a form and what goes in follows.

@@ -32,7 +32,7 @@ _OWNED = frozenset(("my", "his", "her", "our", "their", "your", "its"))
 class Leathers:
     """Finds what is said of the leather in one sentence and writes it into ``notes``."""
 
-    def __init__(self, notes: Notes, at_hand: tuple[int, int] | None = None) -> None:
+    def __init__(self, notes: Notes, at_hand: tuple[int, int] | None = None, cut_from: str = "") -> None:
         self.notes, self.said, self.base = notes, notes.said, notes.base
         self.at_hand, self.purposes = at_hand, purposes(notes.base)
         self.known = phrases(self.base)
@@ -40,7 +40,7 @@ class Leathers:
             f.first: (f.last, f.meaning[0])
             for f in sorted(self.said.lexicon.book.forms.find(self.said.words), key=lambda f: f.last)
         }
-        self.proposal = Proposal()
+        self.proposal = Proposal({"tannage": (cut_from,)}) if cut_from else Proposal()
         self.used: set[int] = set()
         self.counted: set[int] = set()
 

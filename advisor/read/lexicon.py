@@ -95,7 +95,9 @@ NO = folded(
     """no not without never none nothing neither nor dont doesnt didnt isnt arent wont shant wouldnt cant cannot
     shouldnt mustnt avoid avoiding except instead than hate dislike skip"""
 )
-MAYBE = folded("maybe perhaps might possibly probably unsure whether wonder wondering considering")
+MAYBE = folded("might unsure whether wonder wondering")
+# Words that say a wish softly; what they lead to is taken and said back.
+SOFTLY = folded("maybe perhaps possibly probably considering thinking fancying")
 NOT_A_NO = folded("only just doubt problem matter")
 UNDECIDED = folded("sure idea certain know decided")
 BREAK = folded("but just only with because since though although while when if so")
@@ -229,7 +231,7 @@ def lexicon(rulebase: RuleBase) -> Lexicon:
             said.setdefault(key, {})["item", slug] = None
     said.pop((), None)
     forms = {phrase(text): slug for slug, form in things.forms.items() for text in form.words}
-    objects = {phrase(text): slug for slug, o in things.objects.items() for text in o.words}
+    objects = {phrase(text): slug for slug, o in things.objects.items() for text in (*o.words, *o.like)}
     objects |= {
         phrase(text): slug for slug, o in things.objects.items() for m in o.members.values() for text in m.words
     }
@@ -263,7 +265,7 @@ def lexicon(rulebase: RuleBase) -> Lexicon:
         phrases={k: tuple(v) for k, v in said.items()},
         longest=max(map(len, said), default=0),
         known=known,
-        fine=known | STOP | NO | MAYBE | KID | PLAIN | ANIMAL | book.words,
+        fine=known | STOP | NO | MAYBE | SOFTLY | KID | PLAIN | ANIMAL | book.words,
         cues=tuple((c, a) for c, a in cues if c),
         uses=uses,
         popular=Counter(n for names in uses.values() for n in names),

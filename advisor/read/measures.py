@@ -336,6 +336,7 @@ class Measures:
         ounces = f" ({' to '.join(number(v, 6) for v in s.values)} oz)" if s.unit in OUNCES else ""
         self.notes.point({"low": "at least ", "high": "at most "}.get(way, "") + ends + ounces, span)
         self.notes.used.update((*near, *range(low, s.at), *range(s.at, high)))
+        self.notes.used.update(i for i in (s.at,) if self.said.word(i) in self.words.sold)
         if not way:
             self.notes.thick.append(s._replace(start=span[0], end=span[1]))
 
@@ -377,7 +378,9 @@ class Measures:
             found = offered_thickness(s)
             thick |= found is not None and found.high <= THICKEST_SAID
         before = self.said.word(self.bound(s)[1][0] - 1) if self.bound(s)[0] else ""
-        of_leather = {self.said.word(s.at), before} & self.words.sold or named
+        # "2 mm stuff" and "2 mm of leather" are as thick.
+        behind = s.at + (self.said.word(s.at) == "of")
+        of_leather = {self.said.word(behind), before} & self.words.sold or named
         thin = s.unit in ("mm", "millimetre", "millimeter", "millimetres", "millimeters")
         thin = thin and s.values[0] <= THICKEST_HIDE_MM
         alone = not hit and self.said.ends(s.at) and s.values[0] <= THICKEST_SAID
@@ -400,7 +403,11 @@ class Measures:
         if self.of_the_animal(s):
             # "A 30 lb beagle": the animal may have a name that nobody listed.
             return False
-        ends = self.said.ends(s.at) or self.sides.between(s, s.at) or self.said.word(s.at) in lex.NO | lex.MAYBE
+        ends = (
+            self.said.ends(s.at)
+            or self.sides.between(s, s.at)
+            or self.said.word(s.at) in lex.NO | lex.MAYBE | lex.SOFTLY
+        )
         if last > s.at or first == s.at or ends:
             return False
         return not (owner and (owner.attribute == "item" or self.base.attributes[owner.attribute].kind == "choice"))

@@ -80,12 +80,37 @@ class Reading:
 
 
 def puzzling(rulebase: RuleBase, reading: Reading) -> tuple[str, ...]:
-    """The unread words worth telling: not who gets it, if grown, nor what brought the thing or those offered."""
+    """The unread words worth telling.
+
+    Not who gets it, if grown, nor what brought the thing or those offered, nor a thing that is known by that name.
+    """
     things = (reading.named.taken,) if reading.named.taken else reading.named.candidates
     named = " ".join(" ".join(lex.words_and_marks(c.words)) for c in things if c)
     plain = ages(rulebase).adults | lex.SPOKEN
     left = {words: " ".join(lex.words_and_marks(words)) for words in reading.unread}
-    return tuple(words for words, low in left.items() if low not in plain and f" {low} " not in f" {named} ")
+    told = [words for words, low in left.items() if low not in plain and f" {low} " not in f" {named} "]
+    return tuple(dict.fromkeys(filter(None, (_unknown(rulebase, w, left[w].split(), plain) for w in told))))
+
+
+def _unknown(rulebase: RuleBase, text: str, words: Sequence[str], plain: frozenset[str]) -> str:
+    """What is left of ``text`` without the known things, forms and objects at its ends; "" where nothing is."""
+    known = lex.lexicon(rulebase)
+    idle = plain | lex.PLAIN | lex.STOP | {"grown"}
+    i, strange = 0, list[int]()
+    while i < len(words):
+        runs = (tuple(words[i : i + n]) for n in range(min(4, len(words) - i), 0, -1))
+        n = next((len(r) for r in runs if r in known.objects or r in known.forms or _names(known, r)), 0)
+        if not n and words[i] not in idle:
+            strange.append(i)
+        i += n or 1
+    if not strange:
+        return ""
+    raw = text.split()
+    return " ".join(raw[strange[0] : strange[-1] + 1]) if len(raw) == len(words) else text
+
+
+def _names(known: lex.Lexicon, words: tuple[str, ...]) -> bool:
+    return any(attribute == "item" for attribute, _ in known.phrases.get(words, ()))
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,6 +159,25 @@ class Notes:
     def text(self, start: int, end: int) -> str:
         """A stretch of the text as it was written."""
         return self.said.text[start:end]
+
+    def said_of_a_thing(self, s: Size) -> None:
+        """Notes the age of a thing, from which nothing follows."""
+        self.used.update(i for i, t in enumerate(self.said.tokens) if s.start <= t.start < s.end)
+        self.point(f"age {self.text(s.start, s.end)}", (s.start, s.end), f"{self.text(s.start, s.end)}, the thing")
+
+    def yields(self, attribute: str, soft: tuple[int, int]) -> bool:
+        """Takes back what was said softly between two places where the same was said firmly elsewhere."""
+        facts, kind = self.facts.get(attribute, []), self.base.attributes[attribute].kind
+        firm = [f for f in facts if not (soft[0] <= f.span[0] and f.span[1] <= soft[1])]
+        if kind == "set" or not firm or len(firm) == len(facts):
+            return False
+        self.facts[attribute] = firm
+        return True
+
+    def took(self, start: int, end: int) -> bool:
+        """Whether a stretch of the text was taken for a fact or a thickness."""
+        spans = [f.span for facts in self.facts.values() for f in facts] + [(s.start, s.end) for s in self.thick]
+        return any(a <= start and end <= b for a, b in spans)
 
     def doubt(self, span: tuple[int, int], why: str, code: str = "not_taken") -> None:
         """Leaves a stretch of the text unread, with the reason."""
@@ -286,7 +330,7 @@ class Notes:
     def _unread_words(self) -> None:
         """What is left over; neighbours stand together, and a "no" stays with its word."""
         said, runs = self.said, list[list[int]]()
-        idle = lex.STOP | lex.NO | lex.MAYBE | lex.BREAK
+        idle = lex.STOP | lex.NO | lex.MAYBE | lex.SOFTLY | lex.BREAK
         for i, word in enumerate(said.words):
             if i in self.used or word in idle or word in ".,;:!?()":
                 continue

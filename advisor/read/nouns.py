@@ -102,8 +102,8 @@ class Nouns:
         leathers = phrases(self.base)
         found = [m for m in named if "tannage" in leathers.get(tuple(self.said.words[m.first : m.last]), {})]
         if len({m.value for m in named}) == len({m.value for m in found}):
-            return frozenset()
-        return frozenset(i for m in found for i in range(m.first, m.last))
+            return self.said.at_hand
+        return self.said.at_hand.union(i for m in found for i in range(m.first, m.last))
 
     def content(self, first: int, last: int) -> int:
         """How many words of content stand from ``first`` to ``last``."""
@@ -120,11 +120,11 @@ class Nouns:
 
     def form_at(self, i: int) -> tuple[str, int]:
         """The form named by the words from ``i`` on, and how many they are."""
-        return self._phrase(self.said.lexicon.forms, i)
+        return ("", 0) if i in self.said.at_hand else self._phrase(self.said.lexicon.forms, i)
 
     def object_at(self, i: int) -> tuple[str, int]:
         """The object named by the words from ``i`` on, and how many they are."""
-        if i in self.said.masked:
+        if i in self.said.masked or i in self.said.at_hand:
             return "", 0
         return self._phrase(self.said.lexicon.objects, i)
 

@@ -9,11 +9,13 @@ from __future__ import annotations
 import re
 
 from ..errors import shown
+from ..rulebase.words import words_of
 from . import lexicon as lex
 from .ages import ages
 from .notes import Notes
 from .numbers import Size
 from .purposes import purposes
+from .roles import PERSONS
 from .sentence import Match
 
 _LISTING = frozenset(("or", "nor", "and", ",", "a", "an", "the", "any"))
@@ -38,8 +40,17 @@ _PLACED = frozenset(("in", "into", "near", "by", "beside", "outside", "opposite"
 _USING = frozenset(("on", "in", "inside", "with", "under", "it"))
 _AGE_ENDS = lex.folded("year yr now next this in on today soon and but so who with") | {","}
 """Words behind a bare number by which it counts nothing, so that it may be an age."""
+_DECADE = re.compile(r"1[0-9]\d0s?|20\d0s")
+_ABOUT = lex.folded("well at least some roughly around old only nearly over now about")
 _WHOSE = frozenset(("my", "our", "his", "her", "their", "the", "a", "an", "old", "dear"))
 _UNITS = {"month": 12, "week": 52, "year": 1}
+
+
+def said_objects(notes: Notes) -> frozenset[tuple[str, ...]]:
+    """The names of objects that do not live, folded."""
+    objects = words_of(notes.base).objects
+    known = notes.said.lexicon.objects.items()
+    return frozenset(words for words, slug in known if not objects[slug].alive)
 
 
 class People:
@@ -149,10 +160,73 @@ class People:
         swapped = bool(_SWAPPED & set(before)) and self.said.word(m.last) == "for"
         return not grave and (swapped or bool(_REFUSED_BEHIND.match(behind)))
 
+    def of_things(self) -> list[Size]:
+        """The ages of things: "a 200 year old book", "my accordion is ninety years old"; those of nobody."""
+        return [s for s in self.said.sizes if s.kind in ("age", "bare") and (self._behind(s) or self._subject(s))]
+
+    def told_of_a_thing(self, m: Match) -> bool:
+        """Whether the words for who somebody is tell how old a thing is: "the organ is ninety years old"."""
+        aged = any(word in _UNITS for word in self.said.words[m.first : m.last])
+        of_thing = m.attribute == self.by_age.attribute and (self._named(m.last) or self._is_so(m.first, True))
+        if aged and of_thing:
+            self.notes.used.update(range(m.first, m.last))
+        return aged and of_thing
+
+    def _behind(self, s: Size) -> bool:
+        """Whether a thing of that age is named right behind: "a 200 year old book", not "a 2 year old's bib"."""
+        near = s.at < len(self.said.tokens) and not self.said.text[s.end : self.said.tokens[s.at].start].strip()
+        band = self.by_age.of(s.values[0]) if s.values else None
+        return s.kind == "age" and near and self._named(s.at, young=band is not None and band.child)
+
+    def _subject(self, s: Size) -> bool:
+        """Whether what is so old is a thing: "the chair is ninety", "it's eighty years old"."""
+        band = self.by_age.of(s.values[0]) if s.values and s.kind == "age" else None
+        # A small child may be an "it".
+        grown = band is None or not band.child
+        return (s.kind == "age" or self.said.ends(s.at)) and self._is_so(s.at, grown and s.kind == "age")
+
+    def _is_so(self, at: int, it: bool) -> bool:
+        """Whether a thing is the subject of what begins at ``at``; an ``it`` may be one."""
+        said, i = self.said, at - 1
+        while i >= 0 and (said.words[i] in _IS or said.words[i] in _ABOUT):
+            i -= 1
+        if i < 0 or i == at - 1:
+            return False
+        if said.words[i] in ("it", "its"):
+            return it
+        named = any(self._thing_at(j) == i + 1 for j in range(max(0, i - 3), i + 1))
+        return said.words[i] not in self._persons() and named
+
+    def _named(self, i: int, young: bool = False) -> bool:
+        """Whether a thing is named at ``i``; beside the age of a child only what is nothing to be made."""
+        end = self._thing_at(i, young) if self.said.word(i) not in self._persons() else 0
+        return bool(end) and self.said.word(end) not in self._persons()
+
+    def _persons(self) -> frozenset[str]:
+        return lex.KID | lex.BABY | lex.WHO | lex.ANIMAL | self.by_age.young | self.by_age.adults | PERSONS
+
+    def _thing_at(self, i: int, young: bool = False) -> int:
+        """Where the name of a thing that begins at ``i`` ends, or 0: a form, an object that does not live, an item.
+
+        Beside the age of the ``young`` only an object counts: "2 year old bib" may be the bib of a small child.
+        """
+        said, known = self.said, said_objects(self.notes)
+        owner = said.owner.get(i)
+        if owner is not None and owner.attribute == "item" and owner.first == i and not young:
+            return owner.last
+        for n in range(min(3, len(said.words) - i), 0, -1):
+            words = tuple(said.words[i : i + n])
+            if words in known or (not young and (words in said.lexicon.forms or words[-1] in said.lexicon.heads)):
+                return i + n
+        owned = said.word(i - 1) in _WHOSE or said.word(i - 1) in ("this", "that")
+        alone = owned and said.word(i)[0].isalpha() and said.word(i) not in lex.STOP and said.word(i + 1) in _IS
+        return i + 1 if alone else 0
+
     def elders(self) -> None:
         """ "He's eighty-one": somebody so old is elderly, where the rule base asks who it is for."""
         people = lex.WHO | self.by_age.grown | self.by_age.young
-        for s in self.said.sizes:
+        of_things = self.of_things()
+        for s in (s for s in self.said.sizes if s not in of_things):
             before = s.at - 1
             while before > 0 and self.said.word(before) in (",", "of", "age"):
                 before -= 1
@@ -217,8 +291,13 @@ class People:
         said, by_age = self.said, self.by_age
         if not by_age.children:
             return
-        aged = self.ages()
-        self.notes.aged = {s.start for s in aged}
+        of_things = self.of_things()
+        aged = [s for s in self.ages() if not any(s.start == o.start for o in of_things)]
+        self.notes.aged = {s.start for s in (*aged, *of_things)}
+        for s in of_things:
+            self.notes.said_of_a_thing(s)
+        # "A chair from the 1890s" says how old the chair is.
+        self.notes.used |= {i for i, word in enumerate(said.words) if _DECADE.fullmatch(word)}
         told = {s.start for s in said.sizes if s.start in self.notes.aged and s.kind == "bare"}
         far = False
         for s in aged:

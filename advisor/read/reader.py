@@ -37,6 +37,8 @@ from .shades import with_shades
 from .things import Candidate, Named, Things
 
 MAX_TEXT = 2000
+_SOFT_REACH = 6
+"""Over how many words a "maybe" reaches."""
 __all__ = ["MAX_TEXT", "Reading", "Understood", "is_assignment", "read_assignments", "read_sentence", "read_words"]
 
 
@@ -123,7 +125,7 @@ class _Reader:
         self.people.elders()
         self.people.known()
         hints = Hints(self.notes, self.item)
-        leathers = Leathers(self.notes, self.at_hand.named)
+        leathers = Leathers(self.notes, self.at_hand.named, self.at_hand.tannage)
         measures = Measures(self.notes, self.item, leathers)
         for s in self.said.sizes:
             if not hints.covers(s):
@@ -132,6 +134,7 @@ class _Reader:
         self.assert_matches()
         self.at_hand.note()
         leathers.read()
+        self.say_back_what_is_soft()
         self.notes.used |= self.clauses.silence | self.clauses.asking
         self.offer_near_words()
         # What raised a question was heard, but for a word beside the thing that nobody understood.
@@ -214,7 +217,11 @@ class _Reader:
         if named.unread:
             modifier = self.notes.text(*self.said.span(*named.unread[0]))
         asked = self.said.span(named.taken.first, named.taken.last) if named.taken else None
-        found = dangers_of(self.base, self.said.text, bears, modifier, asked)
+        text = self.at_hand.unnamed(self.said.text)
+        for s in self.people.of_things():
+            # That a camera is two years old speaks of no child.
+            text = f"{text[: s.start]}{' ' * (s.end - s.start)}{text[s.end :]}"
+        found = dangers_of(self.base, text, bears, modifier, asked)
         self.notes.dangers = tuple(replace(d, state="open", value="") if self._misspelt(d) else d for d in found)
         self.offer_the_dangerous()
 
@@ -274,6 +281,44 @@ class _Reader:
         for m in kept:
             self._assert(m, kept)
 
+    def say_back_what_is_soft(self) -> None:
+        """ "Maybe in green", "I was thinking 3 mm": a wish said softly is taken, and said back as one."""
+        said = self.said
+        for i, word in enumerate(said.words):
+            if word not in lex.SOFTLY or i in said.at_hand:
+                continue
+            end = next((j for j in range(i + 1, len(said.words)) if said.words[j] in ".,;:!?()"), len(said.words))
+            end = min(end, i + _SOFT_REACH)
+            named = (j for j in range(i + 1, end) if j in said.owner and said.owner[j].attribute == "item")
+            thing = next(named, None)
+            if thing is not None and ("item", said.owner[thing].value) not in said.lexicon.grave:
+                end = thing
+            ends = [s.end for s in said.sizes if i < s.at <= end and self.notes.took(s.start, s.end)]
+            taken = [j for j in range(i + 1, end) if j in said.owner and self.notes.took(*said.span(j, j + 1))]
+            taken += [thing] if thing is not None and thing < end and thing not in taken else []
+            firm = {
+                said.owner[j].attribute
+                for j in taken
+                if self.notes.yields(said.owner[j].attribute, said.span(i, j + 1))
+            }
+            if firm:
+                # "Brown, maybe dark blue": what was said firmly stands.
+                words = self.notes.text(*said.span(i, max(taken) + 1))
+                self.notes.tell("undecided", f"{shown(words)} is not settled; it was not taken.", words=words)
+                continue
+            if not taken and not ends:
+                start = said.tokens[i].start
+                if danger := next((d for d in self.notes.dangers if d.start >= start), None):
+                    words = self.notes.text(start, danger.end)
+                    self.notes.tell("said_softly", f"{shown(words)} is taken as meant, to be on the safe side.")
+                continue
+            start, stop = said.span(i, max(taken, default=i) + 1)
+            words = self.notes.text(start, max(stop, *ends) if ends else stop)
+            self.notes.used.add(i)
+            grave = any((said.owner[j].attribute, said.owner[j].value) in said.lexicon.grave for j in taken)
+            how = "meant, to be on the safe side." if grave else "your wish; say so if it is to be otherwise."
+            self.notes.tell("said_softly", f"{shown(words)} is taken as {how}", words=words)
+
     def measures(self, m: Match) -> bool:
         """ "3 mm thick", "single thickness 2.5": whether the word only says what a number beside it measures."""
         numbers = {s.at for s in self.said.sizes if s.values}
@@ -285,7 +330,9 @@ class _Reader:
         if m.attribute == self.purposes.colour:
             return colours.told_of(self.said, m) or self.of_a_part(m) or self.of_another_noun(m)
         if m.attribute in self.purposes.of_owners:
-            return self.said.tokens[m.last - 1].owner
+            return self.said.tokens[m.last - 1].owner or self.people.told_of_a_thing(m)
+        if self.people.told_of_a_thing(m):
+            return True
         return m.attribute == LABEL and m.value in self.said.lexicon.book.of_sellers and not self.seller_near(m)
 
     def of_a_part(self, m: Match) -> bool:

@@ -65,7 +65,7 @@ _PURPOSES = _words(
 _LIKE = _words("like as than similar unlike versus resembling")
 _WITH = _words("with featuring including having without plus")
 _HAVE, _DONE = _words("ive have had weve hav"), _words("made done sewn built tried finished")
-_PERSONS = _words(
+PERSONS = _words(
     """friend brother sister dad father mum mom mother wife husband son daughter uncle aunt nephew niece grandad
     granddad grandpa grandma gran nan grandson granddaughter cousin boss mate partner boyfriend girlfriend bloke guy
     man woman men women lady gentleman boy girl kid child children neighbour neighbor customer client
@@ -85,6 +85,7 @@ _NEW_CLAUSE = frozenset((".", ";", "!", "?", ",", "(", ")", *_words("but now so 
 _CORRECTING = _words("its it that thats make i sorry actually rather more really a an")
 _NEW_THOUGHT = _words("and or but is be are was were has have had so because which")
 _YOUNG = _words("baby toddler kid child boy girl infant newborn")
+_TURNED = _words("turn turned turning make made making cut cutting sew convert upcycle recycle repurpose")
 _SOMEBODY = _words("me us him her them")
 _OWNERS = _words("my his her our their the that those these")
 _HAPPENS = _words(
@@ -107,7 +108,7 @@ def plain_english() -> frozenset[str]:
 def _idle() -> frozenset[str]:
     """Words beside a thing that make no other thing of it."""
     numbers = frozenset((*SPELT, "zero"))
-    return STOP | numbers | ARTICLES | NO | _PERSONS | _NO_OTHER | PLAIN | _MAKE | _MATERIAL | _PURPOSES
+    return STOP | numbers | ARTICLES | NO | PERSONS | _NO_OTHER | PLAIN | _MAKE | _MATERIAL | _PURPOSES
 
 
 @cache
@@ -122,7 +123,7 @@ class Roles:
     def __init__(self, said: Sentence, material: frozenset[int] = frozenset()) -> None:
         self.said = said
         self.material = material
-        self.young, self.persons = _YOUNG, _PERSONS
+        self.young, self.persons = _YOUNG, PERSONS
         self.cues = frozenset(w for cue, _ in said.lexicon.cues for w in cue)
 
     def noun(self, i: int) -> bool:
@@ -133,7 +134,7 @@ class Roles:
             and len(word) > 2
             and i not in self.said.owner
             and word not in STOP
-            and word not in ARTICLES | NO | _PERSONS | _NO_OTHER | self.cues | COMPARED.keys()
+            and word not in ARTICLES | NO | PERSONS | _NO_OTHER | self.cues | COMPARED.keys()
             and (word in self.said.lexicon.heads or not self._plain(word))
         )
 
@@ -176,7 +177,8 @@ class Roles:
         said, start = self.said, first
         while start and said.words[start - 1] not in ".;!?":
             start -= 1
-        before, after = " ".join(said.words[max(start, first - 12) : first]), " ".join(said.words[last : last + 4])
+        lead = [i for i in range(max(start, first - 12), first) if i not in said.at_hand]
+        before, after = " ".join(said.words[i] for i in lead), " ".join(said.words[last : last + 4])
         told = any(sign in before for sign in ("left over", "leftover", "and then"))
         return told or after.startswith(("to go with it", "to match it"))
 
@@ -234,6 +236,8 @@ class Roles:
             if word in ("round", "inside", "outside") and (i == 0 or said.words[i - 1] in ARTICLES | PLAIN):
                 i, steps = i - 1, steps + 1
                 continue
+            if word == "into" and not _TURNED.isdisjoint(said.words[max(0, i - 7) : i]):
+                return Role.MADE
             if word in _PLACES:
                 # "Snaps on the belt" are a part of what is made.
                 return Role.ALONE if owner and owner.attribute != "item" else Role.PLACE

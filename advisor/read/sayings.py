@@ -42,6 +42,7 @@ class ValuesFile(Shape):
     ``nothing`` holds phrases that only sound like a value. ``measures`` are words beside a number that say which
     attribute it is of, ``prices`` those beside a sum that is not to be spent, ``at_hand`` and ``left_over`` words
     before and after leather that somebody has, ``kinds`` the tannages that each kind of leather at hand can be,
+    ``cut_up`` what is mostly sewn of which tannage, so that an old one is leather of it,
     ``seller`` words that make a label of what is called so; ``of_sellers`` are the values of a label that say nothing
     when the asker says them. ``leather_forms`` are words that mean a form of leather, or a group of forms, beside a
     number or another word for leather, ``tempers`` those for a temper that need no such word, ``asks`` what the shop is
@@ -58,6 +59,7 @@ class ValuesFile(Shape):
     seller: Sayings = ()
     of_sellers: tuple[str, ...] = ()
     kinds: dict[Slug, tuple[str, ...]] = Field(default_factory=dict)
+    cut_up: dict[Slug, Sayings] = Field(default_factory=dict)
     leather_forms: dict[Slug, Sayings] = Field(default_factory=dict)
     tempers: tuple[str, ...] = ()
     asks: dict[Slug, Sayings] = Field(default_factory=dict)
@@ -198,7 +200,8 @@ class Phrasebook:
     """The phrases of a rule base in books: of values, and of numbers, leather at hand and labels.
 
     ``kinds`` maps a kind of leather at hand to tannages; ``words`` are all words of the phrases. A phrase of ``forms``
-    means a form of leather, one of ``asks`` what the shop is to look for.
+    means a form of leather, one of ``asks`` what the shop is to look for, one of ``cut_up`` a tannage by
+    what was cut up.
     """
 
     values: Book = field(default_factory=Book)
@@ -213,6 +216,7 @@ class Phrasebook:
     forms: Book = field(default_factory=Book)
     tempers: frozenset[str] = frozenset()
     asks: Book = field(default_factory=Book)
+    cut_up: Book = field(default_factory=Book)
 
 
 def phrasebook(rulebase: RuleBase, fold: Fold) -> Phrasebook:
@@ -262,6 +266,7 @@ def phrasebook(rulebase: RuleBase, fold: Fold) -> Phrasebook:
         ),
         frozenset(word for text in raw.tempers for word in fold(text)),
         Book([p for name, texts in raw.asks.items() for p in phrases(texts, (name, ""), "asks", name)]),
+        Book([p for slug, texts in raw.cut_up.items() for p in phrases(texts, (slug, ""), "cut_up", slug)]),
     )
     if reader.problems:
         raise RuleBaseError(reader.problems)
@@ -288,11 +293,12 @@ def _check(rulebase: RuleBase, raw: ValuesFile, reader: Reader) -> None:
     form = rulebase.decisions.get("form")
     for slug in (s for s in raw.leather_forms if form is None or not {s} & {*form.candidates, *form.groups}):
         reader.wrong(FILE, ("leather_forms", slug), slug, f'"{slug}" is no form and no group of forms.')
-    for kind, slugs in raw.kinds.items():
-        for slug in (s for s in slugs if s not in candidates):
+    named = [(("kinds", kind), slug) for kind, slugs in raw.kinds.items() for slug in slugs]
+    for path, slug in (*named, *((("cut_up", slug), slug) for slug in raw.cut_up)):
+        if slug not in candidates:
             reader.wrong(
                 FILE,
-                ("kinds", kind),
+                path,
                 slug,
                 f'"{slug}" is no tannage and no group of them.',
                 near_hint(slug, candidates),

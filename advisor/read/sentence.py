@@ -50,6 +50,7 @@ class Sentence:
         self.words = [t.word for t in self.tokens]
         self.fixed: set[int] = set()
         self.masked: set[int] = set()
+        self.at_hand: frozenset[int] = frozenset()
         # The number of "two layers glued" is no quantity, nor is that of "100 % leather".
         kept = [
             self.span(i, i + 1)

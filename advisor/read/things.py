@@ -9,18 +9,21 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from ..rulebase.models import RuleBase
-from .candidates import CLEAR, LEAD, Candidate, Named
+from . import lexicon as lex
+from .candidates import CLEAR, LEAD, Candidate, Named, best_first
 from .glosses import Glosses
 from .kin import LONG, Kin
 from .kinds import MOST, ranking_of, stem
 from .nouns import DOERS, UNNAMED, Nouns
-from .roles import Role, plain_english
+from .roles import ARTICLES, Role, plain_english
 from .sentence import Sentence
 from .shapes import Shapes
 
 __all__ = ["Candidate", "Named", "Things"]
 
 _NEXT = frozenset((",", "and", "plus", ";"))
+_ENDING = frozenset(("in", "with", "please", "from", "out"))
+"""Words behind a form that say nothing of what it is for."""
 _NOT_MEANT = (Role.LIKE, Role.REFUSED, Role.PAST, Role.SOURCE, Role.REPAIRED)
 _MADE = (Role.MADE, Role.ALONE, Role.SECOND, Role.REPAIRED)
 _TOLD, _FAR = 4.0, 0.8
@@ -53,11 +56,13 @@ class Things:
         for c in (*named, *turned, *shaped, *described):
             if c.thing.slug not in best or c.points > best[c.thing.slug].points:
                 best[c.thing.slug] = c
-        ranked = sorted(best.values(), key=lambda c: (-c.points, c.first))
+        ranked = sorted(best.values(), key=best_first)
         either = self._either(named)
         if either:
             return Named(candidates=tuple(either), either=True, used=self._used(either))
         if not ranked or ranked[0].points < CLEAR:
+            if usual := self._usual():
+                return usual
             ranked = self.glosses.with_glosses(ranked)
             if self._told_enough(ranked):
                 return Named(ranked[0], used=self._used(ranked[:1]), instead=tuple(ranked[1:MOST]))
@@ -67,7 +72,7 @@ class Things:
         if (lead.role is Role.SECOND and not first) or self._after_another(lead):
             return Named(candidates=tuple(self.glosses.with_glosses(ranked)[:MOST]))
         if others := self.kin.of_the_same_kind(lead) or self.kin.better_described(lead):
-            ranked = sorted((*ranked, *(c for c in others if c.thing.slug not in best)), key=lambda c: -c.points)
+            ranked = sorted((*ranked, *(c for c in others if c.thing.slug not in best)), key=best_first)
             return Named(candidates=tuple(ranked[:MOST]), unread=self.kin.unread(lead))
         rivals = [c for c in ranked[1:] if c.points > lead.points - LEAD and c.role in _MADE]
         apart = [c for c in rivals if c.last <= lead.first or lead.last <= c.first]
@@ -83,7 +88,42 @@ class Things:
             if self._harmless(lead) and not lead.shaped and all(c.points <= lead.points - LEAD for c in rest):
                 return Named(lead, (), second, False, unread, self._used([lead, *second]), tuple(rest[: MOST - 1]))
             return Named(candidates=(lead, *rest)[:MOST], unread=unread)
-        return Named(lead, (), second, False, unread, self._used([lead, *second]))
+        guess = self._guessed(lead) if not unread else ()
+        return Named(lead, (), second, False, unread, self._used([lead, *second]), guess)
+
+    def _guessed(self, lead: Candidate) -> tuple[Candidate, ...]:
+        """What else a thing may be that was found by something only like what it is for: "straps for my toolbox"."""
+        form = self.nouns.form_at(lead.first)[0]
+        if not lead.shaped or not form:
+            return ()
+        for i in range(len(self.said.words)):
+            slug, n = self.nouns.object_at(i)
+            like = {tuple(map(lex.fold, text.split())) for text in self.words.objects[slug].like} if slug else set()
+            if tuple(self.said.words[i : i + n]) in like and lead.thing.slug in self.nouns.made_of(form, slug):
+                others = [s for s in self.words.forms[form].things if s != lead.thing.slug]
+                return tuple(lead._replace(thing=self.words.things[s]) for s in others[:1])
+        return ()
+
+    def _usual(self) -> Named | None:
+        """ "Make a lead": what a form means where nothing but it is said, with what else it may be."""
+        said = self.said
+        at = [(i, *self.nouns.form_at(i)) for i in range(len(said.words)) if self.nouns.form_at(i)[0]]
+        if len(at) != 1:
+            return None
+        i, form, n = at[0]
+        usual, after, role = self.words.forms[form].usual, said.word(i + n), self.roles.role(i)
+        before = said.word(i - 1)
+        told = self.roles.joined(i) and not (self.nouns.is_value(i - 1) or before in lex.STOP | ARTICLES | lex.PLAIN)
+        alone = not told and self.nouns.ends_a_phrase(i + n - 1)
+        if not usual or not alone or role not in (Role.MADE, Role.ALONE):
+            return None
+        if after[0].isalnum() and after not in _ENDING:
+            return None
+        made = [
+            Candidate(self.words.things[slug], CLEAR, self.nouns.text(i, i + n), i, i + n, role)
+            for slug in dict.fromkeys((usual, *self.words.forms[form].things))
+        ]
+        return Named(made[0], used=self._used(made[:1]), instead=tuple(made[1:]))
 
     def _harmless(self, c: Candidate) -> bool:
         """Whether nobody is hurt if a thing is taken with a doubt: it may bear nothing, and no life hangs on it."""

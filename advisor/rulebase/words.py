@@ -41,12 +41,13 @@ class RawThing(Shape):
 class RawForm(Shape):
     """A word for a shape of thing that says too little alone. ``things`` are offered where nothing narrows it.
 
-    In what ``holds``, other things are kept.
+    In what ``holds``, other things are kept. ``usual`` is what is meant by the word alone, unless something is added.
     """
 
     words: Phrases
     may_bear: bool = False
     holds: bool = False
+    usual: str = ""
     things: tuple[str, ...] = ()
 
 
@@ -60,10 +61,12 @@ class RawMember(Shape):
 class RawObject(Shape):
     """Something a thing is made for. ``sizes`` are usual measures that a name stands for, by attribute.
 
-    Of what is ``alive`` it matters anywhere in a text: boots are other boots where a donkey is spoken of.
+    Of what is ``alive`` it matters anywhere in a text: boots are other boots where a donkey is spoken of. What is made
+    for something ``like`` it is taken to be the same thing, and said to be a guess.
     """
 
     words: Phrases
+    like: Phrases = ()
     alive: bool = False
     sizes: dict[Slug, str] = Field(default_factory=dict)
     members: dict[Slug, RawMember] = Field(default_factory=dict)
@@ -239,7 +242,7 @@ def _check(
             hint = near_hint(thing.near, rulebase.items)
             reader.wrong(files[slug], path, slug, f'"{thing.near}" is no recipe.', hint)
     for slug, form in forms.form.items() if forms else ():
-        for name in form.things:
+        for name in filter(None, (*form.things, form.usual)):
             lead(FORMS, ("form", slug), slug, name)
     forms_known, objects_known = (forms.form if forms else {}), (objects.object if objects else {})
     for n, pair in enumerate(objects.pair) if objects else ():

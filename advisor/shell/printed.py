@@ -15,6 +15,7 @@ from ..reasoning.facts import Answer
 from ..reasoning.judging import review
 from ..rulebase.house import House
 from ..rulebase.models import RuleBase
+from ..talk.at_home import at_home, told_of_home
 from ..talk.direct import ANSWERED, direct_answers
 from ..talk.heard import doubts_said, how_to_say, noted, thing_lines, understood_said
 from ..talk.matter import Matter
@@ -32,13 +33,15 @@ from .repl import columns
 class Found(NamedTuple):
     """What came of one sentence: the answers, the advice, and a page with what was understood.
 
-    ``later`` is what is asked about the thing once a danger is settled.
+    ``later`` is what is asked about the thing once a danger is settled, ``own`` what heads the order where leather
+    at home does as well.
     """
 
     answers: Mapping[str, Answer]
     advice: Advice
     page: Page
     later: Sequence[str] = ()
+    own: str = ""
 
 
 def told(
@@ -48,9 +51,13 @@ def told(
     reading, answers, advice = made.reading, made.answers, made.advice
     page = Page(columns(sys.stdout, options.width), measures(options.units, " ".join(words)))
     later = Page(page.width, page.units)
+    home = at_home(Matter(rulebase, answers, house, page.width, page.units), reading.proposal)
     if not all(is_assignment(w) for w in words):
         sentence = " ".join(w for w in words if not is_assignment(w))
-        page.keep(direct_answers(Matter(rulebase, answers, house, page.width, page.units), sentence))
+        for line in home.lines if home else ():
+            page.add(line)
+        matter = Matter(rulebase, answers, house, page.width, page.units)
+        page.keep(direct_answers(matter, sentence, judged=told_of_home(matter, reading.answers)))
         first = later if advice.dangers and reading.named.taken is None else page
         for line in thing_lines(reading):
             first.add(line)
@@ -65,20 +72,20 @@ def told(
             page.add(f"In doubt: {doubt}")
         if left := puzzling(rulebase, reading):
             page.add(f"Not understood: {', '.join(left)}.")
-        if reading.proposal.points():
+        if reading.proposal.points() and home is None:
             page.add(short_words(rulebase, review(rulebase, answers, reading.proposal, house=house), "advisor review"))
         for remark in remarks(Matter(rulebase, answers, house, page.width, page.units), answers):
             page.lines.append(remark)
-    return Found(answers, advice, page, later.lines)
+    return Found(answers, advice, page, later.lines, home.order if home else "")
 
 
 def text_lines(rulebase: RuleBase, options: argparse.Namespace, found: Found, log: str = "") -> list[str]:
     """The advice as it is printed, headed by what was understood; ``log`` names the record of it."""
     page = found.page
     if options.slip:
-        said = slip_lines(rulebase, found.advice, page.width, page.units, log)
+        said = slip_lines(rulebase, found.advice, page.width, page.units, log, found.own)
     else:
-        said = advice_lines(rulebase, found.advice, page.width, options.full, page.units)
+        said = advice_lines(rulebase, found.advice, page.width, options.full, page.units, own=found.own)
     on_the_screen = not (options.slip or options.full)
     waiting = [] if on_the_screen else undecided_lines(rulebase, found.advice, page, asked=True)
     return [*page.lines, *([""] if page.lines else []), *said, *waiting, *found.later]

@@ -27,7 +27,7 @@ from ..write.names import thing_called, values_called
 from ..write.page import listed
 from ..write.straight import MARKS, PARTS, Asked, caution_said, fitted, marked, part_said, withheld
 from .matter import Matter
-from .opinion import judged_lines
+from .opinion import asks_of_leather, judged_lines
 from .tried import tried, tried_said
 
 NO_THING = "Say first what you are making; then I can tell you that."
@@ -46,14 +46,18 @@ _OWN = ("amount", "cost", "cost_by_area", "several", "thickness", "spare")
 """What the asker's own question about the job is answered of before the order, which answers the rest."""
 
 
-def direct_answers(matter: Matter, text: str, asked_back: bool = False) -> list[str]:
+def direct_answers(matter: Matter, text: str, asked_back: bool = False, judged: bool = False) -> list[str]:
     """At most three lines for each question in ``text``, in their order; empty if it asks nothing.
 
     The asker's own question ("what leather do I need for ...") is answered by the order itself and not here, but for
     how much and how thick; one that is ``asked_back``, of a thing that stands already, is answered like any other.
+    Where the leather at home is ``judged`` already, whether it does is not answered again.
     """
     lines: list[str] = []
     for act in acts_of(text):
+        clause = text[act.start : act.end]
+        if judged and (asks_of_leather(clause) or not topic_of(matter.rulebase, clause)):
+            continue
         if act.kind == "question" or act.why in ("own", "either"):
             lines += fitted(_answered(matter, text[act.start : act.end], act, text, asked_back), matter.width)
     if len(set(lines)) > 1:

@@ -18,6 +18,7 @@ from ..reasoning.review import Proposal
 from ..write.buying import stands
 from ..write.opinions import claim_said, opinion_said
 from ..write.straight import withheld
+from .at_home import told_of_home
 from .heard import doubts_said, understood_said
 from .matter import Matter
 from .reviewing import review_lines, short_words
@@ -56,6 +57,11 @@ _CLAUSES = re.compile(r"\s*(?:[,;]|\band\b|\bbut\b|\bbecause\b)\s*")
 _OR = re.compile(r"\s*(?:,|\bor\b)\s*", re.IGNORECASE)
 
 
+def asks_of_leather(clause: str) -> bool:
+    """Whether a clause asks if a leather is good for the job: "is it ok", "would that do"."""
+    return bool(_JUDGES.search(_AUXILIARY.sub("", clause))) and not _ASKS_OTHERWISE.search(clause)
+
+
 def judged_lines(matter: Matter, clause: str, sure: bool, named: bool = False) -> list[str]:
     """ "Would 2 mm do", "is goat any good", "goat or calf": leathers or thicknesses judged for this job.
 
@@ -65,7 +71,7 @@ def judged_lines(matter: Matter, clause: str, sure: bool, named: bool = False) -
     """
     if claim := _CLAIM.search(clause):
         return _claims_judged(matter, claim["what"])
-    if _ASKS_OTHERWISE.search(clause) or (sure and not _JUDGES.search(_AUXILIARY.sub("", clause))):
+    if _ASKS_OTHERWISE.search(clause) or (sure and not asks_of_leather(clause)):
         return []
     asked = question_in(clause)
     whole = asked[0] if asked and (not asked[1] or _SAME.fullmatch(asked[1])) else clause
@@ -156,6 +162,9 @@ def said_lines(session: Session, reading: Reading) -> list[str]:
     if reading.proposal == Proposal() or "item" not in session.answers:
         return []
     session.proposal = reading.proposal
+    if told_of_home(session.matter(), reading.answers):
+        # What is at home is judged by itself.
+        return []
     found = review(session.rulebase, session.answers, reading.proposal, house=session.house)
     line = short_words(session.rulebase, found, ASK)
     return [line] if line else []

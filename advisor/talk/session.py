@@ -15,6 +15,7 @@ from ..leather.units import Units
 from ..read.courtesies import without_manners
 from ..read.notes import puzzling
 from ..read.numbers import systems_said
+from ..read.purposes import purposes
 from ..read.reader import MAX_TEXT, Reading, read_sentence
 from ..read.shades import with_shades
 from ..reasoning.advice import Advice
@@ -36,6 +37,7 @@ from ..write.screen import advice_lines, order_lines
 from ..write.slip import slip_lines
 from .answering import accept, confirm, mistake
 from .asking import end_lines, question_lines, safety_reason
+from .at_home import at_home, told_of_home
 from .changing import change_thing
 from .checking import check
 from .commands import COMMANDS
@@ -231,11 +233,11 @@ class Session:
 
     def advice_lines(self, full: bool = False) -> list[str]:
         """The advice on the answers so far."""
-        return advice_lines(self.rulebase, self.advice(), self.width, full, self.units, ())
+        return advice_lines(self.rulebase, self.advice(), self.width, full, self.units, (), own=self.own())
 
     def slip_lines(self) -> list[str]:
         """The order slip on the answers so far."""
-        lines = slip_lines(self.rulebase, self.advice(), self.width, self.units, self.log_name())
+        lines = slip_lines(self.rulebase, self.advice(), self.width, self.units, self.log_name(), self.own())
         return [*lines, *self._wrapped(likewise_lines(self))]
 
     def closing_lines(self) -> list[str]:
@@ -269,7 +271,8 @@ class Session:
         lines += left_open_lines(self.matter(), reading)
         if self.pending:
             return self.again(lines[len(before or []) :])
-        lines = [*direct_answers(self.matter(), self.line), *lines]
+        home = told_of_home(self.matter(), reading.answers)
+        lines = [*direct_answers(self.matter(), self.line, judged=home), *lines]
         if self.advice().outcome == "refuse":
             return self.go_on(self._wrapped(lines))
         if self.item() is None and reading.named.candidates and reading.named.taken is None:
@@ -348,7 +351,7 @@ class Session:
         if self.item() is not None:
             # A number belongs to the question now, no longer to the things that were shown.
             self.offered = None
-        lines = [*lines, *self._remarks()]
+        lines = [*self._home_judged(), *lines, *self._remarks()]
         if advice.outcome in ("refuse", "another_material"):
             self.question = None
             return self.finish(lines)
@@ -373,6 +376,23 @@ class Session:
         self.number = number_put(self.rulebase, self.asked, self.brief) + 1
         self.questions = tuple(self.rulebase.attributes[a.name] for a in asks[0])
         return Reply([*lines, *safety_reason(asks[0], advice)], self.prompt())
+
+    def own(self) -> str:
+        """What heads the order where leather at home does as well."""
+        home = at_home(self.matter(), self.proposal)
+        return home.order if home else ""
+
+    def _order_lines(self) -> list[str]:
+        return order_lines(self.rulebase, self.advice(), self.width, self.units, self.own())
+
+    def _home_judged(self) -> list[str]:
+        """What is found of leather at home, when it or the thing is new."""
+        known = purposes(self.rulebase)
+        told = ("item", known.at_hand, known.at_hand_weight)
+        if all(self.remarked.get(name) == self.answers.get(name) for name in told):
+            return []
+        home = at_home(self.matter(), self.proposal)
+        return self._wrapped(list(home.lines)) if home else []
 
     def _remarks(self) -> list[str]:
         """What has to be said back of the sizes that are new, or of all when the item is."""
@@ -405,7 +425,7 @@ class Session:
             said += self._wrapped(measure_first(self, open_sizes))
             said += end_lines(self.matter())
         said += self._wrapped([NEXT])
-        last = self.closing_lines() if self.brief else order_lines(self.rulebase, self.advice(), self.width, self.units)
+        last = self.closing_lines() if self.brief else self._order_lines()
         self.told = True
         return Reply([*said, *([""] if last else []), *last])
 

@@ -38,11 +38,17 @@ def gives_up(advice: Advice, conflict: Conflict) -> bool:
     return any(r.rule in aside for r in conflict.reasons)
 
 
-def order_block(rulebase: RuleBase, page: Page, advice: Advice) -> None:
-    """What to order, on as few lines as it takes; nothing where no order stands."""
+def order_block(rulebase: RuleBase, page: Page, advice: Advice, own: str = "") -> None:
+    """What to order, on as few lines as it takes; nothing where no order stands.
+
+    ``own`` says before it that what somebody has already does as well.
+    """
     lines = advice.order.lines
     leathers = [line for line in lines if line.kind == "leather" and line.shares is None]
     head = heading(ORDER)
+    if own and lines:
+        page.add(own, 0, head)
+        head = heading()
     for line in leathers:
         page.add(_what(rulebase, advice, page, line), 0, head)
         head = heading()

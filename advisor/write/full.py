@@ -20,7 +20,7 @@ from .statements import conclusions_said
 from .warnings import words
 
 
-def full_lines(rulebase: RuleBase, advice: Advice, width: int = 80, units: Units = "mm") -> list[str]:
+def full_lines(rulebase: RuleBase, advice: Advice, width: int = 80, units: Units = "mm", own: str = "") -> list[str]:
     """Everything an advice holds, for a person."""
     page = Page(width, units)
     item = advice.facts.get("item")
@@ -38,7 +38,7 @@ def full_lines(rulebase: RuleBase, advice: Advice, width: int = 80, units: Units
     if name and not barred:
         page.head("")
         page.lines.pop()
-        order_block(rulebase, page, advice)
+        order_block(rulebase, page, advice, own)
         order_part(rulebase, page, advice)
     _cautions(rulebase, page, advice)
     _contested(page, advice)

@@ -89,13 +89,15 @@ def advice_lines(
     units: Units = "mm",
     steps: Sequence[str] = NEXT,
     ordered: bool = True,
+    own: str = "",
 ) -> list[str]:
     """The advice for a person, on one screen or in ``full``; ``steps`` are what may be typed next.
 
-    Without ``ordered`` the order itself is left out, for whoever puts it elsewhere.
+    Without ``ordered`` the order itself is left out, for whoever puts it elsewhere. ``own`` heads it, where what
+    somebody has already does as well.
     """
     if full:
-        return full_lines(rulebase, advice, width, units)
+        return full_lines(rulebase, advice, width, units, own)
     page = Page(width, units)
     if not stands(advice):
         no_order(rulebase, page, advice, examples=bool(steps))
@@ -104,26 +106,28 @@ def advice_lines(
     most = LINES * COLUMNS // page.width if page.width < COLUMNS else LINES
     for room in _ROOMS:
         page = Page(width, units)
-        _screen(rulebase, page, advice, room, ordered)
+        _screen(rulebase, page, advice, room, ordered, own)
         _next(page, steps)
         if len(page.lines) <= most:
             break
     return page.lines
 
 
-def order_lines(rulebase: RuleBase, advice: Advice, width: int = COLUMNS, units: Units = "mm") -> list[str]:
+def order_lines(
+    rulebase: RuleBase, advice: Advice, width: int = COLUMNS, units: Units = "mm", own: str = ""
+) -> list[str]:
     """The stops and the order alone, to stand at the end of a conversation; nothing where no order stands."""
     page = Page(width, units)
     if stands(advice):
         _stops(page, advice)
-        order_block(rulebase, page, advice)
+        order_block(rulebase, page, advice, own)
     return page.lines
 
 
-def _screen(rulebase: RuleBase, page: Page, advice: Advice, room: Room, ordered: bool) -> None:
+def _screen(rulebase: RuleBase, page: Page, advice: Advice, room: Room, ordered: bool, own: str) -> None:
     _head(rulebase, page, advice)
     if ordered:
-        order_block(rulebase, page, advice)
+        order_block(rulebase, page, advice, own)
     _gap(page, room)
     drawn = sketch.strap(rulebase, page, advice) if room.drawing else []
     if drawn or (room.panel and (drawn := sketch.panel(rulebase, page, advice))):
