@@ -91,7 +91,11 @@ def _counts(run: Consultation, rule: Rule, c: Conclusion) -> bool:
         without = run.window_without(rule.id)
         return (without.low, without.high) != (run.window.low, run.window.high)
     if c.act in REASONS:
-        return any(e.counts for e in run.ledgers[c.target].entries if e.rule == rule.id)
+        if not any(e.counts for e in run.ledgers[c.target].entries if e.rule == rule.id):
+            return False
+        # What it is preferred to would speak in its place, and what it excludes is read by others.
+        alone = c.act in ("favour", "disfavour") and run.firings.keys().isdisjoint(rule.over)
+        return not (alone and run.same_without(c.target, rule.id))
     known = run.known.get(c.target)
     return c.act == "outcome" or (known is not None and rule.id in known.rules)
 

@@ -5,7 +5,9 @@ Errs on one side only: it may keep a question that could be dropped, never drop 
 
 from __future__ import annotations
 
+from ..rulebase.models import RuleBase
 from ..rulebase.strata import node_of
+from .network import network
 from .possibility import Possibility
 from .spread import MAYBE, NO
 
@@ -20,7 +22,7 @@ def live_questions(run: Possibility) -> dict[str, set[str]]:
 
     def feeds(node: str) -> set[str]:
         if node not in fed:
-            fed[node] = _feeds(run, node) & unsettled
+            fed[node] = _feeds(run, node, unsettled) & unsettled
         return fed[node]
 
     for goal in (*run.rulebase.decisions, "cautions", "outcome"):
@@ -39,23 +41,40 @@ def _open_pattern(run: Possibility, node: str) -> bool:
     return pattern is None or len(pattern) > 1
 
 
-def _feeds(run: Possibility, node: str) -> set[str]:
-    """The open names that what settles this node still waits for."""
+def _feeds(run: Possibility, node: str, unsettled: set[str]) -> set[str]:
+    """The names that what settles this node still waits for, with all those among them that are ``unsettled``."""
     net = run.net
+    may_wait_for: list[frozenset[str]] = run.rulebase.once("waited for", _waited_for)
     if node in ("cautions", "outcome"):
         places = [place for place, _ in (net.warnings if node == "cautions" else net.outcomes + net.clashes)]
     else:
         places = run.speaking(node)
     found: set[str] = set()
+    left = set(unsettled)
     tests = run.tests
     for place in places:
-        if run.statuses[place] == NO:
+        # Of some hundred rules about a node the first few wait for all that the others do.
+        if run.statuses[place] == NO or left.isdisjoint(may_wait_for[place]):
             continue
         found.update([net.asks[t] for t in net.tests[place] if tests[t] == MAYBE])
         found |= net.values_from[place]
         if winners := net.winners[place]:
             found |= {node_of(n) for w in winners for n in net.reads[w] if run.statuses[w] != NO}
+        left -= found
     if node in run.patterns:
         item = run.fixed("item")
         return found | (net.sizes[str(item[0])] if item and str(item[0]) in net.sizes else {"item"})
     return found | net.sources.get(node, frozenset())
+
+
+def _waited_for(rulebase: RuleBase) -> list[frozenset[str]]:
+    """For each rule the names that it can ever wait for, with those of the rules that are preferred to it."""
+    net = network(rulebase)
+    return [
+        frozenset(
+            [net.asks[t] for t in net.tests[place]]
+            + list(net.values_from[place])
+            + [node_of(n) for w in net.winners[place] for n in net.reads[w]]
+        )
+        for place in range(len(net.rules))
+    ]

@@ -42,10 +42,6 @@ from .results import Results
 NEXT = "next"
 MOST_HELD = 40_000_000
 """Characters of results that are held for lines that come again."""
-MOST_HELD = 40_000_000
-"""Characters of results that are held for lines that come again."""
-COLLECTED = (50_000, 20, 20)
-"""Garbage is looked for after so many new objects, and how seldom among older ones."""
 
 
 def batch(rulebase: RuleBase, house: House | None, options: argparse.Namespace) -> int:
@@ -181,10 +177,10 @@ class _Batch:
         return _Result(fault, [fault.event()])
 
     def _said(self, job: _Job, made: Consulted) -> str:
-        found = told(self.rulebase, self.house, self.options, [job.sentence, *self.options.words], made)
         if self.options.json:
-            advice = with_texts(found.advice, self.rulebase)
+            advice = with_texts(made.advice, self.rulebase)
             return _json(advice=advice.model_dump(mode="json", by_alias=True))
+        found = told(self.rulebase, self.house, self.options, [job.sentence, *self.options.words], made)
         log = f"{job.log}, line {job.number}" if job.log else ""
         return "\n".join([*text_lines(self.rulebase, self.options, found, log), ""])
 

@@ -48,9 +48,10 @@ def told(
     reading, answers, advice = made.reading, made.answers, made.advice
     page = Page(columns(sys.stdout, options.width), measures(options.units, " ".join(words)))
     later = Page(page.width, page.units)
+    matter = Matter(rulebase, answers, house, page.width, page.units, lambda: advice)
     if not all(is_assignment(w) for w in words):
         sentence = " ".join(w for w in words if not is_assignment(w))
-        page.keep(direct_answers(Matter(rulebase, answers, house, page.width, page.units), sentence))
+        page.keep(direct_answers(matter, sentence))
         first = later if advice.dangers and reading.named.taken is None else page
         for line in thing_lines(reading):
             first.add(line)
@@ -67,8 +68,7 @@ def told(
             page.add(f"Not understood: {', '.join(left)}.")
         if reading.proposal.points():
             page.add(short_words(rulebase, review(rulebase, answers, reading.proposal, house=house), "advisor review"))
-        for remark in remarks(Matter(rulebase, answers, house, page.width, page.units), answers):
-            page.lines.append(remark)
+        page.lines += remarks(matter, answers)
     return Found(answers, advice, page, later.lines)
 
 
