@@ -133,7 +133,8 @@ class Possibility:
 
     def open_premises(self, rule: Rule) -> list[str]:
         """The names whose being open keeps a rule possible."""
-        return list(dict.fromkeys(p.attribute for p in rule.when if self.premise(p) == MAYBE))
+        tests = self.net.tests[self.net.index[rule.id]]
+        return list(dict.fromkeys([self.net.premises[t].attribute for t in tests if self.tests[t] == MAYBE]))
 
     def premise(self, premise: Premise) -> Status:
         """Whether one premise can, must or cannot hold."""

@@ -44,16 +44,18 @@ def _open_pattern(run: Possibility, node: str) -> bool:
 def _feeds(run: Possibility, node: str, unsettled: set[str]) -> set[str]:
     """The names that what settles this node still waits for, with all those among them that are ``unsettled``."""
     net = run.net
-    may_wait_for: list[frozenset[str]] = run.rulebase.once("waited for", _waited_for)
+    may_wait_for, all_together = run.rulebase.once("waited for", _waited_for)
     if node in ("cautions", "outcome"):
         places = [place for place, _ in (net.warnings if node == "cautions" else net.outcomes + net.clashes)]
     else:
         places = run.speaking(node)
     found: set[str] = set()
-    left = set(unsettled)
+    left = unsettled & all_together[node]
     tests = run.tests
     for place in places:
         # Of some hundred rules about a node the first few wait for all that the others do.
+        if not left:
+            break
         if run.statuses[place] == NO or left.isdisjoint(may_wait_for[place]):
             continue
         found.update([net.asks[t] for t in net.tests[place] if tests[t] == MAYBE])
@@ -67,10 +69,10 @@ def _feeds(run: Possibility, node: str, unsettled: set[str]) -> set[str]:
     return found | net.sources.get(node, frozenset())
 
 
-def _waited_for(rulebase: RuleBase) -> list[frozenset[str]]:
-    """For each rule the names that it can ever wait for, with those of the rules that are preferred to it."""
+def _waited_for(rulebase: RuleBase) -> tuple[list[frozenset[str]], dict[str, frozenset[str]]]:
+    """For each rule the names that it can ever wait for, also by rules preferred to it; for each node, all together."""
     net = network(rulebase)
-    return [
+    each = [
         frozenset(
             [net.asks[t] for t in net.tests[place]]
             + list(net.values_from[place])
@@ -78,3 +80,7 @@ def _waited_for(rulebase: RuleBase) -> list[frozenset[str]]:
         )
         for place in range(len(net.rules))
     ]
+    speaking = {node: [place for place, _ in net.about.get(node, ())] for node in net.order}
+    speaking["cautions"] = [place for place, _ in net.warnings]
+    speaking["outcome"] = [place for place, _ in net.outcomes + net.clashes]
+    return each, {node: frozenset().union(*(each[p] for p in places)) for node, places in speaking.items()}

@@ -467,7 +467,7 @@ def cautions_of(run: Consultation, barred: bool) -> list[view.CautionView]:
             [r.id for r in rules],
             "not ruled out",
             name in concerns,
-            dict.fromkeys(n for r in sorted(rules, key=Rule.standing) for n in possible.open_premises(r)),
+            dict.fromkeys(n for r in rules for n in possible.open_premises(r)),
         )
         for name in by_harm(rulebase, not_ruled_out)
         for rules in [not_ruled_out[name]]
@@ -507,7 +507,8 @@ def caution_view(
 ) -> view.CautionView:
     """A caution as it is handed on, with the rules that raise it and whether it concerns the thing."""
     c = rulebase.cautions[caution_id]
-    names = sorted({*rules}, key=lambda name: rulebase.rules[name].standing())
+    places: dict[str, int] = rulebase.once("standing", _standing)
+    names = sorted({*rules}, key=places.__getitem__)
     return view.CautionView(
         id=c.id,
         severity=c.severity,
@@ -533,8 +534,14 @@ def cautions_raised(run: Consultation) -> dict[str, list[str]]:
 
 
 def _raising(rulebase: RuleBase) -> list[tuple[Rule, str]]:
-    """Rules with the cautions they raise, as declared."""
-    return [(rule, c.target) for rule in rulebase.rules.values() for c in rule.then if c.act == "caution"]
+    """Rules with the cautions they raise, those of most weight first."""
+    rules = sorted(rulebase.rules.values(), key=Rule.standing)
+    return [(rule, c.target) for rule in rules for c in rule.then if c.act == "caution"]
+
+
+def _standing(rulebase: RuleBase) -> dict[str, int]:
+    """Rule -> its place among rules that say the same."""
+    return {rule.id: place for place, rule in enumerate(sorted(rulebase.rules.values(), key=Rule.standing))}
 
 
 def unreckoned(run: Consultation) -> Saying | None:
