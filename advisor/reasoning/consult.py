@@ -422,11 +422,15 @@ class Consultation:
         rules = tuple(dict.fromkeys(e.rule for e in ledger.entries if e.candidate == candidate and e.counts))
         return rules, all(self.rulebase.rules[r].item is not None for r in rules)
 
+    def choice_without(self, name: str, rule_id: str) -> Ledger:
+        """A choice without what one rule says of it."""
+        claims = [c for c in self.claims[name] if c.firing.rule.id != rule_id]
+        costs = self.ledgers[name].costs
+        return settle_choice(self.rulebase.decisions[name], claims, self.item(), self._own, costs)
+
     def same_without(self, name: str, rule_id: str) -> bool:
         """Whether a choice would come to the same, for all that reads it, without what one rule says of it."""
-        was = self.ledgers[name]
-        claims = [c for c in self.claims[name] if c.firing.rule.id != rule_id]
-        now = settle_choice(self.rulebase.decisions[name], claims, self.item(), self._own, was.costs)
+        was, now = self.ledgers[name], self.choice_without(name, rule_id)
         if (now.chosen, now.also_fits) != (was.chosen, was.also_fits):
             return False
         chosen, _ = self.offered(name)

@@ -5,6 +5,8 @@ Errs on one side only: it may keep a question that could be dropped, never drop 
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from ..rulebase.models import RuleBase
 from ..rulebase.strata import node_of
 from .network import network
@@ -46,23 +48,23 @@ def _feeds(run: Possibility, node: str, unsettled: set[str]) -> set[str]:
     net = run.net
     may_wait_for, all_together = run.rulebase.once("waited for", _waited_for)
     if node in ("cautions", "outcome"):
-        places = [place for place, _ in (net.warnings if node == "cautions" else net.outcomes + net.clashes)]
+        speaking: Sequence[tuple[int, object]] = net.warnings if node == "cautions" else net.outcomes + net.clashes
     else:
-        places = run.speaking(node)
+        speaking = run.speaking(node)
     found: set[str] = set()
     left = unsettled & all_together[node]
-    tests = run.tests
-    for place in places:
+    tests, statuses = run.tests, run.statuses
+    for place, _ in speaking if left else ():
         # Of some hundred rules about a node the first few wait for all that the others do.
+        if statuses[place] == NO or left.isdisjoint(may_wait_for[place]):
+            continue
+        more = {net.asks[t] for t in net.tests[place] if tests[t] == MAYBE} | net.values_from[place]
+        if winners := net.winners[place]:
+            more |= {node_of(n) for w in winners for n in net.reads[w] if statuses[w] != NO}
+        found |= more
+        left -= more
         if not left:
             break
-        if run.statuses[place] == NO or left.isdisjoint(may_wait_for[place]):
-            continue
-        found.update([net.asks[t] for t in net.tests[place] if tests[t] == MAYBE])
-        found |= net.values_from[place]
-        if winners := net.winners[place]:
-            found |= {node_of(n) for w in winners for n in net.reads[w] if run.statuses[w] != NO}
-        left -= found
     if node in run.patterns:
         item = run.fixed("item")
         return found | (net.sizes[str(item[0])] if item and str(item[0]) in net.sizes else {"item"})
