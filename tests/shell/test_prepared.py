@@ -298,10 +298,18 @@ def test_rules_check_reads_the_files(copy: Path, reads: list[str], monkeypatch: 
 @pytest.mark.parametrize("name", sorted(n for n in PLANTABLE if n not in ("prepared_rulebase", "_no_garbage")))
 @pytest.mark.parametrize("there", [True, False])
 def test_a_fault_in_keeping_costs_the_copy_alone(
-    name: str, there: bool, copy: Path, reads: list[str], rulebase: RuleBase, capsys: pytest.CaptureFixture[str]
+    name: str,
+    there: bool,
+    copy: Path,
+    reads: list[str],
+    rulebase: RuleBase,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
 ) -> None:
     if not there:
         copy.unlink()
+    if name == "_compile":
+        monkeypatch.setattr(prepared, "_compile", PLANTABLE[name])
     with planted(PLANTABLE[name]):
         found = prepared_rulebase()
     assert found.sha256 == rulebase.sha256
