@@ -365,8 +365,8 @@ class Possibility:
     ) -> _T:
         """What was made of the same reasons before: of the questions of a turn, most leave most choices alone."""
         # A conclusion is known by its place in memory, since it lives as long as the rule base, which remembers this.
-        held = node, cost, tuple([(id(r.conclusion), r.stands, r.counted, r.values) for r in reasons])
-        return self.rulebase.remembered(node, held, make)
+        held = tuple([(id(r.conclusion), r.stands, r.counted, r.values) for r in reasons])
+        return self.rulebase.remembered(node, (node, cost), make, held)
 
     def _form_costs(self, forms: Iterable[str]) -> dict[str, Cost]:
         buying = self.buying()
