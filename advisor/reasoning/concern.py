@@ -29,6 +29,7 @@ from .order_lines import order_lines
 if TYPE_CHECKING:
     from .consult import Consultation
 
+_WEIGHED = ("favour", "disfavour")
 Values = Callable[[str], Sequence[Value]]
 
 
@@ -80,7 +81,22 @@ def practice_matters(run: Consultation, rule: Rule) -> bool:
     """Whether the order would be another one if this rule, on which makers differ, were not followed."""
     if not any(_counts(run, rule, c) for c in rule.then):
         return False
-    return _ordered(run) != _ordered(run.silencing(rule.id))
+    return _leads_itself(run, rule) or _ordered(run) != _ordered(run.silencing(rule.id))
+
+
+def _leads_itself(run: Consultation, rule: Rule) -> bool:
+    """Whether a rule that counts speaks of one node alone, so that what it moves there is in the order by itself.
+
+    That spares a second consultation. False says nothing.
+    """
+    said = [c for c in rule.then if c.act not in ("caution", "clash")]
+    if run.held or len({c.target for c in said}) != 1 or not run.firings.keys().isdisjoint(rule.over):
+        return False
+    if all(c.act in BOUNDS for c in said):
+        return True
+    if any(c.act not in _WEIGHED for c in said):
+        return False
+    return run.choice_without(said[0].target, rule.id).chosen != run.ledgers[said[0].target].chosen
 
 
 def _counts(run: Consultation, rule: Rule, c: Conclusion) -> bool:
@@ -91,7 +107,11 @@ def _counts(run: Consultation, rule: Rule, c: Conclusion) -> bool:
         without = run.window_without(rule.id)
         return (without.low, without.high) != (run.window.low, run.window.high)
     if c.act in REASONS:
-        return any(e.counts for e in run.ledgers[c.target].entries if e.rule == rule.id)
+        if not any(e.counts for e in run.ledgers[c.target].entries if e.rule == rule.id):
+            return False
+        # What it is preferred to would speak in its place, and what it excludes is read by others.
+        alone = c.act in _WEIGHED and run.firings.keys().isdisjoint(rule.over)
+        return not (alone and run.same_without(c.target, rule.id))
     known = run.known.get(c.target)
     return c.act == "outcome" or (known is not None and rule.id in known.rules)
 

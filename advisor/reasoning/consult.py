@@ -405,8 +405,7 @@ class Consultation:
         self.unmet += unmet_wishes(decision, self.claims.get(name, ()), ledger.outweighed)
         chosen, also_fits = self.offered(name)
         if chosen:
-            rules = tuple(dict.fromkeys(e.rule for e in ledger.entries if e.candidate == chosen[0] and e.counts))
-            own = all(self.rulebase.rules[r].item is not None for r in rules)
+            rules, own = self._counting(ledger, chosen[0])
             origin: view.Origin = "derived" if chosen is ledger.chosen else "answered"
             self._know(Known(name, (chosen[0],), origin, rules, own=own))
             self._know(Known(f"{name}_offered", (*chosen, *also_fits), origin, rules, own=own))
@@ -417,6 +416,25 @@ class Consultation:
         if held is None or ledger.chosen[:1] == [held]:
             return ledger.chosen, ledger.also_fits
         return [str(held)], [c for c in (*ledger.chosen, *ledger.also_fits) if c != held]
+
+    def _counting(self, ledger: Ledger, candidate: str) -> tuple[tuple[str, ...], bool]:
+        """The rules whose reasons for or against a candidate count, and whether all are the item's own habits."""
+        rules = tuple(dict.fromkeys(e.rule for e in ledger.entries if e.candidate == candidate and e.counts))
+        return rules, all(self.rulebase.rules[r].item is not None for r in rules)
+
+    def choice_without(self, name: str, rule_id: str) -> Ledger:
+        """A choice without what one rule says of it."""
+        claims = [c for c in self.claims[name] if c.firing.rule.id != rule_id]
+        costs = self.ledgers[name].costs
+        return settle_choice(self.rulebase.decisions[name], claims, self.item(), self._own, costs)
+
+    def same_without(self, name: str, rule_id: str) -> bool:
+        """Whether a choice would come to the same, for all that reads it, without what one rule says of it."""
+        was, now = self.ledgers[name], self.choice_without(name, rule_id)
+        if (now.chosen, now.also_fits) != (was.chosen, was.also_fits):
+            return False
+        chosen, _ = self.offered(name)
+        return not chosen or self._counting(now, chosen[0])[1] == self._counting(was, chosen[0])[1]
 
     def window_without(self, rule_id: str) -> Window:
         """The window of the weight if one rule did not speak."""

@@ -42,6 +42,8 @@ MAX_TESTS_OF_ONE_ATTRIBUTE = 60
 MAX_PREMISES = 14
 MAX_TEXT = 500
 MAX_NUMBER = 1e9
+MOST_REMEMBERED = 128
+"""So many sets of facts of one ruleset are remembered with what they came to."""
 
 _COMPARE: dict[str, Callable[[Any, Any], bool]] = {
     "<": operator.lt,
@@ -118,6 +120,7 @@ class _Ruleset:
         except Exception as error:
             raise EngineError(f"a stratum of {len(patterns)} rules could not be loaded: {error}") from error
         weakref.finalize(self, durable.delete_ruleset, self.handle)
+        self._matched: dict[tuple[Fact, ...], list[tuple[Pattern, tuple[int, ...], Match]]] = {}
 
     @staticmethod
     def _definition(pattern: Pattern) -> dict[str, object]:
@@ -127,6 +130,24 @@ class _Ruleset:
         premises += [{f"p{n}": _expression(t)} for n, t in enumerate(pattern.present)]
         premises += [{f"z{n}$not": _expression(t)} for n, t in enumerate(pattern.absent)]
         return {"dist": 0, "all": premises}
+
+    def matches(self, settled: Sequence[Fact]) -> list[tuple[Pattern, tuple[int, ...], Match]]:
+        """Patterns that hold, each with the places of its facts among those it reads, and as a match.
+
+        Equal facts have equal matches: what was asked last is remembered, since most of it comes again with the next.
+        """
+        facts = tuple([f for f in settled if f[0] in self.reads or f[0] in self.knows])
+        found = self._matched.get(facts)
+        if found is None:
+            found = [
+                (pattern, bound, Match(pattern.rule, _facts(pattern, bound, facts), pattern.absent))
+                for pattern, bound in self.fire(facts, str(next(_serial)))
+                if all(_COMPARE[g.operator](facts[bound[g.left]][1], facts[bound[g.right]][1]) for g in pattern.guards)
+            ]
+            if len(self._matched) >= MOST_REMEMBERED:
+                self._matched.clear()
+            self._matched[facts] = found
+        return found
 
     def fire(self, facts: Sequence[Fact], session: str) -> list[tuple[Pattern, tuple[int, ...]]]:
         """Patterns that hold, each with the index of the fact bound by every test (-1 for "known").
@@ -225,18 +246,9 @@ class DurableEngine:
         )
         for attribute, value in settled:
             self._check_type(attribute, value, "facts")
-        found: list[tuple[int, tuple[int, ...], Match]] = []
         with self._lock:
-            session = str(next(_serial))
-            for ruleset in self._strata[stratum]:
-                for pattern, bound in ruleset.fire(settled, session):
-                    if all(
-                        _COMPARE[g.operator](settled[bound[g.left]][1], settled[bound[g.right]][1])
-                        for g in pattern.guards
-                    ):
-                        match = Match(pattern.rule, _facts(pattern, bound, settled), pattern.absent)
-                        found.append((self._order[pattern.rule], bound, match))
-        found.sort(key=lambda entry: entry[:2])
+            found = [entry for ruleset in self._strata[stratum] for entry in ruleset.matches(settled)]
+        found.sort(key=lambda entry: (self._order[entry[0].rule], entry[1]))
         return [match for _, _, match in found]
 
 

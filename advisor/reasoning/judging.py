@@ -20,7 +20,7 @@ from .consult import Consultation
 from .facts import Answer
 from .matching import Engine, Fact
 from .network import wishes
-from .report import caution_view, cautions_raised, order_as, outcome_reason, report, unreckoned
+from .report import caution_view, cautions_of, cautions_raised, concluded, order_as, outcome_reason, unreckoned
 from .review import (
     FINE,
     LABEL,
@@ -63,9 +63,8 @@ class _Judge:
     ) -> None:
         self.rulebase, self.answers, self.engine, self.house = rulebase, answers, engine, house
         self.plain = self._run({}, ())
-        advice = report(self.plain)
-        self.plain_reasons = advice.outcome_reasons
-        self.plain_cautions = {c.id for c in advice.cautions if c.status == "applies"}
+        self.plain_reasons = concluded(self.plain).reasons
+        self.plain_cautions = cautions_raised(self.plain)
         levels = rulebase.strata.node
         self.order = sorted((d.name for d in rulebase.choices()), key=lambda name: levels[name])
 
@@ -81,19 +80,20 @@ class _Judge:
 
     def review(self, proposal: Proposal) -> Review:
         """The second opinion with, where something does not fit, the order that keeps most of it."""
-        advice = report(self.plain)
-        item = self.plain.item()
-        if advice.no_order or item is None:
-            open_yet = item is None or advice.verdict == "undecided"
+        whole, item = self.plain, self.plain.item()
+        found = concluded(whole)
+        if found.no_order or item is None:
+            open_yet = item is None or found.verdict == "undecided"
             verdict: Verdict = "cannot tell" if open_yet else "does not fit"
             points = [Point(name=n, said=proposal.words.get(n, ""), verdict=verdict) for n in proposal.points()]
-            found, reasons, changed, not_said = advice, advice.outcome_reasons, None, dict[str, str]()
+            reasons, changed, not_said = found.reasons, None, dict[str, str]()
         else:
             run, points = self.judge(proposal)
-            found = report(self._run(run.held, proposal.label) if proposal.label else run)
+            whole = self._run(run.held, proposal.label) if proposal.label else run
+            found = concluded(whole)
             # What a point adds is told with the point.
             told = {(o.outcome, o.rule) for p in points for o in p.outcomes}
-            reasons = [r for r in found.outcome_reasons if (r.outcome, r.rule) not in told]
+            reasons = [r for r in found.reasons if (r.outcome, r.rule) not in told]
             changed = self.suggestion(proposal) if any(p.verdict not in FINE for p in points) else None
             not_said = self._not_said(run, proposal)
         return Review(
@@ -105,7 +105,7 @@ class _Judge:
             overall=_overall(found.outcome, points),
             points=points,
             not_said=not_said,
-            cautions=found.cautions,
+            cautions=cautions_of(whole, found.no_order),
             suggestion=changed,
         )
 

@@ -127,13 +127,14 @@ class Possibility:
             status = min(status, turned(self.stands(winner)))
         return status
 
-    def speaking(self, node: str) -> list[int]:
-        """The places of the rules that conclude something about a node, without those of things not made here."""
-        return [place for place, _ in self._about(node)]
+    def speaking(self, node: str) -> list[tuple[int, Conclusion]]:
+        """What rules conclude about a node, with their places, without those of things not made here."""
+        return self.net.speaking(node, self._item())
 
     def open_premises(self, rule: Rule) -> list[str]:
         """The names whose being open keeps a rule possible."""
-        return list(dict.fromkeys(p.attribute for p in rule.when if self.premise(p) == MAYBE))
+        tests = self.net.tests[self.net.index[rule.id]]
+        return list(dict.fromkeys([self.net.premises[t].attribute for t in tests if self.tests[t] == MAYBE]))
 
     def premise(self, premise: Premise) -> Status:
         """Whether one premise can, must or cannot hold."""
@@ -266,7 +267,7 @@ class Possibility:
         """What rules make of an attribute that nobody answered."""
         settings: list[Saying] = []
         suppositions: list[Saying] = []
-        for place, conclusion in self._about(attribute.name):
+        for place, conclusion in self.speaking(attribute.name):
             stands = self.stands(place)
             if stands == NO:
                 continue
@@ -291,10 +292,6 @@ class Possibility:
         spread = self.spreads.get("item")
         may = spread.may if isinstance(spread, Words) else ()
         return [self.rulebase.items[str(v)] for v in may if str(v) in self.rulebase.items]
-
-    def _about(self, name: str) -> list[tuple[int, Conclusion]]:
-        """What rules conclude about a name, without those of things that are not made here."""
-        return self.net.speaking(name, self._item())
 
     def _item(self) -> str | None:
         item = self.fixed("item")
@@ -358,7 +355,7 @@ class Possibility:
             cost = {c: (Decimal(str(v)), Decimal(str(v))) for c, v in decision.table("price").items()}
         elif name == "form":
             cost = self._form_costs(decision.candidates)
-        reasons = self._reasons(name, self._about(name))
+        reasons = self._reasons(name, self.speaking(name))
         weighed = self._remembered(name, reasons, tuple(cost.items()), lambda: weigh(decision, reasons, cost))
         self.weighed[name] = weighed
         self.spreads[name], self.spreads[f"{name}_offered"] = weighed.lead, weighed.offered
@@ -368,8 +365,8 @@ class Possibility:
     ) -> _T:
         """What was made of the same reasons before: of the questions of a turn, most leave most choices alone."""
         # A conclusion is known by its place in memory, since it lives as long as the rule base, which remembers this.
-        held = node, cost, tuple([(id(r.conclusion), r.stands, r.counted, r.values) for r in reasons])
-        return self.rulebase.remembered(node, held, make)
+        held = tuple([(id(r.conclusion), r.stands, r.counted, r.values) for r in reasons])
+        return self.rulebase.remembered(node, (node, cost), make, held)
 
     def _form_costs(self, forms: Iterable[str]) -> dict[str, Cost]:
         buying = self.buying()
@@ -393,7 +390,7 @@ class Possibility:
 
     def _settle_window(self, name: str) -> None:
         bounds = []
-        for place, conclusion in self._about(name):
+        for place, conclusion in self.speaking(name):
             stands = self.stands(place) if self.statuses[place] != NO else NO
             if stands == NO:
                 continue

@@ -5,7 +5,11 @@ Errs on one side only: it may keep a question that could be dropped, never drop 
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
+from ..rulebase.models import RuleBase
 from ..rulebase.strata import node_of
+from .network import network
 from .possibility import Possibility
 from .spread import MAYBE, NO
 
@@ -20,7 +24,7 @@ def live_questions(run: Possibility) -> dict[str, set[str]]:
 
     def feeds(node: str) -> set[str]:
         if node not in fed:
-            fed[node] = _feeds(run, node) & unsettled
+            fed[node] = _feeds(run, node, unsettled) & unsettled
         return fed[node]
 
     for goal in (*run.rulebase.decisions, "cautions", "outcome"):
@@ -39,23 +43,46 @@ def _open_pattern(run: Possibility, node: str) -> bool:
     return pattern is None or len(pattern) > 1
 
 
-def _feeds(run: Possibility, node: str) -> set[str]:
-    """The open names that what settles this node still waits for."""
+def _feeds(run: Possibility, node: str, unsettled: set[str]) -> set[str]:
+    """The names that what settles this node still waits for, with all those among them that are ``unsettled``."""
     net = run.net
+    may_wait_for, all_together = run.rulebase.once("waited for", _waited_for)
     if node in ("cautions", "outcome"):
-        places = [place for place, _ in (net.warnings if node == "cautions" else net.outcomes + net.clashes)]
+        speaking: Sequence[tuple[int, object]] = net.warnings if node == "cautions" else net.outcomes + net.clashes
     else:
-        places = run.speaking(node)
+        speaking = run.speaking(node)
     found: set[str] = set()
-    tests = run.tests
-    for place in places:
-        if run.statuses[place] == NO:
+    left = unsettled & all_together[node]
+    tests, statuses = run.tests, run.statuses
+    for place, _ in speaking if left else ():
+        # Of some hundred rules about a node the first few wait for all that the others do.
+        if statuses[place] == NO or left.isdisjoint(may_wait_for[place]):
             continue
-        found.update([net.asks[t] for t in net.tests[place] if tests[t] == MAYBE])
-        found |= net.values_from[place]
+        more = {net.asks[t] for t in net.tests[place] if tests[t] == MAYBE} | net.values_from[place]
         if winners := net.winners[place]:
-            found |= {node_of(n) for w in winners for n in net.reads[w] if run.statuses[w] != NO}
+            more |= {node_of(n) for w in winners for n in net.reads[w] if statuses[w] != NO}
+        found |= more
+        left -= more
+        if not left:
+            break
     if node in run.patterns:
         item = run.fixed("item")
         return found | (net.sizes[str(item[0])] if item and str(item[0]) in net.sizes else {"item"})
     return found | net.sources.get(node, frozenset())
+
+
+def _waited_for(rulebase: RuleBase) -> tuple[list[frozenset[str]], dict[str, frozenset[str]]]:
+    """For each rule the names that it can ever wait for, also by rules preferred to it; for each node, all together."""
+    net = network(rulebase)
+    each = [
+        frozenset(
+            [net.asks[t] for t in net.tests[place]]
+            + list(net.values_from[place])
+            + [node_of(n) for w in net.winners[place] for n in net.reads[w]]
+        )
+        for place in range(len(net.rules))
+    ]
+    speaking = {node: [place for place, _ in net.about.get(node, ())] for node in net.order}
+    speaking["cautions"] = [place for place, _ in net.warnings]
+    speaking["outcome"] = [place for place, _ in net.outcomes + net.clashes]
+    return each, {node: frozenset().union(*(each[p] for p in places)) for node, places in speaking.items()}

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from decimal import ROUND_HALF_UP, Decimal
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from ..codes import Param, Saying, say
 from ..leather.cutting import FormCount
@@ -56,55 +56,28 @@ class _Report:
 
     def advice(self) -> view.Advice:
         """Everything that was found."""
-        reasons = self._reasons()
-        verdict = self._verdict(reasons)
-        barred = verdict in NO_ORDER
-        self.why_none = _WHY_NONE.get(verdict or "")
+        found = concluded(self.run)
+        barred = found.no_order
+        self.why_none = _WHY_NONE.get(found.verdict or "")
         decisions = {d.name: self._choice(d.name, barred) for d in self.rulebase.choices()}
         return view.Advice(
             schema=view.SCHEMA,
             rulebase=view.RuleBaseName(
                 name=self.rulebase.name, version=self.rulebase.version, sha256=self.rulebase.sha256
             ),
-            outcome=_OUTCOMES.get(verdict or "", verdict),
-            outcome_reasons=reasons,
+            outcome=found.outcome,
+            outcome_reasons=found.reasons,
             facts=self._fact_views(),
             decisions=view.Decisions(**decisions, weight=self._weight(barred), amount=self._amount(barred)),
             order=view.Order(lines=[] if barred else order_lines(self.run, self._line_cost)),
             stacks=[] if barred else self._stacks(),
             basket=[] if barred else self._basket(),
-            cautions=self._cautions(barred),
+            cautions=cautions_of(self.run, barred),
             conflicts=self._conflicts(barred),
             open_questions=self._questions(),
             trace=[self._trace_step(f) for f in self.run.in_order()],
             evidence=evidence(Proof(self.run)),
         )
-
-    def _reasons(self) -> list[view.OutcomeReason]:
-        """The rules behind the outcome, the strongest first; without any, what could not be met together."""
-        found = [
-            outcome_reason(f.rule, c.target)
-            for f in self.run.in_order()
-            if f.withdrawn_by is None
-            for c in f.rule.then
-            if c.act == "outcome"
-        ]
-        found = list({(r.outcome, r.rule): r for r in found}.values())
-        found.sort(key=lambda r: VERDICTS.index(r.verdict))
-        if found or self.run.item() is None:
-            return found
-        unmet = [c for c in self.run.clashes if c.about in self.rulebase.decisions]
-        return [
-            view.OutcomeReason(outcome="ok_with_conditions", rule=k.firing.rule.id, because=k.firing.rule.because)
-            for c in unmet
-            for k in c.claims
-        ]
-
-    def _verdict(self, reasons: list[view.OutcomeReason]) -> str | None:
-        """The strongest outcome; nothing suits a thing that nobody knows, on whatever conditions."""
-        if self.run.item() is None:
-            return next((r.verdict for r in reasons if r.verdict != CONDITIONS), None)
-        return reasons[0].verdict if reasons else "ok"
 
     def _unsettled(self) -> Saying:
         return say("thing_unknown") if self.run.item() is None else say("nothing_speaks")
@@ -309,32 +282,6 @@ class _Report:
             )
         return found
 
-    def _cautions(self, barred: bool) -> list[view.CautionView]:
-        """Those that apply, then those not ruled out, each by harm, with every rule that raises or may raise it."""
-        possible, rulebase = self.run.possible, self.rulebase
-        applies = cautions_raised(self.run)
-        not_ruled_out: dict[str, list[Rule]] = {}
-        raising: list[tuple[Rule, str]] = rulebase.once("raising", _raising)
-        for rule, caution in raising:
-            if caution not in applies and possible.status(rule) != Status.NO:
-                not_ruled_out.setdefault(caution, []).append(rule)
-        concerns = concerning(rulebase, self.run.values, applies, not_ruled_out, barred)
-        return [
-            caution_view(rulebase, name, applies[name], "applies", name in concerns)
-            for name in by_harm(rulebase, applies)
-        ] + [
-            caution_view(
-                rulebase,
-                name,
-                [r.id for r in rules],
-                "not ruled out",
-                name in concerns,
-                dict.fromkeys(n for r in sorted(rules, key=Rule.standing) for n in possible.open_premises(r)),
-            )
-            for name in by_harm(rulebase, not_ruled_out)
-            for rules in [not_ruled_out[name]]
-        ]
-
     def _conflicts(self, barred: bool) -> list[view.Conflict]:
         """What could not be settled, then the clashes found, then wishes left out that no clash speaks of."""
         found = [] if barred else [self._conflict(c) for c in self.run.clashes]
@@ -457,6 +404,76 @@ class _Report:
         )
 
 
+class Concluded(NamedTuple):
+    """What a consultation comes to as a whole: the verdict, and the rules behind it, the strongest first."""
+
+    reasons: list[view.OutcomeReason]
+    verdict: str | None
+
+    @property
+    def outcome(self) -> view.Outcome | None:
+        """The outcome as an advice says it."""
+        outcome: view.Outcome | None = _OUTCOMES.get(self.verdict or "", self.verdict)  # type: ignore[assignment]
+        return outcome
+
+    @property
+    def no_order(self) -> bool:
+        """Whether the verdict lets no order stand."""
+        return self.verdict in NO_ORDER
+
+
+def concluded(run: Consultation) -> Concluded:
+    """The outcome, with the rules behind it; without any, with what could not be met together.
+
+    Nothing suits a thing that nobody knows, on whatever conditions.
+    """
+    found = [
+        outcome_reason(f.rule, c.target)
+        for f in run.in_order()
+        if f.withdrawn_by is None
+        for c in f.rule.then
+        if c.act == "outcome"
+    ]
+    found = list({(r.outcome, r.rule): r for r in found}.values())
+    found.sort(key=lambda r: VERDICTS.index(r.verdict))
+    if run.item() is None:
+        return Concluded(found, next((r.verdict for r in found if r.verdict != CONDITIONS), None))
+    if not found:
+        found = [
+            view.OutcomeReason(outcome="ok_with_conditions", rule=k.firing.rule.id, because=k.firing.rule.because)
+            for c in run.clashes
+            if c.about in run.rulebase.decisions
+            for k in c.claims
+        ]
+    return Concluded(found, found[0].verdict if found else "ok")
+
+
+def cautions_of(run: Consultation, barred: bool) -> list[view.CautionView]:
+    """Those that apply, then those not ruled out, each by harm, with every rule that raises or may raise it."""
+    possible, rulebase = run.possible, run.rulebase
+    applies = cautions_raised(run)
+    not_ruled_out: dict[str, list[Rule]] = {}
+    raising: list[tuple[Rule, str]] = rulebase.once("raising", _raising)
+    for rule, caution in raising:
+        if caution not in applies and possible.status(rule) != Status.NO:
+            not_ruled_out.setdefault(caution, []).append(rule)
+    concerns = concerning(rulebase, run.values, applies, not_ruled_out, barred)
+    return [
+        caution_view(rulebase, name, applies[name], "applies", name in concerns) for name in by_harm(rulebase, applies)
+    ] + [
+        caution_view(
+            rulebase,
+            name,
+            [r.id for r in rules],
+            "not ruled out",
+            name in concerns,
+            dict.fromkeys(n for r in rules for n in possible.open_premises(r)),
+        )
+        for name in by_harm(rulebase, not_ruled_out)
+        for rules in [not_ruled_out[name]]
+    ]
+
+
 def outcome_reason(rule: Rule, outcome: str) -> view.OutcomeReason:
     """A rule behind an outcome; a deferral says whether an order is shown all the same."""
     shown: Literal["withheld", "shown"] = "withheld" if rule.verdict(outcome) == WITHHELD else "shown"
@@ -490,7 +507,8 @@ def caution_view(
 ) -> view.CautionView:
     """A caution as it is handed on, with the rules that raise it and whether it concerns the thing."""
     c = rulebase.cautions[caution_id]
-    names = sorted({*rules}, key=lambda name: rulebase.rules[name].standing())
+    places: dict[str, int] = rulebase.once("standing", _standing)
+    names = sorted({*rules}, key=places.__getitem__)
     return view.CautionView(
         id=c.id,
         severity=c.severity,
@@ -516,8 +534,14 @@ def cautions_raised(run: Consultation) -> dict[str, list[str]]:
 
 
 def _raising(rulebase: RuleBase) -> list[tuple[Rule, str]]:
-    """Rules with the cautions they raise, as declared."""
-    return [(rule, c.target) for rule in rulebase.rules.values() for c in rule.then if c.act == "caution"]
+    """Rules with the cautions they raise, those of most weight first."""
+    rules = sorted(rulebase.rules.values(), key=Rule.standing)
+    return [(rule, c.target) for rule in rules for c in rule.then if c.act == "caution"]
+
+
+def _standing(rulebase: RuleBase) -> dict[str, int]:
+    """Rule -> its place among rules that say the same."""
+    return {rule.id: place for place, rule in enumerate(sorted(rulebase.rules.values(), key=Rule.standing))}
 
 
 def unreckoned(run: Consultation) -> Saying | None:

@@ -545,7 +545,7 @@ class Strata:
     depth: int
 
 
-MOST_REMEMBERED = 512
+MOST_REMEMBERED, MOST_PARTS = 512, 50_000
 _T = TypeVar("_T")
 
 
@@ -590,20 +590,26 @@ class RuleBase:
             self.memo[key] = make(self)
         return self.memo[key]
 
-    def remembered(self, what: str, key: Hashable, make: Callable[[], _T]) -> _T:
+    def remembered(self, what: str, key: Hashable, make: Callable[[], _T], parts: tuple[Hashable, ...] = ()) -> _T:
         """What ``make`` gives for a key, worked out the first time. It must hang on the key alone.
 
         At most ``MOST_REMEMBERED`` of a kind are held, so that a process that runs for days stays as large as it is.
+        Of a long list of ``parts``, which belong to the key, each is held once, in however many keys it stands.
         """
         kinds: dict[str, dict[Hashable, Any]] = self.once("remembered", lambda _: {})
         held = kinds.setdefault(what, {})
         try:
-            found: _T = held[key]
+            found: _T = held[key, parts]
         except KeyError:
             found = make()
             if len(held) >= MOST_REMEMBERED:
                 held.clear()
-            held[key] = found
+            if parts:
+                once = kinds.setdefault("parts", {})
+                if len(once) >= MOST_PARTS:
+                    once.clear()
+                parts = tuple([once.setdefault(part, part) for part in parts])
+            held[key, parts] = found
         return found
 
     def holder(self, name: str) -> Decision | Attribute:

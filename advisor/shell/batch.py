@@ -8,7 +8,9 @@ from __future__ import annotations
 
 import argparse
 import json
+import pickle
 import sys
+import zlib
 from collections.abc import Iterator, Sequence
 from contextlib import closing
 from typing import NamedTuple
@@ -40,12 +42,8 @@ from .repl import columns
 from .results import Results
 
 NEXT = "next"
-MOST_HELD = 40_000_000
-"""Characters of results that are held for lines that come again."""
-MOST_HELD = 40_000_000
-"""Characters of results that are held for lines that come again."""
-COLLECTED = (50_000, 20, 20)
-"""Garbage is looked for after so many new objects, and how seldom among older ones."""
+MOST_HELD = 8_000_000
+"""Bytes of results, packed, that are held for lines that come again."""
 
 
 def batch(rulebase: RuleBase, house: House | None, options: argparse.Namespace) -> int:
@@ -94,7 +92,7 @@ class _Batch:
         self.rulebase, self.house, self.options, self.book, self.results = rulebase, house, options, book, results
         self.advised = 0
         self.codes: list[str] = []
-        self._held: dict[object, _Result] = {}
+        self._held: dict[object, bytes] = {}
         self._size = self._done = 0
 
     def run(self, first: int) -> int:
@@ -159,13 +157,17 @@ class _Batch:
     def _remembered(self, job: _Job, result: _Result | None) -> _Result:
         """What comes of a line; of one that came before, what came of it then, since nothing else has changed."""
         key = self._key(job)
-        if key not in self._held:
-            result = result or self._result(job)
-            if self._size > MOST_HELD:
-                self._held, self._size = {}, 0
-            self._held[key] = result
-            self._size += len(job.sentence) + (len(result.said) if isinstance(result.said, str) else 0)
-        return self._held[key]
+        if key in self._held:
+            held: _Result = pickle.loads(zlib.decompress(self._held[key]))
+            return held
+        result = result or self._result(job)
+        # An advice as JSON is 200 kB, of which packed a tenth is left.
+        packed = zlib.compress(pickle.dumps(result), 1)
+        if self._size > MOST_HELD:
+            self._held, self._size = {}, 0
+        self._held[key] = packed
+        self._size += len(packed) + len(job.sentence)
+        return result
 
     def _result(self, job: _Job) -> _Result:
         """What is written of the advice and what is kept of it. A fault in telling it is one of this line too."""
@@ -181,10 +183,10 @@ class _Batch:
         return _Result(fault, [fault.event()])
 
     def _said(self, job: _Job, made: Consulted) -> str:
-        found = told(self.rulebase, self.house, self.options, [job.sentence, *self.options.words], made)
         if self.options.json:
-            advice = with_texts(found.advice, self.rulebase)
+            advice = with_texts(made.advice, self.rulebase)
             return _json(advice=advice.model_dump(mode="json", by_alias=True))
+        found = told(self.rulebase, self.house, self.options, [job.sentence, *self.options.words], made)
         log = f"{job.log}, line {job.number}" if job.log else ""
         return "\n".join([*text_lines(self.rulebase, self.options, found, log), ""])
 

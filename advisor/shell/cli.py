@@ -214,8 +214,8 @@ def _unwritten(error: OSError) -> int:
 
 def run() -> None:
     """Entry point of the ``advisor`` command."""
-    streams()
     try:
+        streams()
         code = main()
     except Exception as error:
         # The last resort: a fault of the program, told in one line.

@@ -10,7 +10,7 @@ import re
 import threading
 import time
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from typing import TextIO
 
 from ..write.page import ORDER, ORDER_SLIP, SEVERITY_WORDS
@@ -63,8 +63,10 @@ def sign_of_life(plain: bool, out: TextIO) -> Iterator[None]:
     shown = threading.Event()
 
     def say() -> None:
-        shown.set()
-        print(LOADING, end="", file=out, flush=True)
+        # Nobody hears of a fault in a thread but by its traceback, and a word too few is none.
+        with suppress(Exception):
+            shown.set()
+            print(LOADING, end="", file=out, flush=True)
 
     # The processor time so far is the least that has passed since the start.
     timer = threading.Timer(max(0.0, PATIENCE - time.process_time()), say)

@@ -6,7 +6,8 @@ kept in the user's own cache folder, pickled. Who can write a pickle can run cod
 the file (0600) belong to the user who runs the program and are no links; the file holds the key of exactly these rule
 files, byte for byte, of this program, its libraries and this Python; its own checksum is right; and no class is taken
 from it but those of this program and the few of the standard library that occur. In every other case the rule files
-are read as if there were no copy, and a new one is written where that is possible. Nothing is ever said about it.
+are read as if there were no copy, and a new one is written where that is possible. Nothing is ever said about it, nor
+of a fault of the program in keeping it: that costs no more than the time that the copy would have saved.
 
 A rule base of somebody else's is always read anew.
 """
@@ -56,15 +57,17 @@ def prepared_rulebase() -> RuleBase:
     if not isinstance(place, Path) or not hasattr(os, "geteuid"):
         return load_rulebase()
     with _no_garbage():
-        reader = Reader(place)
-        key = _key(reader)
-        path = folder() / f"rules-{sys.implementation.cache_tag}-{_named(_PACKAGE)}"
-        kept = _read(path, key, reader)
-        if kept is not None:
-            return kept
+        path, key = Path(), b""
+        with suppress(Exception):
+            reader = Reader(place)
+            key = _key(reader)
+            path = folder() / f"rules-{sys.implementation.cache_tag}-{_named(_PACKAGE)}"
+            kept = _read(path, key, reader)
+            if kept is not None:
+                return kept
         rulebase = load_rulebase()
-        _compile(rulebase)
-        with suppress(OSError, pickle.PicklingError, AttributeError, TypeError):
+        with suppress(Exception):
+            _compile(rulebase)
             _write(path, key, rulebase)
         return rulebase
 

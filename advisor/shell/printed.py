@@ -51,12 +51,12 @@ def told(
     reading, answers, advice = made.reading, made.answers, made.advice
     page = Page(columns(sys.stdout, options.width), measures(options.units, " ".join(words)))
     later = Page(page.width, page.units)
-    home = at_home(Matter(rulebase, answers, house, page.width, page.units), reading.proposal)
+    matter = Matter(rulebase, answers, house, page.width, page.units, lambda: advice)
+    home = at_home(matter, reading.proposal)
     if not all(is_assignment(w) for w in words):
         sentence = " ".join(w for w in words if not is_assignment(w))
         for line in home.lines if home else ():
             page.add(line)
-        matter = Matter(rulebase, answers, house, page.width, page.units)
         page.keep(direct_answers(matter, sentence, judged=told_of_home(matter, reading.answers)))
         first = later if advice.dangers and reading.named.taken is None else page
         for line in thing_lines(reading):
@@ -74,8 +74,7 @@ def told(
             page.add(f"Not understood: {', '.join(left)}.")
         if reading.proposal.points() and home is None:
             page.add(short_words(rulebase, review(rulebase, answers, reading.proposal, house=house), "advisor review"))
-        for remark in remarks(Matter(rulebase, answers, house, page.width, page.units), answers):
-            page.lines.append(remark)
+        page.lines += remarks(matter, answers)
     return Found(answers, advice, page, later.lines, home.order if home else "")
 
 

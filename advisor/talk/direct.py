@@ -223,7 +223,7 @@ def asked_once(matter: Matter, text: str, reading: Reading) -> Reading:
     if left is reading:
         return reading
     held = {name: answer for name, answer in matter.answers.items() if name != RAISED}
-    then = matter._replace(answers={**held, **{n: a for n, a in left.answers.items() if n == RAISED}})
+    then = matter.about({**held, **{n: a for n, a in left.answers.items() if n == RAISED}})
     said = " ".join(direct_answers(then, text))
     known = said and not said.startswith((CANNOT, UNKNOWN_THING, NO_THING)) and stands(then.advice())
     return replace(left, doubts=(*left.doubts, Doubt(ANSWERED, said))) if known else reading

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from functools import cache
 from typing import NamedTuple
 
 from ..leather.units import Units
@@ -35,6 +36,11 @@ class Matter(NamedTuple):
         if self.advised is not None and not changes:
             return self.advised()
         return report(Consultation(self.rulebase, {**self.answers, **(changes or {})}, house=self.house))
+
+    def about(self, answers: Mapping[str, Answer]) -> Matter:
+        """The same of other answers, whose advice is worked out once however much is asked of it."""
+        other = self._replace(answers=answers, advised=None)
+        return other._replace(advised=cache(other.advice))
 
     def run(self) -> Possibility:
         """The run with nothing open, to be varied."""

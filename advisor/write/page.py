@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import textwrap
 from collections.abc import Iterable, Mapping
+from functools import lru_cache
 from typing import Any
 
 from ..leather.units import Units, beside_in
@@ -85,6 +86,16 @@ def numbered_lines(choices: Iterable[str], width: int) -> list[str]:
     return ["  " + (" " * GAP).join(words.ljust(longest) for words in row).rstrip() for row in rows]
 
 
+@lru_cache(4096)
+def _paragraph(text: str, indent: int, label: str, width: int, units: Units) -> tuple[str, ...]:
+    """The lines of a paragraph. Most of what is said of one thing is said of the next one too."""
+    lead = " " * indent + label
+    hang = " " * len(lead) if len(lead) <= 14 else " " * (indent + 2)
+    tied = _MEASURE.sub(_TIED, beside_in(text, units))
+    wrapped = textwrap.wrap(tied, width, initial_indent=lead, subsequent_indent=hang, break_on_hyphens=False)
+    return tuple(line.replace(_TIED, " ") for line in wrapped) or (lead.rstrip(),)
+
+
 class Page:
     """Lines wrapped to a width, with hanging indents; ``units`` are the measures the reader prefers."""
 
@@ -96,11 +107,7 @@ class Page:
 
         ``label`` stands before it and the rest hangs under the text. A number is never parted from its unit.
         """
-        lead = " " * indent + label
-        hang = " " * len(lead) if len(lead) <= 14 else " " * (indent + 2)
-        tied = _MEASURE.sub(_TIED, beside_in(text, self.units))
-        wrapped = textwrap.wrap(tied, self.width, initial_indent=lead, subsequent_indent=hang, break_on_hyphens=False)
-        self.lines += [line.replace(_TIED, " ") for line in wrapped] or [lead.rstrip()]
+        self.lines += _paragraph(text, indent, label, self.width, self.units)
 
     def keep(self, lines: Iterable[str]) -> None:
         """Lines as they are; those too long are wrapped at their own indent."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 from ..leather.units import show_weight
-from ..reasoning.advice import Advice, BoundView, LedgerEntry
+from ..reasoning.advice import Advice, BoundView, Choice, LedgerEntry
 from ..rulebase.load import WISH
 from ..rulebase.models import RuleBase
 from ..rulebase.parts import SOLD
@@ -68,12 +68,8 @@ def also_good(rulebase: RuleBase, advice: Advice) -> list[str]:
 def not_this(rulebase: RuleBase, advice: Advice) -> list[str]:
     """What people are tempted to take and should not, what their own answers rule out first; with the reason."""
     said = rules_on_answers(advice)
-    entries = [
-        (d, e)
-        for d in _TEMPTING
-        for e in advice.decisions.choices()[d].ledger
-        if _against(advice, d, e) and _tempts(rulebase, advice, d, e.candidate)
-    ]
+    choices = advice.decisions.choices()
+    entries = [(d, e) for d in _TEMPTING for e in _against(choices[d]) if _tempts(rulebase, advice, d, e.candidate)]
     entries.sort(key=lambda de: (de[1].rule not in said, _TEMPTING.index(de[0]), _STRENGTHS.index(de[1].strength)))
     by_reason: dict[str, list[str]] = {}
     for decision, entry in entries:
@@ -141,10 +137,12 @@ def _best(
     )
 
 
-def _against(advice: Advice, decision: str, entry: LedgerEntry) -> bool:
-    choice = advice.decisions.choices()[decision]
+def _against(choice: Choice) -> list[LedgerEntry]:
+    """The reasons against what is not offered."""
     offered = {*choice.chosen, *choice.also_fits}
-    return entry.act in ("exclude", "disfavour") and not entry.withdrawn and entry.candidate not in offered
+    return [
+        e for e in choice.ledger if e.act in ("exclude", "disfavour") and not e.withdrawn and e.candidate not in offered
+    ]
 
 
 def bound_rank(bound: BoundView, said: frozenset[str]) -> tuple[bool, bool]:

@@ -104,9 +104,10 @@ def advice_lines(
         _next(page, NEXT_WITHOUT_AN_ORDER if steps else ())
         return page.lines
     most = LINES * COLUMNS // page.width if page.width < COLUMNS else LINES
+    said = _said(rulebase, advice, page, ordered, own)
     for room in _ROOMS:
         page = Page(width, units)
-        _screen(rulebase, page, advice, room, ordered, own)
+        _screen(page, said, room)
         _next(page, steps)
         if len(page.lines) <= most:
             break
@@ -124,25 +125,58 @@ def order_lines(
     return page.lines
 
 
-def _screen(rulebase: RuleBase, page: Page, advice: Advice, room: Room, ordered: bool, own: str) -> None:
+class _Said(NamedTuple):
+    """All that a screen may say of one advice, worked out once, whatever of it there is room for."""
+
+    head: list[str]
+    strap: list[str]
+    panel: list[str]
+    reasons: list[str]
+    also: list[str]
+    refusals: list[str]
+    checks: list[str]
+    mind: dict[int, list[str]]
+    """By the number of notes for which there is room."""
+    unsaid: list[str]
+    assumed: list[str]
+
+
+def _said(rulebase: RuleBase, advice: Advice, page: Page, ordered: bool, own: str) -> _Said:
+    """What may be said; its order stands. ``page`` has the width and the measures, and takes the first lines."""
     _head(rulebase, page, advice)
     if ordered:
         order_block(rulebase, page, advice, own)
+    unsaid, strap = still_open(advice), sketch.strap(rulebase, page, advice)
+    return _Said(
+        head=page.lines,
+        strap=strap,
+        panel=[] if strap else sketch.panel(rulebase, page, advice),
+        reasons=why(rulebase, page, advice),
+        also=also_good(rulebase, advice),
+        refusals=not_this(rulebase, advice),
+        checks=[check_said(rulebase, page, advice, c) for c in checks(rulebase, advice)],
+        mind={n: _mind(rulebase, advice, n) for n in {room.notes for room in _ROOMS}},
+        unsaid=[told_if(rulebase, unsaid)] if unsaid else [],
+        assumed=assumed_said(rulebase, advice, page.units),
+    )
+
+
+def _screen(page: Page, said: _Said, room: Room) -> None:
+    page.lines += said.head
     _gap(page, room)
-    drawn = sketch.strap(rulebase, page, advice) if room.drawing else []
-    if drawn or (room.panel and (drawn := sketch.panel(rulebase, page, advice))):
+    drawn = said.strap if room.drawing else []
+    if drawn or (room.panel and (drawn := said.panel)):
         page.lines += drawn
         _gap(page, room)
-    block(page, WHY, why(rulebase, page, advice)[: room.reasons])
-    short(page, ALSO_GOOD, also_good(rulebase, advice)[: room.also])
-    short(page, NOT_THIS, not_this(rulebase, advice)[: room.refusals])
+    block(page, WHY, said.reasons[: room.reasons])
+    short(page, ALSO_GOOD, said.also[: room.also])
+    short(page, NOT_THIS, said.refusals[: room.refusals])
     _gap(page, room)
-    block(page, AT_THE_SHOP, [check_said(rulebase, page, advice, c) for c in checks(rulebase, advice)[: room.checks]])
-    _mind(rulebase, page, advice, room)
+    block(page, AT_THE_SHOP, said.checks[: room.checks])
+    block(page, MIND, said.mind[room.notes])
     _gap(page, room)
-    if unsaid := still_open(advice):
-        block(page, TELL_ME_IF, [told_if(rulebase, unsaid)])
-    block(page, I_ASSUMED, assumed_said(rulebase, advice, page.units))
+    block(page, TELL_ME_IF, said.unsaid)
+    block(page, I_ASSUMED, said.assumed)
 
 
 def _head(rulebase: RuleBase, page: Page, advice: Advice) -> None:
@@ -188,16 +222,17 @@ def check_said(rulebase: RuleBase, page: Page, advice: Advice, check: Check) -> 
     return check.say.replace(WEIGHT_MARK, f"{thick}, {sketch.cards(line.low_mm or 0, line.high_mm or 0)}")
 
 
-def _mind(rulebase: RuleBase, page: Page, advice: Advice, room: Room) -> None:
+def _mind(rulebase: RuleBase, advice: Advice, most: int) -> list[str]:
+    """What to be careful of, with at most so many notes."""
     mistake = rulebase.items[str(advice.facts["item"].value)].first_mistake
     cautions = to_mind(advice)
     limits = [c for c in cautions if c.id == LIMITS_OF_USE]
     shown = [*limits, *[c for c in cautions if c not in limits][: MOST_CAUTIONS - len(limits)]]
-    said = [words(c) for c in (*shown, *notes(advice)[: room.notes])]
+    said = [words(c) for c in (*shown, *notes(advice)[:most])]
     said += [f"Common mistake: {small(mistake)}"] if mistake else []
     more = len(cautions) - len(shown)
     said += [f"{more} more caution{'s' if more > 1 else ''}: full"] if more else []
-    block(page, MIND, [*said, *disputes(advice)[:MOST_DISPUTES]])
+    return [*said, *disputes(advice)[:MOST_DISPUTES]]
 
 
 def disputes(advice: Advice) -> list[str]:

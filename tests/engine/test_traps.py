@@ -608,11 +608,20 @@ def _resident_kb() -> int:
 def _growth_kb(rulebase: RuleBase, consultations: int) -> int:
     answers = _sample(rulebase, 20)
     for a in answers * 8:
-        consult(rulebase, a)
+        _consult_anew(rulebase, a)
     before = _resident_kb()
     for turn in range(consultations):
-        consult(rulebase, answers[turn % 20])
+        _consult_anew(rulebase, answers[turn % 20])
     return _resident_kb() - before
+
+
+def _consult_anew(rulebase: RuleBase, answers: dict[str, object]) -> None:
+    """A consultation in which the library works, whatever is remembered of facts that it has seen."""
+    engine = engine_for(rulebase)
+    assert isinstance(engine, DurableEngine)
+    for ruleset in itertools.chain.from_iterable(engine._strata):
+        ruleset._matched.clear()
+    consult(rulebase, answers)
 
 
 def test_memory_stays_flat(rulebase: RuleBase, tell: Callable[[str], None]) -> None:
@@ -645,3 +654,25 @@ def test_no_thread_is_left_behind(rulebase: RuleBase) -> None:
     before = set(threading.enumerate())
     consult(rulebase, {"item": "trouser_belt"})
     assert set(threading.enumerate()) == before
+
+
+def test_equal_facts_are_matched_once_and_only_so_many_are_remembered(monkeypatch: pytest.MonkeyPatch) -> None:
+    patterns = [Pattern("both", (probe("a", "==", "x"), probe("b"))), Pattern("none", (), (probe("c", "known"),))]
+    engine, asked = DurableEngine([patterns]), []
+    sound = library.assert_facts
+
+    def counted(handle: int, facts: str) -> object:
+        asked.append(facts)
+        return sound(handle, facts)
+
+    monkeypatch.setattr(library, "assert_facts", counted)
+    first = engine.fire(0, [("a", "x"), ("b", 2.0), ("other", "y")])
+    first.pop()
+    again = engine.fire(0, [("b", 2.0), ("a", "x"), ("other", "z")])
+    assert [m.rule for m in again] == ["both", "none"]
+    assert len(asked) == 1
+    assert [m.rule for m in engine.fire(0, [("a", "x"), ("b", 3.0), ("c", "x")])] == ["both"]
+    assert len(asked) == 2
+    for n in range(3 * fence.MOST_REMEMBERED):
+        assert [m.facts[1:] for m in engine.fire(0, [("a", "x"), ("b", float(n))])] == [(("b", float(n)),), ()]
+    assert max(len(r._matched) for r in engine._strata[0]) <= fence.MOST_REMEMBERED

@@ -17,6 +17,7 @@ import pytest
 from advisor.errors import EXIT_FAULT
 from advisor.reasoning.record import Ended, Entry, Fault, Typed
 from advisor.rulebase.models import RuleBase
+from advisor.shell import batch as shell_batch
 from advisor.shell import cli, logbook, printed
 from advisor.shell.cli import main
 from advisor.shell.logbook import read_log
@@ -148,12 +149,18 @@ def test_a_line_that_cannot_be_used_has_a_fault_and_the_rest_goes_on(
     assert main(["replay", log.stem]) == 0
 
 
-@pytest.mark.parametrize(("place", "name"), [(recording, "read_words"), (recording, "report"), (printed, "remarks")])
-@pytest.mark.parametrize("form", ["--json", "--slip"])
+@pytest.mark.parametrize(
+    ("form", "place", "name"),
+    [
+        *((form, recording, name) for form in ("--json", "--slip") for name in ("read_words", "report")),
+        ("--json", shell_batch, "with_texts"),
+        ("--slip", printed, "remarks"),
+    ],
+)
 def test_a_fault_of_the_program_is_of_one_line_and_wins_the_exit_code(
+    form: str,
     place: object,
     name: str,
-    form: str,
     logs: Path,
     tmp_path: Path,
     monkeypatch: pytest.MonkeyPatch,

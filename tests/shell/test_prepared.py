@@ -19,14 +19,23 @@ from pathlib import Path
 
 import pytest
 
+import advisor.shell
 from advisor.rulebase.models import RuleBase
 from advisor.shell import prepared
 from advisor.shell.logbook import PROGRAM
 from advisor.shell.prepared import prepared_rulebase
 from advisor.talk.recording import consulted
 
+sys.path.append(str(Path(__file__).parents[1] / "attack"))
+from planted import functions, planted
+
 SAID = ("a belt for jeans 38 mm wide, waist 92 cm", "dog lead for a strong dog", "knife sheath", "swing for my kid")
 ROOT = Path(__file__).parents[2]
+PLANTABLE = {
+    name.removeprefix("advisor.shell.prepared."): function
+    for name, function in functions([advisor.shell]).items()
+    if name.startswith("advisor.shell.prepared.")
+}
 
 
 @pytest.fixture(scope="module")
@@ -284,3 +293,26 @@ def test_rules_check_reads_the_files(copy: Path, reads: list[str], monkeypatch: 
 
     monkeypatch.setattr(cli, "prepared_rulebase", lambda: pytest.fail("the copy was used"))
     assert cli.main(["rules", "list"]) == 0
+
+
+@pytest.mark.parametrize("name", sorted(n for n in PLANTABLE if n not in ("prepared_rulebase", "_no_garbage")))
+@pytest.mark.parametrize("there", [True, False])
+def test_a_fault_in_keeping_costs_the_copy_alone(
+    name: str,
+    there: bool,
+    copy: Path,
+    reads: list[str],
+    rulebase: RuleBase,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    if not there:
+        copy.unlink()
+    if name == "_compile":
+        monkeypatch.setattr(prepared, "_compile", PLANTABLE[name])
+    with planted(PLANTABLE[name]):
+        found = prepared_rulebase()
+    assert found.sha256 == rulebase.sha256
+    assert len(reads) <= 1
+    assert capsys.readouterr() == ("", "")
+    assert found.once("speaks", lambda _: True)
