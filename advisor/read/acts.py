@@ -269,7 +269,7 @@ _SOFT = re.compile(
 _ALWAYS_NEW = re.compile(
     r"(?:but|so|however|although|though|because|since|while|whereas)\s(?!(?:far|much|long|that)\b)"
 )
-_ASKS_AFTER_AND = re.compile(rf"(?:what|whats|what's|how|why)\b|(?:{_AUX}|do) {_SUBJECT}")
+_ASKS_AFTER_AND = re.compile(rf"(?:what|whats|what's|which|how|why)\b|(?:{_AUX}|do) {_SUBJECT}")
 _TAG = re.compile(rf"(?:{_AUX}|do|don't|am|ain't) \w+")
 """What turns a statement into a question: "don't they", "is it"."""
 _NEW_SUBJECT = re.compile(

@@ -18,6 +18,7 @@ from ..rulebase.files import Basis, Shape, Slug
 from ..rulebase.grammar import GrammarError, Name, Vocabulary, parse_premise
 from ..rulebase.models import Premise, RuleBase
 from ..rulebase.words import FOLDER, Phrases, words_file
+from .nearest import Like, Ways
 from .phrases import BadPatternError, Language, Pattern
 
 QUESTIONS = f"{FOLDER}/questions.toml"
@@ -34,7 +35,8 @@ class RawSaying(Shape):
 
 class RawQuestion(Shape):
     """One thing that is asked. ``asks`` are patterns of words (see ``phrases``), which ``not_with``
-    unmark; ``hints`` are words looked for where nothing else marks a topic.
+    unmark; ``hints`` are words looked for where nothing else marks a topic; ``like`` are ways to ask it, with which a
+    question is compared that no pattern marks, and the first of which is offered where nothing answers.
 
     ``tell`` names parts of the advice, ``cautions`` what is told where the advice holds it, ``what_if`` answers tried
     without being kept, ``says`` sentences of which the first that is true is told, before the rest unless
@@ -45,6 +47,7 @@ class RawQuestion(Shape):
     asks: Phrases
     hints: Phrases
     not_with: Phrases
+    like: tuple[str, ...] = ()
     tell: tuple[Slug, ...] = ()
     cautions: tuple[Slug, ...] = ()
     what_if: dict[Slug, str] = Field(default_factory=dict)
@@ -59,6 +62,7 @@ class QuestionsFile(Shape):
 
     classes: dict[Slug, tuple[str, ...]] = Field(default_factory=dict)
     forms: dict[str, tuple[str, ...]] = Field(default_factory=dict)
+    same: dict[str, tuple[str, ...]] = Field(default_factory=dict)
     offer: tuple[str, ...] = ()
     offer_before: tuple[str, ...] = ()
     question: dict[Slug, RawQuestion]
@@ -94,6 +98,16 @@ class _Topics:
     rows: Sequence[tuple[Topic, Sequence[Pattern], Sequence[Pattern], Sequence[Pattern]]]
     offer: tuple[str, ...]
     offer_before: tuple[str, ...]
+    ways: Ways
+    likes: Mapping[str, tuple[str, ...]]
+
+
+def topics_like(rulebase: RuleBase, clause: str, most: int) -> list[tuple[float, Topic, str]]:
+    """The topics that a clause is most like, the best first: how like, the topic, and the way to ask it shortly."""
+    known = _topics(rulebase)
+    named = {topic.name: topic for topic, *_ in known.rows}
+    found: list[Like] = known.ways.nearest(clause, most)
+    return [(like.score, named[like.name], known.likes[like.name][0]) for like in found]
 
 
 def topic_of(rulebase: RuleBase, clause: str, hinted: bool = False) -> Topic | None:
@@ -149,7 +163,7 @@ def _topics(rulebase: RuleBase) -> _Topics:
 def _read(rulebase: RuleBase) -> _Topics:
     file = words_file(rulebase, QUESTIONS, QuestionsFile)
     if file is None:
-        return _Topics(Language({}, {}), (), (), ())
+        return _Topics(Language({}, {}), (), (), (), Ways(Language({}, {}), {}, {}), {})
     language, words = Language(file.classes, file.forms), vocabulary(rulebase)
     rows = []
     for name, raw in file.question.items():
@@ -159,7 +173,8 @@ def _read(rulebase: RuleBase) -> _Topics:
         )
         asks, hints, not_with = ([language.pattern(p) for p in ps] for ps in (raw.asks, raw.hints, raw.not_with))
         rows.append((topic, asks, hints, not_with))
-    return _Topics(language, rows, file.offer, file.offer_before)
+    likes = {name: raw.like for name, raw in file.question.items() if raw.like}
+    return _Topics(language, rows, file.offer, file.offer_before, Ways(language, likes, file.same), likes)
 
 
 def vocabulary(rulebase: RuleBase) -> Vocabulary:
@@ -187,7 +202,7 @@ def check_questions(rulebase: RuleBase, parts: Sequence[str], marks: Sequence[st
     language, words = Language(file.classes, file.forms), vocabulary(rulebase)
     told, raised = {*parts, *(d.name for d in rulebase.choices())}, rulebase.attributes["raised"].values
     for name, row in file.question.items():
-        found = [] if row.asks else ["has no words"]
+        found = [] if row.asks or row.like else ["has no words"]
         if not (row.tell or row.cautions or row.what_if or row.says):
             found.append("has no answer")
         found += [f"tells {part}, which is no part" for part in row.tell if part not in told]

@@ -214,7 +214,8 @@ class _Reader:
         if named.unread:
             modifier = self.notes.text(*self.said.span(*named.unread[0]))
         asked = self.said.span(named.taken.first, named.taken.last) if named.taken else None
-        found = dangers_of(self.base, self.said.text, bears, modifier, asked)
+        stands = words_of(self.base).things[self.known].name if self.known and not named.taken else ""
+        found = dangers_of(self.base, self.said.text, bears, modifier, asked, stands)
         self.notes.dangers = tuple(replace(d, state="open", value="") if self._misspelt(d) else d for d in found)
         self.offer_the_dangerous()
 

@@ -14,20 +14,22 @@ from ..read.beside import known_values
 from ..read.danger import RAISED
 from ..read.glossary import defined, sides_told, terms_in, told
 from ..read.notes import Doubt
-from ..read.questions import Topic, offered_questions, thickness_asked, topic_of
+from ..read.questions import Topic, offered_questions, thickness_asked, topic_of, topics_like
 from ..read.questions import check_questions as wrong_questions
 from ..read.reader import Reading, read_sentence
 from ..reasoning.advice import Advice
 from ..reasoning.facts import Answer, parse_answer
 from ..reasoning.matching import holds
 from ..rulebase.models import Premise, RuleBase, Value
+from ..write.asked import Asked
 from ..write.buying import stands
 from ..write.converted import converted
 from ..write.names import thing_called, values_called
 from ..write.page import listed
-from ..write.straight import MARKS, PARTS, Asked, caution_said, fitted, marked, part_said, withheld
+from ..write.straight import MARKS, PARTS, caution_said, fitted, marked, part_said, withheld
 from .matter import Matter
 from .opinion import judged_lines
+from .reckoned import RECKONED
 from .tried import tried, tried_said
 
 NO_THING = "Say first what you are making; then I can tell you that."
@@ -40,8 +42,11 @@ ANSWERED = "answered"
 MOST_TERMS = 3
 _SURE = 4
 """From so many words found on a topic is what is asked, whatever leather is named in it."""
+_SAME_QUESTION, _NEAR_QUESTION, _MENTIONED = 0.8, 0.5, 0.2
+"""How like a way to ask it a question is to be it, to be answered as it, and to have it offered."""
 _TAKES = re.compile(r"\b(?:us(?:e|ed|ing)|took|tak(?:e|ing)|buy|bought|got|get|cut|make|made|order|is|was|were)\b")
 """What asks about a piece of leather that one would take."""
+_OFFERED = 3
 _OWN = ("amount", "cost", "cost_by_area", "several", "thickness", "spare")
 """What the asker's own question about the job is answered of before the order, which answers the rest."""
 
@@ -92,35 +97,44 @@ def _answered(matter: Matter, clause: str, act: Act, text: str, asked_back: bool
         return [*told_in, *said]
     if any(told_in):
         return told_in
-    topic = topic_of(rulebase, clause)
+    topic, alike = topic_of(rulebase, clause), topics_like(rulebase, clause, 1)
+    if alike and alike[0][0] >= _SAME_QUESTION and asked_back:
+        return topic_said(matter, alike[0][1], clause)
     if act.why == "own" and not asked_back:
-        return topic_said(matter, topic) if topic and topic.name in _OWN and matter.item else []
+        return topic_said(matter, topic, clause) if topic and topic.name in _OWN and matter.item else []
     if (not topic or topic.size < _SURE) and (judged := judged_lines(matter, clause, sure=True, named=bool(topic))):
         return judged
     if topic:
-        return topic_said(matter, topic)
+        return topic_said(matter, topic, clause)
     if act.why == "either" and len(terms) > 1:
         return [*sides_told(rulebase, terms[:MOST_TERMS]), *_chosen_line(matter)]
     if act.kind != "question" and not asked_back:
         return []
     if act.why == "meaning" and terms:
         return [told(terms[0])]
-    if judged := judged_lines(matter, clause, sure=False) or tried(matter, clause):
+    if judged := judged_lines(matter, clause, sure=False):
         return judged
+    if alike and alike[0][0] >= _NEAR_QUESTION:
+        return topic_said(matter, alike[0][1], clause)
+    if found := tried(matter, clause):
+        return found
     if hinted := topic_of(rulebase, clause, hinted=True):
-        return topic_said(matter, hinted)
+        return topic_said(matter, hinted, clause)
     if terms:
         said = sides_told(rulebase, terms[:MOST_TERMS]) if terms[1:] else [told(terms[0])]
         return [*said, *_chosen_line(matter)]
-    whole = topic_of(rulebase, text)
-    return topic_said(matter, whole) if whole else judged_lines(matter, text, sure=True) or cannot(matter)
+    if whole := topic_of(rulebase, text):
+        return topic_said(matter, whole, text)
+    return judged_lines(matter, text, sure=True) or cannot(matter, clause)
 
 
-def cannot(matter: Matter) -> list[str]:
-    """The honest no, and what can be asked now."""
+def cannot(matter: Matter, clause: str = "") -> list[str]:
+    """The honest no, and what can be asked now, what is most like the question first."""
     ordered = matter.item is not None and stands(matter.advice())
     before = CANNOT if matter.item else UNKNOWN_THING
-    offered = [f'"{q}"' for q in offered_questions(matter.rulebase, ordered)[:3]]
+    like = topics_like(matter.rulebase, clause, _OFFERED) if ordered else []
+    near = [asked for score, _, asked in like if score >= _MENTIONED]
+    offered = [f'"{q}"' for q in (*near, *offered_questions(matter.rulebase, ordered))[:_OFFERED]]
     return [f"{before} You can ask: {listed(offered, 'or')}."]
 
 
@@ -135,15 +149,18 @@ def _chosen_line(matter: Matter) -> list[str]:
 # -- topics
 
 
-def topic_said(matter: Matter, topic: Topic) -> list[str]:
-    """What answers a topic as things stand: the stop where no order stands, else the parts and the true saying."""
+def topic_said(matter: Matter, topic: Topic, text: str = "") -> list[str]:
+    """What answers a topic as things stand: the stop where no order stands, else the parts and the true saying.
+
+    ``text`` are the words that asked, of which a part that is reckoned may need a number.
+    """
     advice = matter.advice() if matter.answers else None
     if advice is None or not stands(advice):
         known = advice is not None and (matter.item is not None or bool(advice.dangers))
         general = _saying(matter, topic, None) if topic.always or not (known or topic.says_last) else []
         return general or (withheld(matter.rulebase, advice) if advice is not None and known else [NO_THING])
     of = Asked(matter.rulebase, advice, matter.units)
-    parts = [part_said(of, part) for part in topic.tell]
+    parts = [RECKONED[p](matter, text) if p in RECKONED else part_said(of, p) for p in topic.tell]
     cautions = [text for name in topic.cautions if (text := caution_said(advice, name))][:1]
     saying = [*cautions, *_saying(matter, topic, advice)]
     said = [*parts, *saying] if topic.says_last else [*saying, *parts]
@@ -169,7 +186,7 @@ def _holds(premise: Premise, values: Mapping[str, Sequence[Value]]) -> bool:
 
 def check_questions(rulebase: RuleBase) -> list[str]:
     """What is wrong with the questions file: no words, no answer, or something named that is not there."""
-    return wrong_questions(rulebase, tuple(PARTS), tuple(MARKS))
+    return wrong_questions(rulebase, (*PARTS, *RECKONED), tuple(MARKS))
 
 
 # -- what a question says of danger
