@@ -17,10 +17,11 @@ from .phrases import Language
 _EMPTY = frozenset(
     re.findall(
         r"\w+",
-        """a an the i you we they it he she me my your our his her its their them him us this that these those there am
-        is are was were be been being do does did doing will would shall should can could may might must has have had
-        having to of in on at by with for from and or but so if then than as just really very please actually any some
-        one ones get got going go want think know tell im ive id s t about up out too also even ever still now here""",
+        """a an the what which whats i you we they it he she me my your our his her its their them him us this that
+        these those there am is are was were be been being do does did doing will would shall should can could may
+        might must has have had having to of in on at by with for from and or but so if then than as just really
+        very please actually any some one ones get got going go want think know tell im ive id s t about up out too
+        also even ever still now here""",
     )
 )
 """Words that say nothing of what is asked."""
@@ -57,6 +58,9 @@ class Ways:
         asked = self.stems(text)
         best: dict[str, Like] = {}
         for name, written, stems in self._ways:
+            if len(asked) == 1 and stems != asked:
+                # One word says little of what is asked.
+                continue
             shared = self._length(asked & stems)
             if shared:
                 score = shared**2 / (self._length(asked) * self._length(stems))

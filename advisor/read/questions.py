@@ -142,7 +142,7 @@ def thickness_asked(clause: str) -> tuple[float, float, str] | None:
 
 _CONVERTS = re.compile(
     r"^(?:so |and |but )?(?:what(?:'s|s| is| are| does)|how thick (?:is|are)|how (?:many|much) (?:mm|millimet|oz|ounce"
-    r"|inch)|convert)|\bin (?:mm|millimet\w+|oz|ounces|inch\w*|irons?)\b",
+    r"|iron|inch)|convert)|\bin (?:mm|millimet\w+|oz|ounces|inch\w*|irons?)\b",
     re.IGNORECASE,
 )
 _THICKNESS = re.compile(

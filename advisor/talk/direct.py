@@ -18,16 +18,21 @@ from ..read.questions import Topic, offered_questions, thickness_asked, topic_of
 from ..read.questions import check_questions as wrong_questions
 from ..read.reader import Reading, read_sentence
 from ..reasoning.advice import Advice
+from ..reasoning.consult import Consultation
 from ..reasoning.facts import Answer, parse_answer
 from ..reasoning.matching import holds
+from ..reasoning.report import report
+from ..reasoning.why_not import nearest_of
 from ..rulebase.models import Premise, RuleBase, Value
 from ..write.asked import Asked
 from ..write.buying import stands
 from ..write.converted import converted
-from ..write.names import thing_called, values_called
-from ..write.page import listed
+from ..write.names import called, thing_called, values_called
+from ..write.page import capital, listed
+from ..write.reasons import small
 from ..write.straight import MARKS, PARTS, caution_said, fitted, marked, part_said, withheld
 from .matter import Matter
+from .naming import leathers_named
 from .opinion import judged_lines
 from .reckoned import RECKONED
 from .tried import tried, tried_said
@@ -40,6 +45,7 @@ SAFETY = ("allergy",)
 ANSWERED = "answered"
 """The code of what answers a question in a sentence."""
 MOST_TERMS = 3
+_FAINT = 2
 _SURE = 4
 """From so many words found on a topic is what is asked, whatever leather is named in it."""
 _SAME_QUESTION, _NEAR_QUESTION, _MENTIONED = 0.8, 0.5, 0.2
@@ -97,9 +103,11 @@ def _answered(matter: Matter, clause: str, act: Act, text: str, asked_back: bool
         return [*told_in, *said]
     if any(told_in):
         return told_in
-    topic, alike = topic_of(rulebase, clause), topics_like(rulebase, clause, 1)
-    if alike and alike[0][0] >= _SAME_QUESTION and asked_back:
-        return topic_said(matter, alike[0][1], clause)
+    topic, like = _asked_of(rulebase, clause, asked_back)
+    beside = topic_of(rulebase, text) if asked_back and _one_question(text) else None
+    if topic and beside and beside.size > topic.size:
+        # What is told beside the question belongs to it: "how do I cut it, my knife just stops".
+        topic = beside
     if act.why == "own" and not asked_back:
         return topic_said(matter, topic, clause) if topic and topic.name in _OWN and matter.item else []
     if (not topic or topic.size < _SURE) and (judged := judged_lines(matter, clause, sure=True, named=bool(topic))):
@@ -114,8 +122,8 @@ def _answered(matter: Matter, clause: str, act: Act, text: str, asked_back: bool
         return [told(terms[0])]
     if judged := judged_lines(matter, clause, sure=False):
         return judged
-    if alike and alike[0][0] >= _NEAR_QUESTION:
-        return topic_said(matter, alike[0][1], clause)
+    if like:
+        return topic_said(matter, like, clause)
     if found := tried(matter, clause):
         return found
     if hinted := topic_of(rulebase, clause, hinted=True):
@@ -123,13 +131,31 @@ def _answered(matter: Matter, clause: str, act: Act, text: str, asked_back: bool
     if terms:
         said = sides_told(rulebase, terms[:MOST_TERMS]) if terms[1:] else [told(terms[0])]
         return [*said, *_chosen_line(matter)]
-    if whole := topic_of(rulebase, text):
-        return topic_said(matter, whole, text)
+    whole, near = _asked_of(rulebase, text, asked_back)
+    if about := whole or near:
+        return topic_said(matter, about, text)
     return judged_lines(matter, text, sure=True) or cannot(matter, clause)
+
+
+def _asked_of(rulebase: RuleBase, text: str, asked_back: bool) -> tuple[Topic | None, Topic | None]:
+    """The topic that is asked by its words or by a whole question that is like it, and one that it is only like."""
+    topic, alike = topic_of(rulebase, text), topics_like(rulebase, text, 1)
+    score, like = alike[0][:2] if alike else (0.0, None)
+    near, faint = score >= _NEAR_QUESTION, topic is not None and topic.size <= _FAINT
+    if like and asked_back and (score >= _SAME_QUESTION or (near and faint)):
+        # One or two words found say less of what is asked than a whole question that is like it.
+        return replace(like, size=_SURE), like
+    return topic, like if near else None
+
+
+def _one_question(text: str) -> bool:
+    return sum(a.kind == "question" for a in acts_of(text)) == 1
 
 
 def cannot(matter: Matter, clause: str = "") -> list[str]:
     """The honest no, and what can be asked now, what is most like the question first."""
+    if matter.item is not None and matter.advice().dangers:
+        return withheld(matter.rulebase, matter.advice())
     ordered = matter.item is not None and stands(matter.advice())
     before = CANNOT if matter.item else UNKNOWN_THING
     like = topics_like(matter.rulebase, clause, _OFFERED) if ordered else []
@@ -160,6 +186,8 @@ def topic_said(matter: Matter, topic: Topic, text: str = "") -> list[str]:
         general = _saying(matter, topic, None) if topic.always or not (known or topic.says_last) else []
         return general or (withheld(matter.rulebase, advice) if advice is not None and known else [NO_THING])
     of = Asked(matter.rulebase, advice, matter.units)
+    if other := _of_another(matter, topic, text):
+        return other
     parts = [RECKONED[p](matter, text) if p in RECKONED else part_said(of, p) for p in topic.tell]
     cautions = [text for name in topic.cautions if (text := caution_said(advice, name))][:1]
     saying = [*cautions, *_saying(matter, topic, advice)]
@@ -168,6 +196,29 @@ def topic_said(matter: Matter, topic: Topic, text: str = "") -> list[str]:
         changes = {n: parse_answer(matter.rulebase.attributes[n], v) for n, v in topic.what_if.items()}
         said += tried_said(matter, changes)
     return [text for text in said if text] or cannot(matter)
+
+
+def _of_another(matter: Matter, topic: Topic, text: str) -> list[str]:
+    """What a topic says of another leather that the words name; empty where none is, or where it says the same of all.
+
+    The consultation is made again with that leather held, as for a second opinion.
+    """
+    if not {p.attribute for said in topic.says for p in said.when} & {"tannage", "surface"}:
+        return []
+    decision, named = leathers_named(matter.rulebase, text)
+    choice = matter.advice().decisions.choices().get(decision)
+    if choice is None or not choice.chosen or choice.chosen[0] in named:
+        return []
+    other = nearest_of(choice, named)
+    held = Consultation(matter.rulebase, matter.answers, house=matter.house, held={decision: other})
+    said = _saying(matter, topic, report(held))
+    name = called(matter.rulebase, decision, other)
+    if not said:
+        return []
+    lead, own = called(matter.rulebase, decision, choice.chosen[0]), _saying(matter, topic, matter.advice())
+    if own == said:
+        return [f"{capital(name)} is no different there from {lead}. {said[0]}"]
+    return [f"{capital(name)}: {small(said[0])}", *(f"{capital(lead)}: {small(text)}" for text in own)]
 
 
 def _saying(matter: Matter, topic: Topic, advice: Advice | None) -> list[str]:

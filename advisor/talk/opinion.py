@@ -45,6 +45,7 @@ _ASKS_OTHERWISE = re.compile(
     r"|\b(?:thread|needle|glue|rivets?|snaps?|buckles?|lining|edges?)\b",
     re.IGNORECASE,
 )
+_OF_A_PIECE = re.compile(r"^(?:and |but |so )?(?:which|what(?! about))\b", re.IGNORECASE)
 _SAME = re.compile(r"(?:it|this|that|them|these|the (?:thing|job)|such a thing|mine)[.?! ]*", re.IGNORECASE)
 """The job, named by what stands for the one at hand."""
 _CLAIM = re.compile(
@@ -72,6 +73,9 @@ def judged_lines(matter: Matter, clause: str, sure: bool, named: bool = False) -
     found = [read_leather(matter.rulebase, part).proposal for part in _OR.split(whole)]
     weak = {"amount", "label", "form", "cut", "surface", "temper"} if named else {"amount", "label"}
     proposals = [p for p in found if set(p.points()) - weak]
+    if _OF_A_PIECE.match(clause):
+        # "Which bits of the side" asks about a piece that is bought anyway.
+        proposals = [p for p in proposals if set(p.points()) - {*weak, "form", "cut"}]
     if not proposals or matter.item is None:
         return []
     if not stands(matter.advice()):

@@ -334,6 +334,9 @@ def _worth_told(matter: Matter, clause: str) -> list[str]:
     chosen = advice.decisions.choices()[decision].chosen
     _, named = _named_in(matter.rulebase, clause).get(decision, ("", []))
     others = [c for c in named if c not in chosen[:1]]
+    if chosen and named and not others:
+        of = Asked(matter.rulebase, advice, matter.units)
+        return [*_lead_told(matter, f"why {called(matter.rulebase, decision, chosen[0])}"), part_said(of, "cheaper")]
     if not chosen or not others or len(others) < len(named):
         return []
     other = nearest_of(advice.decisions.choices()[decision], others)

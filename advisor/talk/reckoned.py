@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable, Mapping
 
 from ..read.counts import QUANTITY
+from ..reasoning.advice import FormView
 from ..reasoning.consult import Consultation
 from ..reasoning.facts import parse_answer
 from ..write.asked import Asked
@@ -13,6 +14,7 @@ from ..write.buying import form_counted, plural, stands
 from ..write.names import attribute_called, thing_called
 from ..write.straight import first_form, part_said
 from .matter import Matter
+from .naming import candidates_named
 from .why import why_lines
 
 MOST_OF_ONE = 40
@@ -33,11 +35,14 @@ _SPELT = {
 }
 
 
-def from_one(matter: Matter, _: str) -> str:
-    """How many of the thing the form that is bought gives; found by asking for more and more of them."""
+def from_one(matter: Matter, text: str) -> str:
+    """How many of the thing the form that is bought gives, or another that ``text`` names, by asking for more and more.
+
+    "" where no piece fits on it.
+    """
     advice = matter.advice()
-    form = first_form(advice)
-    if form is None or matter.item is None:
+    form = _form_named(matter, text) or first_form(advice)
+    if form is None or matter.item is None or not form.fits:
         return ""
 
     def enough(many: int) -> bool:
@@ -58,6 +63,15 @@ def from_one(matter: Matter, _: str) -> str:
         return f"{bought[:1].upper()}{bought[1:]} gives {MOST_OF_ONE} or more, faults apart.{besides}"
     many = f"{most} {plural(what, most)}"
     return f"{bought[:1].upper()}{bought[1:]} gives {many}, laid out by size; a fault may cost one.{besides}"
+
+
+def _form_named(matter: Matter, text: str) -> FormView | None:
+    """The form that the words name, as it was compared; None where they name none."""
+    words = re.findall(r"\w+", text.lower())
+    parts = [" ".join(words[i : i + n]) for n in (3, 2, 1) for i in range(len(words) - n + 1)]
+    named = (c for part in parts for d, c in candidates_named(matter.rulebase, part) if d == "form")
+    forms = {f.form: f for f in matter.advice().decisions.amount.forms}
+    return next((forms[c] for c in named if c in forms and forms[c].fits), None)
 
 
 def for_many(matter: Matter, text: str) -> str:
