@@ -26,6 +26,8 @@ _EMPTY = frozenset(
 )
 """Words that say nothing of what is asked."""
 
+_HOW = frozenset(("how", "whi", "why", "when", "where"))
+
 
 class Like(NamedTuple):
     """A way to ask, the name of what answers it, and how like the question is, 0 to 1."""
@@ -58,7 +60,7 @@ class Ways:
         asked = self.stems(text)
         best: dict[str, Like] = {}
         for name, written, stems in self._ways:
-            if len(asked) == 1 and stems != asked:
+            if not stems - _HOW or (len(asked) == 1 and stems != asked):
                 # One word says little of what is asked.
                 continue
             shared = self._length(asked & stems)

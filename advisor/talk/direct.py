@@ -48,8 +48,13 @@ MOST_TERMS = 3
 _FAINT = 2
 _SURE = 4
 """From so many words found on a topic is what is asked, whatever leather is named in it."""
-_SAME_QUESTION, _NEAR_QUESTION, _MENTIONED = 0.8, 0.5, 0.2
-"""How like a way to ask it a question is to be it, to be answered as it, and to have it offered."""
+_SAME_QUESTION, _LIKER, _NEAR_QUESTION, _MENTIONED = 0.8, 0.65, 0.5, 0.2
+"""How like a way to ask it a question is to be it whatever words are in it, to be it rather than what two words or one
+mark, and to have it offered."""
+_OF_WORK = re.compile(r"^(?:and |but |so )?(?:how|where|when|why)\b", re.IGNORECASE)
+"""What asks how something is done, which no meaning of a word answers."""
+_GIVEN = re.compile(r"\b(?:if|when|once|after) (?:it|he|she|they|i|you|the|my|there|soaked|wet)\b", re.IGNORECASE)
+"""What supposes something, so that a leather named beside it is not all that is asked about."""
 _TAKES = re.compile(r"\b(?:us(?:e|ed|ing)|took|tak(?:e|ing)|buy|bought|got|get|cut|make|made|order|is|was|were)\b")
 """What asks about a piece of leather that one would take."""
 _OFFERED = 3
@@ -110,7 +115,12 @@ def _answered(matter: Matter, clause: str, act: Act, text: str, asked_back: bool
         topic = beside
     if act.why == "own" and not asked_back:
         return topic_said(matter, topic, clause) if topic and topic.name in _OWN and matter.item else []
-    if (not topic or topic.size < _SURE) and (judged := judged_lines(matter, clause, sure=True, named=bool(topic))):
+    given = topic is not None and _GIVEN.search(clause) is not None
+    if (
+        (not topic or topic.size < _SURE)
+        and not given
+        and (judged := judged_lines(matter, clause, sure=True, named=bool(topic)))
+    ):
         return judged
     if topic:
         return topic_said(matter, topic, clause)
@@ -128,7 +138,7 @@ def _answered(matter: Matter, clause: str, act: Act, text: str, asked_back: bool
         return found
     if hinted := topic_of(rulebase, clause, hinted=True):
         return topic_said(matter, hinted, clause)
-    if terms:
+    if terms and not _OF_WORK.match(clause):
         said = sides_told(rulebase, terms[:MOST_TERMS]) if terms[1:] else [told(terms[0])]
         return [*said, *_chosen_line(matter)]
     whole, near = _asked_of(rulebase, text, asked_back)
@@ -141,8 +151,9 @@ def _asked_of(rulebase: RuleBase, text: str, asked_back: bool) -> tuple[Topic | 
     """The topic that is asked by its words or by a whole question that is like it, and one that it is only like."""
     topic, alike = topic_of(rulebase, text), topics_like(rulebase, text, 1)
     score, like = alike[0][:2] if alike else (0.0, None)
-    near, faint = score >= _NEAR_QUESTION, topic is not None and topic.size <= _FAINT
-    if like and asked_back and (score >= _SAME_QUESTION or (near and faint)):
+    near, found = score >= _NEAR_QUESTION, topic.size if topic else 0
+    sure = score >= (_SAME_QUESTION if found > _FAINT else _LIKER if found == _FAINT else _NEAR_QUESTION)
+    if like and asked_back and topic and sure:
         # One or two words found say less of what is asked than a whole question that is like it.
         return replace(like, size=_SURE), like
     return topic, like if near else None
