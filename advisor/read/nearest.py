@@ -55,6 +55,10 @@ class Ways:
         words = (w for w in self._language.words(text) if not w.mark and w.low not in _EMPTY)
         return frozenset(self._same.get(w.stem, w.stem) for w in words)
 
+    def weight(self, stems: frozenset[str]) -> float:
+        """How much a text says with these stems: the sum of their weights."""
+        return sum(self._weight.get(stem, self._unknown) for stem in stems)
+
     def nearest(self, text: str, most: int) -> list[Like]:
         """The ways most like ``text``, the best first and one for each name; fewer where it is like none."""
         asked = self.stems(text)

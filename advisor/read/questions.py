@@ -19,8 +19,10 @@ from ..rulebase.grammar import GrammarError, Name, Vocabulary, parse_premise
 from ..rulebase.models import Premise, RuleBase
 from ..rulebase.words import FOLDER, Phrases, words_file
 from .nearest import Like, Ways
-from .phrases import BadPatternError, Language, Pattern
+from .phrases import BadPatternError, Language, Pattern, Word
 
+LIKE, SURELY, SAME = 0.5, 0.8, 4
+"""How like a way to ask it a question is to ask it, and to ask it surely, which counts as so many words found."""
 QUESTIONS = f"{FOLDER}/questions.toml"
 
 
@@ -100,6 +102,39 @@ class _Topics:
     offer_before: tuple[str, ...]
     ways: Ways
     likes: Mapping[str, tuple[str, ...]]
+
+
+def topic_asked(rulebase: RuleBase, clause: str) -> Topic | None:
+    """The topic that explains most of what a question asks; None where none is asked for.
+
+    What is explained are the words that its patterns mark, all of them together, and those that it shares with a way
+    to ask it, the rarer weighing the more. A topic counts that a pattern marks, or that the question is like.
+    """
+    known = _topics(rulebase)
+    text = known.language.read(clause)
+    likes = {like.name: like for like in known.ways.nearest(clause, len(known.rows))}
+    best: tuple[float, int, Topic] | None = None
+    for topic, asks, _, not_with in known.rows:
+        marked = [(p, span) for p in text.among(asks) for span in text.find(p)]
+        like = likes.get(topic.name)
+        if (not marked and (like is None or like.score < LIKE)) or any(next(text.find(p), None) for p in not_with):
+            continue
+        words = frozenset(w.low for p, span in marked for w in text.words[span.first : span.last] if _in(w, p))
+        explained = known.ways.stems(" ".join(words))
+        shared = known.ways.stems(clause) & known.ways.stems(like.written) if like else frozenset()
+        size = max((_size(p) for p, _ in marked), default=SAME if like and like.score >= SURELY else 0)
+        # What no pattern marks is asked only as far as the question is like it.
+        rank = (like.score if like else 0.0) * known.ways.weight(shared)
+        rank += known.ways.weight(explained | shared) if marked else 0.0
+        if best is None or (rank, size) > best[:2]:
+            best = rank, size, topic
+    return replace(best[2], size=best[1]) if best else None
+
+
+def _in(word: Word, pattern: Pattern) -> bool:
+    """Whether a word is one that the pattern names, and none that only stands between."""
+    atoms = {atom for side in pattern.sides for part in side for atom in part.atoms}
+    return word.stem in atoms or f"{word.low}!" in atoms or any(a[0] in "@#" for a in atoms)
 
 
 def topics_like(rulebase: RuleBase, clause: str, most: int) -> list[tuple[float, Topic, str]]:

@@ -19,6 +19,7 @@ from ..rulebase.patterns import PIECE
 from ..rulebase.words import words_of
 from . import colours
 from . import lexicon as lex
+from .acts import acts_of
 from .at_hand import AtHand
 from .clauses import Clauses
 from .danger import Raised, concept_of, dangers_of
@@ -211,7 +212,9 @@ class _Reader:
         thing = named.taken or (named.candidates[0] if named.unread else None)
         bears = thing.thing.may_bear or None if thing else None
         modifier = ""
-        if named.unread:
+        # Beside a thing that stands already a question names parts of it, not another kind of it.
+        asks = self.known is not None and all(a.kind == "question" for a in acts_of(self.said.text))
+        if named.unread and not asks:
             modifier = self.notes.text(*self.said.span(*named.unread[0]))
         asked = self.said.span(named.taken.first, named.taken.last) if named.taken else None
         stands = words_of(self.base).things[self.known].name if self.known and not named.taken else ""

@@ -14,7 +14,7 @@ from ..read.beside import known_values
 from ..read.danger import RAISED
 from ..read.glossary import defined, sides_told, terms_in, told
 from ..read.notes import Doubt
-from ..read.questions import Topic, offered_questions, thickness_asked, topic_of, topics_like
+from ..read.questions import Topic, offered_questions, thickness_asked, topic_asked, topic_of, topics_like
 from ..read.questions import check_questions as wrong_questions
 from ..read.reader import Reading, read_sentence
 from ..reasoning.advice import Advice
@@ -45,16 +45,14 @@ SAFETY = ("allergy",)
 ANSWERED = "answered"
 """The code of what answers a question in a sentence."""
 MOST_TERMS = 3
-_FAINT = 2
 _SURE = 4
 """From so many words found on a topic is what is asked, whatever leather is named in it."""
-_SAME_QUESTION, _LIKER, _NEAR_QUESTION, _MENTIONED = 0.8, 0.65, 0.5, 0.2
-"""How like a way to ask it a question is to be it whatever words are in it, to be it rather than what two words or one
-mark, and to have it offered."""
-_OF_WORK = re.compile(r"^(?:and |but |so )?(?:how|where|when|why)\b", re.IGNORECASE)
-"""What asks how something is done, which no meaning of a word answers."""
+_MENTIONED = 0.2
+"""How like a way to ask it a question is to have it offered."""
 _GIVEN = re.compile(r"\b(?:if|when|once|after) (?:it|he|she|they|i|you|the|my|there|soaked|wet)\b", re.IGNORECASE)
 """What supposes something, so that a leather named beside it is not all that is asked about."""
+_OF_WORK = re.compile(r"^(?:and |but |so )?(?:how|where|when|why)\b", re.IGNORECASE)
+"""What asks how something is done, which no meaning of a word answers."""
 _TAKES = re.compile(r"\b(?:us(?:e|ed|ing)|took|tak(?:e|ing)|buy|bought|got|get|cut|make|made|order|is|was|were)\b")
 """What asks about a piece of leather that one would take."""
 _OFFERED = 3
@@ -108,19 +106,16 @@ def _answered(matter: Matter, clause: str, act: Act, text: str, asked_back: bool
         return [*told_in, *said]
     if any(told_in):
         return told_in
-    topic, like = _asked_of(rulebase, clause, asked_back)
-    beside = topic_of(rulebase, text) if asked_back and _one_question(text) else None
+    find = topic_asked if asked_back else topic_of
+    topic = find(rulebase, clause)
+    beside = find(rulebase, text) if asked_back and _one_question(text) else None
     if topic and beside and beside.size > topic.size:
         # What is told beside the question belongs to it: "how do I cut it, my knife just stops".
         topic = beside
     if act.why == "own" and not asked_back:
         return topic_said(matter, topic, clause) if topic and topic.name in _OWN and matter.item else []
-    given = topic is not None and _GIVEN.search(clause) is not None
-    if (
-        (not topic or topic.size < _SURE)
-        and not given
-        and (judged := judged_lines(matter, clause, sure=True, named=bool(topic)))
-    ):
+    given = topic is not None and (topic.size >= _SURE or _GIVEN.search(clause) is not None)
+    if not given and (judged := judged_lines(matter, clause, sure=True, named=bool(topic))):
         return judged
     if topic:
         return topic_said(matter, topic, clause)
@@ -132,8 +127,6 @@ def _answered(matter: Matter, clause: str, act: Act, text: str, asked_back: bool
         return [told(terms[0])]
     if judged := judged_lines(matter, clause, sure=False):
         return judged
-    if like:
-        return topic_said(matter, like, clause)
     if found := tried(matter, clause):
         return found
     if hinted := topic_of(rulebase, clause, hinted=True):
@@ -141,22 +134,9 @@ def _answered(matter: Matter, clause: str, act: Act, text: str, asked_back: bool
     if terms and not _OF_WORK.match(clause):
         said = sides_told(rulebase, terms[:MOST_TERMS]) if terms[1:] else [told(terms[0])]
         return [*said, *_chosen_line(matter)]
-    whole, near = _asked_of(rulebase, text, asked_back)
-    if about := whole or near:
-        return topic_said(matter, about, text)
+    if whole := find(rulebase, text):
+        return topic_said(matter, whole, text)
     return judged_lines(matter, text, sure=True) or cannot(matter, clause)
-
-
-def _asked_of(rulebase: RuleBase, text: str, asked_back: bool) -> tuple[Topic | None, Topic | None]:
-    """The topic that is asked by its words or by a whole question that is like it, and one that it is only like."""
-    topic, alike = topic_of(rulebase, text), topics_like(rulebase, text, 1)
-    score, like = alike[0][:2] if alike else (0.0, None)
-    near, found = score >= _NEAR_QUESTION, topic.size if topic else 0
-    sure = score >= (_SAME_QUESTION if found > _FAINT else _LIKER if found == _FAINT else _NEAR_QUESTION)
-    if like and asked_back and topic and sure:
-        # One or two words found say less of what is asked than a whole question that is like it.
-        return replace(like, size=_SURE), like
-    return topic, like if near else None
 
 
 def _one_question(text: str) -> bool:
@@ -259,7 +239,7 @@ def alarms_of(matter: Matter, text: str, alarms: Mapping[str, Answer]) -> dict[s
 
     A question says nothing else of the job. A danger of which the answer itself speaks is not raised by it.
     """
-    topics = [topic_of(matter.rulebase, text[a.start : a.end]) for a in acts_of(text)]
+    topics = [topic_asked(matter.rulebase, text[a.start : a.end]) for a in acts_of(text)]
     told_here = {d for topic in topics if topic for d in topic.told_here}
     held = matter.answers[RAISED].values if RAISED in matter.answers else ()
     taken = {name: answer for name, answer in alarms.items() if name in SAFETY}

@@ -9,12 +9,14 @@ from ..read.counts import QUANTITY
 from ..reasoning.advice import FormView
 from ..reasoning.consult import Consultation
 from ..reasoning.facts import parse_answer
+from ..reasoning.why_not import nearest_of
 from ..write.asked import Asked
 from ..write.buying import form_counted, plural, stands
+from ..write.counsel import price_said
 from ..write.names import attribute_called, thing_called
 from ..write.straight import first_form, part_said
 from .matter import Matter
-from .naming import candidates_named
+from .naming import candidates_named, leathers_named
 from .why import why_lines
 
 MOST_OF_ONE = 40
@@ -93,6 +95,15 @@ def _of_many(matter: Matter, many: int) -> Matter:
     return matter._replace(answers={**matter.answers, QUANTITY: quantity}, advised=None)
 
 
+def price_of(matter: Matter, text: str) -> str:
+    """How the price of a leather that the words name stands to that of the one that leads; "" where none is named."""
+    decision, named = leathers_named(matter.rulebase, text)
+    choice = matter.advice().decisions.tannage
+    if decision != "tannage" or not choice.chosen:
+        return ""
+    return price_said(Asked(matter.rulebase, matter.advice(), matter.units), nearest_of(choice, named))
+
+
 def deciding(goal: str) -> Callable[[Matter, str], str]:
     """What decides a part of the order: the answers it hangs on and the reason."""
 
@@ -108,6 +119,7 @@ def deciding(goal: str) -> Callable[[Matter, str], str]:
 RECKONED: Mapping[str, Callable[[Matter, str], str]] = {
     "from_one": from_one,
     "for_many": for_many,
+    "price_of": price_of,
     "decides_weight": deciding("weight"),
     "decides_tannage": deciding("tannage"),
     "decides_form": deciding("form"),
