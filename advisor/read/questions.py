@@ -43,7 +43,8 @@ class RawQuestion(Shape):
     ``tell`` names parts of the advice, ``cautions`` what is told where the advice holds it, ``what_if`` answers tried
     without being kept, ``says`` sentences of which the first that is true is told, before the rest unless
     ``says_last``. ``told_here`` are the dangers that the answer itself speaks of, so that asking raises none of them.
-    ``always`` is answered without an order as well.
+    ``always`` is answered without an order as well, ``calm`` where only the question about a danger is open: care,
+    cleaning and work hang on no order.
     """
 
     asks: Phrases
@@ -57,6 +58,7 @@ class RawQuestion(Shape):
     told_here: tuple[Slug, ...] = ()
     says_last: bool = False
     always: bool = False
+    calm: bool = False
 
 
 class QuestionsFile(Shape):
@@ -90,6 +92,7 @@ class Topic:
     told_here: frozenset[str]
     says_last: bool
     always: bool
+    calm: bool
     size: int = 0
     """How many of its words were found."""
 
@@ -204,7 +207,15 @@ def _read(rulebase: RuleBase) -> _Topics:
     for name, raw in file.question.items():
         says = tuple(Saying(tuple(p for t in s.when for p in parse_premise(t, words)), s.text) for s in raw.says)
         topic = Topic(
-            name, raw.tell, raw.cautions, raw.what_if, says, frozenset(raw.told_here), raw.says_last, raw.always
+            name,
+            raw.tell,
+            raw.cautions,
+            raw.what_if,
+            says,
+            frozenset(raw.told_here),
+            raw.says_last,
+            raw.always,
+            raw.calm,
         )
         asks, hints, not_with = ([language.pattern(p) for p in ps] for ps in (raw.asks, raw.hints, raw.not_with))
         rows.append((topic, asks, hints, not_with))

@@ -32,8 +32,8 @@ from ..write.page import capital, listed
 from ..write.reasons import small
 from ..write.straight import MARKS, PARTS, caution_said, fitted, marked, part_said, withheld
 from .matter import Matter
-from .naming import leathers_named
-from .opinion import judged_lines
+from .naming import leathers_named, thickness_named
+from .opinion import claims_lines, judged_lines
 from .reckoned import RECKONED
 from .tried import tried, tried_said
 
@@ -114,7 +114,8 @@ def _answered(matter: Matter, clause: str, act: Act, text: str, asked_back: bool
         topic = beside
     if act.why == "own" and not asked_back:
         return topic_said(matter, topic, clause) if topic and topic.name in _OWN and matter.item else []
-    given = topic is not None and (topic.size >= _SURE or _GIVEN.search(clause) is not None)
+    supposed = _GIVEN.search(clause) is not None and thickness_named(clause) is None
+    given = topic is not None and (topic.size >= _SURE or supposed)
     if not given and (judged := judged_lines(matter, clause, sure=True, named=bool(topic))):
         return judged
     if topic:
@@ -134,6 +135,8 @@ def _answered(matter: Matter, clause: str, act: Act, text: str, asked_back: bool
     if terms and not _OF_WORK.match(clause):
         said = sides_told(rulebase, terms[:MOST_TERMS]) if terms[1:] else [told(terms[0])]
         return [*said, *_chosen_line(matter)]
+    if claimed := claims_lines(matter, text):
+        return claimed
     if whole := find(rulebase, text):
         return topic_said(matter, whole, text)
     return judged_lines(matter, text, sure=True) or cannot(matter, clause)
@@ -174,7 +177,9 @@ def topic_said(matter: Matter, topic: Topic, text: str = "") -> list[str]:
     advice = matter.advice() if matter.answers else None
     if advice is None or not stands(advice):
         known = advice is not None and (matter.item is not None or bool(advice.dangers))
-        general = _saying(matter, topic, None) if topic.always or not (known or topic.says_last) else []
+        calm = topic.calm and (advice is None or (bool(advice.dangers) and advice.outcome is None))
+        told = topic.always or calm or not (known or topic.says_last)
+        general = _saying(matter, topic, None) if told else []
         return general or (withheld(matter.rulebase, advice) if advice is not None and known else [NO_THING])
     of = Asked(matter.rulebase, advice, matter.units)
     if other := _of_another(matter, topic, text):

@@ -64,8 +64,8 @@ def judged_lines(matter: Matter, clause: str, sure: bool, named: bool = False) -
     asks whether it is good. Nothing is kept. Where a topic is ``named`` besides, words for a piece of hide count for
     nothing: "the rough side" is none.
     """
-    if claim := _CLAIM.search(clause):
-        return _claims_judged(matter, claim["what"])
+    if _CLAIM.search(clause):
+        return claims_lines(matter, clause)
     if _ASKS_OTHERWISE.search(clause) or (sure and not _JUDGES.search(_AUXILIARY.sub("", clause))):
         return []
     asked = question_in(clause)
@@ -81,6 +81,12 @@ def judged_lines(matter: Matter, clause: str, sure: bool, named: bool = False) -
     if not stands(matter.advice()):
         return withheld(matter.rulebase, matter.advice())
     return [text for proposal in proposals[:2] for text in _judged(matter, proposal)]
+
+
+def claims_lines(matter: Matter, text: str) -> list[str]:
+    """What is found of the leathers that somebody else is told to claim something of; empty where nobody does."""
+    claim = _CLAIM.search(text)
+    return _claims_judged(matter, claim["what"]) if claim else []
 
 
 def _judged(matter: Matter, proposal: Proposal) -> list[str]:

@@ -336,7 +336,8 @@ def _worth_told(matter: Matter, clause: str) -> list[str]:
     others = [c for c in named if c not in chosen[:1]]
     if chosen and named and not others:
         of = Asked(matter.rulebase, advice, matter.units)
-        return [*_lead_told(matter, f"why {called(matter.rulebase, decision, chosen[0])}"), part_said(of, "cheaper")]
+        why = _lead_told(matter, f"why {called(matter.rulebase, decision, chosen[0])}")
+        return fitted([*why, part_said(of, "cheaper")], matter.width)
     if not chosen or not others or len(others) < len(named):
         return []
     other = nearest_of(advice.decisions.choices()[decision], others)
@@ -344,7 +345,9 @@ def _worth_told(matter: Matter, clause: str) -> list[str]:
     values = known_values(advice)
     buts = {c: held_against(matter.rulebase, decision, c, values) for c in (chosen[0], other)}
     lines = contrast_short(voice_of(matter), found, {}, take_if(matter.rulebase, decision, [chosen[0], other]), buts)
-    return [*lines, price_said(Asked(matter.rulebase, advice, matter.units), other)]
+    head, _, rest = " ".join(" ".join(lines).split()).partition(". ")
+    price = price_said(Asked(matter.rulebase, advice, matter.units), other)
+    return fitted([f"{head.rstrip('.')}.", price, *re.split(r"(?<=\.) (?=[A-Z])", rest)], matter.width)
 
 
 def _contrast(matter: Matter, one: str, other: str, gives: bool) -> list[str]:
