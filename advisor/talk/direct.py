@@ -51,7 +51,7 @@ _MENTIONED = 0.2
 """How like a way to ask it a question is to have it offered."""
 _GIVEN = re.compile(r"\b(?:if|when|once|after) (?:it|he|she|they|i|you|the|my|there|soaked|wet)\b", re.IGNORECASE)
 """What supposes something, so that a leather named beside it is not all that is asked about."""
-_OF_WORK = re.compile(r"^(?:and |but |so )?(?:how|where|when|why)\b", re.IGNORECASE)
+_OF_WORK = re.compile(r"^(?:and |but |so )?(?:how|where|when|why|can|could|should|do|does)\b", re.IGNORECASE)
 """What asks how something is done, which no meaning of a word answers."""
 _TAKES = re.compile(r"\b(?:us(?:e|ed|ing)|took|tak(?:e|ing)|buy|bought|got|get|cut|make|made|order|is|was|were)\b")
 """What asks about a piece of leather that one would take."""

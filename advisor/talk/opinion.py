@@ -120,12 +120,19 @@ def asked_shortly(session: Session, text: str) -> bool:
     leather, job = question_in(text) or ("", "")
     proposal = read_leather(session.rulebase, leather).proposal
     known = session.answers.get("item")
-    if not _ASKS.match(text) or (proposal.points() and job and not _SAME.fullmatch(job)):
+    same = not job or _SAME.fullmatch(job) is not None or _is_made(session, job)
+    if not _ASKS.match(text) or (proposal.points() and not same):
         return False
     if proposal.points() and not known and not terms_in(session.rulebase, leather):
         return False
     session.proposal = proposal if proposal.points() else session.proposal
     return True
+
+
+def _is_made(session: Session, job: str) -> bool:
+    """Whether the job that is named is only the thing that is being made."""
+    said = read_sentence(session.rulebase, job, None, session.units).answers
+    return {*said} == {"item"} and session.item() in said["item"].values
 
 
 def opinion_lines(session: Session, text: str) -> list[str]:

@@ -512,7 +512,10 @@ def _what_if(session: Session, matter: Matter, text: str) -> list[str] | None:
         return said
     if _HEAVY.search(text) and (said := _heavier(matter)):
         return said
-    return fitted(topic_said(matter, topic), matter.width) if topic else cannot(matter)
+    if topic:
+        return fitted(topic_said(matter, topic), matter.width)
+    # A harm that the supposition speaks of is asked about, even where nothing else of it is known.
+    return [first] if (first := _danger_asked(matter, text)) else cannot(matter, text)
 
 
 def _supposes_nothing(matter: Matter, text: str, told_here: Collection[str]) -> bool:
