@@ -12,7 +12,9 @@ from ..rulebase.models import Attribute, RuleBase
 
 _ARTICLES = re.compile(r"^(?:the|a|an|some|any|it|buy|order|use|take)\s+", re.IGNORECASE)
 _LONGEST_NAME = 3
-_NO_LEATHER = frozenset(("leather", "tan", "soft", "hard", "firm", "sole", "wool", "strap", "milled", "oil", "wax"))
+_NO_LEATHER = frozenset(
+    ("leather", "tan", "soft", "hard", "firm", "sole", "wool", "strap", "milled", "oil", "wax", "wash")
+)
 """Words that name a leather only beside another, and alone a part, a colour or a way it feels."""
 _LEATHER = re.compile(r"\s+(?:leather|tanned|tan|hide)$", re.IGNORECASE)
 

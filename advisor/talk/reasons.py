@@ -91,6 +91,7 @@ _PART = re.compile(
 _WORTH = re.compile(
     rf"{_AND}(?:is|are|would|will|does|do|should|was)\b.*\b(?:better|worth|nicer|superior|stronger|tougher|last longer"
     r"|more durable|an upgrade|the extra)\b.*"
+    rf"|{_AND}what(?:'s| is) the difference between (?:this|it|that|yours) and .+"
 )
 """What asks whether another leather would be better, or worth its price."""
 _ASIDE = re.compile(r"(?<!-)\b(?:for|like|so|because|since|as|when|to|on|in|with|if|than)\b(?!-)")
