@@ -26,6 +26,8 @@ _EMPTY = frozenset(
 )
 """Words that say nothing of what is asked."""
 
+_LEAST = 2
+"""One word in common says little of what is asked."""
 _HOW = frozenset(("how", "whi", "why", "when", "where"))
 
 
@@ -64,10 +66,10 @@ class Ways:
         asked = self.stems(text)
         best: dict[str, Like] = {}
         for name, written, stems in self._ways:
-            if not stems - _HOW or (len(asked) == 1 and stems != asked):
-                # One word says little of what is asked.
+            both = asked & stems
+            if not stems - _HOW or (len(both) < _LEAST and stems != asked):
                 continue
-            shared = self._length(asked & stems)
+            shared = self._length(both)
             if shared:
                 score = shared**2 / (self._length(asked) * self._length(stems))
                 if name not in best or score > best[name].score:

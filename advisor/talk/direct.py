@@ -32,7 +32,7 @@ from ..write.page import capital, listed
 from ..write.reasons import small
 from ..write.straight import MARKS, PARTS, caution_said, fitted, marked, part_said, withheld
 from .matter import Matter
-from .naming import leathers_named, thickness_named
+from .naming import leathers_named
 from .opinion import claims_lines, judged_lines
 from .reckoned import RECKONED
 from .tried import tried, tried_said
@@ -51,8 +51,9 @@ _MENTIONED = 0.2
 """How like a way to ask it a question is to have it offered."""
 _GIVEN = re.compile(r"\b(?:if|when|once|after) (?:it|he|she|they|i|you|the|my|there|soaked|wet)\b", re.IGNORECASE)
 """What supposes something, so that a leather named beside it is not all that is asked about."""
-_OF_WORK = re.compile(r"^(?:and |but |so )?(?:how|where|when|why|can|could|should|do|does)\b", re.IGNORECASE)
+_OF_WORK = re.compile(r"^(?:and |but |so )?(?:how|where|when|why|(?:can|could|should|do) (?:i|we))\b", re.IGNORECASE)
 """What asks how something is done, which no meaning of a word answers."""
+_SIZED = re.compile(r"\d ?(?:mm|oz|ounces?|irons?)\b", re.IGNORECASE)
 _TAKES = re.compile(r"\b(?:us(?:e|ed|ing)|took|tak(?:e|ing)|buy|bought|got|get|cut|make|made|order|is|was|were)\b")
 """What asks about a piece of leather that one would take."""
 _OFFERED = 3
@@ -114,7 +115,7 @@ def _answered(matter: Matter, clause: str, act: Act, text: str, asked_back: bool
         topic = beside
     if act.why == "own" and not asked_back:
         return topic_said(matter, topic, clause) if topic and topic.name in _OWN and matter.item else []
-    supposed = _GIVEN.search(clause) is not None and thickness_named(clause) is None
+    supposed = _GIVEN.search(clause) is not None and not _SIZED.search(clause)
     given = topic is not None and (topic.size >= _SURE or supposed)
     if not given and (judged := judged_lines(matter, clause, sure=True, named=bool(topic))):
         return judged
