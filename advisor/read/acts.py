@@ -150,10 +150,15 @@ _WANTS = re.compile(
 _ASKED_OF = r"(?:it|that|this|them|those|these|one|me|us|two|three|four|five|six|the \w+|\d+)\b"
 _ASKED_YOU = r"(?:can|could|would|will) (?:you|we) (?:please |just )?"
 _ASKED_TO = r"(?:can|could|would|will) (?:you|we|i) (?:please |just )?"
-_NOT_MADE_OF = r"(?! (?:from|out|with|of(?! (?:them|those|these))|by|using|without))"
+_NOT_MADE_OF = (
+    r"(?! (?:from|out|with|of(?! (?:them|those|these))|by|using|without))(?!(?: [\w-]+){1,2} (?:out of|from) \w)"
+)
 _NOT_HAPPENS = r"(?! (?:wet|dirty|damp|hot|cold|muddy|near|off|clean))"
 """What a thing gets and nobody asks for: "can I get them wet"."""
-_NOT_DOES = r"(?! (?:need|have|come|go|look|stay|stretch|rub|smell|match|want|wear|hold|last)\b)"
+_NOT_DOES = (
+    r"(?! (?:need|have|come|go|look|stay|stretch|rub|smell|match|want|wear|hold|last|cross"
+    r"|lie|sit|run|face|open|close|touch|hang|show|reach|meet|overlap|get|turn|become|leave|burn|rust|bend|fold)\b)"
+)
 """What "do the straps" goes on with where it asks: "do the straps need a lining"."""
 _REQUEST = re.compile(
     "|".join(
@@ -269,7 +274,7 @@ _SOFT = re.compile(
 _ALWAYS_NEW = re.compile(
     r"(?:but|so|however|although|though|because|since|while|whereas)\s(?!(?:far|much|long|that)\b)"
 )
-_ASKS_AFTER_AND = re.compile(rf"(?:what|whats|what's|how|why)\b|(?:{_AUX}|do) {_SUBJECT}")
+_ASKS_AFTER_AND = re.compile(rf"(?:what|whats|what's|which|how|why)\b|(?:{_AUX}|do) {_SUBJECT}")
 _TAG = re.compile(rf"(?:{_AUX}|do|don't|am|ain't) \w+")
 """What turns a statement into a question: "don't they", "is it"."""
 _NEW_SUBJECT = re.compile(

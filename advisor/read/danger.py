@@ -152,13 +152,15 @@ def dangers_of(
     may_bear: bool | None = None,
     unread_modifier: str = "",
     asked: tuple[int, int] | None = None,
+    stands: str = "",
 ) -> tuple[Raised, ...]:
     """The dangers in ``text``, in the order of the file; several for a concept only where several values are said.
 
     ``may_bear`` says whether the thing taken may bear something; without it the text's own words for forms decide.
     ``unread_modifier`` is a word beside the thing that nobody understood: on what may bear it is a question.
     ``asked`` are the first and last place of the words for the thing taken; without it the thing is looked for among
-    the first words.
+    the first words. ``stands`` names the thing that is being made already, where the text names none: what cannot do
+    a harm cannot do it in a later line either.
     Never raises on any text. A rule base without the file knows no dangers.
     """
     dangers = _dangers(rulebase)
@@ -176,6 +178,7 @@ def dangers_of(
 
     likened = _compared(read.words)
     everywhere = _hidden(read, dangers.hush) | likened
+    thing = dangers.language.read(stands)
     bearing = may_bear or any(True for _ in read.find(dangers.bearing, everywhere))
     found = []
     for name, concept in dangers.concepts.items():
@@ -186,6 +189,7 @@ def dangers_of(
         beyond = not bearing and any(
             _is_asked(read.words, span, asked) for p in read.among(concept.beyond) for span in read.find(p, likened)
         )
+        beyond = beyond or (not bearing and any(True for p in thing.among(concept.beyond) for _ in thing.find(p)))
         for one in _judged(read, concept, hidden, bears, beyond):
             found.append(_raised(name, concept.raw, text, read.words, one))
         if beside and not any(r.concept == name for r in found):

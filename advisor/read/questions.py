@@ -18,8 +18,11 @@ from ..rulebase.files import Basis, Shape, Slug
 from ..rulebase.grammar import GrammarError, Name, Vocabulary, parse_premise
 from ..rulebase.models import Premise, RuleBase
 from ..rulebase.words import FOLDER, Phrases, words_file
-from .phrases import BadPatternError, Language, Pattern
+from .nearest import Like, Ways
+from .phrases import BadPatternError, Language, Pattern, Word
 
+LIKE, SURELY, SAME = 0.5, 0.8, 4
+"""How like a way to ask it a question is to ask it, and to ask it surely, which counts as so many words found."""
 QUESTIONS = f"{FOLDER}/questions.toml"
 
 
@@ -34,17 +37,20 @@ class RawSaying(Shape):
 
 class RawQuestion(Shape):
     """One thing that is asked. ``asks`` are patterns of words (see ``phrases``), which ``not_with``
-    unmark; ``hints`` are words looked for where nothing else marks a topic.
+    unmark; ``hints`` are words looked for where nothing else marks a topic; ``like`` are ways to ask it, with which a
+    question is compared that no pattern marks, and the first of which is offered where nothing answers.
 
     ``tell`` names parts of the advice, ``cautions`` what is told where the advice holds it, ``what_if`` answers tried
     without being kept, ``says`` sentences of which the first that is true is told, before the rest unless
     ``says_last``. ``told_here`` are the dangers that the answer itself speaks of, so that asking raises none of them.
-    ``always`` is answered without an order as well.
+    ``always`` is answered without an order as well, ``calm`` where only the question about a danger is open: care,
+    cleaning and work hang on no order.
     """
 
     asks: Phrases
     hints: Phrases
     not_with: Phrases
+    like: tuple[str, ...] = ()
     tell: tuple[Slug, ...] = ()
     cautions: tuple[Slug, ...] = ()
     what_if: dict[Slug, str] = Field(default_factory=dict)
@@ -52,6 +58,7 @@ class RawQuestion(Shape):
     told_here: tuple[Slug, ...] = ()
     says_last: bool = False
     always: bool = False
+    calm: bool = False
 
 
 class QuestionsFile(Shape):
@@ -59,6 +66,7 @@ class QuestionsFile(Shape):
 
     classes: dict[Slug, tuple[str, ...]] = Field(default_factory=dict)
     forms: dict[str, tuple[str, ...]] = Field(default_factory=dict)
+    same: dict[str, tuple[str, ...]] = Field(default_factory=dict)
     offer: tuple[str, ...] = ()
     offer_before: tuple[str, ...] = ()
     question: dict[Slug, RawQuestion]
@@ -84,6 +92,7 @@ class Topic:
     told_here: frozenset[str]
     says_last: bool
     always: bool
+    calm: bool
     size: int = 0
     """How many of its words were found."""
 
@@ -94,6 +103,49 @@ class _Topics:
     rows: Sequence[tuple[Topic, Sequence[Pattern], Sequence[Pattern], Sequence[Pattern]]]
     offer: tuple[str, ...]
     offer_before: tuple[str, ...]
+    ways: Ways
+    likes: Mapping[str, tuple[str, ...]]
+
+
+def topic_asked(rulebase: RuleBase, clause: str) -> Topic | None:
+    """The topic that explains most of what a question asks; None where none is asked for.
+
+    What is explained are the words that its patterns mark, all of them together, and those that it shares with a way
+    to ask it, the rarer weighing the more. A topic counts that a pattern marks, or that the question is like.
+    """
+    known = _topics(rulebase)
+    text = known.language.read(clause)
+    likes = {like.name: like for like in known.ways.nearest(clause, len(known.rows))}
+    best: tuple[float, int, Topic] | None = None
+    for topic, asks, _, not_with in known.rows:
+        marked = [(p, span) for p in text.among(asks) for span in text.find(p)]
+        like = likes.get(topic.name)
+        if (not marked and (like is None or like.score < LIKE)) or any(next(text.find(p), None) for p in not_with):
+            continue
+        words = frozenset(w.low for p, span in marked for w in text.words[span.first : span.last] if _in(w, p))
+        explained = known.ways.stems(" ".join(words))
+        shared = known.ways.stems(clause) & known.ways.stems(like.written) if like else frozenset()
+        size = max((_size(p) for p, _ in marked), default=SAME if like and like.score >= SURELY else 0)
+        # What no pattern marks is asked only as far as the question is like it.
+        rank = (like.score if like else 0.0) * known.ways.weight(shared)
+        rank += known.ways.weight(explained | shared) if marked else 0.0
+        if best is None or (rank, size) > best[:2]:
+            best = rank, size, topic
+    return replace(best[2], size=best[1]) if best else None
+
+
+def _in(word: Word, pattern: Pattern) -> bool:
+    """Whether a word is one that the pattern names, and none that only stands between."""
+    atoms = {atom for side in pattern.sides for part in side for atom in part.atoms}
+    return word.stem in atoms or f"{word.low}!" in atoms or any(a[0] in "@#" for a in atoms)
+
+
+def topics_like(rulebase: RuleBase, clause: str, most: int) -> list[tuple[float, Topic, str]]:
+    """The topics that a clause is most like, the best first: how like, the topic, and the way to ask it shortly."""
+    known = _topics(rulebase)
+    named = {topic.name: topic for topic, *_ in known.rows}
+    found: list[Like] = known.ways.nearest(clause, most)
+    return [(like.score, named[like.name], known.likes[like.name][0]) for like in found]
 
 
 def topic_of(rulebase: RuleBase, clause: str, hinted: bool = False) -> Topic | None:
@@ -128,7 +180,7 @@ def thickness_asked(clause: str) -> tuple[float, float, str] | None:
 
 _CONVERTS = re.compile(
     r"^(?:so |and |but )?(?:what(?:'s|s| is| are| does)|how thick (?:is|are)|how (?:many|much) (?:mm|millimet|oz|ounce"
-    r"|inch)|convert)|\bin (?:mm|millimet\w+|oz|ounces|inch\w*|irons?)\b",
+    r"|iron|inch)|convert)|\bin (?:mm|millimet\w+|oz|ounces|inch\w*|irons?)\b",
     re.IGNORECASE,
 )
 _THICKNESS = re.compile(
@@ -149,17 +201,26 @@ def _topics(rulebase: RuleBase) -> _Topics:
 def _read(rulebase: RuleBase) -> _Topics:
     file = words_file(rulebase, QUESTIONS, QuestionsFile)
     if file is None:
-        return _Topics(Language({}, {}), (), (), ())
+        return _Topics(Language({}, {}), (), (), (), Ways(Language({}, {}), {}, {}), {})
     language, words = Language(file.classes, file.forms), vocabulary(rulebase)
     rows = []
     for name, raw in file.question.items():
         says = tuple(Saying(tuple(p for t in s.when for p in parse_premise(t, words)), s.text) for s in raw.says)
         topic = Topic(
-            name, raw.tell, raw.cautions, raw.what_if, says, frozenset(raw.told_here), raw.says_last, raw.always
+            name,
+            raw.tell,
+            raw.cautions,
+            raw.what_if,
+            says,
+            frozenset(raw.told_here),
+            raw.says_last,
+            raw.always,
+            raw.calm,
         )
         asks, hints, not_with = ([language.pattern(p) for p in ps] for ps in (raw.asks, raw.hints, raw.not_with))
         rows.append((topic, asks, hints, not_with))
-    return _Topics(language, rows, file.offer, file.offer_before)
+    likes = {name: raw.like for name, raw in file.question.items() if raw.like}
+    return _Topics(language, rows, file.offer, file.offer_before, Ways(language, likes, file.same), likes)
 
 
 def vocabulary(rulebase: RuleBase) -> Vocabulary:
@@ -187,7 +248,7 @@ def check_questions(rulebase: RuleBase, parts: Sequence[str], marks: Sequence[st
     language, words = Language(file.classes, file.forms), vocabulary(rulebase)
     told, raised = {*parts, *(d.name for d in rulebase.choices())}, rulebase.attributes["raised"].values
     for name, row in file.question.items():
-        found = [] if row.asks else ["has no words"]
+        found = [] if row.asks or row.like else ["has no words"]
         if not (row.tell or row.cautions or row.what_if or row.says):
             found.append("has no answer")
         found += [f"tells {part}, which is no part" for part in row.tell if part not in told]

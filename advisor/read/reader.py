@@ -19,6 +19,7 @@ from ..rulebase.patterns import PIECE
 from ..rulebase.words import words_of
 from . import colours
 from . import lexicon as lex
+from .acts import acts_of
 from .at_hand import AtHand
 from .clauses import Clauses
 from .danger import Raised, concept_of, dangers_of
@@ -214,14 +215,17 @@ class _Reader:
         thing = named.taken or (named.candidates[0] if named.unread else None)
         bears = thing.thing.may_bear or None if thing else None
         modifier = ""
-        if named.unread:
+        # Beside a thing that stands already a question names parts of it, not another kind of it.
+        asks = self.known is not None and all(a.kind == "question" for a in acts_of(self.said.text))
+        if named.unread and not asks:
             modifier = self.notes.text(*self.said.span(*named.unread[0]))
         asked = self.said.span(named.taken.first, named.taken.last) if named.taken else None
         text = self.at_hand.unnamed(self.said.text)
         for s in self.people.of_things():
             # That a camera is two years old speaks of no child.
             text = f"{text[: s.start]}{' ' * (s.end - s.start)}{text[s.end :]}"
-        found = dangers_of(self.base, text, bears, modifier, asked)
+        stands = words_of(self.base).things[self.known].name if self.known and not named.taken else ""
+        found = dangers_of(self.base, text, bears, modifier, asked, stands)
         self.notes.dangers = tuple(replace(d, state="open", value="") if self._misspelt(d) else d for d in found)
         self.offer_the_dangerous()
 

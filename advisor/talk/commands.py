@@ -234,7 +234,7 @@ MOST_LETTERS = 3
 WHAT_IF = _words(r"what\s+if\s+(.+?)(\s+in full)?\??")
 _REASONS = _words(
     r"(?:(?:and|but|so|or|ok|okay|well),? )*(?:why (?!do you ask|this question|\d[\d.]*\??$|not\??$)|how come |what "
-    r"|is it |does |do i |must "
+    r"|is |are |does |do i |must "
     r"|would |will |can |could |may |should |(?:ca|could|wo|would|should|is|are)n'?t |leav).+"
 )
 BY_CASES = _words("cases|by cases|advice by cases")

@@ -14,20 +14,27 @@ from ..read.beside import known_values
 from ..read.danger import RAISED
 from ..read.glossary import defined, sides_told, terms_in, told
 from ..read.notes import Doubt
-from ..read.questions import Topic, offered_questions, thickness_asked, topic_of
+from ..read.questions import Topic, offered_questions, thickness_asked, topic_asked, topic_of, topics_like
 from ..read.questions import check_questions as wrong_questions
 from ..read.reader import Reading, read_sentence
 from ..reasoning.advice import Advice
+from ..reasoning.consult import Consultation
 from ..reasoning.facts import Answer, parse_answer
 from ..reasoning.matching import holds
+from ..reasoning.report import report
+from ..reasoning.why_not import nearest_of
 from ..rulebase.models import Premise, RuleBase, Value
+from ..write.asked import Asked
 from ..write.buying import stands
 from ..write.converted import converted
-from ..write.names import thing_called, values_called
-from ..write.page import listed
-from ..write.straight import MARKS, PARTS, Asked, caution_said, fitted, marked, part_said, withheld
+from ..write.names import called, thing_called, values_called
+from ..write.page import capital, listed
+from ..write.reasons import small
+from ..write.straight import MARKS, PARTS, caution_said, fitted, marked, part_said, withheld
 from .matter import Matter
-from .opinion import asks_of_leather, judged_lines
+from .naming import leathers_named
+from .opinion import asks_of_leather, claims_lines, judged_lines
+from .reckoned import RECKONED
 from .tried import tried, tried_said
 
 NO_THING = "Say first what you are making; then I can tell you that."
@@ -40,8 +47,16 @@ ANSWERED = "answered"
 MOST_TERMS = 3
 _SURE = 4
 """From so many words found on a topic is what is asked, whatever leather is named in it."""
+_MENTIONED = 0.2
+"""How like a way to ask it a question is to have it offered."""
+_GIVEN = re.compile(r"\b(?:if|when|once|after) (?:it|he|she|they|i|you|the|my|there|soaked|wet)\b", re.IGNORECASE)
+"""What supposes something, so that a leather named beside it is not all that is asked about."""
+_OF_WORK = re.compile(r"^(?:and |but |so )?(?:how|where|when|why|(?:can|could|should|do) (?:i|we))\b", re.IGNORECASE)
+"""What asks how something is done, which no meaning of a word answers."""
+_SIZED = re.compile(r"\d ?(?:mm|oz|ounces?|irons?)\b", re.IGNORECASE)
 _TAKES = re.compile(r"\b(?:us(?:e|ed|ing)|took|tak(?:e|ing)|buy|bought|got|get|cut|make|made|order|is|was|were)\b")
 """What asks about a piece of leather that one would take."""
+_OFFERED = 3
 _OWN = ("amount", "cost", "cost_by_area", "several", "thickness", "spare")
 """What the asker's own question about the job is answered of before the order, which answers the rest."""
 
@@ -96,35 +111,55 @@ def _answered(matter: Matter, clause: str, act: Act, text: str, asked_back: bool
         return [*told_in, *said]
     if any(told_in):
         return told_in
-    topic = topic_of(rulebase, clause)
+    find = topic_asked if asked_back else topic_of
+    topic = find(rulebase, clause)
+    beside = find(rulebase, text) if asked_back and _one_question(text) else None
+    if topic and beside and beside.size > topic.size:
+        # What is told beside the question belongs to it: "how do I cut it, my knife just stops".
+        topic = beside
     if act.why == "own" and not asked_back:
-        return topic_said(matter, topic) if topic and topic.name in _OWN and matter.item else []
-    if (not topic or topic.size < _SURE) and (judged := judged_lines(matter, clause, sure=True, named=bool(topic))):
+        return topic_said(matter, topic, clause) if topic and topic.name in _OWN and matter.item else []
+    supposed = _GIVEN.search(clause) is not None and not _SIZED.search(clause)
+    given = topic is not None and (topic.size >= _SURE or supposed)
+    if not given and (judged := judged_lines(matter, clause, sure=True, named=bool(topic))):
         return judged
     if topic:
-        return topic_said(matter, topic)
+        return topic_said(matter, topic, clause)
     if act.why == "either" and len(terms) > 1:
         return [*sides_told(rulebase, terms[:MOST_TERMS]), *_chosen_line(matter)]
     if act.kind != "question" and not asked_back:
         return []
     if act.why == "meaning" and terms:
         return [told(terms[0])]
-    if judged := judged_lines(matter, clause, sure=False) or tried(matter, clause):
+    if judged := judged_lines(matter, clause, sure=False):
         return judged
+    if found := tried(matter, clause):
+        return found
     if hinted := topic_of(rulebase, clause, hinted=True):
-        return topic_said(matter, hinted)
-    if terms:
+        return topic_said(matter, hinted, clause)
+    if terms and not _OF_WORK.match(clause):
         said = sides_told(rulebase, terms[:MOST_TERMS]) if terms[1:] else [told(terms[0])]
         return [*said, *_chosen_line(matter)]
-    whole = topic_of(rulebase, text)
-    return topic_said(matter, whole) if whole else judged_lines(matter, text, sure=True) or cannot(matter)
+    if claimed := claims_lines(matter, text):
+        return claimed
+    if whole := find(rulebase, text):
+        return topic_said(matter, whole, text)
+    return judged_lines(matter, text, sure=True) or cannot(matter, clause)
 
 
-def cannot(matter: Matter) -> list[str]:
-    """The honest no, and what can be asked now."""
+def _one_question(text: str) -> bool:
+    return sum(a.kind == "question" for a in acts_of(text)) == 1
+
+
+def cannot(matter: Matter, clause: str = "") -> list[str]:
+    """The honest no, and what can be asked now, what is most like the question first."""
+    if matter.item is not None and matter.advice().dangers:
+        return withheld(matter.rulebase, matter.advice())
     ordered = matter.item is not None and stands(matter.advice())
     before = CANNOT if matter.item else UNKNOWN_THING
-    offered = [f'"{q}"' for q in offered_questions(matter.rulebase, ordered)[:3]]
+    like = topics_like(matter.rulebase, clause, _OFFERED) if ordered else []
+    near = [asked for score, _, asked in like if score >= _MENTIONED]
+    offered = [f'"{q}"' for q in (*near, *offered_questions(matter.rulebase, ordered))[:_OFFERED]]
     return [f"{before} You can ask: {listed(offered, 'or')}."]
 
 
@@ -139,15 +174,22 @@ def _chosen_line(matter: Matter) -> list[str]:
 # -- topics
 
 
-def topic_said(matter: Matter, topic: Topic) -> list[str]:
-    """What answers a topic as things stand: the stop where no order stands, else the parts and the true saying."""
+def topic_said(matter: Matter, topic: Topic, text: str = "") -> list[str]:
+    """What answers a topic as things stand: the stop where no order stands, else the parts and the true saying.
+
+    ``text`` are the words that asked, of which a part that is reckoned may need a number.
+    """
     advice = matter.advice() if matter.answers else None
     if advice is None or not stands(advice):
         known = advice is not None and (matter.item is not None or bool(advice.dangers))
-        general = _saying(matter, topic, None) if topic.always or not (known or topic.says_last) else []
+        calm = topic.calm and (advice is None or (bool(advice.dangers) and advice.outcome is None))
+        told = topic.always or calm or not (known or topic.says_last)
+        general = _saying(matter, topic, None) if told else []
         return general or (withheld(matter.rulebase, advice) if advice is not None and known else [NO_THING])
     of = Asked(matter.rulebase, advice, matter.units)
-    parts = [part_said(of, part) for part in topic.tell]
+    if other := _of_another(matter, topic, text):
+        return other
+    parts = [RECKONED[p](matter, text) if p in RECKONED else part_said(of, p) for p in topic.tell]
     cautions = [text for name in topic.cautions if (text := caution_said(advice, name))][:1]
     saying = [*cautions, *_saying(matter, topic, advice)]
     said = [*parts, *saying] if topic.says_last else [*saying, *parts]
@@ -155,6 +197,29 @@ def topic_said(matter: Matter, topic: Topic) -> list[str]:
         changes = {n: parse_answer(matter.rulebase.attributes[n], v) for n, v in topic.what_if.items()}
         said += tried_said(matter, changes)
     return [text for text in said if text] or cannot(matter)
+
+
+def _of_another(matter: Matter, topic: Topic, text: str) -> list[str]:
+    """What a topic says of another leather that the words name; empty where none is, or where it says the same of all.
+
+    The consultation is made again with that leather held, as for a second opinion.
+    """
+    if not {p.attribute for said in topic.says for p in said.when} & {"tannage", "surface"}:
+        return []
+    decision, named = leathers_named(matter.rulebase, text)
+    choice = matter.advice().decisions.choices().get(decision)
+    if choice is None or not choice.chosen or choice.chosen[0] in named:
+        return []
+    other = nearest_of(choice, named)
+    held = Consultation(matter.rulebase, matter.answers, house=matter.house, held={decision: other})
+    said = _saying(matter, topic, report(held))
+    name = called(matter.rulebase, decision, other)
+    if not said:
+        return []
+    lead, own = called(matter.rulebase, decision, choice.chosen[0]), _saying(matter, topic, matter.advice())
+    if own == said:
+        return [f"{capital(name)} is no different there from {lead}. {said[0]}"]
+    return [f"{capital(name)}: {small(said[0])}", *(f"{capital(lead)}: {small(text)}" for text in own)]
 
 
 def _saying(matter: Matter, topic: Topic, advice: Advice | None) -> list[str]:
@@ -173,7 +238,7 @@ def _holds(premise: Premise, values: Mapping[str, Sequence[Value]]) -> bool:
 
 def check_questions(rulebase: RuleBase) -> list[str]:
     """What is wrong with the questions file: no words, no answer, or something named that is not there."""
-    return wrong_questions(rulebase, tuple(PARTS), tuple(MARKS))
+    return wrong_questions(rulebase, (*PARTS, *RECKONED), tuple(MARKS))
 
 
 # -- what a question says of danger
@@ -184,7 +249,7 @@ def alarms_of(matter: Matter, text: str, alarms: Mapping[str, Answer]) -> dict[s
 
     A question says nothing else of the job. A danger of which the answer itself speaks is not raised by it.
     """
-    topics = [topic_of(matter.rulebase, text[a.start : a.end]) for a in acts_of(text)]
+    topics = [topic_asked(matter.rulebase, text[a.start : a.end]) for a in acts_of(text)]
     told_here = {d for topic in topics if topic for d in topic.told_here}
     held = matter.answers[RAISED].values if RAISED in matter.answers else ()
     taken = {name: answer for name, answer in alarms.items() if name in SAFETY}

@@ -11,6 +11,11 @@ from ..reasoning.facts import Answer, attribute_named, parse_answer
 from ..rulebase.models import Attribute, RuleBase
 
 _ARTICLES = re.compile(r"^(?:the|a|an|some|any|it|buy|order|use|take)\s+", re.IGNORECASE)
+_LONGEST_NAME = 3
+_NO_LEATHER = frozenset(
+    ("leather", "tan", "soft", "hard", "firm", "sole", "wool", "strap", "milled", "oil", "wax", "wash")
+)
+"""Words that name a leather only beside another, and alone a part, a colour or a way it feels."""
 _LEATHER = re.compile(r"\s+(?:leather|tanned|tan|hide)$", re.IGNORECASE)
 
 
@@ -108,3 +113,18 @@ def near_name(rulebase: RuleBase, text: str) -> str | None:
     """The nearest name of a candidate or a decision, as a person says it."""
     names = [c.label for d in rulebase.choices() for c in d.candidates.values()]
     return nearest(bare(text), [*names, *(d.title for d in rulebase.decisions.values())])
+
+
+def leathers_named(rulebase: RuleBase, text: str) -> tuple[str, list[str]]:
+    """The leathers that words among others name, or the faces, the longest name first; of a group all of it.
+
+    Returns the decision and its candidates, ("", []) where none is named.
+    """
+    words = re.findall(r"[\w-]+", text.lower())
+    parts = [" ".join(words[i : i + n]) for n in range(_LONGEST_NAME, 0, -1) for i in range(len(words) - n + 1)]
+    named = [candidates_named(rulebase, part) for part in parts if part not in _NO_LEATHER]
+    for decision in ("tannage", "surface"):
+        for found in named:
+            if those := [c for d, c in found if d == decision]:
+                return decision, those
+    return "", []

@@ -46,6 +46,7 @@ _ASKS_OTHERWISE = re.compile(
     r"|\b(?:thread|needle|glue|rivets?|snaps?|buckles?|lining|edges?)\b",
     re.IGNORECASE,
 )
+_OF_A_PIECE = re.compile(r"^(?:and |but |so )?(?:which|what(?! about))\b", re.IGNORECASE)
 _SAME = re.compile(r"(?:it|this|that|them|these|the (?:thing|job)|such a thing|mine)[.?! ]*", re.IGNORECASE)
 """The job, named by what stands for the one at hand."""
 _CLAIM = re.compile(
@@ -69,8 +70,8 @@ def judged_lines(matter: Matter, clause: str, sure: bool, named: bool = False) -
     asks whether it is good. Nothing is kept. Where a topic is ``named`` besides, words for a piece of hide count for
     nothing: "the rough side" is none.
     """
-    if claim := _CLAIM.search(clause):
-        return _claims_judged(matter, claim["what"])
+    if _CLAIM.search(clause):
+        return claims_lines(matter, clause)
     if _ASKS_OTHERWISE.search(clause) or (sure and not asks_of_leather(clause)):
         return []
     asked = question_in(clause)
@@ -78,11 +79,20 @@ def judged_lines(matter: Matter, clause: str, sure: bool, named: bool = False) -
     found = [read_leather(matter.rulebase, part).proposal for part in _OR.split(whole)]
     weak = {"amount", "label", "form", "cut", "surface", "temper"} if named else {"amount", "label"}
     proposals = [p for p in found if set(p.points()) - weak]
+    if _OF_A_PIECE.match(clause):
+        # "Which bits of the side" asks about a piece that is bought anyway.
+        proposals = [p for p in proposals if set(p.points()) - {*weak, "form", "cut"}]
     if not proposals or matter.item is None:
         return []
     if not stands(matter.advice()):
         return withheld(matter.rulebase, matter.advice())
     return [text for proposal in proposals[:2] for text in _judged(matter, proposal)]
+
+
+def claims_lines(matter: Matter, text: str) -> list[str]:
+    """What is found of the leathers that somebody else is told to claim something of; empty where nobody does."""
+    claim = _CLAIM.search(text)
+    return _claims_judged(matter, claim["what"]) if claim else []
 
 
 def _judged(matter: Matter, proposal: Proposal) -> list[str]:
@@ -116,12 +126,19 @@ def asked_shortly(session: Session, text: str) -> bool:
     leather, job = question_in(text) or ("", "")
     proposal = read_leather(session.rulebase, leather).proposal
     known = session.answers.get("item")
-    if not _ASKS.match(text) or (proposal.points() and job and not _SAME.fullmatch(job)):
+    same = not job or _SAME.fullmatch(job) is not None or _is_made(session, job)
+    if not _ASKS.match(text) or (proposal.points() and not same):
         return False
     if proposal.points() and not known and not terms_in(session.rulebase, leather):
         return False
     session.proposal = proposal if proposal.points() else session.proposal
     return True
+
+
+def _is_made(session: Session, job: str) -> bool:
+    """Whether the job that is named is only the thing that is being made."""
+    said = read_sentence(session.rulebase, job, None, session.units).answers
+    return {*said} == {"item"} and session.item() in said["item"].values
 
 
 def opinion_lines(session: Session, text: str) -> list[str]:

@@ -24,7 +24,9 @@ from ..reasoning.difference import moves
 from ..reasoning.facts import Answer
 from ..reasoning.why_not import nearest_of, why_not, why_not_weight
 from ..rulebase.models import RuleBase
+from ..write.asked import Asked
 from ..write.buying import stands
+from ..write.counsel import price_said
 from ..write.names import called
 from ..write.short_reasons import (
     asks_first,
@@ -35,7 +37,7 @@ from ..write.short_reasons import (
     what_if_short,
     why_not_short,
 )
-from ..write.straight import Asked, fitted, part_said, withheld
+from ..write.straight import fitted, part_said, withheld
 from .answering import alarming
 from .comparing import changes_said, voice_of
 from .direct import alarms_of, cannot, judged_said, topic_said
@@ -86,6 +88,12 @@ _PART = re.compile(
     rf"|(?:can|could|may|must) the (?P<be>[\w-]+) be (?:left (?:out|off|away)|skipped|dropped)"
     rf"|(?:(?:can|could|may) i |what if i )?leave the (?P<off>[\w-]+) (?:out|off|away))(?: for| at all)?"
 )
+_WORTH = re.compile(
+    rf"{_AND}(?:is|are|would|will|does|do|should|was)\b.*\b(?:better|worth|nicer|superior|stronger|tougher|last longer"
+    r"|more durable|an upgrade|the extra)\b.*"
+    rf"|{_AND}what(?:'s| is) the difference between (?:this|it|that|yours) and .+"
+)
+"""What asks whether another leather would be better, or worth its price."""
 _ASIDE = re.compile(r"(?<!-)\b(?:for|like|so|because|since|as|when|to|on|in|with|if|than)\b(?!-)")
 _THICKNESS = re.compile(r"\d+(?:[.,]\d+)?(?:\s*(?:-|to)\s*\d+(?:[.,]\d+)?)?\s*(?:mm|millimet\w+|oz|ounces?)\b")
 _THINNER = re.compile(r"\b(?:thinner|lighter)\b|\b(?:as|so|that|this|too) thick\b")
@@ -267,6 +275,8 @@ def _why_told(matter: Matter, clause: str, text: str) -> list[str]:
             return said
         if two and (size := _THICKNESS.fullmatch(two["other"].strip())):
             return _thickness_told(matter, matter.answers, size[0])
+    if _WORTH.fullmatch(clause) and (said := _worth_told(matter, clause)):
+        return said
     asked = _NOT.fullmatch(clause)
     if asked is None:
         return _lead_told(matter, clause)
@@ -317,6 +327,28 @@ def _lead_told(matter: Matter, clause: str) -> list[str]:
         return []
     found = why_not(matter.rulebase, matter.answers, matter.house, decision, meant[:1])
     return why_not_short(voice_of(matter), found, "", takes=take_if(matter.rulebase, decision, chosen))
+
+
+def _worth_told(matter: Matter, clause: str) -> list[str]:
+    """What parts a leather that is asked about from the one that leads, and how its price stands to that one's."""
+    decision, advice = _TOLD_FIRST[0], matter.advice()
+    chosen = advice.decisions.choices()[decision].chosen
+    _, named = _named_in(matter.rulebase, clause).get(decision, ("", []))
+    others = [c for c in named if c not in chosen[:1]]
+    if chosen and named and not others:
+        of = Asked(matter.rulebase, advice, matter.units)
+        why = _lead_told(matter, f"why {called(matter.rulebase, decision, chosen[0])}")
+        return fitted([*why, part_said(of, "cheaper")], matter.width)
+    if not chosen or not others or len(others) < len(named):
+        return []
+    other = nearest_of(advice.decisions.choices()[decision], others)
+    found = contrast(matter.rulebase, matter.answers, matter.house, decision, chosen[0], other)
+    values = known_values(advice)
+    buts = {c: held_against(matter.rulebase, decision, c, values) for c in (chosen[0], other)}
+    lines = contrast_short(voice_of(matter), found, {}, take_if(matter.rulebase, decision, [chosen[0], other]), buts)
+    head, _, rest = " ".join(" ".join(lines).split()).partition(". ")
+    price = price_said(Asked(matter.rulebase, advice, matter.units), other)
+    return fitted([f"{head.rstrip('.')}.", price, *re.split(r"(?<=\.) (?=[A-Z])", rest)], matter.width)
 
 
 def _contrast(matter: Matter, one: str, other: str, gives: bool) -> list[str]:
@@ -481,7 +513,10 @@ def _what_if(session: Session, matter: Matter, text: str) -> list[str] | None:
         return said
     if _HEAVY.search(text) and (said := _heavier(matter)):
         return said
-    return fitted(topic_said(matter, topic), matter.width) if topic else cannot(matter)
+    if topic:
+        return fitted(topic_said(matter, topic), matter.width)
+    # A harm that the supposition speaks of is asked about, even where nothing else of it is known.
+    return [first] if (first := _danger_asked(matter, text)) else cannot(matter, text)
 
 
 def _supposes_nothing(matter: Matter, text: str, told_here: Collection[str]) -> bool:

@@ -18,6 +18,9 @@ from .comparing import changes_said, voice_of
 from .matter import Matter
 
 MOST_MOVES = 2
+_OF_THE_ASKER = ("experience", "quantity")
+"""Answers about who asks, which a question says in passing and does not ask about."""
+_IN_PASSING = ("user_kind", "load_carrier")
 _TOLD = ("tannage", "weight", "surface", "form", "cut", "grain", "temper", "species")
 """The parts of an order whose change is told, the telling ones first."""
 _BEGINNING = re.compile(
@@ -35,23 +38,26 @@ def tried(matter: Matter, clause: str) -> list[str]:
         changes = changes_said(matter.rulebase, _BEGINNING.sub("", clause), matter.item, matter.units)
     except AnswerError:
         return []
-    changes = {n: a for n, a in changes.items() if n not in ("item", RAISED)}
+    changes = {n: a for n, a in changes.items() if n not in ("item", RAISED, *_OF_THE_ASKER)}
+    if set(changes) - {*_IN_PASSING}:
+        # "If he lunges at a cat": somebody who is named beside what is asked is not whom it is for.
+        changes = {n: a for n, a in changes.items() if n not in _IN_PASSING}
     return tried_said(matter, changes) if changes and stands(matter.advice()) else []
 
 
 def tried_said(matter: Matter, changes: Mapping[str, Answer]) -> list[str]:
     """What the order would be with other answers, in a sentence or two."""
+    said = listed(voice_of(matter).quoted(n, a) for n, a in changes.items())
     known = {n for n, a in changes.items() if (now := matter.answers.get(n)) and set(a.values) <= set(now.values)}
     if len(known) == len(changes):
-        return ["The order already reckons with that."]
-    said = listed(voice_of(matter).quoted(n, a) for n, a in changes.items())
+        return [f"I reckon with {said} already, and the order is made for it."]
     after = matter.advice(changes)
     if not stands(after):
         return [f"If you say {said}, no order stands.", *withheld(matter.rulebase, after)[1:]]
     found = _moved(matter.rulebase, moves(matter.advice(), after))
     if not found:
-        return [f"Yes, and the order stays as it is. Say {said} and I reckon with it."]
-    return [f"It can be had; the order changes if you say {said}.", *found]
+        return [f"With {said} the order stays as it is."]
+    return [f"With {said} another order is wanted, so say it if it is meant.", *found]
 
 
 def _moved(rulebase: RuleBase, found: Sequence[Move]) -> list[str]:

@@ -45,6 +45,11 @@ def opinion_said(rulebase: RuleBase, advice: Advice, review: Review, units: Unit
         text = _weight(rulebase, advice, point, review.item, units) if thick else _choice(rulebase, advice, point)
         if text:
             said.setdefault(point.said, text)
+    refused = any(p.verdict == "does not fit" for p in points if p.name not in _LAST)
+    if refused and len(said) > 1:
+        # Which piece of hide it might be helps nobody whom the leather does not suit.
+        fits = {p.said for p in points if p.name in _LAST and p.verdict == "fits"}
+        said = {name: text for name, text in said.items() if name not in fits} or said
     # Where something is found of the rest, that nothing is known of one point helps nobody.
     known = [text for text in said.values() if not text.startswith(_UNKNOWN)]
     return known or list(said.values())

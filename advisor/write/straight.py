@@ -7,14 +7,15 @@ from __future__ import annotations
 
 import re
 import textwrap
-from collections.abc import Callable, Iterable, Mapping
-from typing import NamedTuple
+from collections.abc import Iterable, Mapping
 
 from ..leather.units import Units, show, show_length, show_metres, show_weight
 from ..reasoning.advice import Advice, BasketLine, FactView, FormView, OrderLine
 from ..rulebase.models import Attribute, RuleBase
+from .asked import Asked, Part
 from .buying import area_said, form_counted, plural, stands
 from .costs import cost_said
+from .counsel import COUNSEL
 from .names import attribute_called, called, fact_said, thing_called, values_called
 from .page import OUTCOME_WORDS, capital, listed
 from .reasons import also_good, bound_because, bound_rank, rules_on_answers, small
@@ -25,17 +26,6 @@ MOST_LINES = 3
 """What a straight answer is to fit."""
 MOST_SHADES = 5
 MOST_SIZES = 4
-
-
-class Asked(NamedTuple):
-    """An advice that something is asked of, and the measures to tell it in."""
-
-    rulebase: RuleBase
-    advice: Advice
-    units: Units = "mm"
-
-
-Part = Callable[[Asked], str]
 
 
 def fitted(sentences: Iterable[str], width: int, most: int = MOST_LINES) -> list[str]:
@@ -379,6 +369,7 @@ PARTS: Mapping[str, Part] = {
     "build": _fact("construction", "Built {value}: {means}."),
     "fittings": _fittings,
     "limits": _limits,
+    **COUNSEL,
 }
 
 

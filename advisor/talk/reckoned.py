@@ -1,0 +1,127 @@
+"""Answers that take more consultations than one: how many come out of what is bought, how much so many take."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping
+
+from ..read.counts import QUANTITY
+from ..reasoning.advice import FormView
+from ..reasoning.consult import Consultation
+from ..reasoning.facts import parse_answer
+from ..reasoning.why_not import nearest_of
+from ..write.asked import Asked
+from ..write.buying import form_counted, plural, stands
+from ..write.counsel import price_said
+from ..write.names import attribute_called, thing_called
+from ..write.straight import first_form, part_said
+from .matter import Matter
+from .naming import candidates_named, leathers_named
+from .why import why_lines
+
+MOST_OF_ONE = 40
+"""Beyond so many of a thing from what is bought nobody asks how many exactly."""
+_ASIDE = re.compile(r" \[[\w/ -]+\]| Evidence: .*$")
+_NUMBER = re.compile(r"\b(\d{1,3}|two|three|four|five|six|eight|ten|twelve|twenty|a dozen)\b")
+_SPELT = {
+    "two": 2,
+    "three": 3,
+    "four": 4,
+    "five": 5,
+    "six": 6,
+    "eight": 8,
+    "ten": 10,
+    "twelve": 12,
+    "twenty": 20,
+    "a dozen": 12,
+}
+
+
+def from_one(matter: Matter, text: str) -> str:
+    """How many of the thing the form that is bought gives, or another that ``text`` names, by asking for more and more.
+
+    "" where no piece fits on it.
+    """
+    advice = matter.advice()
+    form = _form_named(matter, text) or first_form(advice)
+    if form is None or matter.item is None or not form.fits:
+        return ""
+
+    def enough(many: int) -> bool:
+        forms = _of_many(matter, many).advice().decisions.amount.forms
+        return any(f.form == form.form and f.fits and f.count <= form.count for f in forms)
+
+    held = advice.facts.get(QUANTITY)
+    least = int(held.value) if held and isinstance(held.value, float) else 1
+    most = least
+    while most < MOST_OF_ONE and enough(most + 1):
+        most += 1
+    what = thing_called(matter.rulebase, matter.item)
+    bought = form_counted(matter.rulebase, form.form, form.count)
+    leathers = [line for line in advice.order.lines if line.kind == "leather"]
+    parts = [attribute_called(matter.rulebase, line.part) for line in leathers[1:] if line.part and not line.shares]
+    besides = " Other leathers on the order are counted apart." if parts else ""
+    if most >= MOST_OF_ONE:
+        return f"{bought[:1].upper()}{bought[1:]} gives {MOST_OF_ONE} or more, faults apart.{besides}"
+    many = f"{most} {plural(what, most)}"
+    return f"{bought[:1].upper()}{bought[1:]} gives {many}, laid out by size; a fault may cost one.{besides}"
+
+
+def _form_named(matter: Matter, text: str) -> FormView | None:
+    """The form that the words name, as it was compared; None where they name none."""
+    words = re.findall(r"\w+", text.lower())
+    parts = [" ".join(words[i : i + n]) for n in (3, 2, 1) for i in range(len(words) - n + 1)]
+    named = (c for part in parts for d, c in candidates_named(matter.rulebase, part) if d == "form")
+    forms = {f.form: f for f in matter.advice().decisions.amount.forms}
+    return next((forms[c] for c in named if c in forms and forms[c].fits), None)
+
+
+def for_many(matter: Matter, text: str) -> str:
+    """How much leather so many of the thing take, as many as the words say; "" where they say no number."""
+    found = _NUMBER.search(text)
+    if found is None or matter.item is None:
+        return ""
+    many = _SPELT.get(found[1]) or int(found[1])
+    then = _of_many(matter, many)
+    advice = then.advice()
+    if not many >= 1 or not stands(advice):
+        return ""
+    said = part_said(Asked(matter.rulebase, advice, matter.units), "amount")
+    return f"For {many}: {said[:1].lower()}{said[1:]}"
+
+
+def _of_many(matter: Matter, many: int) -> Matter:
+    quantity = parse_answer(matter.rulebase.attributes[QUANTITY], str(many))
+    return matter._replace(answers={**matter.answers, QUANTITY: quantity}, advised=None)
+
+
+def price_of(matter: Matter, text: str) -> str:
+    """How the price of a leather that the words name stands to that of the one that leads; "" where none is named."""
+    decision, named = leathers_named(matter.rulebase, text)
+    choice = matter.advice().decisions.tannage
+    if decision != "tannage" or not choice.chosen:
+        return ""
+    return price_said(Asked(matter.rulebase, matter.advice(), matter.units), nearest_of(choice, named))
+
+
+def deciding(goal: str) -> Callable[[Matter, str], str]:
+    """What decides a part of the order: the answers it hangs on and the reason."""
+
+    def said(matter: Matter, _: str) -> str:
+        run = Consultation(matter.rulebase, matter.answers, house=matter.house)
+        text = " ".join(" ".join(why_lines(run, goal, matter.width, units=matter.units)).split())
+        # Rule and evidence are told by "why weight"; the sentence about what decides needs neither.
+        return _ASIDE.sub("", text)
+
+    return said
+
+
+RECKONED: Mapping[str, Callable[[Matter, str], str]] = {
+    "from_one": from_one,
+    "for_many": for_many,
+    "price_of": price_of,
+    "decides_weight": deciding("weight"),
+    "decides_tannage": deciding("tannage"),
+    "decides_form": deciding("form"),
+}
+"""What a topic may tell besides parts of the advice, by name."""

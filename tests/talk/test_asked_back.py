@@ -1,0 +1,108 @@
+"""Questions asked back change nothing, and what is reckoned for an answer agrees with whole consultations.
+
+First runs, each set of three times fifteen put once before anything was mended for it and judged strictly by the hand
+that wrote both (answered truly, helpfully and to the point): 19 of 45 before there was likeness, then 9 (one of the
+three never answered the question about a danger, which held back all), 16, 19, 28 and 23. The goal of 13 of 15 was
+reached by none.
+"""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+from asked_back import NAMES, performed, talks
+from heard import heard
+
+from advisor.read.nearest import Ways
+from advisor.read.phrases import Language
+from advisor.read.questions import topic_asked
+from advisor.reasoning.consult import Consultation
+from advisor.reasoning.facts import parse_answers
+from advisor.reasoning.report import report
+from advisor.rulebase.models import RuleBase
+from advisor.talk.matter import Matter
+from advisor.talk.reckoned import MOST_OF_ONE, from_one, price_of
+
+BELT = "belt for jeans, 38 mm wide, waist 92 cm"
+
+
+def test_each_set_has_fifteen_questions_and_a_judgement() -> None:
+    found = [talk for name in NAMES for talk in talks(name)]
+    assert found
+    assert all(len(talk["asks"]) == 15 and set(talk["good"]) <= set(range(1, 16)) for talk in found)
+
+
+@pytest.mark.parametrize("number", range(3))
+def test_questions_asked_back_change_no_answer(rulebase: RuleBase, number: int) -> None:
+    for question, said, changed in performed(rulebase, talks("sixth")[number]):
+        assert not changed, question
+        assert said, question
+        assert "fault of mine" not in said, question
+
+
+@pytest.mark.parametrize(
+    ("asked", "topic"),
+    [
+        ("which words should I use at the counter?", "shop_words"),
+        ("do beginners often botch something here?", "go_wrong"),
+        ("my knife will not get through this", "cut_thick"),
+        ("will the pencil leave a mark when I press?", "dents"),
+        ("how far apart should the holes sit?", "hole_spacing"),
+        ("should the lining be left out?", "need_lining"),
+        ("how many of these come from one side?", "from_one"),
+        ("is it much dearer?", "price_of"),
+    ],
+)
+def test_a_question_in_other_words_finds_its_topic(rulebase: RuleBase, asked: str, topic: str) -> None:
+    found = topic_asked(rulebase, asked)
+    assert found is not None
+    assert found.name == topic
+
+
+def test_likeness_counts_rare_words_and_what_means_the_same() -> None:
+    ways = Ways(
+        Language({}, {}), {"shop": ["what do I ask in the shop"], "rain": ["does rain harm it"]}, {"shop": ["store"]}
+    )
+    found = ways.nearest("what should I ask at the store?", 2)
+    assert [like.name for like in found] == ["shop"]
+    assert found[0].score == pytest.approx(1.0)
+    assert not ways.nearest("does the zebra sing", 1)
+
+
+@pytest.mark.parametrize("item", ["key_fob", "bifold_wallet", "coaster"])
+def test_so_many_come_out_of_one_as_consultations_say(rulebase: RuleBase, item: str) -> None:
+    def count(many: int, form: str) -> int:
+        answers = parse_answers(rulebase, {"item": item, "quantity": str(many)})
+        forms = report(Consultation(rulebase, answers)).decisions.amount.forms
+        return next(f.count for f in forms if f.form == form and f.fits)
+
+    matter = Matter(rulebase, parse_answers(rulebase, {"item": item, "quantity": "1"}))
+    said = from_one(matter, "how many can I get out of it")
+    form = matter.advice().decisions.form.chosen[0]
+    many = int(re.search(r"gives (\d+)", said)[1])  # type: ignore[index]
+    assert count(many, form) == 1
+    assert many == MOST_OF_ONE or count(many + 1, form) > 1
+
+
+def test_a_price_is_told_as_the_table_of_prices_has_it(rulebase: RuleBase) -> None:
+    matter = Matter(rulebase, parse_answers(rulebase, {"item": "trouser_belt"}))
+    price = rulebase.decisions["tannage"].table("price")
+    lead = matter.advice().decisions.tannage.chosen[0]
+    dearer = float(price["veg_bridle"]) > float(price[lead])
+    assert ("dearer" in price_of(matter, "how much more is bridle leather")) == dearer
+
+
+def test_what_can_do_no_harm_does_none_in_a_later_line() -> None:
+    # Common practice: nobody hangs from a wallet that is sat on; a tote's handles may bear something.
+    wallet = heard("a bifold wallet")
+    wallet.hear("what happens if he sits on it all day?")
+    assert "raised" not in wallet.answers
+    wallet.hear("can I hang from it?")
+    assert not re.search(r"\byes\b", " ".join(wallet.hear("can I climb with it?").lines), re.IGNORECASE)
+
+
+def test_a_danger_of_the_question_still_comes_first() -> None:
+    belt = heard(BELT)
+    belt.hear("can I hang from it?")
+    assert belt.advice().no_order
