@@ -23,6 +23,7 @@ from ..rulebase.models import (
     Clash,
     Conclusion,
     Item,
+    Rule,
     RuleBase,
     Value,
 )
@@ -40,7 +41,6 @@ from .settle import (
     Clashing,
     Firing,
     Ledger,
-    Settled,
     Window,
     excluded_by,
     settle_attribute,
@@ -285,16 +285,12 @@ class Consultation:
         if attribute.unit == "money" and attribute.ask == "never":
             self._reckon_money(attribute)
             return
-        settled = settle_attribute(node, attribute.kind == "set", self.claims.get(node, ()))
-        self._take(settled)
-
-    def _take(self, settled: Settled) -> None:
+        kind, said = attribute.kind, self.claims.get(node, ())
+        settled = settle_attribute(node, kind == "set", attribute.numeric, said, self._own_rule)
         if settled.clash:
             self.clashes.append(settled.clash)
         if settled.known:
-            known = settled.known
-            own = all(self._own_rule(r) for r in known.rules)
-            self._know(Known(known.name, known.values, known.origin, known.rules, known.formula, own))
+            self._know(settled.known)
 
     def _know(self, known: Known) -> None:
         self.known[known.name] = known
@@ -309,12 +305,11 @@ class Consultation:
         item = self.item()
         return node == "item" or (item is not None and set(item.supposes.get(node, ())) == set(values))
 
-    def _own_rule(self, rule_id: str) -> bool:
+    def _own_rule(self, rule: Rule) -> bool:
         """Whether a rule that fired rests on nothing but the item's own habits."""
-        rule = self.rulebase.rules[rule_id]
         if rule.item is not None or rule.concern == "general habit":
             return rule.item is not None
-        matches = [f.match for f in self.firings[rule_id]]
+        matches = [f.match for f in self.firings[rule.id]]
         return not any(m.absent for m in matches) and all(self._own(f) for m in matches for f in m.facts)
 
     def _own(self, fact: Fact) -> bool:
@@ -426,9 +421,7 @@ class Consultation:
         self.window = settle_window(self.claims.get(name, ()), self._bound_value)
         if self.window.clash:
             self.clashes.append(self.window.clash)
-        low, high = self.window.low, self.window.high
-        ends = [e for e in (low, high) if e is not None]
-        middle = round(sum(ends) / len(ends), 2) if ends else None
+        middle = self.window.middle
         mm = self.held.get(name, middle)
         if mm is not None:
             self._know(

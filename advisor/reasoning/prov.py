@@ -306,18 +306,20 @@ class _Export:
         self.doc.generated(entity, activity)
 
     def _calculation(self, entity: str, name: str, known: Known) -> None:
-        attribute, formula = self.rulebase.attributes[name], f"kb:formula/{self.rulebase.attributes[name].formula}"
-        if not self.doc.has(formula):
-            about = FORMULAS[attribute.formula]
-            self.doc.entity(formula, "prov:Plan", "adv:Formula", text=about.text, basis=about.basis)
-            self.doc.member("kb:base", formula)
+        attribute, formula = self.rulebase.attributes[name], None
+        if name not in self.run.priced:
+            formula = f"kb:formula/{attribute.formula}"
+            if not self.doc.has(formula):
+                about = FORMULAS[attribute.formula]
+                self.doc.entity(formula, "prov:Plan", "adv:Formula", text=about.text, basis=about.basis)
+                self.doc.member("kb:base", formula)
         activity = self.doc.activity(f"run:calculation/{name}", "adv:Calculation", substituted=known.formula)
         self.doc.associated(activity, "run:engine", formula)
         for parameter, origin in attribute.inputs.items():
             entity_used = self._input(origin)
             if entity_used is not None:
                 self.doc.used(activity, entity_used, role=Name("adv:input"), parameter=parameter)
-        if attribute.formula == "cheapest_forms" and self.run.house is not None:
+        if name in self.run.priced:
             self.doc.used(activity, "run:prices", role=Name("adv:input"), parameter="prices")
         self.doc.generated(entity, activity)
 

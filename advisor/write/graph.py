@@ -16,7 +16,7 @@ from ..reasoning.advice import Choice
 from ..reasoning.consult import Consultation
 from ..reasoning.facts import Known
 from ..reasoning.report import report
-from ..rulebase.models import PATTERN_KINDS, STRENGTHS, Kind
+from ..rulebase.models import PATTERN_KINDS, Kind
 from ..rulebase.patterns import sizes_read
 from ..rulebase.strata import node_of
 from .catalogue import sum_said, tell
@@ -188,9 +188,8 @@ def _deciding(choice: Choice) -> list[str]:
     lead = choice.chosen[0]
     balance: dict[str, int] = {}
     for entry in choice.ledger:
-        if entry.counts and entry.act in ("favour", "disfavour"):
-            sign = 1 if entry.act == "favour" else -1
-            balance[entry.candidate] = balance.get(entry.candidate, 0) + sign * STRENGTHS[entry.strength]
+        if entry.counts:
+            balance[entry.candidate] = balance.get(entry.candidate, 0) + entry.pull
     ahead = {c for c in choice.excluded if balance.get(c, 0) >= max(1, balance.get(lead, 0))}
     return [
         e.rule
