@@ -20,7 +20,6 @@ from ..leather.units import show_weight
 from ..rulebase.models import (
     ANSWERED,
     CONDITIONS,
-    NO_ORDER,
     PATTERN_KINDS,
     VERDICTS,
     WITHHELD,
@@ -34,9 +33,8 @@ from .concern import by_harm, concerning, practice_matters
 from .evidence import evidence
 from .facts import fact_stated, listed
 from .order_lines import order_lines
-from .proof import Proof
 from .relevance import live_questions
-from .settle import Clashing, Firing, Window
+from .settle import Clashing, Contradiction, Firing, Window
 from .spread import Status
 
 if TYPE_CHECKING:
@@ -56,9 +54,7 @@ class _Report:
 
     def advice(self) -> view.Advice:
         """Everything that was found."""
-        reasons = self._reasons()
-        verdict = self._verdict(reasons)
-        barred = verdict in NO_ORDER
+        verdict, barred = self.run.verdict, self.run.barred
         self.why_none = _WHY_NONE.get(verdict or "")
         decisions = {d.name: self._choice(d.name, barred) for d in self.rulebase.choices()}
         return view.Advice(
@@ -67,44 +63,31 @@ class _Report:
                 name=self.rulebase.name, version=self.rulebase.version, sha256=self.rulebase.sha256
             ),
             outcome=_OUTCOMES.get(verdict or "", verdict),
-            outcome_reasons=reasons,
+            outcome_reasons=self._reasons(),
             facts=self._fact_views(),
             decisions=view.Decisions(**decisions, weight=self._weight(barred), amount=self._amount(barred)),
             order=view.Order(lines=[] if barred else order_lines(self.run, self._line_cost)),
             stacks=[] if barred else self._stacks(),
             basket=[] if barred else self._basket(),
             cautions=self._cautions(barred),
-            conflicts=self._conflicts(barred),
+            conflicts=[self._conflict(c) for c in self.run.conflicts],
             open_questions=self._questions(),
             trace=[self._trace_step(f) for f in self.run.in_order()],
-            evidence=evidence(Proof(self.run)),
+            evidence=evidence(self.run.proof),
         )
 
     def _reasons(self) -> list[view.OutcomeReason]:
         """The rules behind the outcome, the strongest first; without any, what could not be met together."""
-        found = [
-            outcome_reason(f.rule, c.target)
-            for f in self.run.in_order()
-            if f.withdrawn_by is None
-            for c in f.rule.then
-            if c.act == "outcome"
-        ]
+        found = [outcome_reason(f.rule, outcome) for f, outcome in self.run.outcomes]
         found = list({(r.outcome, r.rule): r for r in found}.values())
         found.sort(key=lambda r: VERDICTS.index(r.verdict))
         if found or self.run.item() is None:
             return found
-        unmet = [c for c in self.run.clashes if c.about in self.rulebase.decisions]
         return [
-            view.OutcomeReason(outcome="ok_with_conditions", rule=k.firing.rule.id, because=k.firing.rule.because)
-            for c in unmet
+            view.OutcomeReason(outcome=CONDITIONS, rule=k.firing.rule.id, because=k.firing.rule.because)
+            for c in self.run.clashing_decisions()
             for k in c.claims
         ]
-
-    def _verdict(self, reasons: list[view.OutcomeReason]) -> str | None:
-        """The strongest outcome; nothing suits a thing that nobody knows, on whatever conditions."""
-        if self.run.item() is None:
-            return next((r.verdict for r in reasons if r.verdict != CONDITIONS), None)
-        return reasons[0].verdict if reasons else "ok"
 
     def _unsettled(self) -> Saying:
         return say("thing_unknown") if self.run.item() is None else say("nothing_speaks")
@@ -312,7 +295,7 @@ class _Report:
     def _cautions(self, barred: bool) -> list[view.CautionView]:
         """Those that apply, then those not ruled out, each by harm, with every rule that raises or may raise it."""
         possible, rulebase = self.run.possible, self.rulebase
-        applies = cautions_raised(self.run)
+        applies = self.run.cautions
         not_ruled_out: dict[str, list[Rule]] = {}
         raising: list[tuple[Rule, str]] = rulebase.once("raising", _raising)
         for rule, caution in raising:
@@ -320,7 +303,7 @@ class _Report:
                 not_ruled_out.setdefault(caution, []).append(rule)
         concerns = concerning(rulebase, self.run.values, applies, not_ruled_out, barred)
         return [
-            caution_view(rulebase, name, applies[name], "applies", name in concerns)
+            caution_view(rulebase, name, (f.rule.id for f in applies[name]), "applies", name in concerns)
             for name in by_harm(rulebase, applies)
         ] + [
             caution_view(
@@ -335,22 +318,6 @@ class _Report:
             for rules in [not_ruled_out[name]]
         ]
 
-    def _conflicts(self, barred: bool) -> list[view.Conflict]:
-        """What could not be settled, then the clashes found, then wishes left out that no clash speaks of."""
-        found = [] if barred else [self._conflict(c) for c in self.run.clashes]
-        for clash, firings in self.run.contradictions():
-            reasons = [self._reason(f) for f in firings]
-            found.append(
-                view.Conflict(
-                    about=clash.between,
-                    reasons=reasons,
-                    resolutions=[say("rule_way", way=w) for w in clash.resolutions],
-                    outcome=say("declared_clash", clash=clash.id),
-                )
-            )
-        found += [self._conflict(wish) for wish in self.run.wishes_left_out() if not barred]
-        return found
-
     def _reason(self, firing: Firing, says: str | None = None) -> view.ConflictReason:
         return view.ConflictReason(
             rule=firing.rule.id,
@@ -359,7 +326,15 @@ class _Report:
             facts=self._matched(firing),
         )
 
-    def _conflict(self, clashing: Clashing) -> view.Conflict:
+    def _conflict(self, clashing: Clashing | Contradiction) -> view.Conflict:
+        if isinstance(clashing, Contradiction):
+            clash = clashing.clash
+            return view.Conflict(
+                about=clash.between,
+                reasons=[self._reason(f) for f in clashing.firings],
+                resolutions=[say("rule_way", way=w) for w in clash.resolutions],
+                outcome=say("declared_clash", clash=clash.id),
+            )
         reasons = [self._reason(c.firing, c.conclusion.text) for c in clashing.claims]
         # What the person can do about a rule comes before giving up the item.
         claims = sorted(clashing.claims, key=lambda c: c.firing.rule.item is not None)
@@ -503,16 +478,6 @@ def caution_view(
         depends_on=list(depends_on),
         rules=names,
     )
-
-
-def cautions_raised(run: Consultation) -> dict[str, list[str]]:
-    """The cautions that apply, each with the rules that raised it."""
-    found: dict[str, list[str]] = {}
-    for firing in run.in_order():
-        for c in firing.rule.then:
-            if c.act == "caution":
-                found.setdefault(c.target, []).append(firing.rule.id)
-    return found
 
 
 def _raising(rulebase: RuleBase) -> list[tuple[Rule, str]]:

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 
 from ..codes import Saying, say
-from ..rulebase.models import STRENGTH_NAMES, Conclusion, Decision, Item, Rule, Value
+from ..rulebase.models import STRENGTH_NAMES, Clash, Conclusion, Decision, Item, Rule, Value
 from .advice import BoundView, LedgerEntry, Origin
 from .facts import Known
 from .matching import Fact, Match
@@ -58,6 +58,14 @@ class Clashing:
     outcome: Saying
     answered: Saying | None = None
     ways: tuple[Saying, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Contradiction:
+    """A declared clash of wishes, with the rules that saw it and those that they are preferred to."""
+
+    clash: Clash
+    firings: tuple[Firing, ...]
 
 
 @dataclass(slots=True)
