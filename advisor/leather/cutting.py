@@ -57,6 +57,49 @@ class FormCount:
     widths: tuple[float, ...] = ()
 
 
+@dataclass(frozen=True, slots=True)
+class FormTables:
+    """What is told of each form that can be bought, by its name.
+
+    Attributes:
+        length: Usable length along the backbone, mm; the forms are those of this table.
+        width: Usable width across it, mm.
+        area: Whole area, dm2; blanks sold as straps need none.
+        cost: Relative cost per area.
+        waste: Share of the net area that is lost on top of it.
+        sold: "strap" or another word; see ``Form``.
+    """
+
+    length: Mapping[str, float]
+    width: Mapping[str, float]
+    area: Mapping[str, float]
+    cost: Mapping[str, float]
+    waste: Mapping[str, float]
+    sold: Mapping[str, str]
+
+    def forms(self, rate: float, extra: float) -> list[Form]:
+        """Return the forms, of a leather that costs *rate* per area, with *extra* waste.
+
+        Raises:
+            ValueError: If another table lacks a form.
+        """
+        found = []
+        for name, along in self.length.items():
+            sold = _entry(self.sold, name, "way of being sold")
+            found.append(
+                Form(
+                    name=name,
+                    length=along,
+                    width=_entry(self.width, name, "usable width"),
+                    area=self.area.get(name, 0.0) if sold == "strap" else _entry(self.area, name, "area"),
+                    waste=_entry(self.waste, name, "waste") + extra,
+                    sold=sold,
+                    rate=rate * _entry(self.cost, name, "relative cost"),
+                )
+            )
+        return found
+
+
 def forms_too_small(pieces: Sequence[Piece], length: Mapping[str, float], width: Mapping[str, float]) -> frozenset[str]:
     """Return the forms in which some piece of the main leather does not fit.
 
@@ -148,28 +191,18 @@ def amount(
     quantity: int,
     tannage: str,
     price: Mapping[str, float],
-    length: Mapping[str, float],
-    width: Mapping[str, float],
-    area: Mapping[str, float],
-    cost: Mapping[str, float],
-    waste: Mapping[str, float],
-    sold: Mapping[str, str],
+    tables: FormTables,
     extra: float = 0.0,
     apart: bool = False,
 ) -> list[FormCount]:
-    """Return what to buy in each form of the table *length*: cheapest first, unfit ones last, then by name.
+    """Return what to buy in each form of the *tables*: cheapest first, unfit ones last, then by name.
 
     Args:
         pieces: Of one item, mm.
         quantity: How many items, at least 1.
         tannage: Key of *price*.
         price: Tannage -> relative price per area.
-        length: Form -> usable length along the backbone, mm.
-        width: Form -> usable width across it, mm.
-        area: Form -> whole area, dm2; blanks sold as straps need none.
-        cost: Form -> relative cost per area.
-        waste: Form -> share of the net area that is lost on top of it.
-        sold: Form -> "strap" or another word; see ``Form``.
+        tables: The forms.
         extra: Share of the net area lost besides, on hides and skins; panels and blanks are laid out instead.
         apart: Whether *pieces* are all that is cut from a leather of its own, whatever part they are of.
 
@@ -182,39 +215,8 @@ def amount(
     if not apart and not any(piece.part in MAIN_PARTS for piece in pieces):
         return []
     count = forms_holding if apart else forms_needed
-    forms = _forms(tannage, price, length, width, area, cost, waste, sold, extra)
-    counts = [count(form, pieces, quantity) for form in forms]
+    counts = [count(form, pieces, quantity) for form in tables.forms(_entry(price, tannage, "price"), extra)]
     return sorted(counts, key=lambda c: (math.inf if c.relative_cost is None else c.relative_cost, c.form))
-
-
-def _forms(
-    tannage: str,
-    price: Mapping[str, float],
-    length: Mapping[str, float],
-    width: Mapping[str, float],
-    area: Mapping[str, float],
-    cost: Mapping[str, float],
-    waste: Mapping[str, float],
-    sold: Mapping[str, str],
-    extra: float,
-) -> list[Form]:
-    """Return the forms of the table *length*; ValueError if another table lacks one."""
-    rate = _entry(price, tannage, "price")
-    found = []
-    for name, along in length.items():
-        how_sold = _entry(sold, name, "way of being sold")
-        found.append(
-            Form(
-                name=name,
-                length=along,
-                width=_entry(width, name, "usable width"),
-                area=area.get(name, 0.0) if how_sold == "strap" else _entry(area, name, "area"),
-                waste=_entry(waste, name, "waste") + extra,
-                sold=how_sold,
-                rate=rate * _entry(cost, name, "relative cost"),
-            )
-        )
-    return found
 
 
 def cheapest_forms(
@@ -233,9 +235,10 @@ def cheapest_forms(
 ) -> frozenset[str]:
     """Return the fitting forms, but for *excluded* ones, within 2 % of the least relative cost.
 
-    Other arguments and errors are those of ``amount``.
+    Other arguments and errors are those of ``amount`` and of ``FormTables``.
     """
-    counts = amount(pieces, quantity, tannage, price, length, width, area, cost, waste, sold, extra)
+    tables = FormTables(length, width, area, cost, waste, sold)
+    counts = amount(pieces, quantity, tannage, price, tables, extra)
     costs = {c.form: c.relative_cost for c in counts if c.relative_cost is not None and c.form not in excluded}
     least = min(costs.values(), default=0.0)
     return frozenset(form for form, value in costs.items() if value <= least * TIE)

@@ -11,7 +11,7 @@ from typing import Any, Literal, get_args
 from pydantic import BaseModel, ConfigDict, Field, SerializerFunctionWrapHandler, model_serializer
 
 from ..codes import Saying
-from ..rulebase.models import NO_ORDER, WITHHELD
+from ..rulebase.models import NO_ORDER, STRENGTHS, WITHHELD
 from ..rulebase.written import ADVICE_SCHEMA
 
 SCHEMA = ADVICE_SCHEMA
@@ -22,6 +22,7 @@ GRADES: tuple[Grade, ...] = get_args(Grade)
 Origin = Literal["answered", "read", "supposed", "derived", "computed"]
 State = Literal["known", "don't know", "does not apply"]
 Status = Literal["applies", "not ruled out"]
+_PULLS = {"favour": 1, "disfavour": -1}
 
 
 class Part(BaseModel):
@@ -65,6 +66,11 @@ class LedgerEntry(Part):
     def withdrawn(self) -> bool:
         """Whether a preferred rule took this reason out altogether."""
         return self.set_aside is not None and self.set_aside.code == "withdrawn"
+
+    @property
+    def pull(self) -> int:
+        """How strongly it speaks for the candidate, negative where it speaks against; 0 for what bars."""
+        return _PULLS.get(self.act, 0) * STRENGTHS.get(self.strength, 0)
 
 
 class Choice(Part):

@@ -117,13 +117,7 @@ def _counts(run: Consultation, rule: Rule, c: Conclusion) -> bool:
 
 
 def _ordered(run: Consultation) -> tuple[object, ...]:
-    outcomes = {
-        f.rule.verdict(c.target)
-        for f in run.in_order()
-        if f.withdrawn_by is None
-        for c in f.rule.then
-        if c.act == "outcome"
-    }
+    outcomes = {f.rule.verdict(outcome) for f, outcome in run.outcomes}
     lines = order_lines(run, _no_cost)
     return outcomes, run.window.low, run.window.high, [run.offered(d.name)[0] for d in run.rulebase.choices()], lines
 

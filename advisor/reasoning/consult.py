@@ -19,10 +19,13 @@ from ..rulebase.house import House
 from ..rulebase.models import (
     ANSWERED,
     BOUNDS,
+    CONDITIONS,
+    NO_ORDER,
+    VERDICTS,
     Attribute,
-    Clash,
     Conclusion,
     Item,
+    Rule,
     RuleBase,
     Value,
 )
@@ -34,13 +37,14 @@ from .facts import PRICE_LIST, Answer, Known, fact_stated, parse_answers, with_r
 from .matching import Engine, Fact, Pattern, patterns_by_stratum
 from .order_lines import cut_apart
 from .possibility import Possibility, everything_open
+from .proof import Proof
 from .report import report
 from .settle import (
     Claim,
     Clashing,
+    Contradiction,
     Firing,
     Ledger,
-    Settled,
     Window,
     excluded_by,
     settle_attribute,
@@ -178,6 +182,15 @@ class Consultation:
         """What the answers, without suppositions, leave possible."""
         return everything_open(self.rulebase, self.answers, self.house)
 
+    @cached_property
+    def proof(self) -> Proof:
+        """How every conclusion came about: the one account that all read who tell of it."""
+        return Proof(self)
+
+    def without_preference(self, winner: str, loser: str) -> Consultation:
+        """The same consultation if one preference did not hold."""
+        return Consultation(self.rulebase, self.answers, self.engine, self.house, (winner, loser))
+
     def silencing(self, rule: str) -> Consultation:
         """The same consultation if one rule did not speak."""
         return Consultation(self.rulebase, self.answers, self.engine, self.house, held=self.held, silent=rule)
@@ -208,13 +221,56 @@ class Consultation:
         """Every firing, in the order in which the rules fired."""
         return sorted((f for fired in self.firings.values() for f in fired), key=lambda f: f.step)
 
-    def contradictions(self) -> list[tuple[Clash, list[Firing]]]:
+    @cached_property
+    def outcomes(self) -> list[tuple[Firing, str]]:
+        """Each outcome that a rule which stands concludes, in the order of firing."""
+        standing = [f for f in self.in_order() if f.withdrawn_by is None]
+        return [(f, c.target) for f in standing for c in f.rule.then if c.act == "outcome"]
+
+    @cached_property
+    def cautions(self) -> dict[str, list[Firing]]:
+        """The cautions that apply, each with what raised it in the order of firing; no preference withdraws one."""
+        found: dict[str, list[Firing]] = {}
+        for firing in self.in_order():
+            for c in firing.rule.then:
+                if c.act == "caution":
+                    found.setdefault(c.target, []).append(firing)
+        return found
+
+    @cached_property
+    def verdict(self) -> str | None:
+        """The strongest outcome as one of VERDICTS; nothing suits a thing that nobody knows, on whatever conditions."""
+        found = sorted((f.rule.verdict(outcome) for f, outcome in self.outcomes), key=VERDICTS.index)
+        if self.item() is None:
+            return next((v for v in found if v != CONDITIONS), None)
+        return next(iter(found), CONDITIONS if self.clashing_decisions() else "ok")
+
+    @property
+    def barred(self) -> bool:
+        """Whether the verdict lets no order stand."""
+        return self.verdict in NO_ORDER
+
+    def clashing_decisions(self) -> list[Clashing]:
+        """Decisions that no candidate or no thickness meets."""
+        return [c for c in self.clashes if c.about in self.rulebase.decisions]
+
+    @cached_property
+    def conflicts(self) -> list[Clashing | Contradiction]:
+        """What could not be settled, then contradictions, then wishes left out that none of these speaks of.
+
+        Where no order stands, contradictions alone.
+        """
+        if self.barred:
+            return [*self.contradictions()]
+        return [*self.clashes, *self.contradictions(), *self.wishes_left_out()]
+
+    def contradictions(self) -> list[Contradiction]:
         """Wishes that cannot both be had: each declared clash, the rules that saw it, what they are preferred to."""
         found: dict[str, dict[str, Firing]] = {}
         for firing, clash in self._clashing():
             sides = [firing, *(self.firings[r][0] for r in firing.defeated)]
             found.setdefault(clash, {}).update((f.rule.id, f) for f in sides)
-        return [(self.rulebase.clashes[name], list(sides.values())) for name, sides in found.items()]
+        return [Contradiction(self.rulebase.clashes[name], tuple(sides.values())) for name, sides in found.items()]
 
     def wishes_left_out(self) -> list[Clashing]:
         """Wishes that something excludes and that no declared clash speaks of."""
@@ -285,16 +341,12 @@ class Consultation:
         if attribute.unit == "money" and attribute.ask == "never":
             self._reckon_money(attribute)
             return
-        settled = settle_attribute(node, attribute.kind == "set", self.claims.get(node, ()))
-        self._take(settled)
-
-    def _take(self, settled: Settled) -> None:
+        kind, said = attribute.kind, self.claims.get(node, ())
+        settled = settle_attribute(node, kind == "set", attribute.numeric, said, self._own_rule)
         if settled.clash:
             self.clashes.append(settled.clash)
         if settled.known:
-            known = settled.known
-            own = all(self._own_rule(r) for r in known.rules)
-            self._know(Known(known.name, known.values, known.origin, known.rules, known.formula, own))
+            self._know(settled.known)
 
     def _know(self, known: Known) -> None:
         self.known[known.name] = known
@@ -309,12 +361,11 @@ class Consultation:
         item = self.item()
         return node == "item" or (item is not None and set(item.supposes.get(node, ())) == set(values))
 
-    def _own_rule(self, rule_id: str) -> bool:
+    def _own_rule(self, rule: Rule) -> bool:
         """Whether a rule that fired rests on nothing but the item's own habits."""
-        rule = self.rulebase.rules[rule_id]
         if rule.item is not None or rule.concern == "general habit":
             return rule.item is not None
-        matches = [f.match for f in self.firings[rule_id]]
+        matches = [f.match for f in self.firings[rule.id]]
         return not any(m.absent for m in matches) and all(self._own(f) for m in matches for f in m.facts)
 
     def _own(self, fact: Fact) -> bool:
@@ -444,9 +495,7 @@ class Consultation:
         self.window = settle_window(self.claims.get(name, ()), self._bound_value)
         if self.window.clash:
             self.clashes.append(self.window.clash)
-        low, high = self.window.low, self.window.high
-        ends = [e for e in (low, high) if e is not None]
-        middle = round(sum(ends) / len(ends), 2) if ends else None
+        middle = self.window.middle
         mm = self.held.get(name, middle)
         if mm is not None:
             self._know(

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 
 from ..rulebase.changing import changing_of
 from ..rulebase.house import House
-from ..rulebase.models import STRENGTHS, RuleBase
+from ..rulebase.models import RuleBase
 from . import advice as view
 from .advice import Advice
 from .changes import Change, now, present, smallest
@@ -93,8 +93,8 @@ def _side(advice: Advice, choice: view.Choice, mine: str, theirs: str) -> Side:
     return Side(
         asked=mine,
         state=state_of(advice, choice, mine),
-        pulls_for=sum(STRENGTHS[e.strength] for e in pulls if e.act == "favour"),
-        pulls_against=sum(STRENGTHS[e.strength] for e in pulls if e.act == "disfavour"),
+        pulls_for=sum(e.pull for e in pulls if e.pull > 0),
+        pulls_against=-sum(e.pull for e in pulls if e.pull < 0),
         for_it=_only(speaking(choice, mine, "favour"), speaking(choice, theirs, "favour")),
         against=_only(against(choice, mine), against(choice, theirs)),
         turning=[],

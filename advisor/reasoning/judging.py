@@ -20,7 +20,7 @@ from .consult import Consultation
 from .facts import Answer
 from .matching import Engine, Fact
 from .network import wishes
-from .report import caution_view, cautions_of, cautions_raised, concluded, order_as, outcome_reason, unreckoned
+from .report import caution_view, cautions_of, concluded, order_as, outcome_reason, unreckoned
 from .review import (
     FINE,
     LABEL,
@@ -64,7 +64,7 @@ class _Judge:
         self.rulebase, self.answers, self.engine, self.house = rulebase, answers, engine, house
         self.plain = self._run({}, ())
         self.plain_reasons = concluded(self.plain).reasons
-        self.plain_cautions = cautions_raised(self.plain)
+        self.plain_cautions = self.plain.cautions
         levels = rulebase.strata.node
         self.order = sorted((d.name for d in rulebase.choices()), key=lambda name: levels[name])
 
@@ -375,15 +375,13 @@ class _Judge:
 
     def _cautions(self, run: Consultation, name: str, values: Sequence[str]) -> list[CautionView]:
         """The cautions that this point adds to those of the job."""
-        raised = cautions_raised(run)
-        concerns = concerning(self.rulebase, run.values, raised, (), barred=False)
+        concerns = concerning(self.rulebase, run.values, run.cautions, (), barred=False)
         found: dict[str, CautionView] = {}
         for firing in self._about(run, name, values):
             for c in firing.rule.then:
                 if c.act == "caution" and c.target not in {*found, *self.plain_cautions}:
-                    found[c.target] = caution_view(
-                        self.rulebase, c.target, raised[c.target], "applies", c.target in concerns
-                    )
+                    rules = (f.rule.id for f in run.cautions[c.target])
+                    found[c.target] = caution_view(self.rulebase, c.target, rules, "applies", c.target in concerns)
         return [found[name] for name in by_harm(self.rulebase, found)]
 
     def _raised(self, run: Consultation, name: str, values: Sequence[str]) -> list[OutcomeReason]:

@@ -11,7 +11,8 @@ from dataclasses import dataclass
 from ..rulebase.models import ANSWERED, PATTERN_KINDS, WAYS, Conclusion, Premise, Rule, RuleBase, Value
 from ..rulebase.patterns import pattern_sizes, settled_inputs
 from ..rulebase.strata import SPEAKS_OF, node_of, speaks_of
-from .spread import YES, Status
+from .resolve_choice import Named
+from .spread import YES
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,7 +41,7 @@ class Network:
     absences: list[bool]
     about: dict[str, list[tuple[int, Conclusion]]]
     found: dict[tuple[str, str | None], list[tuple[int, Conclusion]]]
-    named: dict[tuple[int, str], tuple[tuple[str, Status], ...]]
+    named: dict[tuple[int, str], tuple[Named, ...]]
     winners: list[tuple[int, ...]]
     affected: list[set[str]]
     dependents: dict[str, set[str]]
@@ -91,7 +92,7 @@ def _network(rulebase: RuleBase) -> Network:
     tests_of: dict[str, list[int]] = {}
     rules_of: list[set[int]] = []
     about: dict[str, list[tuple[int, Conclusion]]] = {}
-    named: dict[tuple[int, str], tuple[tuple[str, Status], ...]] = {}
+    named: dict[tuple[int, str], tuple[Named, ...]] = {}
     texts: dict[str, set[Value]] = {}
     for place, rule in enumerate(rules):
         own = []
@@ -110,7 +111,7 @@ def _network(rulebase: RuleBase) -> Network:
         for conclusion in rule.then:
             if conclusion.act in SPEAKS_OF:
                 about.setdefault(conclusion.target, []).append((place, conclusion))
-            named[place, conclusion.text] = tuple((str(v), YES) for v in conclusion.values)
+            named[place, conclusion.text] = tuple((str(v), YES, YES) for v in conclusion.values)
     winners: list[list[int]] = [[] for _ in rules]
     for place, rule in enumerate(rules):
         for loser in rule.over:

@@ -14,6 +14,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import replace
 from decimal import Decimal
+from functools import partial
 from typing import TypeVar
 
 from ..errors import AnswerError
@@ -21,8 +22,6 @@ from ..leather.pieces import Piece
 from ..rulebase.house import House
 from ..rulebase.models import (
     ANSWERED,
-    CONCERNS,
-    FORCES,
     PATTERN_KINDS,
     Attribute,
     Conclusion,
@@ -34,10 +33,12 @@ from ..rulebase.models import (
 )
 from ..rulebase.patterns import PIECE, cut_pieces, lay_zones, pieces_by_hand
 from .buying import BOUGHT, Buying
-from .contest import Saying, settled
 from .facts import Answer
 from .network import Network, network
 from .reckoning import Pattern, least_money, reckoned
+from .resolve_attribute import claimed, resolve_attribute
+from .resolve_choice import Cost, Named, Ranking, Reason, Weighed, barred, reason, resolve_choice
+from .resolve_window import Bound, Margins, end, resolve_window
 from .spread import (
     MAYBE,
     NO,
@@ -55,9 +56,8 @@ from .spread import (
     whole,
     within,
 )
-from .weighing import Bound, Cost, Margins, Reason, Weighed, barred, margins, weigh
 
-_NO_MARGINS = margins(())
+_NO_MARGINS = resolve_window(())
 _T = TypeVar("_T")
 
 
@@ -265,28 +265,22 @@ class Possibility:
 
     def _by_rules(self, attribute: Attribute) -> Spread:
         """What rules make of an attribute that nobody answered."""
-        settings: list[Saying] = []
-        suppositions: list[Saying] = []
-        for place, conclusion in self.speaking(attribute.name):
-            stands = self.stands(place)
-            if stands == NO:
-                continue
-            rule, own = self.net.rules[place], self._own_rule(place)
-            if conclusion.act == "suppose":
-                suppositions.append(Saying(-CONCERNS.index(rule.concern), stands, own, rule, conclusion.values))
-            else:
-                settings.append(Saying(FORCES.index(rule.force), stands, own, rule, conclusion.values))
-        found, tie = settled(settings, suppositions, attribute)
-        if tie != NO:
-            self.unsettled[attribute.name] = tie
-        return found
+        claims = [
+            claimed(place, self.net.rules[place], conclusion, stands, self._own_rule(place), conclusion.values)
+            for place, conclusion in self.speaking(attribute.name)
+            if (stands := self.stands(place)) != NO
+        ]
+        found = resolve_attribute(claims, attribute.kind == "set", attribute.numeric)
+        if found.tie != NO:
+            self.unsettled[attribute.name] = found.tie
+        return found.spread
 
     def _own_answer(self, name: str, values: tuple[Value, ...]) -> Status:
         if name == "item":
             return YES
         items = self._items()
         own = {set(item.supposes.get(name, ())) == set(values) for item in items} or {False}
-        return MAYBE if len(own) > 1 or (self.fixed("item") is None and True in own) else _status(own.pop())
+        return MAYBE if len(own) > 1 or (self.fixed("item") is None and True in own) else Status.of(own.pop())
 
     def _items(self) -> list[Item]:
         spread = self.spreads.get("item")
@@ -301,7 +295,7 @@ class Possibility:
         """Whether a rule that fires rests on nothing but the item's own habits."""
         rule = self.net.rules[place]
         if rule.item is not None or rule.concern == "general habit":
-            return _status(rule.item is not None)
+            return Status.of(rule.item is not None)
         return self._own_match(place)
 
     def _own_match(self, place: int) -> Status:
@@ -315,8 +309,8 @@ class Possibility:
 
     def _reasons(self, name: str, about: Iterable[tuple[int, Conclusion]]) -> list[Reason]:
         items = self._items()
-        certain = self.fixed("item") is not None
-        some = any(name in item.ranks for item in items)
+        ranks = any(name in item.ranks for item in items)
+        ranking = Ranking(name, items if ranks else (), self.fixed("item") is not None)
         found = []
         # Most rules do not hold, and this is walked thousands of times in a turn.
         statuses = self.statuses
@@ -326,26 +320,14 @@ class Possibility:
             stands = self.stands(place)
             if stands == NO:
                 continue
-            rule = self.net.rules[place]
-            if conclusion.attribute:
-                spread = self.spreads.get(conclusion.attribute)
-                values = (
-                    tuple((str(v), YES if v in spread.must else MAYBE) for v in sorted(spread.may, key=str))
-                    if isinstance(spread, Words)
-                    else ()
-                )
-            else:
-                values = self.net.named[place, conclusion.text]
-            if not some or not values or rule.item is not None or conclusion.act in ("exclude", "require"):
-                found.append(Reason(rule, conclusion, stands, YES, values))
-                continue
-            own = turned(self._own_match(place))
-            by_status: dict[Status, list[tuple[str, Status]]] = {}
-            for value, naming in values:
-                contains = _in_ranking(items, name, conclusion.act, value, certain)
-                counted = own if contains == YES else YES if contains == NO else max(own, MAYBE)
-                by_status.setdefault(counted, []).append((value, naming))
-            found += [Reason(rule, conclusion, stands, c, tuple(named)) for c, named in by_status.items()]
+            named: tuple[Named, ...] = ()
+            if not conclusion.attribute:
+                named = self.net.named[place, conclusion.text]
+            elif isinstance(spread := self.spreads.get(conclusion.attribute), Words):
+                values = sorted(spread.may, key=str)
+                named = tuple([(str(v), YES if v in spread.must else MAYBE, YES) for v in values])
+            own = partial(self._own_match, place)
+            found.append(reason(self.net.rules[place], conclusion, stands, named, ranking, own))
         return found
 
     def _settle_choice(self, name: str) -> None:
@@ -356,7 +338,7 @@ class Possibility:
         elif name == "form":
             cost = self._form_costs(decision.candidates)
         reasons = self._reasons(name, self.speaking(name))
-        weighed = self._remembered(name, reasons, tuple(cost.items()), lambda: weigh(decision, reasons, cost))
+        weighed = self._remembered(name, reasons, tuple(cost.items()), lambda: resolve_choice(decision, reasons, cost))
         self.weighed[name] = weighed
         self.spreads[name], self.spreads[f"{name}_offered"] = weighed.lead, weighed.offered
 
@@ -365,7 +347,7 @@ class Possibility:
     ) -> _T:
         """What was made of the same reasons before: of the questions of a turn, most leave most choices alone."""
         # A conclusion is known by its place in memory, since it lives as long as the rule base, which remembers this.
-        held = tuple([(id(r.conclusion), r.stands, r.counted, r.values) for r in reasons])
+        held = tuple([(id(r.conclusion), r.stands, r.named) for r in reasons])
         return self.rulebase.remembered(node, (node, cost), make, held)
 
     def _form_costs(self, forms: Iterable[str]) -> dict[str, Cost]:
@@ -385,7 +367,7 @@ class Possibility:
             return None
         held = {n: v for n, v in values.items() if v is not None}
         whole_pieces: tuple[Piece, ...] = pieces[0] if pieces else ()  # type: ignore[assignment]
-        window = (_end(low), _end(high)) if self.window.clash == NO else (None, None)
+        window = (end(low), end(high)) if self.window.clash == NO else (None, None)
         return Buying(self.rulebase, self.house, lambda n: held.get(n, ()), whole_pieces, window)
 
     def _settle_window(self, name: str) -> None:
@@ -402,7 +384,7 @@ class Possibility:
             else:
                 low = high = float(conclusion.values[0])
             bounds.append(Bound(self.net.rules[place], conclusion.act, stands, low, high))
-        self.window = margins(bounds)
+        self.window = resolve_window(bounds)
         self.spreads[name] = self.window.middle
 
     def _settle_pattern(self, name: str) -> None:
@@ -482,22 +464,6 @@ def _laid(
     """The zones at each of these sizes, mm, in each way they may be made; each kind once."""
     laid = [lay_zones(item, sizes, way, held).zones for way in ways for held in anchors for sizes in ends]
     return tuple(dict.fromkeys(laid))
-
-
-def _end(span: Span) -> float | None:
-    return span.low if abs(span.low) != float("inf") else None
-
-
-def _status(holds: bool) -> Status:
-    return YES if holds else NO
-
-
-def _in_ranking(items: Sequence[Item], decision: str, act: str, candidate: str, certain: bool) -> Status:
-    """Whether the ranking of what is made contains a reason; ``certain`` if the items are all that it can be."""
-    found = [decision in item.ranks and (act == "favour" or candidate in item.ranks[decision]) for item in items]
-    if not any(found):
-        return NO
-    return YES if all(found) and certain else MAYBE
 
 
 def everything_open(rulebase: RuleBase, answers: Mapping[str, Answer], house: House | None = None) -> Possibility:

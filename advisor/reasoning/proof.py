@@ -11,9 +11,9 @@ from typing import Any
 
 from ..codes import say
 from ..rulebase import written
-from ..rulebase.models import CONDITIONS, VERDICTS
+from ..rulebase.models import VERDICTS
 from .advice import BoundView
-from .settle import Clashing, Firing
+from .settle import Clashing, Contradiction, Firing
 from .steps import Node, Steps, once
 
 
@@ -88,19 +88,7 @@ class Proof(Steps):
         besides: list[Node] = []
         for entry in ledger.entries:
             node = self.stands(self._firing(entry.rule))
-            entries.append(
-                {
-                    "candidate": entry.candidate,
-                    "act": entry.act,
-                    "strength": entry.strength,
-                    "rule": entry.rule,
-                    "because": entry.because,
-                    "concern": entry.concern,
-                    "counts": entry.counts,
-                    "set_aside": entry.set_aside,
-                    "by": node,
-                }
-            )
+            entries.append({**dict(entry), "by": node})
             out = entry.act in ("exclude", "require") and entry.candidate in rivals
             decides = entry.counts and (entry.candidate == lead or out)
             (rests if decides else besides).append(node)
@@ -178,32 +166,22 @@ class Proof(Steps):
 
     def _outcome(self) -> Node | None:
         run = self.run
-        found: dict[str, list[Node]] = {}
-        for firing in run.in_order():
-            for c in firing.rule.then:
-                if c.act == "outcome" and firing.withdrawn_by is None:
-                    found.setdefault(firing.rule.verdict(c.target), []).append(self.applied(firing))
-        item = self.fact("item")
-        strongest = sorted((v for v in found if item is not None or v != CONDITIONS), key=VERDICTS.index)
-        if strongest:
-            first = strongest[0]
-            rest = [n for verdict in VERDICTS if verdict != first for n in found.get(verdict, ())]
-            return Node("outcome", written.outcome(first), once(found[first]), once(rest))
-        if item is None:
+        if run.verdict is None:
             return None
-        unmet = [self._conflict(c) for c in run.clashes if c.about in run.rulebase.decisions]
+        found = [(f.rule.verdict(outcome), self.applied(f)) for f, outcome in run.outcomes]
+        found.sort(key=lambda vn: VERDICTS.index(vn[0]))
+        says, first = written.outcome(run.verdict), [n for verdict, n in found if verdict == run.verdict]
+        if first:
+            return Node("outcome", says, once(first), once(n for verdict, n in found if verdict != run.verdict))
         none = self._node(("no outcome",), self._no_outcome)
-        outcome = "ok_with_conditions" if unmet else "ok"
-        return Node("outcome", written.outcome(outcome), once([item, none, *unmet]))
+        return Node("outcome", says, once([self.fact("item"), none, *map(self._conflict, run.clashing_decisions())]))
 
     def _no_outcome(self) -> Node:
         rules = {r.id: self._state(r) for r in self.run.rulebase.givers("outcome")}
         return Node("absence", {"name": "outcome", "lacks": None, "rules": rules})
 
     def _caution(self, caution_id: str) -> Node | None:
-        rules = self.run.rulebase.about(caution_id)
-        ids = [r.id for r in rules if any(c.act == "caution" and c.target == caution_id for c in r.then)]
-        raised = sorted((f for r in ids for f in self.run.firings.get(r, ())), key=lambda f: f.step)
+        raised = self.run.cautions.get(caution_id)
         if not raised:
             return None
         c = self.run.rulebase.cautions[caution_id]
@@ -213,24 +191,18 @@ class Proof(Steps):
 
     def conflicts(self) -> list[Node]:
         """What could not be had together, as the advice lists it."""
-        outcome = self.conclusion("outcome")
-        barred = outcome is not None and outcome.says["order"] == "withheld"
-        found = [] if barred else [self._conflict(c) for c in self.run.clashes]
-        for clash, firings in self.run.contradictions():
-            says = {"about": clash.between, "left": say("declared_clash", clash=clash.id)}
-            rests = once(self.stands(f) for f in firings)
-            node = self._node(("clash", firings[0].step, clash.id), lambda s=says, r=rests: Node("conflict", s, r))  # type: ignore[misc]
-            assert node is not None
-            found.append(node)
-        return found + [self._conflict(w) for w in self.run.wishes_left_out() if not barred]
+        return [self._conflict(c) for c in self.run.conflicts]
 
-    def _conflict(self, clashing: Clashing) -> Node:
-        def make() -> Node:
-            rests = [self.stands(c.firing) for c in clashing.claims]
-            if clashing.answered:
-                rests.append(self.fact(clashing.about) or rests[0])
-            return Node("conflict", {"about": clashing.about, "left": clashing.outcome}, once(rests))
-
-        node = self._node(("conflict", id(clashing)), make)
+    def _conflict(self, conflict: Clashing | Contradiction) -> Node:
+        node = self._node(("conflict", id(conflict)), lambda: self._clash(conflict))
         assert node is not None
         return node
+
+    def _clash(self, conflict: Clashing | Contradiction) -> Node:
+        if isinstance(conflict, Contradiction):
+            says = {"about": conflict.clash.between, "left": say("declared_clash", clash=conflict.clash.id)}
+            return Node("conflict", says, once(self.stands(f) for f in conflict.firings))
+        rests = [self.stands(c.firing) for c in conflict.claims]
+        if conflict.answered:
+            rests.append(self.fact(conflict.about) or rests[0])
+        return Node("conflict", {"about": conflict.about, "left": conflict.outcome}, once(rests))

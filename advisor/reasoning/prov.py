@@ -94,7 +94,7 @@ class _Export:
         )
         self.told: dict[str, str] = {}
         self.searches: dict[Test, str] = {}
-        self.firings = sorted((f for fired in run.firings.values() for f in fired), key=lambda f: f.step)
+        self.firings = run.in_order()
 
     def consultation(self) -> None:
         """All that led to the advice."""
@@ -306,18 +306,20 @@ class _Export:
         self.doc.generated(entity, activity)
 
     def _calculation(self, entity: str, name: str, known: Known) -> None:
-        attribute, formula = self.rulebase.attributes[name], f"kb:formula/{self.rulebase.attributes[name].formula}"
-        if not self.doc.has(formula):
-            about = FORMULAS[attribute.formula]
-            self.doc.entity(formula, "prov:Plan", "adv:Formula", text=about.text, basis=about.basis)
-            self.doc.member("kb:base", formula)
+        attribute, formula = self.rulebase.attributes[name], None
+        if name not in self.run.priced:
+            formula = f"kb:formula/{attribute.formula}"
+            if not self.doc.has(formula):
+                about = FORMULAS[attribute.formula]
+                self.doc.entity(formula, "prov:Plan", "adv:Formula", text=about.text, basis=about.basis)
+                self.doc.member("kb:base", formula)
         activity = self.doc.activity(f"run:calculation/{name}", "adv:Calculation", substituted=known.formula)
         self.doc.associated(activity, "run:engine", formula)
         for parameter, origin in attribute.inputs.items():
             entity_used = self._input(origin)
             if entity_used is not None:
                 self.doc.used(activity, entity_used, role=Name("adv:input"), parameter=parameter)
-        if attribute.formula == "cheapest_forms" and self.run.house is not None:
+        if name in self.run.priced:
             self.doc.used(activity, "run:prices", role=Name("adv:input"), parameter="prices")
         self.doc.generated(entity, activity)
 
@@ -386,16 +388,12 @@ class _Export:
             n = len(self.searches) + 1
             name, activity = f"run:absence/{n}", f"run:search/{n}"
             says = "is unknown" if test.operator == "known" else f"lacks {', '.join(str(v) for v in test.values)}"
-            speaking = [
-                r
-                for r in self.rulebase.rules.values()
-                if any(c.target == test.attribute and c.act in ("set", "add", "suppose") for c in r.then)
-            ]
+            speaking = self.run.proof.absence(test.attribute, *test.values).says["rules"]
             self.doc.entity(name, "adv:Absence", attribute=test.attribute, text=f"{test.attribute} {says}")
             self.doc.activity(activity, "adv:ClosedSearch", rulesSearched=len(speaking))
             self.doc.associated(activity, "run:engine")
             for rule in speaking:
-                self.doc.used(activity, self._rule(rule), role=Name("adv:searched"))
+                self.doc.used(activity, self._rule(self.rulebase.rules[rule]), role=Name("adv:searched"))
             if test.attribute in self.run.known:
                 self.doc.used(activity, self._entity(test.attribute), role=Name("adv:observed"))
             self.doc.generated(name, activity)

@@ -34,9 +34,8 @@ from .concern import by_harm, concerning, practice_matters
 from .evidence import evidence
 from .facts import fact_stated, listed
 from .order_lines import order_lines
-from .proof import Proof
 from .relevance import live_questions
-from .settle import Clashing, Firing, Window
+from .settle import Clashing, Contradiction, Firing, Window
 from .spread import Status
 
 if TYPE_CHECKING:
@@ -56,8 +55,7 @@ class _Report:
 
     def advice(self) -> view.Advice:
         """Everything that was found."""
-        found = concluded(self.run)
-        barred = found.no_order
+        found, barred = concluded(self.run), self.run.barred
         self.why_none = _WHY_NONE.get(found.verdict or "")
         decisions = {d.name: self._choice(d.name, barred) for d in self.rulebase.choices()}
         return view.Advice(
@@ -73,10 +71,10 @@ class _Report:
             stacks=[] if barred else self._stacks(),
             basket=[] if barred else self._basket(),
             cautions=cautions_of(self.run, barred),
-            conflicts=self._conflicts(barred),
+            conflicts=[self._conflict(c) for c in self.run.conflicts],
             open_questions=self._questions(),
             trace=[self._trace_step(f) for f in self.run.in_order()],
-            evidence=evidence(Proof(self.run)),
+            evidence=evidence(self.run.proof),
         )
 
     def _unsettled(self) -> Saying:
@@ -282,22 +280,6 @@ class _Report:
             )
         return found
 
-    def _conflicts(self, barred: bool) -> list[view.Conflict]:
-        """What could not be settled, then the clashes found, then wishes left out that no clash speaks of."""
-        found = [] if barred else [self._conflict(c) for c in self.run.clashes]
-        for clash, firings in self.run.contradictions():
-            reasons = [self._reason(f) for f in firings]
-            found.append(
-                view.Conflict(
-                    about=clash.between,
-                    reasons=reasons,
-                    resolutions=[say("rule_way", way=w) for w in clash.resolutions],
-                    outcome=say("declared_clash", clash=clash.id),
-                )
-            )
-        found += [self._conflict(wish) for wish in self.run.wishes_left_out() if not barred]
-        return found
-
     def _reason(self, firing: Firing, says: str | None = None) -> view.ConflictReason:
         return view.ConflictReason(
             rule=firing.rule.id,
@@ -306,7 +288,15 @@ class _Report:
             facts=self._matched(firing),
         )
 
-    def _conflict(self, clashing: Clashing) -> view.Conflict:
+    def _conflict(self, clashing: Clashing | Contradiction) -> view.Conflict:
+        if isinstance(clashing, Contradiction):
+            clash = clashing.clash
+            return view.Conflict(
+                about=clash.between,
+                reasons=[self._reason(f) for f in clashing.firings],
+                resolutions=[say("rule_way", way=w) for w in clash.resolutions],
+                outcome=say("declared_clash", clash=clash.id),
+            )
         reasons = [self._reason(c.firing, c.conclusion.text) for c in clashing.claims]
         # What the person can do about a rule comes before giving up the item.
         claims = sorted(clashing.claims, key=lambda c: c.firing.rule.item is not None)
@@ -423,35 +413,23 @@ class Concluded(NamedTuple):
 
 
 def concluded(run: Consultation) -> Concluded:
-    """The outcome, with the rules behind it; without any, with what could not be met together.
-
-    Nothing suits a thing that nobody knows, on whatever conditions.
-    """
-    found = [
-        outcome_reason(f.rule, c.target)
-        for f in run.in_order()
-        if f.withdrawn_by is None
-        for c in f.rule.then
-        if c.act == "outcome"
-    ]
+    """The outcome, with the rules behind it; without any, with what could not be met together."""
+    found = [outcome_reason(f.rule, outcome) for f, outcome in run.outcomes]
     found = list({(r.outcome, r.rule): r for r in found}.values())
     found.sort(key=lambda r: VERDICTS.index(r.verdict))
-    if run.item() is None:
-        return Concluded(found, next((r.verdict for r in found if r.verdict != CONDITIONS), None))
-    if not found:
+    if not found and run.item() is not None:
         found = [
-            view.OutcomeReason(outcome="ok_with_conditions", rule=k.firing.rule.id, because=k.firing.rule.because)
-            for c in run.clashes
-            if c.about in run.rulebase.decisions
+            view.OutcomeReason(outcome=CONDITIONS, rule=k.firing.rule.id, because=k.firing.rule.because)
+            for c in run.clashing_decisions()
             for k in c.claims
         ]
-    return Concluded(found, found[0].verdict if found else "ok")
+    return Concluded(found, run.verdict)
 
 
 def cautions_of(run: Consultation, barred: bool) -> list[view.CautionView]:
     """Those that apply, then those not ruled out, each by harm, with every rule that raises or may raise it."""
     possible, rulebase = run.possible, run.rulebase
-    applies = cautions_raised(run)
+    applies = run.cautions
     not_ruled_out: dict[str, list[Rule]] = {}
     raising: list[tuple[Rule, str]] = rulebase.once("raising", _raising)
     for rule, caution in raising:
@@ -459,7 +437,8 @@ def cautions_of(run: Consultation, barred: bool) -> list[view.CautionView]:
             not_ruled_out.setdefault(caution, []).append(rule)
     concerns = concerning(rulebase, run.values, applies, not_ruled_out, barred)
     return [
-        caution_view(rulebase, name, applies[name], "applies", name in concerns) for name in by_harm(rulebase, applies)
+        caution_view(rulebase, name, (f.rule.id for f in applies[name]), "applies", name in concerns)
+        for name in by_harm(rulebase, applies)
     ] + [
         caution_view(
             rulebase,
@@ -521,16 +500,6 @@ def caution_view(
         depends_on=list(depends_on),
         rules=names,
     )
-
-
-def cautions_raised(run: Consultation) -> dict[str, list[str]]:
-    """The cautions that apply, each with the rules that raised it."""
-    found: dict[str, list[str]] = {}
-    for firing in run.in_order():
-        for c in firing.rule.then:
-            if c.act == "caution":
-                found.setdefault(c.target, []).append(firing.rule.id)
-    return found
 
 
 def _raising(rulebase: RuleBase) -> list[tuple[Rule, str]]:

@@ -7,29 +7,20 @@ supposition, the item's own habit beats its family's; otherwise only a declared 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterable, Mapping, MutableMapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
 
 from ..codes import Saying, say
-from ..rulebase.models import (
-    CONCERNS,
-    FORCES,
-    HABITS,
-    MAY_BRING_IN,
-    STRENGTH_NAMES,
-    STRENGTHS,
-    Conclusion,
-    Decision,
-    Item,
-    Rule,
-    Value,
-)
-from .advice import BoundView, LedgerEntry
+from ..rulebase.models import STRENGTH_NAMES, Clash, Conclusion, Decision, Item, Rule, Value
+from .advice import BoundView, LedgerEntry, Origin
 from .facts import Known
 from .matching import Fact, Match
+from .resolve_attribute import claimed, resolve_attribute
+from .resolve_choice import DEAREST, MUSTS, Ranking, Reason, Weighed, hit, named_wish, reason, resolve_choice
+from .resolve_window import Bound, end, resolve_window
+from .spread import NO, YES, Status
 
-_DEAREST = Decimal("Infinity")
 IN_RANKING, OUTWEIGHED, NO_ROOM = say("in_ranking"), say("outweighed"), say("leaves_nothing")
 
 
@@ -69,6 +60,14 @@ class Clashing:
     ways: tuple[Saying, ...] = ()
 
 
+@dataclass(frozen=True, slots=True)
+class Contradiction:
+    """A declared clash of wishes, with the rules that saw it and those that they are preferred to."""
+
+    clash: Clash
+    firings: tuple[Firing, ...]
+
+
 @dataclass(slots=True)
 class Settled:
     """A node after settling: its value if it has one, what was set aside, and any conflict."""
@@ -98,11 +97,12 @@ class Ledger:
 
 @dataclass(slots=True)
 class Window:
-    """A quantity after settling: must-window, advised window, every bound."""
+    """A quantity after settling: must-window, advised window, its middle or only end, every bound; all in mm."""
 
     feasible: tuple[float | None, float | None] = (None, None)
     low: float | None = None
     high: float | None = None
+    middle: float | None = None
     bounds: list[BoundView] = field(default_factory=list)
     clash: Clashing | None = None
 
@@ -136,62 +136,47 @@ def withdraw(firings: Mapping[str, list[Firing]], beaten_by: Mapping[str, Sequen
                     firing.defeated.append(rule_id)
 
 
-def settle_attribute(name: str, many: bool, claims: Sequence[Claim]) -> Settled:
+def settle_attribute(
+    name: str, many: bool, numeric: bool, claims: Sequence[Claim], own: Callable[[Rule], bool]
+) -> Settled:
     """An attribute that nobody answered, from what rules say of it.
 
-    One value stands if the strongest rule for it beats every rule for another value; a set is the
-    union of what rules add. Without settings the best-ranked suppositions are taken.
+    ``many`` for a set of values, ``numeric`` for a number; ``own`` tells whether a rule that fired rests on nothing but
+    the item's own habits. A setting that lost is put down with the rules that beat it.
     """
-    live = [c for c in claims if c.firing.withdrawn_by is None]
-    settings = [c for c in live if c.conclusion.act in ("set", "add")]
-    if many and settings:
-        return Settled(_known(name, _union(settings), "derived", settings))
-    if settings:
-        force: dict[Value, int] = {}
-        for claim in settings:
-            value = claim.values[0]
-            force[value] = max(force.get(value, -1), FORCES.index(claim.firing.rule.force))
-        best = max(force.values())
-        values = [v for v, f in force.items() if f == best]
-        if len(values) == 1:
-            for claim in settings:
-                if claim.values[0] != values[0]:
-                    for winner in settings:
-                        if winner.values[0] == values[0] and claim.firing.rule.id not in winner.firing.defeated:
-                            winner.firing.defeated.append(claim.firing.rule.id)
-            return Settled(_known(name, (values[0],), "derived", [c for c in settings if c.values[0] == values[0]]))
-        rivals = tuple(c for c in settings if c.values[0] in values)
-        return Settled(None, Clashing(name, rivals, say("left_unsettled", attribute=name)))
-    suppositions = [c for c in live if c.conclusion.act == "suppose"]
-    if not suppositions:
+    said = [
+        claimed(n, c.firing.rule, c.conclusion, _stands(c), Status.of(own(c.firing.rule)), c.values)
+        for n, c in enumerate(claims)
+    ]
+    found = resolve_attribute(said, many, numeric)
+    givers = [claims[n] for n in found.givers]
+    if found.tie != NO:
+        return Settled(None, Clashing(name, tuple(givers), say("left_unsettled", attribute=name)))
+    values = found.spread.fixed
+    if not values:
         return Settled(None)
-    rank = min(CONCERNS.index(c.firing.rule.concern) for c in suppositions)
-    ranked = [c for c in suppositions if CONCERNS.index(c.firing.rule.concern) == rank]
-    if many:
-        return Settled(_known(name, _union(ranked), "supposed", ranked))
-    values = list(dict.fromkeys(c.values[0] for c in ranked))
-    if len(values) > 1:
-        return Settled(None, Clashing(name, tuple(ranked), say("left_unsettled", attribute=name)))
-    return Settled(_known(name, (values[0],), "supposed", ranked))
+    if found.supposed == NO:
+        losers = [c.rule.id for c in said if not c.supposes and c.stands == YES and c.place not in found.givers]
+        for loser in losers:
+            for winner in givers:
+                if loser not in winner.firing.defeated:
+                    winner.firing.defeated.append(loser)
+    rules = tuple(dict.fromkeys(c.firing.rule.id for c in givers))
+    origin: Origin = "supposed" if found.supposed == YES else "derived"
+    return Settled(Known(name, values, origin, rules, own=found.spread.own == YES))
 
 
-def _union(claims: Iterable[Claim]) -> tuple[Value, ...]:
-    values = list(dict.fromkeys(v for c in claims for v in c.values))
-    return tuple(sorted(v for v in values if v != "none" or len(values) == 1))
-
-
-def _known(name: str, values: tuple[Value, ...], origin: str, claims: Sequence[Claim]) -> Known:
-    rules = tuple(dict.fromkeys(c.firing.rule.id for c in claims))
-    return Known(name, values, origin, rules)  # type: ignore[arg-type]
+def _stands(claim: Claim) -> Status:
+    return Status.of(claim.firing.withdrawn_by is None)
 
 
 def excluded_by(decision: Decision, claims: Iterable[Claim]) -> dict[str, list[Claim]]:
     """Candidate -> the standing claims that remove it, whatever its balance."""
     found: dict[str, list[Claim]] = {}
     for claim in claims:
-        if claim.firing.withdrawn_by is not None or claim.conclusion.act not in ("exclude", "require"):
+        if claim.firing.withdrawn_by is not None or claim.conclusion.act not in MUSTS:
             continue
-        for candidate in _hit(decision, claim):
+        for candidate in hit(decision, claim.conclusion, claim.values):
             sofar = found.setdefault(candidate, [])
             if all(c.firing.rule.id != claim.firing.rule.id for c in sofar):
                 sofar.append(claim)
@@ -210,23 +195,11 @@ def unmet_wishes(decision: Decision, claims: Sequence[Claim], outweighed: Collec
         against[candidate] = list({c.firing.rule.id: c for c in reversed(standing)}.values())[::-1]
     found: list[Clashing] = []
     for claim in claims:
-        for candidate in (str(v) for v in claim.values) if _named_wish(claim) else ():
+        for candidate in (str(v) for v in claim.values) if named_wish(claim.firing.rule, claim.conclusion) else ():
             if candidate in against and claim.firing.withdrawn_by is None:
                 what = say("wish_left_out", decision=decision.name, candidate=candidate)
                 found.append(Clashing(str(claim.conclusion.attribute), (claim, *against[candidate]), what))
     return found
-
-
-def _named_wish(claim: Claim) -> bool:
-    """Whether a claim says no more than that somebody asked for this leather by name."""
-    return bool(claim.conclusion.attribute) and claim.firing.rule.concern == "stated wish"
-
-
-def _hit(decision: Decision, claim: Claim) -> tuple[str, ...]:
-    """The candidates a claim is about: for a requirement, all the others."""
-    if claim.conclusion.act == "require":
-        return tuple(c for c in decision.candidates if c not in claim.values)
-    return tuple(str(v) for v in claim.values)
 
 
 def settle_choice(
@@ -242,119 +215,77 @@ def settle_choice(
     item's ranking. ``cost`` breaks ties, the cheaper first.
     """
     against = excluded_by(decision, claims)
-    ledger = Ledger(excluded={c: [k.firing.rule.id for k in against[c]] for c in decision.candidates if c in against})
-    weights: dict[tuple[str, str], LedgerEntry] = {}
-    wishes: set[tuple[str, str]] = set()
-    ranked = False
-    for claim in claims:
-        rule, act = claim.firing.rule, claim.conclusion.act
-        ranked = ranked or (act == "favour" and rule.concern in HABITS and claim.firing.withdrawn_by is None)
-        must = act in ("exclude", "require")
-        for candidate in _hit(decision, claim):
+    reasons = [_reason(decision, claim, item, own) for claim in claims]
+    weighed = resolve_choice(decision, reasons, {c: (price, price) for c, price in cost.items()})
+    tally = weighed.tally
+    ledger = Ledger(
+        excluded={c: [k.firing.rule.id for k in against[c]] for c in decision.candidates if c in against},
+        entries=_entries(decision, reasons, claims, weighed),
+        balance=tally.low,
+        eligible={c for c, status in weighed.eligible.items() if status == YES},
+        costs=cost,
+        outweighed={c for c, status in weighed.outweighed.items() if status == YES},
+    )
+    if weighed.clash == YES:
+        left = [c for c in decision.candidates if c in ledger.eligible and c not in ledger.excluded]
+        ledger.clash = _nothing_left(decision, ledger.eligible, against, claims, left)
+    ledger.chosen = [c for c in weighed.order if c in weighed.chosen.may]
+    ledger.also_fits = [c for c in weighed.order if c not in weighed.chosen.may]
+    if len(ledger.chosen) > 1:
+        lead, second = ledger.chosen[:2]
+        if tally.most[lead] < tally.most[second]:
+            code = "tied_less_against"
+        else:
+            code = "tied_cheapest" if cost.get(lead, DEAREST) < cost.get(second, DEAREST) else "tied"
+        ledger.tie = say(code, decision=decision.name, candidates=ledger.chosen)
+    return ledger
+
+
+def _reason(decision: Decision, claim: Claim, item: Item | None, own: Callable[[Fact], bool]) -> Reason:
+    """A claim as it is weighed."""
+    match, ranks = claim.firing.match, item is not None and decision.name in item.ranks
+    return reason(
+        claim.firing.rule,
+        claim.conclusion,
+        _stands(claim),
+        tuple([(str(v), YES, YES) for v in claim.values]),
+        Ranking(decision.name, [item] if item is not None and ranks else (), certain=True),
+        lambda: Status.of(not match.absent and all(own(f) for f in match.facts)),
+    )
+
+
+def _entries(
+    decision: Decision, reasons: Sequence[Reason], claims: Sequence[Claim], weighed: Weighed
+) -> list[LedgerEntry]:
+    """Every reason for and against every candidate, with what sets it aside; each rule once."""
+    found: dict[tuple[str, str, str], LedgerEntry] = {}
+    for r, claim in zip(reasons, claims, strict=True):
+        act, counted = r.conclusion.act, {value: counted for value, _, counted in r.named}
+        for candidate in hit(decision, r.conclusion, claim.values):
+            key = r.rule.id, act, candidate
+            if key in found:
+                continue
             aside = _withdrawn(claim)
-            counts = aside is None
-            if counts and not must and _in_ranking(claim, candidate, decision, item, own):
-                counts, aside = False, IN_RANKING
-            entry = LedgerEntry(
+            if aside is None and counted.get(candidate) == NO:
+                aside = IN_RANKING
+            if aside is None and r.wish and weighed.outweighed[candidate] == YES:
+                aside = OUTWEIGHED
+            found[key] = LedgerEntry(
                 candidate=candidate,
                 act=act,
-                strength="must" if must else STRENGTH_NAMES[claim.conclusion.strength],
-                rule=rule.id,
-                because=claim.conclusion.because or rule.because,
-                concern=rule.concern,
-                counts=counts,
+                strength="must" if act in MUSTS else STRENGTH_NAMES[r.conclusion.strength],
+                rule=r.rule.id,
+                because=r.conclusion.because or r.rule.because,
+                concern=r.rule.concern,
+                counts=aside is None,
                 set_aside=aside,
             )
-            key = (rule.id, f"{act} {candidate}")
-            if key not in weights:
-                weights[key] = entry
-                wishes |= {key} if act == "favour" and _named_wish(claim) else set()
-    if ranked:
-        ledger.outweighed = _outweigh_wishes(weights, wishes)
-    ledger.entries = list(weights.values())
-    counting = [e for e in ledger.entries if e.counts]
-    balance = dict.fromkeys(decision.candidates, 0)
-    reasons_against = dict.fromkeys(decision.candidates, 0)
-    eligible = set() if ranked else set(decision.candidates)
-    for entry in counting:
-        if entry.act in ("favour", "disfavour"):
-            balance[entry.candidate] += _signed(entry)
-            reasons_against[entry.candidate] += entry.act == "disfavour"
-            if _brings(entry):
-                eligible.add(entry.candidate)
-    ledger.balance, ledger.eligible, ledger.costs = balance, eligible, cost
-    if not counting:
-        return ledger
-    left = [c for c in decision.candidates if c in eligible and c not in ledger.excluded]
-    worth = [c for c in left if balance[c] > 0 or not ranked]
-    if not worth:
-        ledger.clash = _nothing_left(decision, eligible, against, claims, left)
-        return ledger
-    order = list(decision.candidates)
-    worth.sort(key=lambda c: (-balance[c], reasons_against[c], cost.get(c, _DEAREST), order.index(c)))
-    lead = worth[0]
-    tied = [c for c in worth if balance[c] == balance[lead]]
-    ledger.chosen = tied if ranked else [lead]
-    ledger.also_fits = [c for c in worth if c not in ledger.chosen]
-    if ranked and len(tied) > 1:
-        second = tied[1]
-        if reasons_against[lead] < reasons_against[second]:
-            ledger.tie = say("tied_less_against", decision=decision.name, candidates=tied)
-        elif cost.get(lead, _DEAREST) < cost.get(second, _DEAREST):
-            ledger.tie = say("tied_cheapest", decision=decision.name, candidates=tied)
-        else:
-            ledger.tie = say("tied", decision=decision.name, candidates=tied)
-    return ledger
+    return list(found.values())
 
 
 def _withdrawn(claim: Claim) -> Saying | None:
     by = claim.firing.withdrawn_by
     return say("withdrawn", rule=by) if by else None
-
-
-def _outweigh_wishes(
-    weights: MutableMapping[tuple[str, str], LedgerEntry], wishes: Collection[tuple[str, str]]
-) -> set[str]:
-    """Set aside the wishes for leathers against which more speaks than for them, and name those leathers.
-
-    A leather that fits unasked may be wished for whatever is said against it.
-    """
-    found: set[str] = set()
-    for key in wishes:
-        wish = weights[key]
-        others = [
-            e
-            for k, e in weights.items()
-            if e.candidate == wish.candidate and k not in wishes and e.act in ("favour", "disfavour")
-        ]
-        every = sum(_signed(e) for e in others if not e.withdrawn)
-        fits = any(_brings(e) for e in others if e.counts) and sum(_signed(e) for e in others if e.counts) > 0
-        if wish.counts and every < 0 and not fits:
-            weights[key] = wish.model_copy(update={"counts": False, "set_aside": OUTWEIGHED})
-            found.add(wish.candidate)
-    return found
-
-
-def _signed(entry: LedgerEntry) -> int:
-    return STRENGTHS[entry.strength] * (1 if entry.act == "favour" else -1)
-
-
-def _brings(entry: LedgerEntry) -> bool:
-    """Whether a reason may bring in a leather that the item's ranking does not name."""
-    habit = entry.concern in HABITS
-    return entry.act == "favour" and (habit or CONCERNS.index(entry.concern) <= MAY_BRING_IN)
-
-
-def _in_ranking(
-    claim: Claim, candidate: str, decision: Decision, item: Item | None, own: Callable[[Fact], bool]
-) -> bool:
-    """Whether the item's own ranking already contains a reason. One against a leather that it does not name counts."""
-    rule = claim.firing.rule
-    if item is None or rule.item is not None or decision.name not in item.ranks:
-        return False
-    if claim.conclusion.act == "disfavour" and candidate not in item.ranks[decision.name]:
-        return False
-    return not claim.firing.match.absent and all(own(f) for f in claim.firing.match.facts)
 
 
 def _nothing_left(
@@ -387,57 +318,35 @@ def settle_window(
     one that would leave nothing is set aside and says so. ``inputs`` gives a bound's value, its
     formula with numbers and the inputs of that formula.
     """
-    window = Window()
-    rows: list[tuple[Claim, BoundView]] = []
-    for claim in claims:
-        mm, formula, numbers = inputs(claim)
-        rule = claim.firing.rule
+    drawn = [(claim, inputs(claim)) for claim in claims]
+    found = resolve_window([Bound(c.firing.rule, c.conclusion.act, _stands(c), mm, mm) for c, (mm, _, _) in drawn])
+    window = Window(feasible=(end(found.feasible[0]), end(found.feasible[1])))
+    if found.clash == NO:
+        window.low, window.high = end(found.ends[0]), end(found.ends[1])
+        window.middle = found.middle.low if found.middle.something else None
+    for (claim, (mm, formula, numbers)), fits in zip(drawn, found.fits, strict=True):
+        rule, side = claim.firing.rule, claim.conclusion.act
+        aside = _withdrawn(claim) or (NO_ROOM if fits == NO else None)
+        at = window.low if side == "at least" else window.high
+        clear = round(abs(mm - at), 3) if at is not None else 0.0
         view = BoundView(
-            side=claim.conclusion.act,
+            side=side,
             mm=mm,
             rule=rule.id,
             force=rule.force,
             because=rule.because,
             formula=formula,
             inputs=numbers,
-            set_aside=_withdrawn(claim),
+            binding=aside is None and mm == at,
+            clear_by_mm=clear if aside is None and found.clash == NO else None,
+            set_aside=aside,
         )
-        rows.append((claim, view))
-    live = [r for r in rows if r[1].set_aside is None]
-    musts = [r for r in live if r[1].force == "must"]
-    low = max((v.mm for _, v in musts if v.side == "at least"), default=None)
-    high = min((v.mm for _, v in musts if v.side == "at most"), default=None)
-    window.feasible = (low, high)
-    aside: set[int] = set()
-    if low is not None and high is not None and low > high:
-        ends = (
-            next(c for c, v in musts if v.side == "at least" and v.mm == low),
-            next(c for c, v in musts if v.side == "at most" and v.mm == high),
-        )
-        window.clash = Clashing("weight", ends, say("no_thickness"))
-        window.bounds = [v for _, v in rows]
-        return window
-    others = [r for r in live if r[1].force != "must"]
-    others.sort(key=lambda r: (CONCERNS.index(r[0].firing.rule.concern), -FORCES.index(r[1].force)))
-    for claim, view in others:
-        if view.side == "at least":
-            if high is not None and view.mm > high:
-                aside.add(id(view))
-            else:
-                low = view.mm if low is None else max(low, view.mm)
-        elif low is not None and view.mm < low:
-            aside.add(id(view))
-        else:
-            high = view.mm if high is None else min(high, view.mm)
-        del claim
-    window.low, window.high = low, high
-    for _, view in rows:
-        if view.set_aside is None and id(view) in aside:
-            view = view.model_copy(update={"set_aside": NO_ROOM})
-        elif view.set_aside is None:
-            end = low if view.side == "at least" else high
-            clear = abs(view.mm - end) if end is not None else 0.0
-            view = view.model_copy(update={"binding": view.mm == end, "clear_by_mm": round(clear, 3)})
         window.bounds.append(view)
-    window.bounds.sort(key=lambda b: (b.side, not b.binding, b.set_aside is not None, b.rule))
+    if found.clash == YES:
+        ends = zip(("at least", "at most"), window.feasible, strict=True)
+        musts = [(c, mm) for c, (mm, _, _) in drawn if c.firing.rule.force == "must" and _stands(c) == YES]
+        sides = [next(c for c, mm in musts if c.conclusion.act == side and mm == at) for side, at in ends]
+        window.clash = Clashing("weight", tuple(sides), say("no_thickness"))
+    else:
+        window.bounds.sort(key=lambda b: (b.side, not b.binding, b.set_aside is not None, b.rule))
     return window

@@ -20,6 +20,11 @@ class Status(IntEnum):
     MAYBE = 1
     YES = 2
 
+    @classmethod
+    def of(cls, holds: bool) -> Status:
+        """The status of what is certain."""
+        return cls.YES if holds else cls.NO
+
 
 NO, MAYBE, YES = Status.NO, Status.MAYBE, Status.YES
 _TURNED = (YES, MAYBE, NO)

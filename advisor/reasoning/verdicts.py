@@ -17,12 +17,7 @@ CLEARLY_BEHIND = STRENGTHS["clear"]
 
 def _balance(ledger: Ledger, candidate: str, every: bool) -> int:
     """The strengths for less those against; ``every`` counts what the item's ranking already contains, too."""
-    signs = {"favour": 1, "disfavour": -1}
-    return sum(
-        signs[e.act] * STRENGTHS[e.strength]
-        for e in ledger.entries
-        if e.candidate == candidate and e.act in signs and (e.counts or (every and not e.withdrawn))
-    )
+    return sum(e.pull for e in ledger.entries if e.candidate == candidate and (e.counts or (every and not e.withdrawn)))
 
 
 def standing_of(ledger: Ledger, candidate: str) -> tuple[Standing, int | None]:

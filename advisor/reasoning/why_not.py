@@ -13,7 +13,7 @@ from typing import Any, Literal
 
 from ..rulebase.changing import changing_of
 from ..rulebase.house import House
-from ..rulebase.models import STRENGTHS, VERDICTS, RuleBase
+from ..rulebase.models import VERDICTS, RuleBase
 from . import advice as view
 from .advice import Advice
 from .changes import Change, Search, now, present, smallest
@@ -178,14 +178,8 @@ def _distance(choice: view.Choice, candidate: str) -> tuple[int, int, int]:
     if candidate in choice.excluded:
         ill = [e for e in choice.ledger if e.candidate == candidate and e.act == "disfavour"]
         unusual = not any(e.rule.endswith(_BY_THE_ITEM) for e in ill)
-        return 3, len(choice.excluded[candidate]), _UNSPOKEN * unusual + sum(STRENGTHS[e.strength] for e in ill)
-    signs = {"favour": 1, "disfavour": -1}
-    pulls = [
-        signs[e.act] * STRENGTHS[e.strength]
-        for e in choice.ledger
-        if e.candidate == candidate and e.act in signs and e.counts
-    ]
-    return 2, -sum(pulls), 0
+        return 3, len(choice.excluded[candidate]), _UNSPOKEN * unusual - sum(e.pull for e in ill)
+    return 2, -sum(e.pull for e in choice.ledger if e.candidate == candidate and e.counts), 0
 
 
 def state_of(advice: Advice, choice: view.Choice, candidate: str) -> State:

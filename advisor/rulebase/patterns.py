@@ -8,11 +8,10 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import Any
 
 from ..codes import Saying, say
 from ..errors import AnswerError, nearest
-from ..leather.cutting import FormCount, amount
+from ..leather.cutting import FormCount, FormTables, amount
 from ..leather.pieces import Piece, SizeUnknown, parse_size, size, substituted_size
 from ..leather.stack import Kind as ZoneKind
 from ..leather.stack import Zone
@@ -188,7 +187,8 @@ def compared(
         pieces,
         int(quantity[0]) + spare,
         str(tannage[0]),
-        **_tables(rulebase, None),
+        _prices(rulebase),
+        _tables(rulebase, None),
         extra=float(extra[0]) if extra else 0.0,
     )
 
@@ -200,7 +200,7 @@ def compared_apart(
 
     Raises ValueError where a form cannot be reckoned.
     """
-    return amount(pieces, quantity, tannage, **_tables(rulebase, forms), extra=extra, apart=True)
+    return amount(pieces, quantity, tannage, _prices(rulebase), _tables(rulebase, forms), extra, apart=True)
 
 
 def colour_bought(rulebase: RuleBase, tannage: str, wished: str | None, dyeing: bool) -> str | None:
@@ -226,13 +226,17 @@ def colour_named(
     return colour
 
 
-def _tables(rulebase: RuleBase, forms: Sequence[str] | None) -> dict[str, Any]:
-    """The tables of the forms, or of some of them, and the price of each tannage."""
+def _prices(rulebase: RuleBase) -> dict[str, float]:
+    """The relative price of each tannage."""
+    return {c: float(v) for c, v in rulebase.decisions["tannage"].table("price").items()}
+
+
+def _tables(rulebase: RuleBase, forms: Sequence[str] | None) -> FormTables:
+    """The tables of the forms, or of some of them."""
     form = rulebase.decisions["form"]
 
     def table(column: str) -> dict[str, Value]:
         return {k: v for k, v in form.table(column).items() if forms is None or k in forms}
 
     numbers = {c: {k: float(v) for k, v in table(c).items()} for c in ("length", "width", "area", "cost", "waste")}
-    price = {c: float(v) for c, v in rulebase.decisions["tannage"].table("price").items()}
-    return {**numbers, "price": price, "sold": {k: str(v) for k, v in table("sold_by").items()}}
+    return FormTables(**numbers, sold={k: str(v) for k, v in table("sold_by").items()})

@@ -12,13 +12,10 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from ..leather.units import Units, beside_in
+from ..reasoning import steps
 from ..reasoning.advice import Choice
 from ..reasoning.consult import Consultation
-from ..reasoning.facts import Known
 from ..reasoning.report import report
-from ..rulebase.models import PATTERN_KINDS, STRENGTHS, Kind
-from ..rulebase.patterns import sizes_read
-from ..rulebase.strata import node_of
 from .catalogue import sum_said, tell
 from .names import attribute_called, called, rule_called, said
 from .page import DECISION_WORDS, SEVERITY_WORDS, listed, verdict_words
@@ -127,27 +124,29 @@ class _Gatherer:
         stratum = self.rulebase.strata.rule[rule_id]
         title, because = rule_called(self.rulebase, rule_id), beside_in(rule.because, self.units)
         self.box(node_id, "rule", title, because, 2 * stratum + 2, f"stratum {stratum}")
-        for name in dict.fromkeys(n for f in fired for n, _ in f.match.facts):
-            self.use(name, node_id)
+        for premise in (p for f in fired for p in self.run.proof.applied(f).says["premises"]):
+            for step in premise["by"]:
+                self.use(step, node_id)
         return node_id
 
-    def use(self, name: str, user: str) -> None:
-        """Join whatever gave a fact to the box that used it."""
-        known = self.run.known.get(name)
-        if known is None:
-            return
-        node = node_of(name)
-        if node in self.rulebase.decisions:
-            if f"decision/{node}" != user and not name.endswith("_excluded") and self._chosen(node):
-                self.graph.edges[f"decision/{node}", user] = None
-        elif known.origin in ("answered", "read"):
-            self.graph.edges[self.leaf("answer", "you said", name, known), user] = None
-        elif known.origin == "supposed":
-            self.graph.edges[self.leaf("supposition", "assumed", name, known), user] = None
-        elif known.origin == "computed":
-            self.graph.edges[self.sum(name, known), user] = None
-        else:
-            self.feed(user, known.rules)
+    def use(self, step: steps.Node, user: str) -> None:
+        """Join the step that gave something to the box that used it; tables and sources are not drawn."""
+        name = str(step.says.get("name"))
+        match step.kind:
+            case "balance" | "window" if f"decision/{name}" != user and self._chosen(name):
+                self.graph.edges[f"decision/{name}", user] = None
+            case "answer" if name in self.rulebase.attributes:
+                self.graph.edges[self.leaf("answer", "you said", step), user] = None
+            case "supposition":
+                self.graph.edges[self.leaf("supposition", "assumed", step), user] = None
+            case "computed":
+                self.graph.edges[self.sum(step), user] = None
+            case "settled":
+                self.feed(user, step.says["rules"])
+            case "pattern" | "absence" if step.says.get("lacks", "") is not None:
+                # Of an absence only what was found instead is drawn.
+                for part in step.rests:
+                    self.use(part, user)
 
     def _chosen(self, node: str) -> bool:
         choices = self.advice.decisions.choices()
@@ -155,32 +154,23 @@ class _Gatherer:
             return bool(choices[node].chosen) and bool(self.decision(node))
         return self.advice.decisions.weight.order_as is not None
 
-    def leaf(self, kind: BoxKind, title: str, name: str, known: Known) -> str:
-        item = self.run.item()
-        told = said(self.rulebase, name, known.values, item.slug if item else None, self.units)
-        by = ", ".join(rule_called(self.rulebase, rule) for rule in known.rules)
+    def leaf(self, kind: BoxKind, title: str, step: steps.Node) -> str:
+        name, item = step.says["name"], self.run.item()
+        told = said(self.rulebase, name, step.says["value"], item.slug if item else None, self.units)
+        by = ", ".join(rule_called(self.rulebase, rule) for rule in step.says.get("rules", ()))
         return self.box(f"fact/{name}", kind, title, told, 0, by)
 
-    def sum(self, name: str, known: Known) -> str:
+    def sum(self, step: steps.Node) -> str:
+        name = step.says["name"]
         node_id = f"sum/{name}"
         if node_id in self.graph.nodes:
             return node_id
-        attribute = self.rulebase.attributes[name]
         rank = 2 * self.rulebase.strata.node[name] + 1
-        line = sum_said(self.rulebase, name, known.formula)
+        line = sum_said(self.rulebase, name, step.says["line"])
         self.box(node_id, "sum", f"sum: {attribute_called(self.rulebase, name)}", beside_in(line, self.units), rank)
-        for origin in attribute.inputs.values():
-            source = self.rulebase.attributes.get(origin)
-            for used in self.pattern(source.kind) if source and source.kind in PATTERN_KINDS else [origin]:
-                # A table of candidates is part of the rule base, not something that was found.
-                if "." not in used:
-                    self.use(used, node_id)
+        for part in step.rests:
+            self.use(part, node_id)
         return node_id
-
-    def pattern(self, kind: Kind) -> list[str]:
-        """The item and the sizes that its pattern is made of."""
-        item = self.run.item()
-        return ["item", *sizes_read(item, kind)] if item is not None else []
 
 
 def _deciding(choice: Choice) -> list[str]:
@@ -188,9 +178,8 @@ def _deciding(choice: Choice) -> list[str]:
     lead = choice.chosen[0]
     balance: dict[str, int] = {}
     for entry in choice.ledger:
-        if entry.counts and entry.act in ("favour", "disfavour"):
-            sign = 1 if entry.act == "favour" else -1
-            balance[entry.candidate] = balance.get(entry.candidate, 0) + sign * STRENGTHS[entry.strength]
+        if entry.counts:
+            balance[entry.candidate] = balance.get(entry.candidate, 0) + entry.pull
     ahead = {c for c in choice.excluded if balance.get(c, 0) >= max(1, balance.get(lead, 0))}
     return [
         e.rule

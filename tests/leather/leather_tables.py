@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from advisor.leather.cutting import FormTables
 from advisor.leather.pieces import Piece
 
 SQUARE_FOOT = 9.290304
@@ -20,6 +21,7 @@ _FORMS = {
 }
 _COLUMNS = ("length", "width", "area", "cost", "waste", "sold")
 TABLES = {column: {form: row[at] for form, row in _FORMS.items()} for at, column in enumerate(_COLUMNS)}
+FORM_TABLES = FormTables(**TABLES)  # type: ignore[arg-type]
 PRICE = {"veg_tooling": 1.0, "veg_bridle": 1.6}
 
 BELT = (Piece("strap", "body", 1, 1145, 38), Piece("keeper", "body", 1, 110, 12))

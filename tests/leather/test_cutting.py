@@ -10,12 +10,13 @@ from typing import Any
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from leather_tables import BELT, CARD_HOLDER, INCH, PRICE, SQUARE_FOOT, TABLES, TOTE
+from leather_tables import BELT, CARD_HOLDER, FORM_TABLES, INCH, PRICE, SQUARE_FOOT, TABLES, TOTE
 
 from advisor.codes import say
 from advisor.leather.cutting import (
     MOST_PLACED,
     FormCount,
+    FormTables,
     amount,
     cheapest_forms,
     forms_needed,
@@ -141,8 +142,10 @@ def test_other_leathers_are_left_out() -> None:
     more = [Piece(part, part, 1, 5000, 5000) for part in ("lining", "lace", "other")]
 
     assert forms_too_small([*BELT, *more], LENGTH, WIDTH) == forms_too_small(BELT, LENGTH, WIDTH)
-    assert amount([*BELT, *more], 1, "veg_tooling", PRICE, **TABLES) == amount(BELT, 1, "veg_tooling", PRICE, **TABLES)
-    assert amount(more, 1, "veg_tooling", PRICE, **TABLES) == []
+    assert amount([*BELT, *more], 1, "veg_tooling", PRICE, FORM_TABLES) == amount(
+        BELT, 1, "veg_tooling", PRICE, FORM_TABLES
+    )
+    assert amount(more, 1, "veg_tooling", PRICE, FORM_TABLES) == []
     assert cheapest_forms(more, 1, "veg_tooling", PRICE, **TABLES, excluded=(), extra=0) == set()
 
 
@@ -177,7 +180,7 @@ def test_break_even_of_belts() -> None:
     assert cheapest_forms(BELT, 11, "veg_tooling", PRICE, **shop, excluded=(), extra=0) == {"strap_blank_1270"}
     assert cheapest_forms(BELT, 12, "veg_tooling", PRICE, **shop, excluded=(), extra=0) == {"bend"}
     assert cheapest_forms(BELT, 12, "veg_tooling", PRICE, **shop, excluded=("bend",), extra=0) == {"strap_blank_1270"}
-    (first, _) = amount(BELT, 13, "veg_tooling", PRICE, **shop)
+    (first, _) = amount(BELT, 13, "veg_tooling", PRICE, FormTables(**shop))
     assert (first.form, first.count, first.how) == ("bend", 1, "rows and area")
     assert first.relative_cost == pytest.approx(10 * SQUARE_FOOT * 1.6)
 
@@ -190,15 +193,15 @@ def test_costs_within_two_per_cent_are_the_same() -> None:
 
 
 def test_the_list_is_in_order_of_cost_and_then_of_name() -> None:
-    counts = amount(TOTE, 1, "veg_bridle", PRICE, **TABLES)
+    counts = amount(TOTE, 1, "veg_bridle", PRICE, FORM_TABLES)
     costs = [math.inf if c.relative_cost is None else c.relative_cost for c in counts]
     backwards = {column: dict(reversed(table.items())) for column, table in TABLES.items()}
 
     assert costs == sorted(costs)
     assert [c.form for c in counts if not c.fits] == sorted(c.form for c in counts if not c.fits)
-    assert counts == amount(TOTE, 1, "veg_bridle", PRICE, **backwards)
+    assert counts == amount(TOTE, 1, "veg_bridle", PRICE, FormTables(**backwards))
     assert {c.form for c in counts if not c.fits} == forms_too_small(TOTE, LENGTH, WIDTH)
-    plain = amount(TOTE, 1, "veg_tooling", PRICE, **TABLES)
+    plain = amount(TOTE, 1, "veg_tooling", PRICE, FORM_TABLES)
     assert counts[0].relative_cost == pytest.approx(1.6 * (plain[0].relative_cost or 0))
 
 
@@ -261,7 +264,7 @@ def test_a_place_across_the_strip_that_is_begun_is_taken() -> None:
 
 def test_a_shop_is_quick_to_reckon() -> None:
     """Ten bags in all forms: well under what a person notices; generous so that a busy machine passes."""
-    amount(TOTE, 10, "veg_tooling", PRICE, **TABLES)
+    amount(TOTE, 10, "veg_tooling", PRICE, FORM_TABLES)
 
     for items in (TOTE, CARD_HOLDER, BELT):
         assert min(_seconds(items) for _ in range(3)) < 0.05
@@ -269,7 +272,7 @@ def test_a_shop_is_quick_to_reckon() -> None:
 
 def _seconds(items: Pieces) -> float:
     start = process_time()
-    amount(items, 10, "veg_tooling", PRICE, **TABLES)
+    amount(items, 10, "veg_tooling", PRICE, FORM_TABLES)
     return process_time() - start
 
 
@@ -287,10 +290,11 @@ def _seconds(items: Pieces) -> float:
     ],
 )
 def test_tables_with_holes_are_refused(change: dict[str, object], word: str) -> None:
-    arguments: dict[str, Any] = {"quantity": 1, "price": PRICE, **TABLES, **change}
+    told: dict[str, Any] = {"quantity": 1, "price": PRICE, **TABLES, **change}
+    tables = FormTables(**{column: told.pop(column) for column in TABLES})
 
     with pytest.raises(ValueError, match=word):
-        amount(BELT, tannage="veg_tooling", **arguments)
+        amount(BELT, tannage="veg_tooling", tables=tables, **told)
 
 
 def test_impossible_amounts_are_refused() -> None:

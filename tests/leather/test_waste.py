@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from itertools import product
-from typing import Any
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from leather_tables import BELT, CARD_HOLDER, GRADES, MATCHED, PRICE, SHAPES, TABLES, TOTE
+from leather_tables import BELT, CARD_HOLDER, FORM_TABLES, GRADES, MATCHED, PRICE, SHAPES, TOTE
 
 from advisor.leather import waste as wasting
 from advisor.leather.cutting import amount, gross_area
@@ -117,33 +116,30 @@ def test_unknown_words_are_refused_with_the_table(shape: str, grade: str, word: 
 
 @given(extra=st.floats(0, 0.4))
 def test_extra_waste_comes_on_top_of_the_waste_of_the_form(extra: float) -> None:
-    tables: dict[str, Any] = TABLES
-    counts = {c.form: c for c in amount(CARD_HOLDER, 3, "veg_tooling", PRICE, **tables, extra=extra)}
+    counts = {c.form: c for c in amount(CARD_HOLDER, 3, "veg_tooling", PRICE, FORM_TABLES, extra=extra)}
 
     for form in ("side", "back", "bend"):
-        share = tables["waste"][form] + extra
+        share = FORM_TABLES.waste[form] + extra
         assert counts[form].gross_dm2 == pytest.approx(3 * net_area(CARD_HOLDER) * (1 + share))
 
 
 @given(pieces=st.sampled_from([BELT, CARD_HOLDER, TOTE]), extra=st.floats(0, 0.4), more=st.floats(0, 0.4))
 def test_extra_waste_never_makes_a_form_cheaper(pieces: tuple[Piece, ...], extra: float, more: float) -> None:
-    tables: dict[str, Any] = TABLES
-    less = {c.form: c for c in amount(pieces, 3, "veg_tooling", PRICE, **tables, extra=extra)}
-    most = {c.form: c for c in amount(pieces, 3, "veg_tooling", PRICE, **tables, extra=extra + more)}
+    less = {c.form: c for c in amount(pieces, 3, "veg_tooling", PRICE, FORM_TABLES, extra=extra)}
+    most = {c.form: c for c in amount(pieces, 3, "veg_tooling", PRICE, FORM_TABLES, extra=extra + more)}
 
     assert any(count.fits for count in less.values())
     for form, count in less.items():
         other = most[form]
         assert (other.fits, other.count >= count.count) == (count.fits, True)
         assert (other.relative_cost or 0) >= (count.relative_cost or 0)
-        if tables["sold"][form] != "area":
+        if FORM_TABLES.sold[form] != "area":
             assert other.count == count.count, "panels and blanks are laid out, whatever the share"
 
 
 def test_a_hide_more_is_bought_when_the_extra_waste_fills_one() -> None:
-    tables: dict[str, Any] = TABLES
     sides = [
-        next(c.count for c in amount(TOTE, 3, "veg_tooling", PRICE, **tables, extra=extra) if c.form == "side")
+        next(c.count for c in amount(TOTE, 3, "veg_tooling", PRICE, FORM_TABLES, extra=extra) if c.form == "side")
         for extra in (0.0, 0.2)
     ]
 

@@ -16,7 +16,7 @@ from truth_table import ORDINARY, measure
 from advisor.reasoning.apart import by_cases
 from advisor.reasoning.changes import RUNS, Search, present, smallest
 from advisor.reasoning.consult import Consultation
-from advisor.reasoning.deciding import deciding, proof_of
+from advisor.reasoning.deciding import deciding
 from advisor.reasoning.difference import moves
 from advisor.reasoning.facts import Answer, parse_answers
 from advisor.reasoning.judging import review
@@ -302,7 +302,7 @@ def test_every_answer_told_is_tried_where_it_may_decide() -> None:
         ),
         ({"item": "dog_lead", "strap_width": "27.5 mm"}, "weight", "strap_width"),
     ):
-        proof = proof_of(Consultation(BASE, said(**answers)))
+        proof = Consultation(BASE, said(**answers)).proof
         assert wanted in deciding(proof, name).answers, (answers, name)
 
 

@@ -65,6 +65,14 @@ def test_a_clash_about_nothing_that_is_named_is_accepted() -> None:
     assert verify(advice, BASE) == ""
 
 
+@pytest.mark.parametrize("said", ["don't know", "does not apply"])
+def test_where_nobody_knows_the_thing_proof_and_advice_agree_that_there_is_no_outcome(said: str) -> None:
+    advice = advice_of(parse_answers(BASE, {"item": said, "load_mass": "30 kg"}))
+    assert advice["outcome"] is None
+    assert "outcome" not in advice["proof"]["roots"]
+    assert verify(advice, BASE) == ""
+
+
 def test_random_consultations_are_accepted() -> None:
     assert [verify(advice_of(random_answers(seed)), BASE) for seed in range(40)] == [""] * 40
 

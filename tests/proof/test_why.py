@@ -15,7 +15,7 @@ from samples import BASE, CASES, case
 
 from advisor.errors import UsageError
 from advisor.reasoning.consult import Consultation
-from advisor.reasoning.deciding import Deciding, proof_of, steps_under
+from advisor.reasoning.deciding import Deciding, steps_under
 from advisor.reasoning.facts import parse_answers
 from advisor.reasoning.proof import Proof
 from advisor.shell.cli import main
@@ -43,7 +43,7 @@ def lengths(proof: Proof, decides: Deciding | None) -> list[int]:
 
 def test_the_first_answer_is_short_for_every_conclusion() -> None:
     for item in list(BASE.items)[::6]:
-        proof = Proof(Consultation(BASE, parse_answers(BASE, {"item": item})))
+        proof = Consultation(BASE, parse_answers(BASE, {"item": item})).proof
         # Everything that could be said at once: the longest that can come out.
         lengths(proof, Deciding(("item", "quantity", "experience", "for_sale", "water"), "hardware", None))
 
@@ -52,7 +52,7 @@ def test_the_first_answer_is_short_for_every_conclusion() -> None:
 def test_the_first_answer_with_what_really_decides_is_short_for_every_item() -> None:
     counts: list[int] = []
     for item in BASE.items:
-        counts += lengths(proof_of(Consultation(BASE, parse_answers(BASE, {"item": item}))), None)
+        counts += lengths(Consultation(BASE, parse_answers(BASE, {"item": item})).proof, None)
     counts.sort()
     print(f"{len(counts)} answers, 95th percentile {counts[len(counts) * 95 // 100]} words, longest {counts[-1]}")
 
@@ -84,19 +84,8 @@ def test_the_first_answer_with_what_really_decides_is_short_for_every_item() -> 
     ],
 )
 def test_a_conclusion_is_found_by_the_words_of_a_person(words: str, name: str | None) -> None:
-    proof = proof_of(
-        Consultation(
-            BASE,
-            parse_answers(
-                BASE,
-                {
-                    "item": "dog_lead",
-                    "load_mass": "30 kg",
-                    "strap_width": "20 mm",
-                },
-            ),
-        )
-    )
+    said = {"item": "dog_lead", "load_mass": "30 kg", "strap_width": "20 mm"}
+    proof = Consultation(BASE, parse_answers(BASE, said)).proof
     if name is None:
         with pytest.raises(UsageError, match="I cannot say why of"):
             find(proof, words)
@@ -124,7 +113,7 @@ def test_an_allergy_is_the_reason_it_gives_for_the_tannage() -> None:
 
 @pytest.mark.parametrize("name", sorted(set(CASES) - {"nothing_understood"}))
 def test_the_outline_tells_every_step_once_and_refers_only_to_what_was_told(name: str) -> None:
-    proof = proof_of(run(name))
+    proof = run(name).proof
     for conclusion in ("tannage", "weight", "outcome"):
         node = proof.conclusion(conclusion)
         if node is None:

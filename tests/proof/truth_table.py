@@ -26,9 +26,10 @@ from advisor.reasoning.apart import by_cases
 from advisor.reasoning.changes import alternatives, present
 from advisor.reasoning.clashes import entangled
 from advisor.reasoning.closed import closed
+from advisor.reasoning.conclusions import value_of
 from advisor.reasoning.consult import Consultation
 from advisor.reasoning.contrast import contrast
-from advisor.reasoning.deciding import deciding, proof_of, value_of
+from advisor.reasoning.deciding import deciding
 from advisor.reasoning.difference import moves
 from advisor.reasoning.facts import Answer, parse_answers
 from advisor.reasoning.interview import preview, stop
@@ -316,7 +317,7 @@ def try_end(job: Job) -> None:
 def try_deciding(job: Job) -> None:
     """The answers named are those without which the conclusion is another."""
     run = Consultation(job.rulebase, job.answers)
-    proof = proof_of(run)
+    proof = run.proof
     for name in ("tannage", "weight", "form", "outcome"):
         if proof.conclusion(name) is None:
             continue

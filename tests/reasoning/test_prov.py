@@ -24,6 +24,7 @@ from advisor.reasoning.prov import provenance
 from advisor.reasoning.prov_json import Document, Name
 from advisor.reasoning.record import Event, fold
 from advisor.reasoning.report import report
+from advisor.rulebase.house import load_house
 from advisor.rulebase.models import RuleBase
 from advisor.talk.alternatives import alternatives
 from advisor.talk.session import Session
@@ -50,17 +51,31 @@ def runs(rulebase: RuleBase, case: str) -> Consultation:
 
 @pytest.mark.parametrize("case", [*list(CASES)[::3], *ITEMS[::60]])
 def test_every_step_is_in_the_file_and_the_file_comes_back_equal(case: str, rulebase: RuleBase) -> None:
-    assert_whole_and_read_back(case, rulebase)
+    assert_whole_and_read_back(runs(rulebase, case))
 
 
 @pytest.mark.slow
 @pytest.mark.parametrize("case", [*CASES, *ITEMS])
 def test_every_step_of_every_item_is_in_the_file(case: str, rulebase: RuleBase) -> None:
-    assert_whole_and_read_back(case, rulebase)
+    assert_whole_and_read_back(runs(rulebase, case))
 
 
-def assert_whole_and_read_back(case: str, rulebase: RuleBase) -> None:
-    run = runs(rulebase, case)
+def test_what_a_price_list_gives_is_no_formula_but_used_the_list(rulebase: RuleBase) -> None:
+    house = load_house(Path(__file__).parents[2] / "transcripts_demo" / "house", rulebase)
+    answers = read_sentence(rulebase, CASES["belt_for_jeans"]).answers
+    run = Consultation(rulebase, parse_answers(rulebase, answers), house=house)
+    assert {"cheapest_forms", "least_cost"} <= run.priced
+    assert_whole_and_read_back(run)
+    raw = json.loads(provenance(run, "0.1.0"))
+    for name in ("cheapest_forms", "least_cost"):
+        activity = f"run:calculation/{name}"
+        used = {u["prov:entity"] for u in raw["used"].values() if u["prov:activity"] == activity}
+        assert "run:prices" in used
+        (link,) = [a for a in raw["wasAssociatedWith"].values() if a["prov:activity"] == activity]
+        assert "prov:plan" not in link
+
+
+def assert_whole_and_read_back(run: Consultation) -> None:
     text = provenance(run, "0.1.0")
     document = ProvDocument.deserialize(content=text, format="json")
     assert ProvDocument.deserialize(content=document.serialize(), format="json") == document

@@ -17,6 +17,7 @@ from advisor.reasoning.matching import Match
 from advisor.reasoning.settle import (
     Claim,
     Firing,
+    Settled,
     settle_attribute,
     settle_choice,
     settle_window,
@@ -65,16 +66,20 @@ def choice(*claims: Claim, cost: dict[str, str] | None = None) -> Any:
     return settle_choice(LEATHERS, claims, None, lambda _: False, {k: Decimal(v) for k, v in (cost or {}).items()})
 
 
+def attribute(name: str, many: bool, claims: Sequence[Claim]) -> Settled:
+    return settle_attribute(name, many, False, claims, lambda rule: rule.concern == "item habit")
+
+
 def test_must_beats_should_and_the_loser_is_named() -> None:
     strong, weak = claim(rule("a", "must"), "set", "edge", "painted"), claim(rule("b"), "set", "edge", "raw")
-    settled = settle_attribute("edge", False, [weak, strong])
+    settled = attribute("edge", False, [weak, strong])
     assert settled.known is not None
     assert settled.known.values == ("painted",)
     assert strong.firing.defeated == ["b"]
 
 
 def test_equal_force_leaves_the_attribute_unsettled_with_both_sides() -> None:
-    settled = settle_attribute(
+    settled = attribute(
         "edge", False, [claim(rule("a"), "set", "edge", "painted"), claim(rule("b"), "set", "edge", "raw")]
     )
     assert settled.known is None
@@ -83,7 +88,7 @@ def test_equal_force_leaves_the_attribute_unsettled_with_both_sides() -> None:
 
 
 def test_a_setting_beats_any_supposition() -> None:
-    settled = settle_attribute(
+    settled = attribute(
         "edge",
         False,
         [
@@ -96,7 +101,7 @@ def test_a_setting_beats_any_supposition() -> None:
 
 
 def test_the_items_habit_beats_the_familys() -> None:
-    settled = settle_attribute(
+    settled = attribute(
         "edge",
         False,
         [
@@ -111,7 +116,7 @@ def test_the_items_habit_beats_the_familys() -> None:
 
 def test_sets_are_the_union_and_none_gives_way() -> None:
     nothing = claim(rule("a"), "add", "hardware", "none")
-    settled = settle_attribute("hardware", True, [nothing, claim(rule("b"), "add", "hardware", "snap", "ring")])
+    settled = attribute("hardware", True, [nothing, claim(rule("b"), "add", "hardware", "snap", "ring")])
     assert settled.known is not None
     assert settled.known.values == ("ring", "snap")
 

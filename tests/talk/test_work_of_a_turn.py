@@ -77,7 +77,7 @@ def test_an_answer_takes_one_consultation_and_what_changes_no_answer_none(monkey
 def test_what_was_weighed_and_reckoned_is_not_again(monkeypatch: pytest.MonkeyPatch) -> None:
     held()
     for owner, name in (
-        (possibility, "weigh"),
+        (possibility, "resolve_choice"),
         (possibility, "barred"),
         (reckoning, "_reckoned"),
         (possibility, "_cut"),
@@ -90,13 +90,13 @@ def test_what_was_weighed_and_reckoned_is_not_again(monkeypatch: pytest.MonkeyPa
 def test_a_question_weighs_fewer_choices_anew_than_it_settles(monkeypatch: pytest.MonkeyPatch) -> None:
     session = held(LINES[:1])
     with (
-        counting(possibility, "weigh", monkeypatch) as weighed,
+        counting(possibility, "resolve_choice", monkeypatch) as weighed,
         counting(possibility.Possibility, "_settle_choice", monkeypatch) as settled,
     ):
         session.hear("change width to 41 mm")
         session.hear("black")
     assert settled["_settle_choice"] > 20
-    assert weighed["weigh"] * 2 < settled["_settle_choice"]
+    assert weighed["resolve_choice"] * 2 < settled["_settle_choice"]
 
 
 def test_a_long_conversation_works_as_little_in_its_last_turn_as_in_its_tenth() -> None:
