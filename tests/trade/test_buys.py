@@ -24,6 +24,7 @@ NAMED = {
     "strap_blank_1270": ("blank", "strap end"),
     "strap_blank_1520": ("blank",),
     "strap_blank_1800": ("blank",),
+    "strap_blank_2130": ("blank",),
     "offcut_bag": ("offcut",),
     "belly": ("belly", "bellies"),
     "shoulder_single": ("shoulder",),
