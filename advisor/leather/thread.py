@@ -87,7 +87,7 @@ def pitch_range(weight: float, zones: Sequence[Zone], turns: str) -> tuple[float
     """
     seams(zones)
     usual = thread_range(weight).pitch
-    return min(usual, TURN_PITCH) if turns == "yes" else usual
+    return min(usual, TURN_PITCH, key=sum) if turns == "yes" else usual
 
 
 def stitches_per_inch(pitch: float) -> float:

@@ -164,7 +164,9 @@ def test_impossible_seams_are_refused() -> None:
         saddle_thread_length([seam], 0, 4)
 
 
-@pytest.mark.parametrize(("weight", "closest", "widest"), [(1.0, 2.7, 3.4), (2.4, 3.175, 4.233), (4.0, 3.175, 4.233)])
+@pytest.mark.parametrize(
+    ("weight", "closest", "widest"), [(1.0, 2.7, 3.4), (1.6, 3.4, 4.0), (2.4, 3.175, 4.233), (4.0, 3.175, 4.233)]
+)
 def test_turns_under_load_take_six_to_eight_stitches_to_the_inch(weight: float, closest: float, widest: float) -> None:
     """Common practice of saddlers; 25.4 mm over 8 and over 6. Thinner leather is sewn finer still."""
     seam = (Zone("turn", "sewn", 2, 0, seam_mm=100),)
