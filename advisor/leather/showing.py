@@ -81,10 +81,9 @@ def thread_size(weight: float, zones: Sequence[Zone]) -> str:
     return f"{_middle(thread.thread_range(weight).size)} ({sold}) {_for_leather(weight)}"
 
 
-def stitch_pitch(weight: float, zones: Sequence[Zone]) -> str:
+def stitch_pitch(weight: float, zones: Sequence[Zone], turns: str) -> str:
     """Return the usual range of pitches, with its stitches per inch."""
-    thread.seams(zones)
-    pitch = thread.thread_range(weight).pitch
+    pitch = thread.pitch_range(weight, zones, turns)
     most, fewest = (number(thread.stitches_per_inch(end), 1) for end in pitch)
     stitches = mark("sum_stitches", fewest=fewest, most=most)
     return f"{_middle(pitch)} ({stitches}) {_for_leather(weight)}"

@@ -12,6 +12,15 @@ from advisor.leather.checks import at_least_one, not_negative, positive
 STANDARD_GRAVITY = 9.80665
 """Metres per second squared, exact by definition."""
 
+POINT_WIDTHS = 2.5
+"""From the last hole of a buckled strap to its point, in widths of the strap (a saddler's rules)."""
+
+TEAR_SHARE = 0.5
+"""Stress at which a tongue shears its way out of leather, as a share of that which breaks a strap (estimate)."""
+
+FOLD_SHARE = 0.6
+"""What is left of the thickness where a strap is skived to go round a buckle (common practice)."""
+
 MOST_STRETCH = 40.0
 """Per cent at which strap leather parts (estimate); beyond it a sum of stretches says nothing."""
 
@@ -82,6 +91,52 @@ def strap_safety(force: float, strength: float, width: float, thickness: float, 
     return strength * thickness * _sound_width(width, hole, joint) / force
 
 
+def hole_to_point(width: float) -> float:
+    """Return how far the last hole of a buckled strap stays from its point, mm: 2.5 widths (a saddler's rules).
+
+    Args:
+        width: Width of the strap, mm.
+
+    Raises:
+        ValueError: If the width is impossible.
+    """
+    positive(width, "strap width")
+    return POINT_WIDTHS * width
+
+
+def tear_out(force: float, safety: float, strength: float, thickness: float) -> float:
+    """Return the leather that must stand behind a hole so that the tongue does not tear it out, mm (estimate).
+
+    The tongue shears the leather along two lines, from both sides of the hole to the end of the strap.
+
+    Args:
+        force: Peak force in the strap, N; zero is allowed.
+        safety: Breaking force over peak force, plain number above zero.
+        strength: Stress at which the leather breaks along the backbone, MPa (N/mm2).
+        thickness: Thickness of the strap, mm.
+
+    Raises:
+        ValueError: If a number is impossible.
+    """
+    positive(thickness, "strap thickness")
+    return _needed(force, safety, strength) / (2 * TEAR_SHARE * thickness)
+
+
+def fold_share(width: float, hole: float) -> float:
+    """Return the strength at a buckle's fold as a share of the whole strap, plain number.
+
+    Two skived layers share the pull there, with the slot for the tongue, as wide as a hole, cut out of their middle.
+
+    Args:
+        width: Width of the strap, mm.
+        hole: Diameter of its holes, mm; zero if there are none.
+
+    Raises:
+        ValueError: If a number is impossible, the hole is as wide as the strap.
+    """
+    return 2 * FOLD_SHARE * _net_width(width, hole) / width
+
+
 def sound_thickness(thickness: float, whole: float) -> float:
     """Return *thickness*, mm, where the strength of a whole leather may be reckoned with.
 
@@ -134,13 +189,18 @@ def _needed(force: float, safety: float, strength: float) -> float:
     return force * safety / strength
 
 
-def _sound_width(width: float, hole: float, joint: float) -> float:
-    """Return the width, mm, that a whole strap would need to be as strong as this one at its weakest place."""
+def _net_width(width: float, hole: float) -> float:
+    """Return what a hole leaves of the width of a strap, mm."""
     positive(width, "strap width")
     not_negative(hole, "hole")
     if not hole < width:
         raise ValueError(f"The hole must be narrower than the strap, and they are {hole} and {width} mm wide.")
-    return min(width - hole, width * _share(joint))
+    return width - hole
+
+
+def _sound_width(width: float, hole: float, joint: float) -> float:
+    """Return the width, mm, that a whole strap would need to be as strong as this one at its weakest place."""
+    return min(_net_width(width, hole), width * _share(joint))
 
 
 def _share(joint: float) -> float:

@@ -18,6 +18,9 @@ MM_PER_M = 1000
 ENDS_MM = 400.0
 """Thread held in the needles at both ends of one seam, mm."""
 
+TURN_PITCH = (MM_PER_INCH / 8, MM_PER_INCH / 6)
+"""Where a strap is turned round a ring or buckle and pulled at, mm: 8 to 6 stitches to the inch (common practice)."""
+
 THREAD_DENSITY = 1.0
 """Of firmly twisted thread with its pores, g/cm3 (estimate; soft cotton yarn is nearer 0.9)."""
 
@@ -65,10 +68,26 @@ def thread_for(weight: float, zones: Sequence[Zone]) -> float:
     return thread_size(weight)
 
 
-def pitch_for(weight: float, zones: Sequence[Zone]) -> float:
-    """Return ``stitch_pitch`` for an item that is sewn; ValueError if no zone is."""
+def pitch_for(weight: float, zones: Sequence[Zone], turns: str) -> float:
+    """Return the middle of ``pitch_range``, mm; arguments and errors as there."""
+    return sum(pitch_range(weight, zones, turns)) / 2
+
+
+def pitch_range(weight: float, zones: Sequence[Zone], turns: str) -> tuple[float, float]:
+    """Return the closest and widest usual pitch, mm from hole to hole (common practice).
+
+    Args:
+        weight: Thickness of the main leather, mm.
+        zones: Zones of the item, of which one must have a seam.
+        turns: "yes" if its seams are the turned ends of a strap that is pulled at, sewn with 6 to 8 stitches to the
+            inch however heavy the strap is.
+
+    Raises:
+        ValueError: If no zone has a seam or the thickness is impossible.
+    """
     seams(zones)
-    return stitch_pitch(weight)
+    usual = thread_range(weight).pitch
+    return min(usual, TURN_PITCH, key=sum) if turns == "yes" else usual
 
 
 def stitches_per_inch(pitch: float) -> float:

@@ -274,6 +274,7 @@ _IMPERIAL = {
 _OFF_THE_MARK_MM, _LONG_INCHES = 0.1, 12
 # What nobody said in inches is told to an eighth up to a foot and to a half from there; thin things stay exact.
 _TO_AN_EIGHTH_FROM_MM, _EIGHTH, _HALF = 10.0, 25.4 / 8, 25.4 / 2
+_HALF_FOOT_MM, _FEET_FROM_HALVES = 152.4, 10
 _ON_A_MARK_MM, _TENTHS_ROUNDED_MM = 0.02, 0.06
 _CENTIMETRES_FROM, _METRES_FROM = 100, 2000
 _MM = r"[1-9]\d+(?:\.\d+)?"
@@ -292,7 +293,7 @@ def show(value: float, unit: str, units: Units = "mm") -> str:
     if units == "inch" and unit in _IMPERIAL:
         word, size = _IMPERIAL[unit]
         if unit == "mm":
-            return f"{_inches(value)} {word}"
+            return _feet(value) or f"{_inches(value)} {word}"
         converted = value / size + (32 if unit == "degC" else 0)
         shown = f"{number(converted, 2 if converted < 10 else 1)} {word}"
         # Many who work in inches weigh in kilograms.
@@ -311,6 +312,14 @@ def _inches(mm: float) -> str:
         return number(mm / 25.4)
     whole, part = divmod(sixteenths, 16)
     return f"{whole or ''} {Fraction(part, 16) if part else ''}".strip() or "0"
+
+
+def _feet(mm: float) -> str:
+    """A length from five feet on that is whole or half feet, as leads, ropes and reins are asked for; else nothing."""
+    halves = round(mm / _HALF_FOOT_MM)
+    if halves < _FEET_FROM_HALVES or abs(halves * _HALF_FOOT_MM - mm) > _TENTHS_ROUNDED_MM:
+        return ""
+    return f"{halves // 2}{' 1/2' if halves % 2 else ''} ft"
 
 
 def in_round_inches(mm: float) -> float:

@@ -310,8 +310,6 @@ class RawItem(RawNamed, RawShared):
     grave: bool = False
     basis: Basis = "common practice"
     first_mistake: str = ""
-    buy_one: str = ""
-    buy_ten: str = ""
     piece: tuple[RawPiece, ...] = ()
 
 

@@ -416,8 +416,6 @@ class _Loader:
             zones,
             parts,
             raw.first_mistake,
-            raw.buy_one,
-            raw.buy_ten,
             supposes,
             ranks,
             raw.fittings,

@@ -5,6 +5,7 @@ The grammar module turns sentences into Premise and Conclusion; the load module 
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Hashable, Iterable, Mapping
 from dataclasses import KW_ONLY, dataclass, field
 from typing import Any, Literal, TypeVar, get_args
@@ -164,8 +165,8 @@ class Named:
     """Something with a slug for the files and words for people.
 
     ``label`` is what the trade calls it, by default the slug with spaces; ``plural`` is for two or more, by default
-    with an s; ``short`` is what it is called beside its like, by default the label; ``article`` stands before the
-    label where "a" or "an" by its first letter would be wrong.
+    as ``plural_of``; ``short`` is what it is called beside its like, by default the label; ``article`` stands before
+    the label where "a" or "an" by its first letter would be wrong.
     """
 
     slug: str
@@ -177,7 +178,7 @@ class Named:
 
     def __post_init__(self) -> None:
         label = self.label or self.slug.replace("_", " ")
-        usual = {"label": label, "plural": f"{label}s", "short": label, "article": article_of(label)}
+        usual = {"label": label, "plural": plural_of(label), "short": label, "article": article_of(label)}
         for name, text in usual.items():
             object.__setattr__(self, name, getattr(self, name) or text)
 
@@ -193,6 +194,16 @@ class Named:
 def article_of(words: str) -> str:
     """The article before these words, by their first letter."""
     return "an" if words[:1].lower() in "aeiou" else "a"
+
+
+def plural_of(words: str) -> str:
+    """Two or more of these words: "pouches", "caddies", "pairs of chaps"; with an s where nothing tells otherwise."""
+    counted = re.fullmatch(r"(pair|set)( of .+)", words)
+    if counted:
+        return f"{counted[1]}s{counted[2]}"
+    if re.search(r"(?:s|x|ch|sh)$", words):
+        return f"{words}es"
+    return f"{words[:-1]}ies" if re.search(r"[^aeiou]y$", words) else f"{words}s"
 
 
 @dataclass(frozen=True, slots=True)
@@ -519,8 +530,6 @@ class Item:
     zones: tuple[ZoneSpec, ...]
     parts: Mapping[str, PartSpec]
     first_mistake: str
-    buy_one: str
-    buy_ten: str
     supposes: Mapping[str, tuple[Value, ...]]
     ranks: Mapping[str, frozenset[str]]
     """Decision -> the candidates that its own ranking speaks of, for or against; only where it favours any."""

@@ -19,6 +19,9 @@ SUMS: dict[str, Any] = {  # what each formula must give; zones hold only those o
     "strap_safety": lambda force, strength, width, thickness, hole, joint: (
         strength * thickness / force * min(width - hole, width * joint)
     ),
+    "hole_to_point": lambda width: Decimal("2.5") * width,
+    "tear_out": lambda force, safety, strength, thickness: force * safety / (strength * thickness),
+    "fold_share": lambda width, hole: Decimal("1.2") * (width - hole) / width if hole < width else None,
     "strap_stretch": lambda force, width, thickness, stiffness: 100 * force / (width * thickness * stiffness),
     "foldable_thickness": lambda radius, limit: 2 * radius * limit / (1 - limit),
     "skive_at_fold": lambda radius, limit, weight: min(weight, 2 * radius * limit / (1 - limit)),

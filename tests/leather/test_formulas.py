@@ -29,6 +29,9 @@ NAMES = {
     "turnable_thickness",
     "skive_at_fold",
     "strap_width",
+    "hole_to_point",
+    "tear_out",
+    "fold_share",
     "strap_stretch",
     "strap_safety",
     "thread_size",
@@ -89,6 +92,12 @@ EXAMPLES: dict[str, tuple[dict[str, object], str]] = {
         {"force": 784.532, "strength": 22.0, "width": 25.0, "thickness": 3.6, "hole": 0.0, "joint": 0.85},
         "22 N/mm² x 3.6 mm / 784.53 N x the smaller of (25 mm - 0 mm) and (25 mm x 0.85) = 2.15",
     ),
+    "hole_to_point": ({"width": 38.0}, "2.5 x 38 mm = 95 mm"),
+    "tear_out": (
+        {"force": 784.532, "safety": 2.0, "strength": 17.0, "thickness": 4.0},
+        "784.53 N x 2 / (2 x 0.5 x 17 N/mm² x 4 mm) = 23.1 mm",
+    ),
+    "fold_share": ({"width": 25.0, "hole": 5.0}, "2 x 0.6 x (25 mm - 5 mm) / 25 mm = 0.96"),
     "strap_stretch": (
         {"force": 117.68, "width": 25.0, "thickness": 2.0, "stiffness": 20.0},
         "100 x 117.68 N / (25 mm x 2 mm x 20 N/mm²) = 11.8 %",
@@ -128,7 +137,7 @@ EXAMPLES: dict[str, tuple[dict[str, object], str]] = {
         "middle of 0.6 mm to 0.8 mm (about Tex 380, metric ticket 8) for leather of 2.4 mm = 0.7 mm",
     ),
     "stitch_pitch": (
-        {"weight": 2.4, "zones": ZONES},
+        {"weight": 2.4, "zones": ZONES, "turns": "no"},
         "middle of 4 mm to 5 mm (5.1 to 6.3 stitches per inch) for leather of 2.4 mm = 4.5 mm",
     ),
     "thread_length": (

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import pint
 import pytest
 from hypothesis import given
@@ -9,12 +11,15 @@ from hypothesis import strategies as st
 
 from advisor.leather.formulas import lookup
 from advisor.leather.strap import (
+    fold_share,
+    hole_to_point,
     sound_thickness,
     strap_force,
     strap_safety,
     strap_thickness,
     strap_width,
     stretch,
+    tear_out,
 )
 from advisor.rulebase.models import RuleBase
 
@@ -335,3 +340,30 @@ def test_impossible_forces_are_refused() -> None:
         strap_force(1, 0, 1)
     with pytest.raises(ValueError, match="straps"):
         strap_force(1, 2, 0)
+
+
+@pytest.mark.parametrize(("width_in", "point_in"), [(1, 2.5), (1.5, 3.75), (0.75, 1.875)])
+def test_the_point_of_a_strap_by_a_saddlers_rule(width_in: float, point_in: float) -> None:
+    """A saddler's page of rules, read (SEEN): two and a half widths from the last hole to the point."""
+    assert hole_to_point(width_in * INCH) == pytest.approx(point_in * INCH)
+
+
+@given(force=loads, safety=factors, strength=strengths, thickness=st.floats(1, 6), width=st.floats(10, 60))
+def test_what_stands_behind_a_hole_holds_as_much_as_what_stands_beside_it(
+    force: float, safety: float, strength: float, thickness: float, width: float
+) -> None:
+    """At half the tensile stress in shear, on two lines, a hole needs behind it what the strap needs beside it."""
+    beside = strap_width(force, safety, strength, thickness, 0, 1.0)
+    assert tear_out(force, safety, strength, thickness) == pytest.approx(beside)
+
+
+@given(width=st.floats(10, 60), share=holes)
+def test_a_slot_takes_its_width_off_the_fold(width: float, share: float) -> None:
+    assert fold_share(width, 0) == pytest.approx(1.2)
+    assert fold_share(width, width * share) == pytest.approx(1.2 * (1 - share))
+
+
+@pytest.mark.parametrize("function", [hole_to_point, lambda width: fold_share(width, 0)])
+def test_no_strap_has_no_width(function: Callable[[float], float]) -> None:
+    with pytest.raises(ValueError, match="width"):
+        function(0)

@@ -11,6 +11,8 @@ from advisor.leather.stack import Zone
 from advisor.leather.thread import (
     ENDS_MM,
     metric_ticket,
+    pitch_for,
+    pitch_range,
     saddle_thread_length,
     stitch_pitch,
     stitches_per_inch,
@@ -160,3 +162,14 @@ def test_impossible_seams_are_refused() -> None:
         saddle_thread_length([seam], 2, 0)
     with pytest.raises(ValueError, match="main leather"):
         saddle_thread_length([seam], 0, 4)
+
+
+@pytest.mark.parametrize(
+    ("weight", "closest", "widest"), [(1.0, 2.7, 3.4), (1.6, 3.4, 4.0), (2.4, 3.175, 4.233), (4.0, 3.175, 4.233)]
+)
+def test_turns_under_load_take_six_to_eight_stitches_to_the_inch(weight: float, closest: float, widest: float) -> None:
+    """Common practice of saddlers; 25.4 mm over 8 and over 6. Thinner leather is sewn finer still."""
+    seam = (Zone("turn", "sewn", 2, 0, seam_mm=100),)
+    assert pitch_range(weight, seam, "yes") == pytest.approx((closest, widest), abs=1e-3)
+    assert pitch_for(weight, seam, "yes") <= pitch_for(weight, seam, "no")
+    assert pitch_for(weight, seam, "no") == stitch_pitch(weight)

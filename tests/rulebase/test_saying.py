@@ -12,7 +12,7 @@ from small_rulebase import FILES, write_small
 from advisor.errors import RuleBaseError
 from advisor.reasoning.facts import parse_answer
 from advisor.rulebase.load import load_rulebase
-from advisor.rulebase.models import Named, RuleBase
+from advisor.rulebase.models import Named, RuleBase, plural_of
 from advisor.rulebase.saying import asked, fact_says, joined, label, name_of
 
 BAG = '[item.bag]\nname = "bag"\nfamily = "straps"\nwords = ["bag"]\n'
@@ -230,3 +230,21 @@ def test_two_files_do_not_word_one_question_of_a_family(tmp_path: Path) -> None:
 )
 def test_a_list_in_words(words: list[str], text: str) -> None:
     assert joined(words) == text
+
+
+@pytest.mark.parametrize(
+    ("one", "more"),
+    [
+        ("coaster", "coasters"),
+        ("watch pouch", "watch pouches"),
+        ("caddy", "caddies"),
+        ("key", "keys"),
+        ("jewel box", "jewel boxes"),
+        ("dog harness", "dog harnesses"),
+        ("pair of chaps", "pairs of chaps"),
+        ("set of napkin rings", "sets of napkin rings"),
+    ],
+)
+def test_the_plural_of_what_is_counted_follows_from_its_name(one: str, more: str) -> None:
+    # Plain English spelling: es after a hiss, ies after a consonant and y.
+    assert plural_of(one) == more

@@ -1,19 +1,23 @@
-"""Prints what is ordered for one of each item beside the item's own sentence of what to buy.
+"""Prints what is ordered for one of each item beside what a counter would say to buy.
 
 Run: python tests/trade/orders_table.py [ITEM ...]. For each item: whether the order can be placed, how many of its
-pieces are on a line, the leathers and fittings, and its sentence; the decisions behind differences are in buys.toml.
+pieces are on a line, the leathers and fittings, and the sentence; the decisions behind differences are in buys.toml.
 """
 
 from __future__ import annotations
 
 import sys
+import tomllib
 from pathlib import Path
+from typing import Any
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
 from advisor import consult, load_rulebase
 from advisor.reasoning.advice import Advice, OrderLine
 from advisor.rulebase.models import RuleBase
+
+BUYS: dict[str, Any] = tomllib.loads((Path(__file__).parent / "buys.toml").read_text("utf-8"))
 
 
 def told(line: OrderLine) -> str:
@@ -32,7 +36,8 @@ def rows(rulebase: RuleBase, item: str) -> list[str]:
     stands = "yes" if lines else f"no ({advice.verdict})"
     without = f" (without {', '.join(left)})" if left and lines else ""
     head = f"{item}: can be bought {stands}; {len(on_lines)} of {len(spec.pieces)} pieces{without}"
-    return [head, *(f"  {told(line)}" for line in lines), f"  its sentence: {spec.buy_one or 'none'}"]
+    sentence = BUYS.get(item, {}).get("one", {}).get("sentence", "none")
+    return [head, *(f"  {told(line)}" for line in lines), f"  a counter's sentence: {sentence}"]
 
 
 def main(items: list[str]) -> int:

@@ -227,6 +227,42 @@ def test_practice_is_carved_in_the_cheap_grade(rulebase: RuleBase) -> None:
             {"item": "trouser_belt", "user_kind": "child_3_12", "hardware_metal": "brass_solid"},
             {"item": "trouser_belt", "hardware_metal": "brass_solid"},
         ),
+        # US environment agency on ammonia at home; data sheets of lacquers; a state's fact sheet on oxalic acid.
+        (
+            "ammonia_closed_room",
+            {"item": "trouser_belt", "treatment": "ammonia", "workspace_vent": "none"},
+            {"item": "trouser_belt", "treatment": "ammonia", "workspace_vent": "window"},
+        ),
+        ("ammonia_vapour", {"item": "trouser_belt", "treatment": "ammonia"}, {"item": "trouser_belt"}),
+        (
+            "ammonia_on_brass",
+            {"item": "dog_collar", "treatment": "ammonia", "hardware_metal": "brass_solid"},
+            {"item": "dog_collar", "treatment": "ammonia", "hardware_metal": "stainless"},
+        ),
+        (
+            "lacquer_closed_room",
+            {"item": "coaster", "treatment": "lacquer", "workspace_vent": "none"},
+            {"item": "coaster", "treatment": "lacquer", "workspace_vent": "extraction"},
+        ),
+        ("lacquer_burns", {"item": "coaster", "treatment": "lacquer"}, {"item": "coaster"}),
+        (
+            "lacquer_near_heat",
+            {"item": "work_glove", "treatment": "lacquer", "heat": "sparks"},
+            {"item": "work_glove", "heat": "sparks"},
+        ),
+        ("bleaching_iron_stain", {"item": "tote_plain", "treatment": "oxalic_acid"}, {"item": "tote_plain"}),
+        (
+            "vinegar_black_gas",
+            {"item": "dog_collar", "colour_method": "iron_black"},
+            {"item": "dog_collar", "colour": "black"},
+        ),
+        # A saddler's rules: two and a half widths to the point; what a slot takes of a narrow strap.
+        (
+            "hole_tears_out",
+            {"item": "dog_collar", "strap_width": "12 mm", "load_mass": "90 kg"},
+            {"item": "dog_collar", "strap_width": "25 mm", "load_mass": "20 kg"},
+        ),
+        ("weak_buckle_fold", {"item": "dog_collar", "strap_width": "13 mm"}, {"item": "dog_collar"}),
         # Monograph 100C speaks of workplaces, so rubbing an edge with water is no more than a note.
         ("leather_dust", {"item": "trouser_belt", "edge": "painted"}, {"item": "trouser_belt"}),
         # The wearer of a collar is no person.
@@ -246,3 +282,52 @@ def test_aldehyde_is_spoken_of_where_it_is_ordered(rulebase: RuleBase) -> None:
     child = {"user_kind": "child_under3"}
     assert "formaldehyde_left" not in applied(consult(rulebase, {"item": "cushion_cover", **child}))
     assert "formaldehyde_left" in applied(consult(rulebase, {"item": "slipper", **child}))
+
+
+# -- heat, straps and iron
+
+
+def test_a_smith_wears_a_smooth_side_and_a_welder_split(rulebase: RuleBase) -> None:
+    """A maker of smiths' aprons, 2016: suede splits of 2-3 oz for welders, smooth sides of 5-7 oz for smiths."""
+    smith, welder = (consult(rulebase, {"item": item}) for item in ("apron_smith", "apron_welding"))
+    assert smith.decisions.grain.chosen == ["full_grain"]
+    assert window(smith)[0] >= 5 * 25.4 / 64 - 0.2
+    assert welder.decisions.tannage.chosen == ["chrome_split"]
+    assert window(welder)[1] < window(smith)[0]
+
+
+@pytest.mark.parametrize("item", ["apron_smith", "apron_welding", "work_glove"])
+def test_nothing_that_flares_or_shrinks_is_worn_at_sparks(rulebase: RuleBase, item: str) -> None:
+    chosen = set(consult(rulebase, {"item": item, "heat": "sparks"}).decisions.tannage.chosen)
+    assert chosen
+    assert not chosen & {"oiltan_stuffed", "chrome_pullup", "latigo", "veg_tooling", "sheep_wool_on"}
+
+
+def test_a_lead_is_cut_a_foot_longer_and_sold_in_seven_feet(rulebase: RuleBase) -> None:
+    """Instructions for a lead of latigo: six feet are cut for a lead of five."""
+    advice = consult(rulebase, {"item": "dog_lead", "length": "6 ft"})
+    assert advice.decisions.amount.pieces[0].length_mm == pytest.approx(7 * 304.8, abs=10)
+    assert advice.decisions.form.chosen == ["strap_blank_2130"]
+
+
+@pytest.mark.parametrize("width", [25, 38, 50])
+def test_a_collars_point_reaches_two_and_a_half_widths_past_its_last_hole(rulebase: RuleBase, width: int) -> None:
+    """A saddler's rules of saddlery."""
+    advice = consult(rulebase, {"item": "dog_collar", "strap_width": f"{width} mm", "neck": "450 mm"})
+    spec = rulebase.items["dog_collar"].strap
+    assert spec is not None
+    last_hole = spec.fold + 450 + spec.apart * (spec.holes // 2)
+    assert advice.decisions.amount.pieces[0].length_mm - last_hole >= 2.5 * width
+
+
+def test_a_turn_that_is_jerked_is_sewn_finer_than_an_edge(rulebase: RuleBase) -> None:
+    pitches = (consult(rulebase, {"item": item}).facts["stitch_pitch"].value for item in ("dog_lead", "trouser_belt"))
+    lead, belt = map(number, pitches)
+    assert 25.4 / 8 <= lead <= 25.4 / 6 < belt
+
+
+def test_iron_black_is_bought_bare_and_without_dye(rulebase: RuleBase) -> None:
+    """Conservation literature on iron and tannin: iron blackens plant tannin only."""
+    order = consult(rulebase, {"item": "trouser_belt", "colour_method": "iron_black", "colour": "black"}).order
+    assert order.lines[0].colour == "natural"
+    assert not [line for line in order.lines if line.kind == "fitting" and "dye" in str(line)]
