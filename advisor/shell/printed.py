@@ -39,6 +39,7 @@ class Found(NamedTuple):
     advice: Advice
     page: Page
     later: Sequence[str] = ()
+    house: House | None = None
 
 
 def told(
@@ -69,16 +70,18 @@ def told(
             page.add(short_words(rulebase, review(rulebase, answers, reading.proposal, house=house), "advisor review"))
         for remark in remarks(Matter(rulebase, answers, house, page.width, page.units), answers):
             page.lines.append(remark)
-    return Found(answers, advice, page, later.lines)
+    return Found(answers, advice, page, later.lines, house)
 
 
 def text_lines(rulebase: RuleBase, options: argparse.Namespace, found: Found, log: str = "") -> list[str]:
     """The advice as it is printed, headed by what was understood; ``log`` names the record of it."""
     page = found.page
+    plain = options.full or not stands(found.advice)
+    leans = None if plain else Matter(rulebase, found.answers, found.house).leans()
     if options.slip:
-        said = slip_lines(rulebase, found.advice, page.width, page.units, log)
+        said = slip_lines(rulebase, found.advice, page.width, page.units, log, leans)
     else:
-        said = advice_lines(rulebase, found.advice, page.width, options.full, page.units)
+        said = advice_lines(rulebase, found.advice, page.width, options.full, page.units, leans=leans)
     on_the_screen = not (options.slip or options.full)
     waiting = [] if on_the_screen else undecided_lines(rulebase, found.advice, page, asked=True)
     return [*page.lines, *([""] if page.lines else []), *said, *waiting, *found.later]

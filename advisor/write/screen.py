@@ -41,6 +41,8 @@ from .warnings import LIMITS_OF_USE, MOST_CAUTIONS, notes, still_open, stops, to
 MOST_WAYS = 2
 """How many ways out are told above an order; the full answer has them all."""
 MOST_DISPUTES = 1
+AT_THE_BENCH = 8
+"""From this rank on a caution is about the work at any bench, so that the mistake made with this thing goes before."""
 LINES, COLUMNS = 30, 80
 """What a default answer is to fit."""
 NEXT = ("--full", "--slip", "--why weight")
@@ -89,10 +91,12 @@ def advice_lines(
     units: Units = "mm",
     steps: Sequence[str] = NEXT,
     ordered: bool = True,
+    leans: Sequence[str] | None = None,
 ) -> list[str]:
     """The advice for a person, on one screen or in ``full``; ``steps`` are what may be typed next.
 
-    Without ``ordered`` the order itself is left out, for whoever puts it elsewhere.
+    Without ``ordered`` the order itself is left out, for whoever puts it elsewhere. ``leans`` are the suppositions that
+    decide what is bought, those most likely to be otherwise first; None where nobody has looked.
     """
     if full:
         return full_lines(rulebase, advice, width, units)
@@ -104,7 +108,7 @@ def advice_lines(
     most = LINES * COLUMNS // page.width if page.width < COLUMNS else LINES
     for room in _ROOMS:
         page = Page(width, units)
-        _screen(rulebase, page, advice, room, ordered)
+        _screen(rulebase, page, advice, room, ordered, leans)
         _next(page, steps)
         if len(page.lines) <= most:
             break
@@ -120,7 +124,9 @@ def order_lines(rulebase: RuleBase, advice: Advice, width: int = COLUMNS, units:
     return page.lines
 
 
-def _screen(rulebase: RuleBase, page: Page, advice: Advice, room: Room, ordered: bool) -> None:
+def _screen(
+    rulebase: RuleBase, page: Page, advice: Advice, room: Room, ordered: bool, leans: Sequence[str] | None
+) -> None:
     _head(rulebase, page, advice)
     if ordered:
         order_block(rulebase, page, advice)
@@ -138,7 +144,7 @@ def _screen(rulebase: RuleBase, page: Page, advice: Advice, room: Room, ordered:
     _gap(page, room)
     if unsaid := still_open(advice):
         block(page, TELL_ME_IF, [told_if(rulebase, unsaid)])
-    block(page, I_ASSUMED, assumed_said(rulebase, advice, page.units))
+    block(page, I_ASSUMED, assumed_said(rulebase, advice, page.units, leans))
 
 
 def _head(rulebase: RuleBase, page: Page, advice: Advice) -> None:
@@ -189,10 +195,12 @@ def _mind(rulebase: RuleBase, page: Page, advice: Advice, room: Room) -> None:
     cautions = to_mind(advice)
     limits = [c for c in cautions if c.id == LIMITS_OF_USE]
     shown = [*limits, *[c for c in cautions if c not in limits][: MOST_CAUTIONS - len(limits)]]
-    said = [words(c) for c in (*shown, *notes(advice)[: room.notes])]
+    of_the_bench = [c for c in shown if rulebase.cautions[c.id].rank >= AT_THE_BENCH]
+    said = [words(c) for c in shown if c not in of_the_bench]
     said += [f"Common mistake: {small(mistake)}"] if mistake else []
+    said += [words(c) for c in (*of_the_bench, *notes(advice)[: room.notes])]
     more = len(cautions) - len(shown)
-    said += [f"{more} more caution{'s' if more > 1 else ''}: full"] if more else []
+    said += [f"{more} more caution{'s' if more > 1 else ''} in full."] if more else []
     block(page, MIND, [*said, *disputes(advice)[:MOST_DISPUTES]])
 
 

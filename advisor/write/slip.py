@@ -6,6 +6,8 @@ here; the words to check by come from the rule base.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from ..leather.units import Units
 from ..reasoning.advice import Advice
 from ..rulebase.models import RuleBase
@@ -23,14 +25,24 @@ _ROOMS = ((2, 3), (1, 3), (1, 2), (1, 1), (0, 1))
 """How many checks and how many cautions, the first that fits."""
 
 
-def slip_lines(rulebase: RuleBase, advice: Advice, width: int = 80, units: Units = "mm", log: str = "") -> list[str]:
-    """The slip as lines of at most ``width`` columns; ``log`` names the record of the consultation, if one is kept."""
+def slip_lines(
+    rulebase: RuleBase,
+    advice: Advice,
+    width: int = 80,
+    units: Units = "mm",
+    log: str = "",
+    leans: Sequence[str] | None = None,
+) -> list[str]:
+    """The slip as lines of at most ``width`` columns; ``log`` names the record of the consultation, if one is kept.
+
+    ``leans`` are the suppositions that decide what is bought, as on the screen.
+    """
     most = LINES * COLUMNS // width if width < COLUMNS else LINES
     for checked, minded in _ROOMS:
         page = Page(width, units)
         # Somebody has to be asked before leather is bought, so a deferred job gets no sheet to buy by.
         if stands(advice) and advice.outcome != "defer":
-            _ordered(rulebase, page, advice, checked, minded)
+            _ordered(rulebase, page, advice, checked, minded, leans)
         else:
             name = thing_called(rulebase, str(advice.facts["item"].value)) if "item" in advice.facts else ""
             page.add(f"{NO_ORDER_SLIP}{f': {name}' if name else ''}")
@@ -42,13 +54,15 @@ def slip_lines(rulebase: RuleBase, advice: Advice, width: int = 80, units: Units
     return page.lines
 
 
-def _ordered(rulebase: RuleBase, page: Page, advice: Advice, checked: int, minded: int) -> None:
+def _ordered(
+    rulebase: RuleBase, page: Page, advice: Advice, checked: int, minded: int, leans: Sequence[str] | None
+) -> None:
     page.add(f"{ORDER_SLIP}: {made_called(rulebase, advice)}")
     conditions(rulebase, page, advice)
     order_block(rulebase, page, advice)
     if said := facts_told(rulebase, advice, page.units):
         block(page, YOU_SAID, [f"{'; '.join(said)}."])
-    block(page, I_ASSUMED, assumed_said(rulebase, advice, page.units))
+    block(page, I_ASSUMED, assumed_said(rulebase, advice, page.units, leans))
     block(page, ON_ARRIVAL, [check_said(rulebase, page, advice, c) for c in checks(rulebase, advice)[:checked]])
     cautions = sorted(to_mind(advice), key=lambda c: c.id != LIMITS_OF_USE)
     block(page, MIND, [words(c) for c in cautions[:minded]])
