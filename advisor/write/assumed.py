@@ -59,8 +59,11 @@ def assumed_said(rulebase: RuleBase, advice: Advice, units: Units, leans: Sequen
     # What stands in the order and nobody said is told first: people take a colour for their own.
     named = [n for n in (QUANTITY, COLOUR) if _supposed(advice, n) and _in_the_order(advice, n)]
     decide = [n for n in (_may_decide(rulebase, advice, item) if leans is None else leans) if n not in (*sizes, COLOUR)]
-    told = [*named, *[n for n in decide if _supposed(advice, n)][:MOST_DECIDING]]
+    decide = [n for n in decide if _supposed(advice, n) and not _comes_to_nothing(rulebase, advice, n)]
+    told = [*named, *decide[:MOST_DECIDING]]
     rest = [fact_said(rulebase, n, advice.facts[n], item, units) for n in told]
+    if measured and measured[0][0].isdigit():
+        measured[0] = f"{rulebase.attributes['item'].values[item].one()} {measured[0]}"
     said = [f"{capital(', '.join(of_one(measured)))}: measure before you buy."] if measured else []
     return [" ".join([*said, f"{capital(', '.join(rest))}."])] if rest else said
 
@@ -74,6 +77,15 @@ def _in_the_order(advice: Advice, name: str) -> bool:
     """Whether the order shows a supposition: a number but one, a colour that some leather of it has."""
     value = advice.facts[name].value
     return value != ONE if name == QUANTITY else any(line.colour == value for line in advice.order.lines)
+
+
+def _comes_to_nothing(rulebase: RuleBase, advice: Advice, name: str) -> bool:
+    """Whether something is bought for a supposition, and not for this thing: of what has no seam nobody says "sewn"."""
+    value = str(advice.facts[name].value)
+    bought = [
+        slug for slug, f in rulebase.fittings.items() if any(p.attribute == name and value in p.values for p in f.when)
+    ]
+    return bool(bought) and not any(line.id in bought for line in advice.order.lines)
 
 
 def _may_decide(rulebase: RuleBase, advice: Advice, item: str) -> list[str]:

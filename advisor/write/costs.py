@@ -9,8 +9,7 @@ from ..rulebase.models import RuleBase
 from .catalogue import tell
 
 _SHARES = {2: "half", 3: "a third", 4: "a quarter", 5: "a fifth"}
-_NO_CHOICE = 5.5
-"""What costs so many times as much, nobody weighs against what is ordered."""
+"""Shares of a price by how many of them it is; what costs more times as much, nobody weighs against the order."""
 ABOUT_THE_SAME, MUCH = 1.15, 1.7
 """Prices within the first ratio are told apart by no shop; from the second on the difference is a large one."""
 
@@ -37,8 +36,8 @@ def compared(rulebase: RuleBase, advice: Advice) -> str:
     """What the main leather costs beside the cheapest other form, of a cut piece one sold by area: ``about a quarter of
     what a single shoulder would cost``; "" where there is none that anybody would weigh against it.
 
-    One that costs less and was set aside for a reason is no way to save, and one sold the same way for about the same
-    price is no other choice.
+    One that costs less was set aside for a reason, so it is no way to save, and one sold the same way for about the
+    same price is no other choice.
     """
     main = next((line.cost for line in advice.order.lines if line.kind == "leather" and line.shares is None), None)
     if main is None or not main.index:
@@ -47,19 +46,18 @@ def compared(rulebase: RuleBase, advice: Advice) -> str:
     ordered = advice.order.lines[0].form
     by_area = ordered is not None and candidates[ordered].properties["sold_by"] == "area"
     fits = {f.form: f.cost.index for f in advice.decisions.amount.forms if f.fits and f.cost and f.cost.index}
-    against = {e.candidate for e in advice.decisions.form.ledger if e.act == "disfavour" and not e.withdrawn}
     others = [
         (fits[f], f)
         for f in advice.decisions.form.also_fits
         if f in fits and f != ordered and (by_area or candidates[f].properties["sold_by"] == "area")
-        if f not in against or fits[f] >= main.index / ABOUT_THE_SAME
+        if fits[f] >= main.index / ABOUT_THE_SAME
     ]
     if not others:
         return ""
     index, form = min(others)
     ratio = index / main.index
     alike = by_area and candidates[form].properties["sold_by"] == "area"
-    if ratio > _NO_CHOICE or (alike and 1 / ABOUT_THE_SAME <= ratio <= ABOUT_THE_SAME):
+    if round(ratio) > max(_SHARES) or (alike and ratio <= ABOUT_THE_SAME):
         return ""
     count = next(f.count for f in advice.decisions.amount.forms if f.form == form)
     name = f"{count} {candidates[form].called(count)}" if count > 1 else candidates[form].one()
@@ -68,8 +66,6 @@ def compared(rulebase: RuleBase, advice: Advice) -> str:
 
 def _share(ratio: float) -> str:
     """What an order costs beside something ``ratio`` times its price: ``about a quarter of``."""
-    if ratio < 1 / ABOUT_THE_SAME:
-        return "more than"
     if ratio <= ABOUT_THE_SAME:
         return "about"
     return f"about {_SHARES[max(2, round(ratio))]} of" if ratio >= MUCH else "a little less than"

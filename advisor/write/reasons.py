@@ -22,6 +22,7 @@ _NEARLY = 1.25
 USUAL = "/usual-weight"
 """Ends the id of the rule that an item's own thickness became."""
 _BY_THE_ITEM = "/ranking"
+_LIKE = re.compile(r" \(like (.+)\)\.$")
 _RANGE = re.compile(r"^(?:It is sold at|Nobody sells) |\bis made of leather [\d.]+ to ")
 """Ends the id of the rule that an item's own list of leathers became."""
 
@@ -64,10 +65,9 @@ def also_good(rulebase: RuleBase, advice: Advice) -> list[str]:
     for other in (*choice.chosen[1:], *choice.also_fits):
         relation = dearer(price[other] / price[choice.chosen[0]])
         entry = _best(advice, "tannage", other, frozenset(), shared)
-        # What a leather is said to be like the first in, was said of that one already.
-        alike = entry is not None and entry.because.endswith(f"(like {called(rulebase, 'tannage', choice.chosen[0])}).")
-        told = f"serves like {called(rulebase, 'tannage', choice.chosen[0])}" if alike else ""
-        reason = f": {told or fragment(entry.because)}" if entry else ""
+        # What a leather is said to be like another in, is said of that one.
+        alike = _LIKE.search(entry.because) if entry else None
+        reason = f": {f'serves like {alike[1]}' if alike else fragment(entry.because)}" if entry else ""
         found.append(f"{called(rulebase, 'tannage', other)} ({relation}){reason}")
     return found
 

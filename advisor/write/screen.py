@@ -201,13 +201,20 @@ def _mind(rulebase: RuleBase, page: Page, advice: Advice, room: Room) -> None:
     said += [words(c) for c in (*of_the_bench, *notes(advice)[: room.notes])]
     more = len(cautions) - len(shown)
     said += [f"{more} more caution{'s' if more > 1 else ''} in full."] if more else []
-    block(page, MIND, [*said, *disputes(advice)[:MOST_DISPUTES]])
+    block(page, MIND, [*said, *disputes(rulebase, advice)[:MOST_DISPUTES]])
 
 
-def disputes(advice: Advice) -> list[str]:
-    """Where makers differ so that this order would be another."""
+def disputes(rulebase: RuleBase, advice: Advice) -> list[str]:
+    """Where makers differ so that this order would be another; a finish that is a matter of taste is left to full."""
     live = (s for s in advice.trace if s.contested and s.relevant and s.withdrawn_by is None)
-    return list(dict.fromkeys(s.contested for s in live if s.contested))
+    return list(dict.fromkeys(s.contested for s in live if s.contested and not _of_the_finish(rulebase, s.rule)))
+
+
+def _of_the_finish(rulebase: RuleBase, rule: str) -> bool:
+    """Whether a rule only supposes how something is finished, as its edge."""
+    supposed = [rulebase.attributes.get(c.target) for c in rulebase.rules[rule].then if c.act == "suppose"]
+    whole = len(supposed) == len(rulebase.rules[rule].then)
+    return whole and all(a is not None and a.group == "finish" for a in supposed)
 
 
 def _next(page: Page, steps: Iterable[str]) -> None:
