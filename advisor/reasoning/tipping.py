@@ -303,17 +303,21 @@ BOUGHT = ("tannage", "weight", "form", "grain", "species")
 def deciding(run: Possibility, most: int) -> list[str]:
     """The first few told suppositions of which another answer that somebody may give changes what is bought.
 
-    Sizes are told anyway, and left out. A number is looked at as far down and up as the rule base says it may be
-    changed, and a way of making where the thing can be made so; an answer that leaves no order is no change of it.
+    Sizes and what the order says itself are told anyway, and left out. A number is looked at as far down and up as the
+    rule base says it may be changed, and a way of making where the thing can be made so; an answer that leaves no order
+    is no change of it.
     """
     here, rulebase = standing(run), run.rulebase
     item = now(run, "item")
     slug = str(item[0]) if item else None
-    changing, found = changing_of(rulebase, slug), list[str]()
-    for name in asking_of(rulebase, slug).supposed:
+    changing, asking, found = changing_of(rulebase, slug), asking_of(rulebase, slug), list[str]()
+    for name in asking.supposed:
+        if len(found) == most:
+            break
         held = now(run, name)
         attribute = rulebase.attributes[name]
-        if name in run.answers or not held or attribute.group == "size" or len(found) == most:
+        told = attribute.group == "size" or name in asking.in_the_order
+        if name in run.answers or not held or told:
             continue
         if set(BOUGHT).isdisjoint(here.moved(standing(run.saying({name: whole(attribute)})))):
             continue
