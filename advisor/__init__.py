@@ -37,4 +37,7 @@ def __getattr__(name: str) -> Any:
     # Read when it is asked for: the command has to be in charge of Ctrl-C before anything large is read.
     if name not in _STANDS_IN:
         raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    if name in ("consult", "AnswerError"):
+        # What is wrong with an answer is worded there.
+        import_module(".write.catalogue", __name__)
     return getattr(import_module(f".{_STANDS_IN[name]}", __name__), name)

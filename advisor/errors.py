@@ -7,9 +7,12 @@ Nothing here catches or prints anything: the shell decides what a person sees an
 from __future__ import annotations
 
 import unicodedata
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from difflib import get_close_matches
+from typing import ClassVar
+
+from .codes import Saying
 
 EXIT_ADVICE, EXIT_FAULT, EXIT_USAGE, EXIT_UNREADABLE, EXIT_REPLAY_DIFFERS = range(5)
 EXIT_INTERRUPTED = 130
@@ -100,10 +103,16 @@ class ReplayError(AdvisorError):
 class AnswerError(AdvisorError):
     """An answer that cannot be taken as it stands.
 
-    ``attribute`` is the thing asked about, ``found`` what was typed, ``expected`` what would do.
+    ``attribute`` is the thing asked about, ``found`` what was typed, ``expected`` what would do. The sentence is made
+    by ``wording``, which the room of the sentences sets; without that room the error shows its code.
     """
 
-    def __init__(self, attribute: str, found: object, expected: str, near: str | None = None) -> None:
+    wording: ClassVar[Callable[[AnswerError], str] | None] = None
+
+    def __init__(self, attribute: str, found: object, expected: Saying, near: str | None = None) -> None:
         self.attribute, self.found, self.expected, self.near = attribute, found, expected, near
-        hint = f' Did you mean "{near}"?' if near else ""
-        super().__init__(f"{attribute}: {shown(found)} cannot be used here; {expected}.{hint}")
+        super().__init__(attribute, found, expected, near)
+
+    def __str__(self) -> str:
+        made = AnswerError.wording
+        return f"{self.attribute}: {shown(self.found)}: {self.expected}" if made is None else made(self)

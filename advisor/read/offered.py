@@ -10,6 +10,7 @@ import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 
+from ..codes import say
 from ..errors import AnswerError, nearest, shown
 from ..leather.units import MM_PER_OUNCE, UnitError, parse_quantity
 from ..reasoning.review import LABEL, READ_TO_MM, Proposal, Thickness
@@ -194,7 +195,7 @@ def read_points(rulebase: RuleBase, points: Mapping[str, str]) -> Proposal:
     whole = Proposal()
     for name, text in points.items():
         if name not in names:
-            raise AnswerError(f"{LEATHER}{name}", text, "no point of a leather is called that", nearest(name, names))
+            raise AnswerError(f"{LEATHER}{name}", text, say("no_such_point"), nearest(name, names))
         offer = read_leather(rulebase, text)
         found = offer.proposal
         kept = found.only((name,))
@@ -202,16 +203,19 @@ def read_points(rulebase: RuleBase, points: Mapping[str, str]) -> Proposal:
             kept = found.only(("form", "amount"))
         if not kept.points() or offer.unread or offer.doubts:
             words = [" ".join(key) for key, readings in phrases(rulebase).items() if name in readings]
-            expected = "; ".join(offer.doubts).rstrip(".") or _EXPECTED.get(name, f"expected a {name} by its name")
+            doubts = "; ".join(offer.doubts).rstrip(".")
+            expected = (
+                say("leather_in_doubt", why=doubts) if doubts else _EXPECTED.get(name, say("by_name", point=name))
+            )
             raise AnswerError(f"{LEATHER}{name}", text, expected, nearest(text.lower(), words))
         whole = joined(whole, kept)
     return whole
 
 
 _EXPECTED = {
-    "weight": 'expected a thickness, for example "2.5 mm" or "8-10 oz"',
-    "amount": 'expected how many or how much, for example "2 sides" or "6 sq ft"',
-    "label": 'expected words of a seller, for example "genuine leather, PU coated"',
+    "weight": say("thickness_expected"),
+    "amount": say("amount_expected"),
+    "label": say("label_expected"),
 }
 
 

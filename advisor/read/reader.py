@@ -10,6 +10,7 @@ import unicodedata
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
+from ..codes import say
 from ..errors import AnswerError, UsageError, nearest, shown
 from ..leather.units import Units
 from ..reasoning.facts import Answer, attribute_named, parse_answer, parse_piece
@@ -75,7 +76,7 @@ def read_assignments(rulebase: RuleBase, assignments: Iterable[str]) -> dict[str
             near = nearest(name, rulebase.attributes)
             raise UsageError(f"{shown(text)} is no assignment; write for example {near or 'strap_width'}=value.")
         if name in answers:
-            raise AnswerError(name, value.strip(), "it is given twice; give it once")
+            raise AnswerError(name, value.strip(), say("given_twice"))
         if name.startswith(PIECE):
             answers[name] = parse_piece(name, value)
         else:

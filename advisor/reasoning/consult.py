@@ -109,11 +109,11 @@ def _holdable(rulebase: RuleBase, held: Mapping[str, Value]) -> Mapping[str, Val
     for name, value in held.items():
         decision = rulebase.decisions.get(name)
         if decision is None:
-            raise AnswerError(name, name, "no decision of that name is known", nearest(name, rulebase.decisions))
+            raise AnswerError(name, name, say("no_such_decision"), nearest(name, rulebase.decisions))
         if decision.kind == "choice" and value not in decision.candidates:
-            raise AnswerError(name, value, "no such candidate is known", nearest(str(value), decision.candidates))
+            raise AnswerError(name, value, say("no_such_candidate"), nearest(str(value), decision.candidates))
         if decision.kind != "choice" and not (isinstance(value, float) and value > 0):
-            raise AnswerError(name, value, f"expected a number of {decision.unit} above 0")
+            raise AnswerError(name, value, say("number_above_zero", unit=decision.unit))
     return held
 
 

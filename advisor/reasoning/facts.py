@@ -8,9 +8,8 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
-from typing import NoReturn
 
-from ..codes import Param, mark
+from ..codes import Param, mark, say
 from ..errors import AnswerError, nearest
 from ..leather.units import UnitError, Units, parse_number, parse_quantity, show
 from ..rulebase.models import PATTERN_KINDS, Attribute, Decision, RuleBase, Value
@@ -94,10 +93,10 @@ def attribute_named(rulebase: RuleBase, name: str) -> Attribute:
     """The attribute, or AnswerError with the nearest name and what may be said."""
     if name not in rulebase.attributes:
         known = rulebase.attributes.keys()
-        raise AnswerError(name, name, "no attribute of that name is known", nearest(name, known))
+        raise AnswerError(name, name, say("no_such_attribute"), nearest(name, known))
     attribute = rulebase.attributes[name]
     if attribute.kind in PATTERN_KINDS:
-        raise AnswerError(name, name, 'it follows from the item\'s sizes; set one piece by "piece.NAME=2@65x100"')
+        raise AnswerError(name, name, say("follows_from_sizes"))
     return attribute
 
 
@@ -108,13 +107,13 @@ def parse_piece(name: str, raw: object) -> Answer:
     """
     match = re.fullmatch(r"\s*([1-9][0-9]{0,2})\s*@\s*(.+?)\s*x\s*(.+?)\s*", str(raw))
     if not match:
-        raise AnswerError(name, raw, 'expected count @ width x length, for example "2@65x100" or "2 @ 65 mm x 10 cm"')
+        raise AnswerError(name, raw, say("piece_expected"))
     try:
         width, length = (parse_quantity(text, "mm") for text in match.groups()[1:])
     except UnitError as error:
-        raise AnswerError(name, raw, str(error)) from error
+        raise AnswerError(name, raw, say("measure_unread", why=str(error))) from error
     if not (0 < width <= MAX_PIECE_MM and 0 < length <= MAX_PIECE_MM):
-        raise AnswerError(name, raw, f"a piece measures more than 0 and at most {MAX_PIECE_MM} mm each way")
+        raise AnswerError(name, raw, say("piece_too_large", most=f"{MAX_PIECE_MM} mm"))
     return Answer((float(match[1]), width, length), words=str(raw))
 
 
@@ -138,7 +137,7 @@ def parse_answer(attribute: Attribute, raw: object, origin: Origin = "answered",
 def _parsed(attribute: Attribute, raw: object, origin: Origin, units: Units) -> Answer:
     if isinstance(raw, str):
         if len(raw) > MAX_ANSWER:
-            raise AnswerError(attribute.name, raw, f"an answer may have at most {MAX_ANSWER} characters")
+            raise AnswerError(attribute.name, raw, say("answer_too_long", most=str(MAX_ANSWER)))
         if state := state_said(raw):
             return Answer((), state, origin)
     if attribute.numeric:
@@ -150,12 +149,12 @@ def _parsed(attribute: Attribute, raw: object, origin: Origin, units: Units) -> 
         listed = [part for word in words for part in re.split(r"\s*[,;]\s*|\s+and\s+", str(word)) if part]
         values = tuple(dict.fromkeys(_word(attribute, part) for part in listed))
         if not values:
-            raise AnswerError(attribute.name, raw, 'expected one or more values, or "none"')
+            raise AnswerError(attribute.name, raw, say("values_expected"))
         if len(values) > 1 and "none" in values:
-            raise AnswerError(attribute.name, raw, "none together with something else says two things; choose one")
+            raise AnswerError(attribute.name, raw, say("none_and_more"))
         return Answer(values, "known", origin)
     if len(words) != 1:
-        raise AnswerError(attribute.name, raw, "expected a single value")
+        raise AnswerError(attribute.name, raw, say("one_value_expected"))
     return Answer((_word(attribute, words[0]),), "known", origin)
 
 
@@ -165,28 +164,26 @@ def _number(attribute: Attribute, raw: object, units: Units) -> float:
     try:
         if attribute.kind == "count":
             if not re.fullmatch(r"[0-9]{1,9}(\.0+)?", text):
-                _unreadable("expected a whole number")
+                raise AnswerError(attribute.name, raw, say("whole_number_expected"))
             value = float(text)
         elif attribute.unit in ("plain", "percent", "money"):
             if not re.fullmatch(r"[0-9 .,/]{1,20}", text):
-                _unreadable("expected a plain number")
+                raise AnswerError(attribute.name, raw, say("plain_number_expected"))
             value = parse_number(text)
         else:
             value = parse_quantity(text, attribute.unit, units)
     except UnitError as error:
-        raise AnswerError(attribute.name, raw, str(error)) from error
+        raise AnswerError(attribute.name, raw, say("measure_unread", why=str(error))) from error
     low, high = attribute.low, attribute.high
     if (low is not None and value < low) or (high is not None and value > high):
         least, most = ("any" if end is None else show(end, attribute.unit, units) for end in (low, high))
-        meant = f"{show(value, attribute.unit, units)} is outside what can be meant ({least} to {most})"
-        raise AnswerError(attribute.name, raw, meant)
+        outside = say("outside_what_is_meant", meant=show(value, attribute.unit, units), least=least, most=most)
+        raise AnswerError(attribute.name, raw, outside)
     return value
 
 
-def _unreadable(expected: str) -> NoReturn:
-    raise UnitError(expected)
-
-
+MOST_LISTED = 160
+"""How many letters the words of a question may have to be listed in a message."""
 NOTHING = ("no", "nope", "neither", "nothing", "no one", "nobody")
 
 
@@ -204,13 +201,12 @@ def _word(attribute: Attribute, raw: object) -> str:
     for value in attribute.values.values():
         if word in value.words or word == value.means:
             return value.slug
-    options = ", ".join(v.replace("_", " ") for v in attribute.values)
-    if len(options) > 160:
-        options = f"{len(attribute.values)} values; the question's help lists them"
+    options = [v.replace("_", " ") for v in attribute.values]
+    short = len(", ".join(options)) <= MOST_LISTED
     raise AnswerError(
         attribute.name,
         raw,
-        f"expected one of: {options}" if len(options) <= 160 else f"expected one of {options}",
+        say("one_of", options=options) if short else say("one_of_many", count=str(len(options))),
         nearest(slug, [*attribute.values, *(w for v in attribute.values.values() for w in v.words)]),
     )
 

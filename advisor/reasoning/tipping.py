@@ -10,6 +10,8 @@ import itertools
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 
+from ..rulebase.asking import asking_of
+from ..rulebase.changing import changing_of
 from ..rulebase.models import NO_ORDER, Attribute, Value
 from .changes import Change, alternatives, changeable, effort, now, thresholds
 from .facts import Answer
@@ -291,6 +293,42 @@ def leaning(run: Possibility) -> list[tuple[str, list[Goal]]]:
         if attribute.name not in run.answers and now(run, attribute.name):
             found.append((attribute.name, list(changed_by(run, here, attribute))))
     found.sort(key=lambda f: (-len(f[1]), GROUPS.index(run.rulebase.attributes[f[0]].group)))
+    return found
+
+
+BOUGHT = ("tannage", "weight", "form", "grain", "species")
+"""The parts of an order that are another leather to buy, or the same in another form."""
+
+
+def deciding(run: Possibility, most: int) -> list[str]:
+    """The first few told suppositions of which another answer that somebody may give changes what is bought.
+
+    Sizes and what the order says itself are told anyway, and left out. A number is looked at as far down and up as the
+    rule base says it may be changed, and a way of making where the thing can be made so; an answer that leaves no order
+    is no change of it.
+    """
+    here, rulebase = standing(run), run.rulebase
+    item = now(run, "item")
+    slug = str(item[0]) if item else None
+    changing, asking, found = changing_of(rulebase, slug), asking_of(rulebase, slug), list[str]()
+    for name in asking.supposed:
+        if len(found) == most:
+            break
+        held = now(run, name)
+        attribute = rulebase.attributes[name]
+        told = attribute.group == "size" or name in asking.in_the_order
+        if name in run.answers or not held or told:
+            continue
+        if set(BOUGHT).isdisjoint(here.moved(standing(run.saying({name: whole(attribute)})))):
+            continue
+        answers = alternatives(run, attribute)
+        if attribute.numeric and not changing.anything:
+            low, high = (float(held[0]) * end for end in (changing.least, changing.most))
+            answers = [a for a in answers if low <= float(a.values[0]) <= high]
+        elif name in changing.made:
+            answers = [a for a in answers if changing.takes(name, held, a.values)]
+        if any(set(BOUGHT).intersection(here.moved(standing(run.saying({name: a})))) for a in answers):
+            found.append(name)
     return found
 
 

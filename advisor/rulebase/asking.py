@@ -39,6 +39,7 @@ class AskingFile(Shape):
 
     measured: Names = ()
     in_the_order: Names = ()
+    supposed: Names = ()
     example: tuple[RawExample, ...] = ()
     family: dict[Slug, RawAsking] = Field(default_factory=dict)
     item: dict[Slug, RawAsking] = Field(default_factory=dict)
@@ -49,13 +50,15 @@ class Asking:
     """How it is asked about one thing, by names of attributes.
 
     ``first`` is put before all else, in this order. Enter leaves ``measured`` open. ``understood`` goes without saying.
-    ``in_the_order`` is asked although nothing else may hang on it.
+    ``in_the_order`` is asked although nothing else may hang on it. ``supposed`` are the questions of which people are
+    told what was supposed, where it decides, the one most likely to be otherwise first.
     """
 
     first: tuple[str, ...] = ()
     measured: frozenset[str] = frozenset()
     understood: frozenset[str] = frozenset()
     in_the_order: frozenset[str] = frozenset()
+    supposed: tuple[str, ...] = ()
 
 
 def asking_of(rulebase: RuleBase, item: str | None) -> Asking:
@@ -71,6 +74,7 @@ def asking_of(rulebase: RuleBase, item: str | None) -> Asking:
         frozenset((*file.measured, *(own.measured or family.measured))),
         frozenset(own.understood or family.understood),
         frozenset(file.in_the_order).intersection(first),
+        tuple(dict.fromkeys((*first, *file.supposed))),
     )
 
 
@@ -89,7 +93,7 @@ def check_asking(rulebase: RuleBase) -> list[str]:
 
 
 def _named(file: AskingFile) -> Iterator[str]:
-    yield from (*file.measured, *file.in_the_order)
+    yield from (*file.measured, *file.in_the_order, *file.supposed)
     for raw in (*file.family.values(), *file.item.values()):
         yield from (*raw.ask_first, *raw.measured, *raw.understood)
 

@@ -490,7 +490,7 @@ class _Loader:
         for other in left[1:]:
             behind = ranking.act == "favour"
             strength = STRENGTH_NAMES[max(ranking.strength - behind, 1)]
-            told = f" (told of {candidates[candidate].label})." if behind else "."
+            told = f" (like {candidates[candidate].label})." if behind else "."
             because = str(ranking.because).rstrip(".") + told
             verb = f"{ranking.act} {ranking.target} {other}"
             found.append(parse_conclusion(f"{verb} {_ADVERBS[strength]}", self.words, because))

@@ -52,8 +52,8 @@ def pieces_by_hand(item: Item, given: Mapping[str, Sequence[Value]]) -> dict[str
     for key, values in given.items():
         slug = re.sub(r"\W+", "_", key.removeprefix(PIECE).lower())
         if slug not in names:
-            listed = ", ".join(names) or "none"
-            raise AnswerError(key, slug, f"{item.name} has the pieces {listed}", nearest(slug, names))
+            pieces = say("has_the_pieces", thing=item.name, options=list(names) or ["none"])
+            raise AnswerError(key, slug, pieces, nearest(slug, names))
         count, width, length = (float(v) for v in values)
         found[names[slug]] = (count, width, length)
     return found

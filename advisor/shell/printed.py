@@ -42,6 +42,7 @@ class Found(NamedTuple):
     page: Page
     later: Sequence[str] = ()
     own: str = ""
+    house: House | None = None
 
 
 def told(
@@ -75,16 +76,18 @@ def told(
         if reading.proposal.points() and home is None:
             page.add(short_words(rulebase, review(rulebase, answers, reading.proposal, house=house), "advisor review"))
         page.lines += remarks(matter, answers)
-    return Found(answers, advice, page, later.lines, home.order if home else "")
+    return Found(answers, advice, page, later.lines, home.order if home else "", house)
 
 
 def text_lines(rulebase: RuleBase, options: argparse.Namespace, found: Found, log: str = "") -> list[str]:
     """The advice as it is printed, headed by what was understood; ``log`` names the record of it."""
     page = found.page
+    plain = options.full or not stands(found.advice)
+    leans = None if plain else Matter(rulebase, found.answers, found.house).leans()
     if options.slip:
-        said = slip_lines(rulebase, found.advice, page.width, page.units, log, found.own)
+        said = slip_lines(rulebase, found.advice, page.width, page.units, log, found.own, leans)
     else:
-        said = advice_lines(rulebase, found.advice, page.width, options.full, page.units, own=found.own)
+        said = advice_lines(rulebase, found.advice, page.width, options.full, page.units, own=found.own, leans=leans)
     on_the_screen = not (options.slip or options.full)
     waiting = [] if on_the_screen else undecided_lines(rulebase, found.advice, page, asked=True)
     return [*page.lines, *([""] if page.lines else []), *said, *waiting, *found.later]

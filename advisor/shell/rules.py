@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from ..errors import EXIT_ADVICE, EXIT_UNREADABLE, UsageError, nearest
+from ..leather.units import show
 from ..read.answers import check_answers
 from ..read.beside import check_beside
 from ..read.danger import check_dangers
@@ -135,7 +136,8 @@ def _item_lines(rulebase: RuleBase, item: Item) -> list[str]:
     for giver, keys in item.taken.items():
         page.add(f"from {giver}: {', '.join(keys)}", 2, "taken   ")
     for name, values in item.supposes.items():
-        told = " and ".join(v if isinstance(v, str) else f"{v:g}" for v in values)
+        unit = rulebase.attributes[name].unit
+        told = " and ".join(v if isinstance(v, str) else show(v, unit) for v in values)
         page.add(f"{name} {told}", 2, "assumed ")
     for piece in item.pieces:
         page.add(f"{piece.count} x {piece.name}, {piece.length} by {piece.width}", 2, "piece   ")

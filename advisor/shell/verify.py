@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import json
+import sys
 from pathlib import Path
 from typing import Any
 
@@ -11,6 +12,8 @@ from ..errors import EXIT_ADVICE, EXIT_REPLAY_DIFFERS, AdvisorError, shown
 from ..rulebase.bounded import read_bounded
 from ..rulebase.house import House
 from ..rulebase.models import RuleBase
+from ..write.page import Page
+from .repl import columns
 
 MAX_BYTES = 4_000_000
 """More is not read; a proof has about half a megabyte, and what is read takes some twenty times as much memory."""
@@ -41,5 +44,9 @@ def run(rulebase: RuleBase, house: House | None, options: argparse.Namespace) ->
         raise AdvisorError(what) from error
     wrong = verify(advice, rulebase, house.sha256 if house else None)
     hint = next((f" {cure}" for begins, cure in _OTHERS.items() if wrong.startswith(begins)), "")
-    print(f"Does not hold: {wrong}.{hint}" if wrong else f"Every step holds. Not checked: {'; '.join(NOT_CHECKED)}.")
+    page = Page(columns(sys.stdout))
+    page.add(f"Does not hold: {wrong}.{hint}" if wrong else "Every step holds. Not checked:")
+    for part in () if wrong else NOT_CHECKED:
+        page.add(part, 2, "- ")
+    print("\n".join(page.lines))
     return EXIT_REPLAY_DIFFERS if wrong else EXIT_ADVICE

@@ -10,6 +10,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from ..codes import say
 from ..errors import AdvisorError, AnswerError
 from ..read.ages import ages
 from ..read.answers import Answered, picked, read_answer
@@ -260,7 +261,7 @@ def with_labels(rulebase: RuleBase, error: AnswerError) -> AnswerError:
     """The same mistake, with everything called as it is called on the screen."""
     attribute = rulebase.attributes.get(error.attribute)
     labels = [v.label for v in attribute.values.values()] if attribute and attribute.name != "item" else []
-    expected = f"expected one of: {', '.join(labels)}" if 0 < len(labels) <= MOST_NAMED else error.expected
+    expected = say("one_of", options=labels) if 0 < len(labels) <= MOST_NAMED else error.expected
     near = label(rulebase, error.attribute, error.near) if labels and error.near else error.near
     near = attribute_called(rulebase, near) if near and near in rulebase.attributes else near
     return AnswerError(attribute_called(rulebase, error.attribute), error.found, expected, near)

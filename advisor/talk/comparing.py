@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping, Sequence
 
+from ..codes import say
 from ..errors import AnswerError
 from ..leather.units import Units
 from ..read.reader import read_sentence
@@ -71,7 +72,7 @@ def _named(rulebase: RuleBase, text: str, asked: str) -> tuple[str, list[str]]:
     named = candidates_named(rulebase, text)
     if not named:
         near = near_name(rulebase, text)
-        raise AnswerError(asked, bare(text), "expected a leather, a cut, a form or a thickness", near)
+        raise AnswerError(asked, bare(text), say("leather_expected"), near)
     decision = named[0][0]
     return decision, [c for d, c in named if d == decision]
 
@@ -95,12 +96,12 @@ def contrast_asked(matter: Matter, two: tuple[str, str]) -> Contrast:
     (decision, ones), (other_decision, others) = (_named(matter.rulebase, text, "rather than") for text in two)
     if decision != other_decision:
         kind = matter.rulebase.decisions[decision].title
-        raise AnswerError("rather than", bare(two[1]), f"expected another {kind} to compare with {bare(two[0])}", None)
+        raise AnswerError("rather than", bare(two[1]), say("another_expected", kind=kind, beside=bare(two[0])), None)
     choice = matter.advice().decisions.choices()[decision]
     one = nearest_of(choice, ones)
     rest = [c for c in others if c != one]
     if not rest:
-        raise AnswerError("rather than", bare(two[1]), "expected two different ones", None)
+        raise AnswerError("rather than", bare(two[1]), say("two_expected"), None)
     return contrast(matter.rulebase, matter.answers, matter.house, decision, one, nearest_of(choice, rest))
 
 
@@ -120,7 +121,7 @@ def changes_said(rulebase: RuleBase, text: str, item: str | None, units: Units =
     if not found:
         found = dict(read_sentence(rulebase, text.strip(" ?."), item, units).answers)
     if not found:
-        raise AnswerError("what if", text, 'expected an answer, for example "what if water is rain" or "it gets wet"')
+        raise AnswerError("what if", text, say("what_if_expected"))
     return found
 
 

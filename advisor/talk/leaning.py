@@ -5,6 +5,7 @@ Nothing is concluded here, and nothing asked here changes an answer.
 
 from __future__ import annotations
 
+from ..codes import say
 from ..errors import AnswerError
 from ..reasoning.apart import by_cases
 from ..reasoning.clashes import entangled
@@ -24,7 +25,7 @@ def tip_lines(matter: Matter, text: str) -> list[str]:
     if goal is None:
         goals = [*matter.rulebase.decisions, "amount", "outcome"]
         near = near_name(matter.rulebase, text)
-        raise AnswerError("what would change", bare(text), f"expected one of: {', '.join(goals)}", near)
+        raise AnswerError("what would change", bare(text), say("one_of", options=goals), near)
     run = matter.run()
     found = tips(run, goal)
     held = {t.change[0]: run.fixed(t.change[0]) or () for t in found.found}

@@ -13,8 +13,10 @@ from ..reasoning.consult import Consultation
 from ..reasoning.facts import Answer
 from ..reasoning.possibility import Possibility
 from ..reasoning.report import report
+from ..reasoning.tipping import deciding
 from ..rulebase.house import House
 from ..rulebase.models import RuleBase
+from ..write.assumed import MOST_DECIDING
 from ..write.page import Page
 
 
@@ -45,6 +47,10 @@ class Matter(NamedTuple):
     def run(self) -> Possibility:
         """The run with nothing open, to be varied."""
         return present(self.rulebase, self.answers, self.house)
+
+    def leans(self) -> list[str]:
+        """The few suppositions that decide what is bought, those most likely to be otherwise first."""
+        return deciding(self.run(), MOST_DECIDING)
 
     def page(self) -> Page:
         """An empty page of its width."""

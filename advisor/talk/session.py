@@ -233,11 +233,14 @@ class Session:
 
     def advice_lines(self, full: bool = False) -> list[str]:
         """The advice on the answers so far."""
-        return advice_lines(self.rulebase, self.advice(), self.width, full, self.units, (), own=self.own())
+        leans = None if full else self.matter().leans()
+        own = self.own()
+        return advice_lines(self.rulebase, self.advice(), self.width, full, self.units, (), own=own, leans=leans)
 
     def slip_lines(self) -> list[str]:
         """The order slip on the answers so far."""
-        lines = slip_lines(self.rulebase, self.advice(), self.width, self.units, self.log_name(), self.own())
+        leans = self.matter().leans()
+        lines = slip_lines(self.rulebase, self.advice(), self.width, self.units, self.log_name(), self.own(), leans)
         return [*lines, *self._wrapped(likewise_lines(self))]
 
     def closing_lines(self) -> list[str]:
@@ -417,7 +420,8 @@ class Session:
     def finish(self, lines: list[str] | None = None) -> Reply:
         """The advice, why the questions end here, what can still be done, and the order as the last lines."""
         self.checking = False
-        rest = advice_lines(self.rulebase, self.advice(), self.width, False, self.units, (), ordered=False)
+        leans = self.matter().leans()
+        rest = advice_lines(self.rulebase, self.advice(), self.width, False, self.units, (), ordered=False, leans=leans)
         said = [*(lines or []), "", *([] if self.brief else [*rest, ""])]
         said += self._wrapped(likewise_lines(self))
         if "item" in self.answers and self.advice().verdict not in NO_ORDER:

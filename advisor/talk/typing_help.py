@@ -14,6 +14,7 @@ from ..read.reader import read_sentence
 from ..reasoning.facts import state_said
 from ..rulebase.models import Attribute, Item, RuleBase
 from ..rulebase.saying import asked as wording
+from ..write.catalogue import expected_said
 from ..write.names import attribute_called
 from ..write.page import capital
 from .answering import with_labels
@@ -123,9 +124,7 @@ def trouble(session: Session, typed: str) -> str:
             return ""
         if not attribute.numeric and (changed is None and _may_mean_something(session, typed)):
             return ""
-        told = with_labels(session.rulebase, error)
-        near = f' Did you mean "{told.near}"?' if told.near else ""
-        return f"{capital(told.expected)}.{near}"
+        return capital(expected_said(with_labels(session.rulebase, error)))
     return ""
 
 

@@ -3,19 +3,22 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from ..leather.units import Units
 from ..read.counts import QUANTITY
 from ..read.danger import RAISED
 from ..read.lexicon import lexicon
 from ..reasoning.advice import Advice
+from ..reasoning.tipping import BOUGHT
+from ..rulebase.asking import asking_of
 from ..rulebase.models import RuleBase
 from .names import attribute_called, fact_said
 from .page import capital, listed
 
-MOST, LEAST, MOST_OPEN = 5, 2, 4
-ONE = 1.0
+MOST_DECIDING, MOST_OPEN = 2, 4
+"""How many suppositions that decide are told beside sizes and colour, and how many open questions are named."""
+ONE, COLOUR = 1.0, "colour"
 _NUMBER = re.compile(r"\d")
 
 
@@ -45,20 +48,49 @@ def facts_told(rulebase: RuleBase, advice: Advice, units: Units) -> list[str]:
     ]
 
 
-def assumed_said(rulebase: RuleBase, advice: Advice, units: Units) -> list[str]:
-    """The sizes that were assumed, to be measured, and what else decides, those first that would be asked first."""
-    found = assumed(rulebase, advice, units)
-    sizes = [said for name, said in found.items() if name in _sizes(rulebase, advice)]
-    # What stands in the order and nobody said is told first: people take a colour for their own.
+def assumed_said(rulebase: RuleBase, advice: Advice, units: Units, leans: Sequence[str] | None = None) -> list[str]:
+    """The sizes that were assumed, to be measured, and the few other suppositions that decide what is bought.
+
+    ``leans`` names those, the most likely to be otherwise first; where nobody has looked, what may reach the leather.
+    """
+    sizes = _sizes(rulebase, advice)
+    measured = [said for name, said in assumed(rulebase, advice, units).items() if name in sizes]
     item = str(advice.facts["item"].value) if "item" in advice.facts else ""
-    ordered = [n for n in (QUANTITY, "colour") if n in advice.facts and advice.facts[n].origin == "supposed"]
-    ordered = [n for n in ordered if n != QUANTITY or advice.facts[n].value != ONE]
-    found |= {n: fact_said(rulebase, n, advice.facts[n], item, units) for n in ordered if n not in found}
-    asked = [*ordered, *(q.attribute for q in advice.open_questions if q.attribute in found)]
-    asked = list(dict.fromkeys(asked))
-    rest = [found[n] for n in asked if found[n] not in sizes][: max(LEAST, MOST - len(sizes))]
-    said = [f"{capital(', '.join(of_one(sizes)))}: measure before you buy."] if sizes else []
+    # What stands in the order and nobody said is told first: people take a colour for their own.
+    named = [n for n in (QUANTITY, COLOUR) if _supposed(advice, n) and _in_the_order(advice, n)]
+    decide = [n for n in (_may_decide(rulebase, advice, item) if leans is None else leans) if n not in (*sizes, COLOUR)]
+    decide = [n for n in decide if _supposed(advice, n) and not _comes_to_nothing(rulebase, advice, n)]
+    told = [*named, *decide[:MOST_DECIDING]]
+    rest = [fact_said(rulebase, n, advice.facts[n], item, units) for n in told]
+    if measured and measured[0][0].isdigit():
+        measured[0] = f"{rulebase.attributes['item'].values[item].one()} {measured[0]}"
+    said = [f"{capital(', '.join(of_one(measured)))}: measure before you buy."] if measured else []
     return [" ".join([*said, f"{capital(', '.join(rest))}."])] if rest else said
+
+
+def _supposed(advice: Advice, name: str) -> bool:
+    fact = advice.facts.get(name)
+    return fact is not None and fact.origin == "supposed" and fact.value is not None
+
+
+def _in_the_order(advice: Advice, name: str) -> bool:
+    """Whether the order shows a supposition: a number but one, a colour that some leather of it has."""
+    value = advice.facts[name].value
+    return value != ONE if name == QUANTITY else any(line.colour == value for line in advice.order.lines)
+
+
+def _comes_to_nothing(rulebase: RuleBase, advice: Advice, name: str) -> bool:
+    """Whether something is bought for a supposition, and not for this thing: of what has no seam nobody says "sewn"."""
+    value = str(advice.facts[name].value)
+    bought = [
+        slug for slug, f in rulebase.fittings.items() if any(p.attribute == name and value in p.values for p in f.when)
+    ]
+    return bool(bought) and not any(line.id in bought for line in advice.order.lines)
+
+
+def _may_decide(rulebase: RuleBase, advice: Advice, item: str) -> list[str]:
+    reach = {q.attribute for q in advice.open_questions if not set(BOUGHT).isdisjoint(q.affects)}
+    return [n for n in asking_of(rulebase, item).supposed if n in reach]
 
 
 def of_one(sizes: Iterable[str]) -> list[str]:

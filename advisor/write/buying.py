@@ -126,7 +126,7 @@ def plural(label: str, count: int) -> str:
 
 
 def _wide(line: OrderLine) -> str:
-    return f", {show(line.width_mm, 'mm')} wide" if line.width_mm else ""
+    return f", {show_length(line.width_mm)} wide" if line.width_mm else ""
 
 
 def _widths(size: str) -> str:

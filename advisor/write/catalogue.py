@@ -12,7 +12,8 @@ from typing import Any, TypeVar
 
 from pydantic import BaseModel
 
-from ..codes import Param, Saying, marks_told
+from ..codes import Param, Saying, marks_told, say
+from ..errors import AnswerError, shown
 from ..leather.units import show, show_cut
 from ..rulebase.models import Attribute, RuleBase
 from .names import attribute_called, called, rule_called, said, values_called
@@ -89,6 +90,38 @@ SENTENCES: Mapping[str, str] = {
     "sum_by_prices": "least by the shop's prices",
     "prices": "{house}",
     "invented_prices": "{house}, invented prices",
+    # What would do in place of an answer that cannot be used.
+    "not_usable": "{name}: {found} cannot be used here; {expected}",
+    "did_you_mean": ' Did you mean "{near}"?',
+    "no_such_attribute": "no attribute of that name is known",
+    "no_such_decision": "no decision of that name is known",
+    "no_such_candidate": "no such candidate is known",
+    "no_such_point": "no point of a leather is called that",
+    "follows_from_sizes": 'it follows from the item\'s sizes; set one piece by "piece.NAME=2@65x100"',
+    "piece_expected": 'expected count @ width x length, for example "2@65x100" or "2 @ 65 mm x 10 cm"',
+    "piece_too_large": "a piece measures more than 0 and at most {most} each way",
+    "has_the_pieces": "{thing} has the pieces {options}",
+    "measure_unread": "{why}",
+    "leather_in_doubt": "{why}",
+    "by_name": "expected a {point} by its name",
+    "thickness_expected": 'expected a thickness, for example "2.5 mm" or "8-10 oz"',
+    "amount_expected": 'expected how many or how much, for example "2 sides" or "6 sq ft"',
+    "label_expected": 'expected words of a seller, for example "genuine leather, PU coated"',
+    "answer_too_long": "an answer may have at most {most} characters",
+    "values_expected": 'expected one or more values, or "none"',
+    "none_and_more": "none together with something else says two things; choose one",
+    "one_value_expected": "expected a single value",
+    "whole_number_expected": "expected a whole number",
+    "plain_number_expected": "expected a plain number",
+    "number_above_zero": "expected a number of {unit} above 0",
+    "outside_what_is_meant": "{meant} is outside what can be meant ({least} to {most})",
+    "one_of": "expected one of: {options}",
+    "one_of_many": "expected one of {count} values; the question's help lists them",
+    "given_twice": "it is given twice; give it once",
+    "leather_expected": "expected a leather, a cut, a form or a thickness",
+    "another_expected": "expected another {kind} to compare with {beside}",
+    "two_expected": "expected two different ones",
+    "what_if_expected": 'expected an answer, for example "what if water is rain" or "it gets wet"',
 }
 ORIGINS = {
     "said": "you said",
@@ -113,6 +146,26 @@ def tell(saying: Saying | Mapping[str, Any], rulebase: RuleBase, item: str = "")
 def sentence(saying: Saying | Mapping[str, Any], rulebase: RuleBase, item: str = "") -> str:
     """The same to stand by itself, with a capital and a full stop."""
     return capital(tell(saying, rulebase, item).rstrip(".")) + "."
+
+
+def mistake_said(error: AnswerError) -> str:
+    """What is wrong with an answer and what would do; its parameters are words already."""
+    return _as_it_is(say("not_usable", name=error.attribute, found=shown(error.found), expected=expected_said(error)))
+
+
+def expected_said(error: AnswerError) -> str:
+    """What would do in place of an answer, with the nearest word."""
+    near = _as_it_is(say("did_you_mean", near=error.near)) if error.near else ""
+    return f"{_as_it_is(error.expected)}.{near}"
+
+
+def _as_it_is(saying: Saying) -> str:
+    """The sentence for a code whose parameters are words already, several of them in a row."""
+    told = {name: ", ".join(v) if isinstance(v, list) else v for name, v in saying.params.items()}
+    return SENTENCES[saying.code].format(**told)
+
+
+AnswerError.wording = mistake_said
 
 
 def marks_said(line: str) -> str:

@@ -4,14 +4,12 @@ from __future__ import annotations
 
 from decimal import Decimal
 
-from ..leather.units import number
-from ..reasoning.advice import Advice, CostView
+from ..reasoning.advice import Advice
 from ..rulebase.models import RuleBase
 from .catalogue import tell
 
-_TWICE = 2
-_NO_CHOICE = 15
-"""What costs so many times as much, nobody weighs against what is ordered."""
+_SHARES = {2: "half", 3: "a third", 4: "a quarter", 5: "a fifth"}
+"""Shares of a price by how many of them it is; what costs more times as much, nobody weighs against the order."""
 ABOUT_THE_SAME, MUCH = 1.15, 1.7
 """Prices within the first ratio are told apart by no shop; from the second on the difference is a large one."""
 
@@ -21,7 +19,10 @@ def cost_said(rulebase: RuleBase, advice: Advice) -> str:
     costs = [line.cost for line in advice.order.lines if line.kind == "leather" and line.shares is None]
     main = costs[0] if costs else None
     if main is None or main.total is None:
-        return "ask the shop" + _beside(rulebase, advice, main)
+        # What is compared is the main leather alone.
+        of = "the main leather: " if len(costs) > 1 else ""
+        beside = compared(rulebase, advice)
+        return f"{of}{beside}; ask the shop" if beside else "ask the shop"
     priced = [Decimal(c.total) for c in costs if c is not None and c.total is not None]
     said = [f"{sum(priced)} {main.currency}"]
     said += [f"{main.per_item} each"] if main.per_item and len(costs) == 1 else []
@@ -31,43 +32,43 @@ def cost_said(rulebase: RuleBase, advice: Advice) -> str:
     return f"{', '.join(said)} (prices of {prices}){asked}"
 
 
-def _beside(rulebase: RuleBase, advice: Advice, main: CostView | None) -> str:
-    """How the cheapest other form would compare, beside a cut piece one sold by area; "" where there is none.
+def compared(rulebase: RuleBase, advice: Advice) -> str:
+    """What the main leather costs beside the cheapest other form, of a cut piece one sold by area: ``about a quarter of
+    what a single shoulder would cost``; "" where there is none that anybody would weigh against it.
 
-    One that costs less and was set aside for a reason is no way to save.
+    One that costs less was set aside for a reason, so it is no way to save, and one sold the same way for about the
+    same price is no other choice.
     """
+    main = next((line.cost for line in advice.order.lines if line.kind == "leather" and line.shares is None), None)
     if main is None or not main.index:
         return ""
     candidates = rulebase.decisions["form"].candidates
     ordered = advice.order.lines[0].form
     by_area = ordered is not None and candidates[ordered].properties["sold_by"] == "area"
     fits = {f.form: f.cost.index for f in advice.decisions.amount.forms if f.fits and f.cost and f.cost.index}
-    against = {e.candidate for e in advice.decisions.form.ledger if e.act == "disfavour" and not e.withdrawn}
     others = [
         (fits[f], f)
         for f in advice.decisions.form.also_fits
         if f in fits and f != ordered and (by_area or candidates[f].properties["sold_by"] == "area")
-        if f not in against or fits[f] >= main.index / ABOUT_THE_SAME
+        if fits[f] >= main.index / ABOUT_THE_SAME
     ]
     if not others:
         return ""
     index, form = min(others)
-    if index / main.index > _NO_CHOICE:
+    ratio = index / main.index
+    alike = by_area and candidates[form].properties["sold_by"] == "area"
+    if round(ratio) > max(_SHARES) or (alike and ratio <= ABOUT_THE_SAME):
         return ""
     count = next(f.count for f in advice.decisions.amount.forms if f.form == form)
     name = f"{count} {candidates[form].called(count)}" if count > 1 else candidates[form].one()
-    return f"; {name} would cost {times(index / main.index)}"
+    return f"{_share(ratio)} what {name} would cost"
 
 
-def times(ratio: float) -> str:
-    """A relation of prices: ``about 12 times as much``."""
-    if ratio < 1 / ABOUT_THE_SAME:
-        return "less"
+def _share(ratio: float) -> str:
+    """What an order costs beside something ``ratio`` times its price: ``about a quarter of``."""
     if ratio <= ABOUT_THE_SAME:
-        return "about the same"
-    if ratio < MUCH:
-        return "a little more"
-    return "about twice as much" if round(ratio) <= _TWICE else f"about {number(ratio, 0)} times as much"
+        return "about"
+    return f"about {_SHARES[max(2, round(ratio))]} of" if ratio >= MUCH else "a little less than"
 
 
 def dearer(ratio: float) -> str:

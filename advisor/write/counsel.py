@@ -100,7 +100,7 @@ def _sure(of: Asked) -> str:
 
 
 def _differ(of: Asked) -> str:
-    found = disputes(of.advice)[:1]
+    found = disputes(of.rulebase, of.advice)[:1]
     if not found:
         return "I know of no dispute among makers that would change this order."
     return f"Makers differ: {small(found[0])}"

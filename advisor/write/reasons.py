@@ -19,7 +19,10 @@ _TEMPTING = ("tannage", "cut")
 """The decisions in which people take the wrong thing at the shop."""
 _NEARLY = 1.25
 """By so much too thin or too thick a leather is still taken for the right one."""
+USUAL = "/usual-weight"
+"""Ends the id of the rule that an item's own thickness became."""
 _BY_THE_ITEM = "/ranking"
+_LIKE = re.compile(r" \(like (.+)\)\.$")
 _RANGE = re.compile(r"^(?:It is sold at|Nobody sells) |\bis made of leather [\d.]+ to ")
 """Ends the id of the rule that an item's own list of leathers became."""
 
@@ -32,10 +35,12 @@ def why(rulebase: RuleBase, page: Page, advice: Advice) -> list[str]:
     if entry := _best(advice, "tannage", lead, said):
         found.append(f"{capital(called(rulebase, 'tannage', lead))}: {small(entry.because)}")
     weight = advice.decisions.weight
-    binding = sorted((b for b in weight.bounds if b.binding), key=lambda b: bound_rank(b, said))
-    if binding and weight.low_mm and weight.high_mm:
+    # In what thickness something is sold is no reason to want it so thick; then it is what is usual for the thing.
+    bounds = [b for b in weight.bounds if (b.binding or b.rule.endswith(USUAL)) and not only_a_range(b.because)]
+    if bounds and weight.low_mm and weight.high_mm:
+        best = min(bounds, key=lambda b: (not b.binding, *bound_rank(b, said), not b.rule.endswith(USUAL)))
         thick = show_weight(weight.low_mm, weight.high_mm, page.units, gauge_of(rulebase, lead))
-        found.append(f"{thick}: {small(binding[0].because)}")
+        found.append(f"{thick}: {small(best.because)}")
     return found
 
 
@@ -60,7 +65,9 @@ def also_good(rulebase: RuleBase, advice: Advice) -> list[str]:
     for other in (*choice.chosen[1:], *choice.also_fits):
         relation = dearer(price[other] / price[choice.chosen[0]])
         entry = _best(advice, "tannage", other, frozenset(), shared)
-        reason = f": {fragment(entry.because)}" if entry else ""
+        # What a leather is said to be like another in, is said of that one.
+        alike = _LIKE.search(entry.because) if entry else None
+        reason = f": {f'serves like {alike[1]}' if alike else fragment(entry.because)}" if entry else ""
         found.append(f"{called(rulebase, 'tannage', other)} ({relation}){reason}")
     return found
 
@@ -70,12 +77,25 @@ def not_this(rulebase: RuleBase, advice: Advice) -> list[str]:
     said = rules_on_answers(advice)
     choices = advice.decisions.choices()
     entries = [(d, e) for d in _TEMPTING for e in _against(choices[d]) if _tempts(rulebase, advice, d, e.candidate)]
+    entries = [(d, e) for d, e in entries if e.rule in said or e.rule.endswith(_BY_THE_ITEM)]
     entries.sort(key=lambda de: (de[1].rule not in said, _TEMPTING.index(de[0]), _STRENGTHS.index(de[1].strength)))
-    by_reason: dict[str, list[str]] = {}
+    best: dict[tuple[str, str], LedgerEntry] = {}
     for decision, entry in entries:
-        if entry.rule in said or entry.rule.endswith(_BY_THE_ITEM):
-            by_reason.setdefault(entry.because, []).append(called(rulebase, decision, entry.candidate))
+        found = best.setdefault((decision, entry.candidate), entry)
+        # A rule that speaks for others too says what is good about those.
+        if _speaks_for(rulebase, found) and not _speaks_for(rulebase, entry):
+            best[decision, entry.candidate] = entry
+    by_reason: dict[str, list[str]] = {}
+    for (decision, candidate), entry in best.items():
+        by_reason.setdefault(entry.because, []).append(called(rulebase, decision, candidate))
     return [f"{listed(list(dict.fromkeys(names))[:2], 'or')}: {fragment(b)}" for b, names in by_reason.items()]
+
+
+def _speaks_for(rulebase: RuleBase, entry: LedgerEntry) -> bool:
+    """Whether the rule behind a reason against one gives the same reason for another; an item has a reason for each."""
+    if entry.rule.endswith(_BY_THE_ITEM):
+        return False
+    return any(c.act in ("favour", "require") for c in rulebase.rules[entry.rule].then)
 
 
 def _tempts(rulebase: RuleBase, advice: Advice, decision: str, candidate: str) -> bool:

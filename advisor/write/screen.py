@@ -41,6 +41,8 @@ from .warnings import LIMITS_OF_USE, MOST_CAUTIONS, notes, still_open, stops, to
 MOST_WAYS = 2
 """How many ways out are told above an order; the full answer has them all."""
 MOST_DISPUTES = 1
+AT_THE_BENCH = 8
+"""From this rank on a caution is about the work at any bench, so that the mistake made with this thing goes before."""
 LINES, COLUMNS = 30, 80
 """What a default answer is to fit."""
 NEXT = ("--full", "--slip", "--why weight")
@@ -90,11 +92,13 @@ def advice_lines(
     steps: Sequence[str] = NEXT,
     ordered: bool = True,
     own: str = "",
+    leans: Sequence[str] | None = None,
 ) -> list[str]:
     """The advice for a person, on one screen or in ``full``; ``steps`` are what may be typed next.
 
     Without ``ordered`` the order itself is left out, for whoever puts it elsewhere. ``own`` heads it, where what
-    somebody has already does as well.
+    somebody has already does as well. ``leans`` are the suppositions that decide what is bought, those most likely to
+    be otherwise first; None where nobody has looked.
     """
     if full:
         return full_lines(rulebase, advice, width, units, own)
@@ -104,7 +108,7 @@ def advice_lines(
         _next(page, NEXT_WITHOUT_AN_ORDER if steps else ())
         return page.lines
     most = LINES * COLUMNS // page.width if page.width < COLUMNS else LINES
-    said = _said(rulebase, advice, page, ordered, own)
+    said = _said(rulebase, advice, page, ordered, own, leans)
     for room in _ROOMS:
         page = Page(width, units)
         _screen(page, said, room)
@@ -141,7 +145,9 @@ class _Said(NamedTuple):
     assumed: list[str]
 
 
-def _said(rulebase: RuleBase, advice: Advice, page: Page, ordered: bool, own: str) -> _Said:
+def _said(
+    rulebase: RuleBase, advice: Advice, page: Page, ordered: bool, own: str, leans: Sequence[str] | None
+) -> _Said:
     """What may be said; its order stands. ``page`` has the width and the measures, and takes the first lines."""
     _head(rulebase, page, advice)
     if ordered:
@@ -157,7 +163,7 @@ def _said(rulebase: RuleBase, advice: Advice, page: Page, ordered: bool, own: st
         checks=[check_said(rulebase, page, advice, c) for c in checks(rulebase, advice)],
         mind={n: _mind(rulebase, advice, n) for n in {room.notes for room in _ROOMS}},
         unsaid=[told_if(rulebase, unsaid)] if unsaid else [],
-        assumed=assumed_said(rulebase, advice, page.units),
+        assumed=assumed_said(rulebase, advice, page.units, leans),
     )
 
 
@@ -228,17 +234,26 @@ def _mind(rulebase: RuleBase, advice: Advice, most: int) -> list[str]:
     cautions = to_mind(advice)
     limits = [c for c in cautions if c.id == LIMITS_OF_USE]
     shown = [*limits, *[c for c in cautions if c not in limits][: MOST_CAUTIONS - len(limits)]]
-    said = [words(c) for c in (*shown, *notes(advice)[:most])]
+    of_the_bench = [c for c in shown if rulebase.cautions[c.id].rank >= AT_THE_BENCH]
+    said = [words(c) for c in shown if c not in of_the_bench]
     said += [f"Common mistake: {small(mistake)}"] if mistake else []
+    said += [words(c) for c in (*of_the_bench, *notes(advice)[:most])]
     more = len(cautions) - len(shown)
-    said += [f"{more} more caution{'s' if more > 1 else ''}: full"] if more else []
-    return [*said, *disputes(advice)[:MOST_DISPUTES]]
+    said += [f"{more} more caution{'s' if more > 1 else ''} in full."] if more else []
+    return [*said, *disputes(rulebase, advice)[:MOST_DISPUTES]]
 
 
-def disputes(advice: Advice) -> list[str]:
-    """Where makers differ so that this order would be another."""
+def disputes(rulebase: RuleBase, advice: Advice) -> list[str]:
+    """Where makers differ so that this order would be another; a finish that is a matter of taste is left to full."""
     live = (s for s in advice.trace if s.contested and s.relevant and s.withdrawn_by is None)
-    return list(dict.fromkeys(s.contested for s in live if s.contested))
+    return list(dict.fromkeys(s.contested for s in live if s.contested and not _of_the_finish(rulebase, s.rule)))
+
+
+def _of_the_finish(rulebase: RuleBase, rule: str) -> bool:
+    """Whether a rule only supposes how something is finished, as its edge."""
+    supposed = [rulebase.attributes.get(c.target) for c in rulebase.rules[rule].then if c.act == "suppose"]
+    whole = len(supposed) == len(rulebase.rules[rule].then)
+    return whole and all(a is not None and a.group == "finish" for a in supposed)
 
 
 def _next(page: Page, steps: Iterable[str]) -> None:

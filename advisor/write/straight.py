@@ -14,7 +14,7 @@ from ..reasoning.advice import Advice, BasketLine, FactView, FormView, OrderLine
 from ..rulebase.models import Attribute, RuleBase
 from .asked import Asked, Part
 from .buying import area_said, form_counted, plural, stands
-from .costs import cost_said
+from .costs import compared, cost_said
 from .counsel import COUNSEL
 from .names import attribute_called, called, fact_said, thing_called, values_called
 from .page import OUTCOME_WORDS, capital, listed
@@ -120,15 +120,13 @@ def _amount(of: Asked) -> str:
 
 
 def _cost(of: Asked) -> str:
-    said = cost_said(of.rulebase, of.advice)
     form = first_form(of.advice)
     if form is None:
         return "That follows from the sizes."
-    if not said.startswith("ask the shop"):
-        return f"{capital(said)}."
-    wanted = form_counted(of.rulebase, form.form, form.count)
-    beside = said.removeprefix("ask the shop").removeprefix("; ")
-    return f"I have no prices. Ask the shop for {wanted}.{f' {capital(beside)}.' if beside else ''}"
+    if of.advice.order.lines[0].cost and of.advice.order.lines[0].cost.total:
+        return f"{capital(cost_said(of.rulebase, of.advice))}."
+    wanted, beside = form_counted(of.rulebase, form.form, form.count), compared(of.rulebase, of.advice)
+    return f"I have no prices. Ask the shop for {wanted}.{f' It costs {beside}.' if beside else ''}"
 
 
 def _by_area(of: Asked) -> str:

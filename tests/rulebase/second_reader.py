@@ -128,7 +128,7 @@ class Rules:
                 behind, of_it = how.replace(f" {candidate} ", f" {other} "), because
                 if how.startswith("favour"):
                     behind = behind.replace("clearly", "slightly").replace("strongly", "clearly")
-                    of_it = f"{because.removesuffix('.')} (told of {label})."
+                    of_it = f"{because.removesuffix('.')} (like {label})."
                 found.append((behind, of_it, [other]))
         return found
 

@@ -115,7 +115,7 @@ def test_it_stands_a_step_behind_what_it_is_like(edited: Make) -> None:
     assert strength["trial_leather"].keys() == strength["veg_harness"].keys()
     assert len(strength["veg_harness"]) > 20
     for item, (step, because) in strength["veg_harness"].items():
-        told = f"{because.removesuffix('.')} (told of {label})."
+        told = f"{because.removesuffix('.')} (like {label})."
         assert strength["trial_leather"][item] == (max(step - 1, 1), told)
 
 

@@ -96,7 +96,7 @@ def test_names(shipped: RuleBase, name: str, words: str) -> None:
         ("hole", "5 mm", "no_such_item", "holes of 5 mm"),
         ("load_mass", "30 kg", "dog_lead", "a dog of 30 kg"),
         ("load_mass", "4 kg", "guitar_strap", "a guitar of 4 kg"),
-        ("width", "235 mm", "bifold_wallet", "235 mm wide, laid open"),
+        ("width", "235 mm", "bifold_wallet", "a wallet 235 mm wide laid open"),
         ("width", "320 mm", "tote_plain", "a bag 320 mm wide"),
         ("sew", "hand_saddle", "dog_lead", "hand sewn"),
     ],

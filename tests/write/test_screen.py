@@ -12,8 +12,12 @@ from table import Row, rows
 from advisor import Advice, consult
 from advisor.read.reader import read_sentence
 from advisor.reasoning.advice import OrderLine
+from advisor.reasoning.changes import present
+from advisor.reasoning.facts import parse_answers
+from advisor.reasoning.tipping import deciding
 from advisor.rulebase.models import RuleBase
 from advisor.write import sketch
+from advisor.write.assumed import MOST_DECIDING, assumed_said
 from advisor.write.buying import stands
 from advisor.write.page import ORDER, Page
 from advisor.write.reasons import not_this
@@ -86,9 +90,12 @@ def test_every_line_of_the_order_is_said(table: Mapping[str, Row]) -> None:
             assert unsaid(row.advice, said) == [], item
 
 
-def test_where_makers_differ_about_this_order_it_is_said(table: Mapping[str, Row]) -> None:
-    differing = {item: found for item, row in table.items() if (found := disputes(row.advice)) and stands(row.advice)}
+def test_where_makers_differ_about_this_order_it_is_said(rulebase: RuleBase, table: Mapping[str, Row]) -> None:
+    differing = {
+        item: found for item, row in table.items() if (found := disputes(rulebase, row.advice)) and stands(row.advice)
+    }
     assert len(differing) > 2
+    assert not any("burnish" in text for found in differing.values() for text in found)
     for item, found in differing.items():
         assert found[0] in run_on(table[item].screen), item
 
@@ -221,7 +228,7 @@ def test_a_panel_is_not_told_by_the_whole_skin(table: Mapping[str, Row]) -> None
 
 def test_what_was_set_aside_is_no_way_to_save(rulebase: RuleBase) -> None:
     lines = advice_lines(rulebase, consult(rulebase, {"item": "tote_plain"}))
-    assert not any("would cost less" in line for line in lines)
+    assert "more than what" not in run_on(lines)
 
 
 def test_a_set_of_pieces_says_how_many_it_is_reckoned_for(rulebase: RuleBase) -> None:
@@ -253,6 +260,63 @@ def test_soles_are_told_in_irons_and_a_check_names_what_is_ordered(rulebase: Rul
 
 
 def test_a_price_is_compared_with_what_somebody_could_buy_instead(table: Mapping[str, Row]) -> None:
-    times = [int(n) for row in table.values() for n in re.findall(r"about (\d+) times as much", " ".join(row.screen))]
-    assert len(times) > 50
-    assert max(times) <= 15
+    """A fifth is the least that is told: nobody making one of a thing weighs it against leather for ten."""
+    shares = [
+        found for row in table.values() if (found := re.search(r"about (a|half)\b.* would cost", run_on(row.screen)))
+    ]
+    assert len(shares) > 30
+    odd = [
+        item for item, row in table.items() if re.search(r"\d+ times as much|half hide would cost", run_on(row.screen))
+    ]
+    assert odd == []
+
+
+def test_only_what_decides_is_told_as_supposed(rulebase: RuleBase) -> None:
+    """A whole consultation with some other answer buys something else; sizes and colour are told besides."""
+    for item in ("trouser_belt", "knife_sheath", "tote_plain", "hat_band"):
+        before = consult(rulebase, {"item": item})
+        told = deciding(present(rulebase, parse_answers(rulebase, {"item": item})), MOST_DECIDING)
+        assert told, item
+        for name in told:
+            others = [v for v in rulebase.attributes[name].values if v != before.facts[name].value]
+            assert any(bought(consult(rulebase, {"item": item, name: v})) != bought(before) for v in others), name
+
+
+def bought(advice: Advice) -> tuple[object, ...]:
+    d = advice.decisions
+    return d.tannage.chosen, d.weight.order_as, d.form.chosen, d.grain.chosen, d.species.chosen
+
+
+def test_nobody_is_told_how_a_thing_bends_or_is_loaded(rulebase: RuleBase, table: Mapping[str, Row]) -> None:
+    """Those go with the thing; of what has no seam nobody says that it is sewn."""
+    loads = [v.say for n in ("flex", "load_kind", "consequence") for v in rulebase.attributes[n].values.values()]
+    for item, row in table.items():
+        assumed = " ".join(assumed_said(rulebase, row.advice, "mm")).lower()
+        assert [text for text in loads if f" {text}" in assumed] == [], item
+        assert "hand sewn" not in assumed or "thread" in run_on(row.screen), item
+
+
+def test_no_reason_is_that_nobody_sells_it_and_no_leather_is_refused_twice(
+    rulebase: RuleBase, table: Mapping[str, Row]
+) -> None:
+    for item, row in table.items():
+        assert not any("nobody sells this leather" in line for line in row.screen), item
+    for answers in ({"item": "tote_plain", "water": "rain"}, {"item": "photo_album", "colour": "pastel_white"}):
+        refused = [line.split(":")[0] for line in not_this(rulebase, consult(rulebase, answers))]
+        assert len(refused) == len(set(refused)), refused
+
+
+def test_what_is_bare_is_not_dyed(rulebase: RuleBase) -> None:
+    """Found on a carved belt that was to be left bare: a bottle of brown dye stood on its order."""
+    for answers in ({"decoration": "carve, raw_patina"}, {"decoration": "carve", "colour": "natural"}):
+        advice = consult(rulebase, {"item": "guitar_strap", **answers})
+        assert not any("dye" in line.label for line in advice.order.lines)
+        assert {line.colour for line in advice.order.lines if line.kind == "leather"} <= {"natural", None}
+    dyed = consult(rulebase, {"item": "guitar_strap", "decoration": "carve"})
+    assert any("dye" in line.label for line in dyed.order.lines)
+
+
+def test_the_mistake_of_the_thing_stands_before_the_care_of_any_bench(table: Mapping[str, Row]) -> None:
+    for item in ("trouser_belt", "bifold_wallet", "knife_sheath"):
+        screen = run_on(table[item].screen)
+        assert 0 < screen.index("Common mistake") < screen.index("Cut away from your hand"), item
