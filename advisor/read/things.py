@@ -13,13 +13,16 @@ from .candidates import CLEAR, LEAD, LEAST_NAMED, Candidate, Named
 from .glosses import Glosses
 from .kin import LONG, Kin
 from .kinds import MOST, index_of, ranking_of, stem
-from .nouns import DOERS, UNNAMED, Nouns
+from .nouns import DOERS, NEAR, UNNAMED, Nouns
 from .roles import ARTICLES, Role, plain_english
 from .sentence import Match, Sentence
 from .shapes import Shapes
 
 __all__ = ["Candidate", "Named", "Things"]
 
+_SPEAKERS = frozenset(("i", "we", "id", "wed", "im", "ive"))
+_MODALS = frozenset(("can", "could", "will", "would", "should", "must", "may", "might", "cannot", "cant"))
+"""Words after which a word that names a thing is a verb: "so that I can brace"."""
 _NEXT = frozenset((",", "and", "plus", ";"))
 _NOT_MEANT = (Role.LIKE, Role.REFUSED, Role.PAST, Role.SOURCE, Role.REPAIRED)
 _MADE = (Role.MADE, Role.ALONE, Role.SECOND, Role.REPAIRED)
@@ -67,7 +70,8 @@ class Things:
         if (lead.role is Role.SECOND and not first) or self._after_another(lead):
             return Named(candidates=tuple(self.glosses.with_glosses(ranked)[:MOST]))
         if others := self.kin.of_the_same_kind(lead) or self.kin.better_described(lead):
-            if self.kin.far and lead.role is Role.MADE and self._harmless(lead):
+            speaker = _SPEAKERS & set(self.said.words[max(0, lead.first - NEAR) : lead.first])
+            if self.kin.far and lead.role is Role.MADE and speaker and self._harmless(lead):
                 # Only words told elsewhere may make another thing of it: what is asked for by its name is taken.
                 return Named(lead, used=self._used([lead]), instead=tuple(others[: MOST - 1]))
             ranked = self._plausible(ranked)
@@ -171,7 +175,7 @@ class Things:
     def _named(self) -> Iterator[Candidate]:
         """Things named outright; one that only says of what kind the next noun is, is none."""
         for m in self.nouns.matches():
-            if m.last - m.first == 1 and self.said.word(m.first - 1) in DOERS:
+            if m.last - m.first == 1 and self.said.word(m.first - 1) in DOERS | _MODALS:
                 continue
             role = Role.PLACE if self._object_of_a_name(m) else self.roles.role(m.first)
             points = role.value + 1.5 * min(self.nouns.content(m.first, m.last) - 1, 2)
