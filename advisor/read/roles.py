@@ -92,6 +92,7 @@ _HAPPENS = _words(
     " split wore hasnt isnt wont does did fell leaks leaked stretched cracked looks look"
 )
 _ABOUT_TO = _words("to needed wanted required")
+_NO_USE = _words("good use need reason way leather idea time money")
 _WISHES = _words("thought want wanted need like fancy")
 _USED = _words("use used using serve serving work")
 _NEW_SUBJECT = _words("every all each he she it they i we you my his our their there")
@@ -199,7 +200,9 @@ class Roles:
         corrects = at == 0 and said.word(0) == "no" and said.word(1) in _CORRECTING
         # "Instead of flowers we thought tags": a wish ends what is refused.
         wished = said.word(at) == "instead" and bool(_WISHES & set(said.words[at:first]))
-        if how == "no" and not corrects and not wished:
+        # "No seams for a bench top": what is for something is not refused with what it shall not have.
+        lacks = said.word(at) in ("no", "without") and said.word(at + 2) == "for" and said.word(at + 1) not in _NO_USE
+        if how == "no" and not corrects and not wished and not (lacks and at + 2 < first):
             return Role.REFUSED
         if self._told(first):
             return Role.PAST

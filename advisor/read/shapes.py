@@ -126,7 +126,7 @@ class Shapes:
     def _of_a_kind(self, last: int, j: int) -> bool:
         """ "Knobs on parlour doors": whether one noun stands before the object at ``j``, and is no object itself."""
         kind = last < j - 1 and self.roles.joined(j) and self.roles.noun(j - 1) and not self.nouns.object_at(j - 1)[0]
-        return kind and self.roles.links(last, j - 1)
+        return kind and not self.said.words[j - 1].endswith("ing") and self.roles.links(last, j - 1)
 
     def _around(self, low: int, high: int, a: int, b: int) -> str:
         return self.nouns.text(low, high) if high - low <= NEAR else self.nouns.text(a, b)

@@ -23,6 +23,8 @@ __all__ = ["Candidate", "Named", "Things"]
 _SPEAKERS = frozenset(("i", "we", "id", "wed", "im", "ive"))
 _MODALS = frozenset(("can", "could", "will", "would", "should", "must", "may", "might", "cannot", "cant"))
 """Words after which a word that names a thing is a verb: "so that I can brace"."""
+_PIECES = frozenset(("strip", "piece", "panel", "sheet", "offcut", "scrap", "length"))
+"""Words for a piece of leather that do not say what becomes of it."""
 _NEXT = frozenset((",", "and", "plus", ";"))
 _NOT_MEANT = (Role.LIKE, Role.REFUSED, Role.PAST, Role.SOURCE, Role.REPAIRED)
 _MADE = (Role.MADE, Role.ALONE, Role.SECOND, Role.REPAIRED)
@@ -61,7 +63,7 @@ class Things:
         if either:
             return Named(candidates=tuple(either), either=True, used=self._used(either))
         if not ranked or ranked[0].points < CLEAR:
-            ranked = self._plausible(self.glosses.with_glosses(ranked))
+            ranked = self._plausible(self.glosses.with_glosses(ranked), ranked)
             if self._told_enough(ranked) or self._named_alone(ranked):
                 return Named(ranked[0], used=self._used(ranked[:1]), instead=tuple(ranked[1:MOST]))
             return Named(candidates=tuple(ranked[:MOST]), used=frozenset())
@@ -74,7 +76,7 @@ class Things:
             if self.kin.far and lead.role is Role.MADE and speaker and self._harmless(lead):
                 # Only words told elsewhere may make another thing of it: what is asked for by its name is taken.
                 return Named(lead, used=self._used([lead]), instead=tuple(others[: MOST - 1]))
-            ranked = self._plausible(ranked)
+            ranked = self._plausible(ranked, ranked)
             ranked = sorted((*ranked, *(c for c in others if c.thing.slug not in best)), key=lambda c: -c.points)
             return Named(candidates=tuple(ranked[:MOST]), unread=self.kin.unread(lead))
         rivals = [c for c in ranked[1:] if c.points > lead.points - LEAD and c.role in _MADE]
@@ -93,13 +95,14 @@ class Things:
             return Named(candidates=(lead, *rest)[:MOST], unread=unread)
         return Named(lead, (), second, False, unread, self._used([lead, *second]))
 
-    def _plausible(self, ranked: Sequence[Candidate]) -> list[Candidate]:
+    def _plausible(self, ranked: Sequence[Candidate], named: Sequence[Candidate]) -> list[Candidate]:
         """Without what other clauses speak of, where something is named or formed in the place of what is made.
 
         Beside it stand only what is asked for too, and what ends in the same word or is of the same form.
         """
         asked = [c for c in ranked if c.role in (Role.MADE, Role.ALONE) and c.first < c.last]
-        sure = [c for c in asked if c.points >= LEAST_NAMED]
+        said = {c.thing.slug for c in named if c.points >= LEAST_NAMED and (not c.shaped or self._formed(c))}
+        sure = [c for c in asked if c.thing.slug in said and self.said.word(c.last - 1) not in _PIECES]
         unnamed = any(word in UNNAMED for word in self.said.words)
         if not sure or unnamed:
             return list(ranked)
@@ -108,6 +111,10 @@ class Things:
         kind = {slug for head in heads for slug in index.heads.get(head, {})}
         told = [c for c in ranked if c.first == c.last and c.thing.slug in kind]
         return [c for c in ranked if c in asked or c in told or c.role in (Role.SECOND, Role.REPAIRED)]
+
+    def _formed(self, c: Candidate) -> bool:
+        """Whether a form is named, unlike in "to hold my keys"."""
+        return any(self.nouns.form_at(i)[0] for i in range(c.first, c.last))
 
     def _named_alone(self, ranked: Sequence[Candidate]) -> bool:
         """Whether one thing is named in the place of what is made and nothing else can be meant; nobody may be hurt."""

@@ -25,6 +25,7 @@ TAKEN = {
     "patch for a jacket elbow": "elbow_patch",
     "thin leather for wallets, and a hat if any is left": "bifold_wallet",
     "instead of flowers we thought luggage tags, ninety guests, each with a name": "luggage_tag",
+    "leather with no seams for a bar top, green": "table_top_cover",
     "straps to use as handles on a toy chest": "case_handle",
     "soft leather for anklts, purple": "anklet",
 }
@@ -79,6 +80,12 @@ def test_a_leather_sold_by_its_cut_is_no_tack(text: str) -> None:
 def test_what_a_thing_is_worn_on_is_not_taken() -> None:
     named = read_sentence(BASE, "she'd like a holder for it for her belt, it is a folding fan").named
     assert named.taken is None
+
+
+def test_a_strip_says_not_what_becomes_of_it() -> None:
+    named = read_sentence(BASE, "a strip 30 mm wide to replace the lining of my skirt waistband").named
+    offered = [c.thing.slug for c in (*named.candidates, *([named.taken] if named.taken else []))]
+    assert "waistband_part" in offered
 
 
 def test_the_work_done_to_a_thing_is_what_is_asked_for() -> None:
