@@ -40,7 +40,7 @@ class Glosses:
         """The candidates so far with those whose glosses share the sentence's rarer words."""
         ranking, holders = ranking_of(self.base), self._holders_asked_for()
         found = {
-            c.thing.slug: c._replace(points=max(c.points, LEAST_NAMED)) if c.role in _BESIDE else c
+            c.thing.slug: c._replace(points=max(c.points, LEAST_NAMED)) if self._outright(c) else c
             for c in ranked
             if c.role is not Role.REFUSED and (c.points > 0 or c.role in _BESIDE)
             # What goes into a bag is not the bag.
@@ -61,6 +61,14 @@ class Glosses:
             found[slug] = found[slug]._replace(points=found[slug].points + holders[slug])
         return sorted(found.values(), key=best_first)
 
+    def _outright(self, c: Candidate) -> bool:
+        """Whether a thing is named beside what is made by more than the bare word of a form, and is no part of it."""
+        part = self.said.word(c.first - 1) == "with" or self.said.words[max(0, c.first - 2) : c.first] == [
+            "with",
+            "the",
+        ]
+        return c.role in _BESIDE and c.points >= c.role.value and not part
+
     def _holders_asked_for(self) -> Mapping[str, float]:
         """ "A bag for my boxing gloves": what holds others, where that is asked for by a form and what goes in follows.
 
@@ -80,6 +88,8 @@ class Glosses:
         """What each word counts when glosses are compared: little if it is a common one, nothing if refused."""
         weights: dict[str, float] = {}
         for i, word in enumerate(self.said.words):
+            if i in self.nouns.material:
+                continue
             owner = self.said.owner.get(i)
             names = (owner is not None and owner.attribute == "item") or bool(self.nouns.form_at(i)[0])
             if not names or self.said.scope(i)[0] != "no":

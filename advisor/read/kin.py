@@ -36,6 +36,8 @@ class Kin:
         self.nouns, self.base, self.said = nouns, nouns.base, nouns.said
         self.words, self.roles = nouns.words, nouns.roles
         self.glosses = glosses
+        self.far = False
+        """Whether the things of the same kind found last were found only by words far from the lead."""
 
     def described(self) -> Iterator[Candidate]:
         """Things whose names are made like a phrase asked for: "camel muzzle" by other muzzles and camels."""
@@ -69,6 +71,7 @@ class Kin:
 
         "Heavy tote" is asked about where it is no name, since another tote is called heavy.
         """
+        self.far = False
         if lead.shaped:
             return self._beside_the_object(lead)
         said, adults = self.said, ages(self.base).adults
@@ -94,6 +97,7 @@ class Kin:
         if not found and alone and len(said.words) > LONG:
             told = self._telling((i for i in range(len(said.words)) if self.roles.noun(i)), lead)
             found = [slug for slug, words in rivals.items() if words & told]
+            self.far = bool(found)
         if not found and alone and (before or self.unread(lead)):
             # Beside a bare word of a kind, a word that may make another of it: which of the kind is asked.
             found = sorted(rivals, key=lambda slug: (-len(rivals[slug]), slug))

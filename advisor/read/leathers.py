@@ -27,6 +27,11 @@ _POINTS = ("tannage", "grain", "form", "cut", "temper")
 _REACH, _REACH_BACK = 4, 7
 """Over how many words for leather and colours a number may stand before the form it counts, or behind it."""
 _OWNED = frozenset(("my", "his", "her", "our", "their", "your", "its"))
+_TOLD_OF = frozenset(("and", "it", "they", "that", "which", "has", "have", "had"))
+_HAPPENS_THERE = frozenset(
+    ("by", "at", "along", "across", "open", "after", "when", "every", "down", "the", "my", "his", "her")
+)
+"""Words around a verb of what happened, which may be written as the grain of a leather: "split"."""
 
 
 class Leathers:
@@ -296,9 +301,12 @@ class Leathers:
         if "grain" in reads:
             if self.beside(i, last) or n > 1:
                 return True
-            # "A split in the liner" is none, "in suede" is one.
-            return said.word(i - 1) not in ("a", "the") and (
-                not leads or (item is not None and item.attribute == "item")
+            # "A split in the liner" is none, "in suede" is one; "they split along the seam" tells what happened.
+            told = said.word(i - 1) in _TOLD_OF or said.word(last) in _HAPPENS_THERE
+            return (
+                not told
+                and said.word(i - 1) not in ("a", "the")
+                and (not leads or (item is not None and item.attribute == "item"))
             )
         if "temper" in reads:
             return self._tempered(i, last)

@@ -11,7 +11,7 @@ from .candidates import Candidate
 from .kinds import kinds_of
 from .numbers import Size
 from .offered import phrases
-from .roles import Role, Roles, plain_english
+from .roles import ARTICLES, Role, Roles, plain_english
 from .sentence import Match, Sentence
 
 NEAR = 8
@@ -75,6 +75,8 @@ _GENERAL = frozenset(
 _SUFFIXES = frozenset(("free", "less", "proof", "style", "type", "shaped", "sized"))
 _USE, _MILD = 0.8, 0.5
 """What a word counts that says what a thing is for, and a plain adjective or person, beside 1."""
+_CUTS = frozenset(("cut", "form"))
+"""Decisions of which a word says that hide is bought and not a thing."""
 _LONGEST = 5
 """How many words before a head are looked at."""
 
@@ -102,8 +104,17 @@ class Nouns:
         leathers = phrases(self.base)
         found = [m for m in named if "tannage" in leathers.get(tuple(self.said.words[m.first : m.last]), {})]
         if len({m.value for m in named}) == len({m.value for m in found}):
-            return self.said.at_hand
-        return self.said.at_hand.union(i for m in found for i in range(m.first, m.last))
+            found = []
+        sold = {i for i in range(len(self.said.words)) if self._sold_as_leather(i, leathers)}
+        return self.said.at_hand.union(sold, *(range(m.first, m.last) for m in found))
+
+    def _sold_as_leather(self, i: int, leathers: Mapping[tuple[str, ...], Mapping[str, object]]) -> bool:
+        """ "2 shoulders 8 oz bridle": whether a cut of the hide stands beside a name of a leather, and no article."""
+        words = self.said.words
+        if "tannage" not in leathers.get((words[i],), {}) or self.said.word(i - 1) in ARTICLES:
+            return False
+        near = range(max(0, i - _LONGEST), min(len(words), i + 2))
+        return any(_CUTS & leathers.get((words[j],), {}).keys() for j in near if j != i)
 
     def content(self, first: int, last: int) -> int:
         """How many words of content stand from ``first`` to ``last``."""

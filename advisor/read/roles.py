@@ -64,7 +64,7 @@ _PURPOSES = _words(
 )
 _LIKE = _words("like as than similar unlike versus resembling")
 _WITH = _words("with featuring including having without plus")
-_HAVE, _DONE = _words("ive have had weve hav"), _words("made done sewn built tried finished")
+_HAVE, _DONE = _words("ive have had weve hav"), _words("made done sewn built tried finished inherited")
 PERSONS = _words(
     """friend brother sister dad father mum mom mother wife husband son daughter uncle aunt nephew niece grandad
     granddad grandpa grandma gran nan grandson granddaughter cousin boss mate partner boyfriend girlfriend bloke guy
@@ -76,9 +76,9 @@ PERSONS = _words(
 )
 _NO_OTHER = _words(
     "size style project blank kit order job thing thingy idea design pattern piece part gift present version copy"
-    " blank one way job commission set pair leather maker making width length height depth thickness weight price"
-    " cost look colour color bit shape wool canvas denim felt brass steel rubber cotton silk linen fleece velvet gold"
-    " silver copper iron plastic fur wood"
+    " blank one way job commission set pair thought leather maker making width length height depth thickness weight"
+    " price cost look colour color bit shape wool canvas denim felt brass steel rubber cotton silk linen fleece velvet"
+    " gold silver copper iron plastic fur wood"
 )
 """Nouns that make of a thing no other thing."""
 _NEW_CLAUSE = frozenset((".", ";", "!", "?", ",", "(", ")", *_words("but now so want need looking would like")))
@@ -93,6 +93,10 @@ _HAPPENS = _words(
     " split wore hasnt isnt wont does did fell leaks leaked stretched cracked looks look"
 )
 _ABOUT_TO = _words("to needed wanted required")
+_NO_USE = _words("good use need reason way leather idea time money")
+_WISHES = _words("thought want wanted need like fancy")
+_USED = _words("use used using serve serving work")
+_NEW_SUBJECT = _words("every all each he she it they i we you my his our their there")
 _OF_MANY = _words("piece pair set bunch lot couple dozen batch number half kind sort type style run load copy version")
 
 
@@ -196,7 +200,11 @@ class Roles:
         how, at = said.scope(first)
         # "No, it's a pouch" refuses what was understood before, and not the pouch.
         corrects = at == 0 and said.word(0) == "no" and said.word(1) in _CORRECTING
-        if how == "no" and not corrects:
+        # "Instead of flowers we thought tags": a wish ends what is refused.
+        wished = said.word(at) == "instead" and bool(_WISHES & set(said.words[at:first]))
+        # "No seams for a bench top": what is for something is not refused with what it shall not have.
+        lacks = said.word(at) in ("no", "without") and said.word(at + 2) == "for" and said.word(at + 1) not in _NO_USE
+        if how == "no" and not corrects and not wished and not (lacks and at + 2 < first):
             return Role.REFUSED
         if self._told(first):
             return Role.PAST
@@ -218,6 +226,13 @@ class Roles:
                     i, steps = i - 1, steps + 1
                     continue
                 return Role.PLACE if i - 1 in said.owner or self._content(i - 1) else Role.SOURCE
+            if word == "as" and _USED & set(said.words[max(0, i - 2) : i]):
+                # "Loops to use as handles" are handles.
+                return Role.MADE
+            if word == "thought" and said.word(i - 1) in ("i", "we") and said.word(i + 1) not in _OWNERS | {"it"}:
+                return Role.MADE
+            if word in ("and", "so", "but") and said.word(i + 1) in _NEW_SUBJECT:
+                return Role.ALONE
             if word in _LIKE and not (word == "like" and said.word(i - 1) in ("would", "id", "wed", "d")):
                 return Role.LIKE
             if word == "instead" or (word == "to" and said.word(i - 1) == "similar"):
@@ -261,6 +276,9 @@ class Roles:
         for j in range(i - 1, max(-1, i - 8), -1):
             word = said.words[j]
             if not word[0].isalnum() and word not in ".;!?":
+                continue
+            if word == "it" and said.word(j - 1) == "for":
+                # "A holder for it for his belt".
                 continue
             if not word[0].isalnum() or word in _MATERIAL | _MAKE or j in self.material:
                 return True

@@ -185,7 +185,9 @@ class Sentence:
             if len(word) > 4
             and word not in fine
             and (
-                right := mended((word, self._raw(i)), self.lexicon.known, lambda w: known.get((w,))) or self._fitting(i)
+                right := mended((word, self._raw(i)), self.lexicon.known, lambda w: known.get((w,)))
+                or self._fitting(i)
+                or self._several(i)
             )
         }
         written = list(words)
@@ -212,6 +214,14 @@ class Sentence:
             )
         ]
         return fitting[0] if len(fitting) == 1 else None
+
+    def _several(self, i: int) -> str | None:
+        """Of several words that a plural is near to, the only one that names a thing."""
+        if not self.tokens[i].plural:
+            return None
+        near = near_words((self.words[i], self._raw(i)), self.lexicon.known)
+        things = [w for w in near if len(w) >= SHORTEST_TARGET and "item" in dict(self.lexicon.phrases.get((w,)) or ())]
+        return things[0] if len(things) == 1 else None
 
     def _spans(self, words: list[str], i: int) -> list[tuple[str, ...]]:
         """All runs of words with the word at ``i`` in them that may be a phrase."""

@@ -38,7 +38,7 @@ class Shapes:
             inside = bool(form) and self.nouns.inside_a_name(i)
             if inside and (n < 1 or self.said.owner[i].last - self.said.owner[i].first > 1):
                 form = ""
-            if not form:
+            if not form or i in self.nouns.material:
                 i += 1
                 continue
             first, last = i, i + n
@@ -123,6 +123,11 @@ class Shapes:
         self.of_less |= set(slugs) - set(kept)
         return kept
 
+    def _of_a_kind(self, last: int, j: int) -> bool:
+        """ "Knobs on parlour doors": whether one noun stands before the object at ``j``, and is no object itself."""
+        kind = last < j - 1 and self.roles.joined(j) and self.roles.noun(j - 1) and not self.nouns.object_at(j - 1)[0]
+        return kind and not self.said.words[j - 1].endswith("ing") and self.roles.links(last, j - 1)
+
     def _around(self, low: int, high: int, a: int, b: int) -> str:
         return self.nouns.text(low, high) if high - low <= NEAR else self.nouns.text(a, b)
 
@@ -144,7 +149,7 @@ class Shapes:
                 break
             slug, n = self.nouns.object_at(j)
             more = self.roles.joined(j + n) and (self.nouns.form_at(j + n)[0] or self.roles.noun(j + n))
-            if slug and not more and self.roles.links(last, j):
+            if slug and not more and (self.roles.links(last, j) or self._of_a_kind(last, j)):
                 after = True
                 if self.said.scope(j)[0] != "no":
                     yield slug, j, j + n, False

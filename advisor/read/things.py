@@ -10,17 +10,22 @@ from collections.abc import Iterator, Sequence
 
 from ..rulebase.models import RuleBase
 from . import lexicon as lex
-from .candidates import CLEAR, LEAD, Candidate, Named, best_first
+from .candidates import CLEAR, LEAD, LEAST_NAMED, Candidate, Named, best_first
 from .glosses import Glosses
 from .kin import LONG, Kin
-from .kinds import MOST, ranking_of, stem
-from .nouns import DOERS, UNNAMED, Nouns
+from .kinds import MOST, index_of, ranking_of, stem
+from .nouns import DOERS, NEAR, UNNAMED, Nouns
 from .roles import ARTICLES, Role, plain_english
-from .sentence import Sentence
+from .sentence import Match, Sentence
 from .shapes import Shapes
 
 __all__ = ["Candidate", "Named", "Things"]
 
+_SPEAKERS = frozenset(("i", "we", "id", "wed", "im", "ive"))
+_MODALS = frozenset(("can", "could", "will", "would", "should", "must", "may", "might", "cannot", "cant"))
+"""Words after which a word that names a thing is a verb: "so that I can brace"."""
+_PIECES = frozenset(("strip", "piece", "panel", "sheet", "offcut", "scrap", "length"))
+"""Words for a piece of leather that do not say what becomes of it."""
 _NEXT = frozenset((",", "and", "plus", ";"))
 _ENDING = frozenset(("in", "with", "please", "from", "out"))
 """Words behind a form that say nothing of what it is for."""
@@ -63,8 +68,8 @@ class Things:
         if not ranked or ranked[0].points < CLEAR:
             if usual := self._usual():
                 return usual
-            ranked = self.glosses.with_glosses(ranked)
-            if self._told_enough(ranked):
+            ranked = self._plausible(self.glosses.with_glosses(ranked), ranked)
+            if self._told_enough(ranked) or self._named_alone(ranked):
                 return Named(ranked[0], used=self._used(ranked[:1]), instead=tuple(ranked[1:MOST]))
             return Named(candidates=tuple(ranked[:MOST]), used=frozenset())
         lead = ranked[0]
@@ -72,6 +77,11 @@ class Things:
         if (lead.role is Role.SECOND and not first) or self._after_another(lead):
             return Named(candidates=tuple(self.glosses.with_glosses(ranked)[:MOST]))
         if others := self.kin.of_the_same_kind(lead) or self.kin.better_described(lead):
+            speaker = _SPEAKERS & set(self.said.words[max(0, lead.first - NEAR) : lead.first])
+            if self.kin.far and lead.role is Role.MADE and speaker and self._harmless(lead):
+                # Only words told elsewhere may make another thing of it: what is asked for by its name is taken.
+                return Named(lead, used=self._used([lead]), instead=tuple(others[: MOST - 1]))
+            ranked = self._plausible(ranked, ranked)
             ranked = sorted((*ranked, *(c for c in others if c.thing.slug not in best)), key=best_first)
             return Named(candidates=tuple(ranked[:MOST]), unread=self.kin.unread(lead))
         rivals = [c for c in ranked[1:] if c.points > lead.points - LEAD and c.role in _MADE]
@@ -124,6 +134,35 @@ class Things:
             for slug in dict.fromkeys((usual, *self.words.forms[form].things))
         ]
         return Named(made[0], used=self._used(made[:1]), instead=tuple(made[1:]))
+
+    def _plausible(self, ranked: Sequence[Candidate], named: Sequence[Candidate]) -> list[Candidate]:
+        """Without what other clauses speak of, where something is named or formed in the place of what is made.
+
+        Beside it stand only what is asked for too, and what ends in the same word or is of the same form.
+        """
+        asked = [c for c in ranked if c.role in (Role.MADE, Role.ALONE) and c.first < c.last]
+        said = {c.thing.slug for c in named if c.points >= LEAST_NAMED and (not c.shaped or self._formed(c))}
+        sure = [c for c in asked if c.thing.slug in said and self.said.word(c.last - 1) not in _PIECES]
+        unnamed = any(word in UNNAMED for word in self.said.words)
+        if not sure or unnamed:
+            return list(ranked)
+        heads = {stem(self.said.word(c.last - 1)) for c in asked}
+        index = index_of(self.base)
+        kind = {slug for head in heads for slug in index.heads.get(head, {})}
+        told = [c for c in ranked if c.first == c.last and c.thing.slug in kind]
+        return [c for c in ranked if c in asked or c in told or c.role in (Role.SECOND, Role.REPAIRED)]
+
+    def _formed(self, c: Candidate) -> bool:
+        """Whether a form is named, unlike in "to hold my keys"."""
+        return any(self.nouns.form_at(i)[0] for i in range(c.first, c.last))
+
+    def _named_alone(self, ranked: Sequence[Candidate]) -> bool:
+        """Whether one thing is named in the place of what is made and nothing else can be meant; nobody may be hurt."""
+        if len(ranked) != 1:
+            return False
+        lead = ranked[0]
+        named = lead.role is Role.MADE and lead.first < lead.last and lead.points >= LEAST_NAMED
+        return named and lead.thing.recipe and self._harmless(lead)
 
     def _harmless(self, c: Candidate) -> bool:
         """Whether nobody is hurt if a thing is taken with a doubt: it may bear nothing, and no life hangs on it."""
@@ -183,9 +222,9 @@ class Things:
     def _named(self) -> Iterator[Candidate]:
         """Things named outright; one that only says of what kind the next noun is, is none."""
         for m in self.nouns.matches():
-            if m.last - m.first == 1 and self.said.word(m.first - 1) in DOERS:
+            if m.last - m.first == 1 and self.said.word(m.first - 1) in DOERS | _MODALS:
                 continue
-            role = self.roles.role(m.first)
+            role = Role.PLACE if self._object_of_a_name(m) else self.roles.role(m.first)
             points = role.value + 1.5 * min(self.nouns.content(m.first, m.last) - 1, 2)
             tail = m.last
             names_use = bool({"for", "of"} & set(self.said.words[m.first : m.last]))
@@ -197,6 +236,15 @@ class Things:
                 if self.roles.noun(tail) or self.said.tokens[tail - 1].owner:
                     points -= 6
             yield Candidate(self.words.things[m.value], points, self.nouns.text(m.first, m.last), m.first, m.last, role)
+
+    def _object_of_a_name(self, m: Match) -> bool:
+        """ "Rebinding a diary", "lining a purse": whether the work named right before is done to what is named here."""
+        i = m.first - 1
+        while i >= 0 and self.said.words[i] in ARTICLES:
+            i -= 1
+        before = self.said.owner.get(i)
+        work = i < m.first - 1 and before is not None and before.attribute == "item"
+        return work and self.said.words[i].endswith("ing")
 
     def _either(self, named: Sequence[Candidate]) -> list[Candidate]:
         """ "A tote or a backpack", "between a tote and a backpack": both, unless a life may hang on one."""

@@ -144,6 +144,58 @@ def test_a_danger_that_the_first_strangers_named_is_met(text: str, concept: str)
     assert concept in alarms(text)
 
 
+@pytest.mark.parametrize(
+    ("text", "concept"),
+    [
+        ("leather to guard the rope where it runs over the cliff, 10 mm", "person_weight"),
+        ("knee straps for a whitewater kayak so I do not come out of it", "restraint"),
+        ("lap belts for my raft, brass buckles", "restraint"),
+        ("I ride behind my mate to Spain and want a jacket, lamb", "protection"),
+        ("my fingers crack and bleed, gloves for the night please", "fragile_skin"),
+        ("my heels split open each winter, soft insoles", "fragile_skin"),
+        ("his stump catches on the socket, a soft liner between", "fragile_skin"),
+        ("a pad under the saddle, my gelding has a gall on his withers", "fragile_skin"),
+        ("she tosses her head, the pony, want a softer browband", "fragile_skin"),
+        ("lasering coasters in our spare room, any leather", "fumes"),
+        ("engraving with a diode, 40 key fobs, whatever offcuts you have", "fumes"),
+        ("new seat belts for a 1958 car, tan", "vehicle"),
+        ("a mat for the shower, teak colour", "falls"),
+        ("cushion for the nursery, washed at 60 degrees with the towels", "hot_wash"),
+        ("bunting for over the crib, blue", "small_child"),
+    ],
+)
+def test_a_situation_alone_raises_its_danger(text: str, concept: str) -> None:
+    assert concept in {d.concept for d in dangers_of(BASE, text) if d.state != "ruled_out"}
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "a belt with a thigh holster for a costume, just for show",
+        "a jacket that I wear when I sit behind my desk",
+        "the seam split and the strap cracked on my old bag, want a new tote",
+        "a case for my kayak log book with a strap, brown",
+        "my hands are small, a wallet please",
+        "key fob with a laser engraved logo done by your shop",
+        "the axe chews the wood and it chews the handle, want a collar under the head",
+        "no scars please, veg shoulder, 2 mm",
+        "crisp black leather for a bow tie",
+        "a strap for my bag and stamp my initials on it",
+        "a bag full of straps to be sorted, need a tote",
+        "forearm guards only for show at the village play",
+        "my feet swell in the heat so wide sandals please",
+        "does tan go blotchy when wet, want a wallet",
+    ],
+)
+def test_words_that_belong_to_other_nouns_alarm_nobody(text: str) -> None:
+    assert not [d for d in dangers_of(BASE, text) if d.state != "ruled_out"]
+
+
+def test_that_nobody_wears_a_heavy_one_denies_no_danger() -> None:
+    found = dangers_of(BASE, "vests under the shirt for doormen, the tag says turns a blade, no one will wear a plank")
+    assert any(d.concept == "protection" and d.state != "ruled_out" for d in found)
+
+
 def test_a_plain_adjective_beside_the_thing_asks_nothing() -> None:
     assert "person_weight" not in alarms("Short strap, brass clip", unread_modifier="Short")
 

@@ -23,6 +23,15 @@ TAKEN = {
     "snaps on the coin purse": "coin_pouch",
     "blood red wallet": "bifold_wallet",
     "patch for a jacket elbow": "elbow_patch",
+    "thin leather for wallets, and a hat if any is left": "bifold_wallet",
+    "instead of flowers we thought luggage tags, ninety guests, each with a name": "luggage_tag",
+    "leather with no seams for a bar top, green": "table_top_cover",
+    "straps to use as handles on a toy chest": "case_handle",
+    "soft leather for anklts, purple": "anklet",
+}
+AT_LENGTH = {
+    "my nephew is twelve on Friday and I want to make him a wallet, he has a scooter and a drum kit he treats like a"
+    " dog, I never did this before, and all I own is needles and a cutting mat": "bifold_wallet",
 }
 ASKED = {
     "my dog slips out of her collar": "dog_collar",
@@ -37,6 +46,52 @@ def test_the_thing_is_taken(text: str, thing: str) -> None:
     named = read_sentence(BASE, text).named
     assert named.taken is not None
     assert named.taken.thing.slug == thing
+
+
+@pytest.mark.parametrize(("text", "thing"), AT_LENGTH.items())
+def test_words_told_elsewhere_make_no_other_thing_of_what_is_asked_for(text: str, thing: str) -> None:
+    named = read_sentence(BASE, text).named
+    assert named.taken is not None
+    assert named.taken.thing.slug == thing
+    assert named.instead
+
+
+@pytest.mark.parametrize(
+    ("text", "absurd"),
+    [
+        ("want to make a tunic, I have a van, a toolbox and a rack of wine", {"bottle_rack", "tool_roll"}),
+        ("he wants a waistcoat, the lads have a rack of bottles and a bench", {"bottle_rack", "bench_cushion"}),
+    ],
+)
+def test_what_other_clauses_name_is_not_offered(text: str, absurd: set[str]) -> None:
+    named = read_sentence(BASE, text).named
+    offered = {c.thing.slug for c in (*named.candidates, *([named.taken] if named.taken else []))}
+    assert offered
+    assert not offered & absurd
+
+
+@pytest.mark.parametrize("text", ["3 x butt 4 mm bridle black", "side of harness 12 oz russet, no brands"])
+def test_a_leather_sold_by_its_cut_is_no_tack(text: str) -> None:
+    named = read_sentence(BASE, text).named
+    assert named.taken is None
+    assert named.candidates == ()
+
+
+def test_what_a_thing_is_worn_on_is_not_taken() -> None:
+    named = read_sentence(BASE, "she'd like a holder for it for her belt, it is a folding fan").named
+    assert named.taken is None
+
+
+def test_a_strip_says_not_what_becomes_of_it() -> None:
+    named = read_sentence(BASE, "a strip 30 mm wide to replace the lining of my skirt waistband").named
+    offered = [c.thing.slug for c in (*named.candidates, *([named.taken] if named.taken else []))]
+    assert "waistband_part" in offered
+
+
+def test_the_work_done_to_a_thing_is_what_is_asked_for() -> None:
+    named = read_sentence(BASE, "leather for rebacking a diary").named
+    asked = [c.thing.slug for c in named.candidates] or [named.taken and named.taken.thing.slug]
+    assert asked[0] == "bookbinding"
 
 
 @pytest.mark.parametrize(("text", "thing"), ASKED.items())
