@@ -65,6 +65,12 @@ class PartsFile(Shape):
     coloured: dict[Slug, tuple[str, ...]] = Field(default_factory=dict)
 
 
+def part_names(rulebase: RuleBase) -> frozenset[tuple[str, ...]]:
+    """The folded names of the parts that a thing may have beside its body."""
+    file = words_file(rulebase, "words/part_names.toml", PartsFile)
+    return frozenset(map(phrase, file.parts)) if file else frozenset()
+
+
 @dataclass(frozen=True, slots=True)
 class Part:
     """What a ``colour`` is said of: its words, whether it is of metal, and what attribute keeps its colour, if any."""

@@ -217,7 +217,9 @@ class Leathers:
         i = 0
         while i < len(self.said.words):
             n = self.at(i)
-            if n and (self._of_species(i, n) or (n > 1 and self._of_species(i, 1))) and i not in self.used:
+            if n and i not in self.used and self._refused(i, n):
+                i += n
+            elif n and (self._of_species(i, n) or (n > 1 and self._of_species(i, 1))) and i not in self.used:
                 i += 1
             elif n and i not in self.used and self._counts(i, n):
                 last = self._end_of(i)
@@ -234,6 +236,18 @@ class Leathers:
             )
         self.notes.proposal = self.proposal
         self.notes.used |= self.used
+
+    def _refused(self, i: int, n: int) -> bool:
+        """ "No splits": keeps a layer of the hide that is refused; False where it is not."""
+        grain = self.reads(i, n).get("grain", ())
+        how, at = self.said.scope(i)
+        if not grain or how != "no" or i in self.said.owner or self.said.masked.intersection(range(i, i + n)):
+            return False
+        if self._leads_on(i + n) or not self.purposes.refused_grain or self.said.word(i - 1) in ("a", "the"):
+            return False
+        for slug in grain:
+            self.notes.add(self.purposes.refused_grain, slug, at, i + n)
+        return True
 
     def _of_species(self, i: int, n: int) -> bool:
         """ "Calf 1.2 mm", "hair sheep skins": takes the animal beside another word for leather as a wish."""

@@ -269,6 +269,11 @@ class Notes:
         values = tuple(dict.fromkeys(f.value for f in found))
         if len(values) < 2 or (a.kind == "set" and "none" not in values):
             return values
+        ways = tuple(v for v in values if v != "none")
+        if a.name in purposes(self.base).none_gives_way and len(ways) == 1:
+            # "No stitching, lace it": none of the one way is the other.
+            self.left += [f.span for f in found if f.value == "none"]
+            return ways
         if a.kind == "set" and a.group in ("people", "limits"):
             self.left += [f.span for f in found if f.value == "none"]
             return tuple(v for v in values if v != "none")

@@ -8,7 +8,6 @@ from ..rulebase.models import STRENGTH_NAMES
 from . import advice as view
 from .consult import Consultation
 from .network import network
-from .proof import Proof
 from .settle import IN_RANKING
 
 GiverState = Literal["counts", "in the ranking", "outweighed", "withdrawn", "does not hold"]
@@ -43,7 +42,7 @@ class Closed(view.Part):
 
 def closed(run: Consultation, decision: str, candidate: str) -> Closed:
     """How every rule stands that could speak for a candidate."""
-    net, proof, item = network(run.rulebase), Proof(run), run.item()
+    net, item = network(run.rulebase), run.item()
     entries = {(e.rule, e.act): e for e in run.ledgers[decision].entries if e.candidate == candidate}
     found: dict[tuple[str, str], Giver] = {}
     others = 0
@@ -63,7 +62,7 @@ def closed(run: Consultation, decision: str, candidate: str) -> Closed:
         because = conclusion.because or rule.because
         strength = "must" if act == "require" else STRENGTH_NAMES[conclusion.strength]
         fired, entry = run.firings.get(rule.id), entries.get((rule.id, act))
-        fails: list[str] = [] if fired else list(proof.failed(rule).says["fails"])
+        fails: list[str] = [] if fired else list(run.proof.failed(rule).says["fails"])
         winner = fired[0].withdrawn_by if fired else None
         state: GiverState = "counts"
         if winner:

@@ -34,6 +34,7 @@ from .facts import PRICE_LIST, Answer, Known, fact_stated, parse_answers, with_r
 from .matching import Engine, Fact, Pattern, patterns_by_stratum
 from .order_lines import cut_apart
 from .possibility import Possibility, everything_open
+from .proof import Proof
 from .report import report
 from .settle import (
     Claim,
@@ -177,6 +178,15 @@ class Consultation:
     def possible(self) -> Possibility:
         """What the answers, without suppositions, leave possible."""
         return everything_open(self.rulebase, self.answers, self.house)
+
+    @cached_property
+    def proof(self) -> Proof:
+        """How every conclusion came about: the one account that all read who tell of it."""
+        return Proof(self)
+
+    def without_preference(self, winner: str, loser: str) -> Consultation:
+        """The same consultation if one preference did not hold."""
+        return Consultation(self.rulebase, self.answers, self.engine, self.house, (winner, loser))
 
     def silencing(self, rule: str) -> Consultation:
         """The same consultation if one rule did not speak."""

@@ -7,11 +7,12 @@ most MOST_RUNS are tried for one question; what stands nearest to the conclusion
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
 from . import advice as view
+from .conclusions import value_of
 from .consult import Consultation
 from .facts import Answer
 from .proof import Proof
@@ -21,56 +22,9 @@ from .steps import Node
 MOST_RUNS = 12
 
 
-def value_of(run: Consultation, name: str) -> Any:
-    """The value of one conclusion, as ``Proof.conclusion`` names them; None where there is none."""
-    if name in run.ledgers:
-        return list(run.ledgers[name].chosen)
-    if name in run.rulebase.decisions:
-        return [run.window.low, run.window.high]
-    if name in run.known:
-        return list(run.known[name].values)
-    node = Proof(run).conclusion(name)
-    if node is None:
-        return None
-    return {"outcome": node.says.get("outcome"), "amount": [node.says.get("form"), node.says.get("count")]}.get(
-        name, True
-    )
-
-
-def values_of(run: Consultation) -> dict[str, Any]:
-    """Every conclusion of a consultation as plain values: decisions, attributes, cautions that apply, outcome."""
-    names = [*run.rulebase.decisions, *(n for n in run.known if n in run.rulebase.attributes), "outcome", "amount"]
-    names += [f"caution {c.target}" for f in run.in_order() for c in f.rule.then if c.act == "caution"]
-    return {name: value_of(run, name) for name in dict.fromkeys(names)}
-
-
-def changes(before: Mapping[str, Any], after: Mapping[str, Any]) -> dict[str, Any]:
-    """Conclusion -> its value afterwards (None for none), of those that are not what they were; by name."""
-    names = sorted(before.keys() | after.keys())
-    return {name: after.get(name) for name in names if before.get(name) != after.get(name)}
-
-
-def without_preference(run: Consultation) -> Callable[[str, str], Mapping[str, Any]]:
-    """What a preference of this consultation changed: takes winner and loser, gives what would be without it."""
-    found: dict[tuple[str, str], dict[str, Any]] = {}
-
-    def without(winner: str, loser: str) -> Mapping[str, Any]:
-        if (winner, loser) not in found:
-            other = Consultation(run.rulebase, run.answers, run.engine, run.house, (winner, loser))
-            found[winner, loser] = changes(values_of(run), values_of(other))
-        return found[winner, loser]
-
-    return without
-
-
-def proof_of(run: Consultation) -> Proof:
-    """The proof of a consultation, with what each preference changed."""
-    return Proof(run, without_preference(run))
-
-
 def proven(run: Consultation) -> view.Advice:
     """The advice of a consultation that carries its own proof."""
-    return report(run).model_copy(update={"proof": view.ProofView(**proof_of(run).export())})
+    return report(run).model_copy(update={"proof": view.ProofView(**run.proof.export())})
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,5 +76,5 @@ def deciding(proof: Proof, name: str, most: int = MOST_RUNS) -> Deciding:
     not_so = Answer((), "does not apply")
     supposition = next((s for s in asked if then({**run.answers, s: not_so}) != before), None)
     nearby = dict.fromkeys(p for s in (node, *steps) for p in (*s.rests, *s.besides) if p.kind == "withdrawn")
-    withdrawal = next((n for n in nearby if name in n.says.get("without", {})), None)
+    withdrawal = next((n for n in nearby if name in n.without), None)
     return Deciding(tuple(answers), supposition, withdrawal, without)

@@ -34,7 +34,6 @@ from .concern import by_harm, concerning, practice_matters
 from .evidence import evidence
 from .facts import fact_stated, listed
 from .order_lines import order_lines
-from .proof import Proof
 from .relevance import live_questions
 from .settle import Clashing, Firing, Window
 from .spread import Status
@@ -77,7 +76,7 @@ class _Report:
             conflicts=self._conflicts(barred),
             open_questions=self._questions(),
             trace=[self._trace_step(f) for f in self.run.in_order()],
-            evidence=evidence(Proof(self.run)),
+            evidence=evidence(self.run.proof),
         )
 
     def _reasons(self) -> list[view.OutcomeReason]:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from abc import ABC, abstractmethod
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
-from functools import cached_property
+from functools import cached_property, partial
 from typing import TYPE_CHECKING, Any
 
 from ..codes import Saying, say
@@ -18,6 +18,7 @@ from ..rulebase import written
 from ..rulebase.models import ANSWERED, PATTERN_KINDS, Attribute, Kind, Premise, Rule, Value
 from ..rulebase.patterns import PIECE, sizes_read
 from ..rulebase.strata import node_of
+from .conclusions import changes, values_of
 from .facts import PRICE_LIST
 from .matching import Fact, holds
 from .settle import Firing
@@ -31,7 +32,8 @@ if TYPE_CHECKING:
 class Node:
     """One step. ``says`` holds plain values and other nodes; ``grade`` is the basis of the step itself, if it has one.
 
-    ``by`` is what the grade belongs to: a rule, a formula, a table or a caution.
+    ``by`` is what the grade belongs to: a rule, a formula, a table or a caution. ``changing`` finds what a withdrawal
+    changed, by another consultation, when that is first asked for.
     """
 
     kind: str
@@ -40,11 +42,19 @@ class Node:
     besides: tuple[Node, ...] = ()
     grade: str | None = None
     by: str = ""
+    changing: Callable[[], Mapping[str, Any]] | None = None
+
+    @cached_property
+    def without(self) -> Mapping[str, Any]:
+        """Of a withdrawal: conclusion -> its value if the preference did not hold, of all that would be other."""
+        return self.changing() if self.changing is not None else {}
 
     @cached_property
     def content(self) -> dict[str, Any]:
         """What the node says, with ids in place of nodes and without its own id."""
         said = {k: _plain(v) for k, v in self.says.items()}
+        if self.changing is not None:
+            said["without"] = _plain(self.without)
         rests, besides = ([n.id for n in part] for part in (self.rests, self.besides))
         return written.content(self.kind, said, rests, besides, self.grade or "", self.by)
 
@@ -73,15 +83,11 @@ def once(nodes: Iterable[Node | None]) -> tuple[Node, ...]:
 
 @dataclass
 class Steps(ABC):
-    """The steps of one consultation. Nodes are made when they are first asked for, and each only once.
-
-    ``without`` tells what a preference (winner, loser) changed: conclusion -> its value if the preference did
-    not hold. Left out, nothing is said about that; it costs a consultation for each preference used.
-    """
+    """The steps of one consultation. Nodes are made when they are first asked for, and each only once."""
 
     run: Consultation
-    without: Callable[[str, str], Mapping[str, Any]] | None = None
     _made: dict[tuple[Any, ...], Node | None] = field(default_factory=dict)
+    _changes: dict[tuple[str, str], Mapping[str, Any]] = field(default_factory=dict)
 
     def _node(self, key: tuple[Any, ...], make: Callable[[], Node | None]) -> Node | None:
         if key not in self._made:
@@ -287,12 +293,17 @@ class Steps(ABC):
 
         def make() -> Node:
             winner, loser = self.run.firings[by][0], firing
-            says: dict[str, Any] = {"winner": by, "loser": loser.rule.id, "because": winner.rule.over_because}
-            if self.without is not None:
-                says["without"] = self.without(by, loser.rule.id)
-            return Node("withdrawn", says, (self.applied(winner), self.applied(loser)))
+            says = {"winner": by, "loser": loser.rule.id, "because": winner.rule.over_because}
+            changing = partial(self._changed, by, loser.rule.id)
+            return Node("withdrawn", says, (self.applied(winner), self.applied(loser)), changing=changing)
 
         return self._node(("withdrawn", firing.step), make)
+
+    def _changed(self, winner: str, loser: str) -> Mapping[str, Any]:
+        key = winner, loser
+        if key not in self._changes:
+            self._changes[key] = changes(values_of(self.run), values_of(self.run.without_preference(winner, loser)))
+        return self._changes[key]
 
     def stands(self, firing: Firing) -> Node:
         """The rule as applied, or the step that withdrew it."""

@@ -19,7 +19,7 @@ from ..reasoning.advice import GRADES
 from ..reasoning.changes import present
 from ..reasoning.consult import Consultation
 from ..reasoning.contrast import parted
-from ..reasoning.deciding import Deciding, deciding, proof_of, steps_under
+from ..reasoning.deciding import Deciding, deciding, steps_under
 from ..reasoning.evidence import Evidence
 from ..reasoning.proof import Proof
 from ..reasoning.report import report
@@ -64,7 +64,7 @@ def why_lines(run: Consultation, named: str, width: int, full: bool = False, uni
     two = rather_than(run.rulebase, named)
     if two is not None:
         return contrast_lines(Matter(run.rulebase, run.answers, run.house, width, units), two)
-    proof = proof_of(run)
+    proof = run.proof
     if step := _STEP.fullmatch(" ".join(named.split())):
         return _step_lines(proof, step[1] or "", step[2], width, units)
     meant = find(proof, named)
@@ -105,7 +105,7 @@ def why_values(run: Consultation, named: str) -> dict[str, Any]:
     two = rather_than(run.rulebase, named)
     if two is not None:
         return contrast_asked(Matter(run.rulebase, run.answers, run.house), two).model_dump(mode="json")
-    proof = proof_of(run)
+    proof = run.proof
     found = _shown(proof, find(proof, named))
     decides = deciding(proof, found.name)
     place, by = Evidence(run.rulebase.attributes).weakest(found.node)

@@ -234,17 +234,11 @@ class Words:
         return f"{self.brief(node)}. None of the {len(able)} rules able to give it did: {first}."
 
     def _withdrawn(self, node: Node, _: str) -> str:
-        says = node.says
-        without = says.get("without")
-        others = (without or {}).items()
+        says, others = node.says, node.without.items()
         changed = "; ".join(f"{self._conclusion(name)} {self._any_said(name, value)}" for name, value in others)
-        then = (
-            f" Without that preference: {changed}."
-            if changed
-            else (" Without that preference nothing would be other." if without is not None else "")
-        )
+        then = f": {changed}." if changed else " nothing would be other."
         loser, winner = self.rule(says["loser"]), self.rule(says["winner"])
-        return f"{capital(loser)} is withdrawn: {winner} is preferred. {says['because']}{then}"
+        return f"{capital(loser)} is withdrawn: {winner} is preferred. {says['because']} Without that preference{then}"
 
     def _conclusion(self, name: str) -> str:
         kind, _, rest = name.partition(" ")

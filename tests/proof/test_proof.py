@@ -66,7 +66,7 @@ def test_without_a_premise_it_cites_a_rule_does_not_hold() -> None:
     tried = 0
     for seed in range(20):
         rng, run = random.Random(seed), Consultation(BASE, random_answers(seed))
-        proof = Proof(run)
+        proof = run.proof
         firings = run.in_order()
         for firing in rng.sample(firings, min(8, len(firings))):
             node = proof.applied(firing)
@@ -90,7 +90,7 @@ def preferences(wanted: int) -> list[tuple[Consultation, Any]]:
         seed += 1
         losers = [f for f in run.in_order() if f.withdrawn_by]
         if losers:
-            proof = proof_of(run)
+            proof = run.proof
             for firing in losers:
                 step = proof.withdrawn(firing)
                 assert step is not None
@@ -105,7 +105,7 @@ def check_preferences(wanted: int) -> None:
         rule = BASE.rules[winner]
         changed = replace(rule, over=tuple(o for o in rule.over if o != loser))
         base = replace(BASE, rules={**BASE.rules, winner: changed}, memo={})
-        assert changes(values_of(run), values_of(Consultation(base, run.answers))) == step.says["without"]
+        assert changes(values_of(run), values_of(Consultation(base, run.answers))) == step.without
 
 
 def test_what_would_be_without_a_preference_is_what_a_rule_base_without_it_says() -> None:
@@ -120,7 +120,7 @@ def test_what_would_be_without_every_preference_that_is_ever_used() -> None:
 @pytest.mark.parametrize("name", ["dog_lead_30_kg", "gloves_chromium_allergy", "plain_tote_turned"])
 def test_an_answer_decides_exactly_if_the_conclusion_is_another_without_it(name: str) -> None:
     run = Consultation(BASE, case(name))
-    proof = Proof(run)
+    proof = run.proof
     for conclusion in ("tannage", "weight", "form"):
         decides = deciding(proof, conclusion)
         for answer in (a for a in run.answers if a != "item"):

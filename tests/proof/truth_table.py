@@ -316,7 +316,7 @@ def try_end(job: Job) -> None:
 def try_deciding(job: Job) -> None:
     """The answers named are those without which the conclusion is another."""
     run = Consultation(job.rulebase, job.answers)
-    proof = proof_of(run)
+    proof = run.proof
     for name in ("tannage", "weight", "form", "outcome"):
         if proof.conclusion(name) is None:
             continue

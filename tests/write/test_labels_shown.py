@@ -33,7 +33,7 @@ IN_XML = re.compile(r"<(?:text|tspan|title|desc)\b[^>]*>([^<]*)<")
 def pages(rulebase: RuleBase, item: str) -> Iterator[tuple[str, list[str]]]:
     """What a person can see of a thing of which nothing else was said."""
     run = Consultation(rulebase, parse_answers(rulebase, {"item": item}))
-    advice, proof = report(run), Proof(run)
+    advice, proof = report(run), run.proof
     yield "screen", advice_lines(rulebase, advice, 1000)
     yield "slip", slip_lines(rulebase, advice, 1000)
     asked = {f"  - {a.question} {a.help}" for a in rulebase.attributes.values()}
