@@ -11,6 +11,7 @@ from collections.abc import Mapping, Sequence
 
 from ..errors import shown
 from ..leather.units import UnitError, number, parse_quantity
+from ..reasoning.facts import Answer
 from ..reasoning.review import LABEL, Proposal
 from . import lexicon as lex
 from .notes import Notes
@@ -234,6 +235,11 @@ class Leathers:
             self.proposal = joined(
                 Proposal({"tannage": (slug,)}, words={"tannage": slug.replace("_", " ")}), self.proposal
             )
+        for m in (m for m in self.said.matches if wished and m.attribute == self.purposes.wishes[0]):
+            # The word for one leather may be the word for its whole kind.
+            kind = self.known.get(tuple(self.said.words[m.first : m.last]), {}).get("tannage", ())
+            if len(kind) > 1 and m.value in (fact.value for fact in wished):
+                self._named("tannage", kind, *self.said.span(m.first, m.last))
         self.notes.proposal = self.proposal
         self.notes.used |= self.used
 
@@ -353,8 +359,15 @@ class Leathers:
                     f"{name} {self._shown(name, found.choices[name], found.words.get(name, ''))}",
                     self.said.span(first, last) if last > first else (start, end),
                 )
+                self._named(name, found.choices[name], start, end)
         self.proposal = joined(found, self.proposal)
         self.used.update(range(first, last))
+
+    def _named(self, decision: str, slugs: Sequence[str], start: int, end: int) -> None:
+        """Keeps the kind of leather or the layer of the hide that is named as what somebody would have."""
+        name = self.purposes.asked.get(decision, "")
+        if name and name not in self.notes.beside and self.purposes.at_hand not in self.notes.facts:
+            self.notes.beside[name] = Answer(tuple(slugs), "known", "read", self.notes.text(start, end))
 
     def _with_forms(self, found: Proposal, first: int, last: int) -> Proposal:
         """A form that only the words of this file name."""

@@ -43,6 +43,7 @@ class PurposesFile(Shape):
     carrier: RawCarrier
     family_of_animals: Slug
     opposites: dict[Slug, dict[Slug, Slug]] = Field(default_factory=dict)
+    asked: dict[Slug, Slug] = Field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,6 +72,8 @@ class Purposes:
     family_of_animals: str = ""
     opposites: Mapping[tuple[str, str], str] = field(default_factory=dict)
     """By attribute and value, what somebody wants of it who refuses that one."""
+    asked: Mapping[str, str] = field(default_factory=dict)
+    """By decision, the attribute that keeps the candidates somebody names together."""
     of_leather: frozenset[str] = frozenset()
     """The wishes and the leather at hand that the name of a leather may be read as."""
 
@@ -97,6 +100,8 @@ def _read(rulebase: RuleBase) -> Purposes:
     carriers = rulebase.attributes.get(raw.carrier.attribute)
     if carriers and raw.carrier.value not in carriers.values:
         reader.wrong(FILE, ("carrier",), raw.carrier.value, f'"{raw.carrier.value}" is no value of {carriers.name}.')
+    for name in (n for n in raw.asked.values() if n not in rulebase.attributes):
+        reader.wrong(FILE, ("asked",), name, f'"{name}" is no attribute.', near_hint(name, rulebase.attributes))
     for name, pairs in raw.opposites.items():
         a = rulebase.attributes.get(name)
         for value in (v for pair in pairs.items() for v in pair if a is None or v not in a.values):
@@ -124,6 +129,7 @@ def _read(rulebase: RuleBase) -> Purposes:
         (raw.carrier.attribute, raw.carrier.value),
         raw.family_of_animals,
         {(name, value): wanted for name, pairs in raw.opposites.items() for value, wanted in pairs.items()},
+        raw.asked,
         frozenset((*raw.wishes[:2], raw.at_hand)),
     )
 
