@@ -170,11 +170,14 @@ class Counts:
             self.notes.point(f"holds {self.notes.text(s.start, said.span(at, last)[1])}", *self.of_held(s, last))
         elif (last := self.of_parts(s)) > at:
             # "With 8 pockets": no attribute holds how many a thing has.
-            self.notes.point(f"parts {self.notes.text(*(span := self.notes.around(s, at, last)))}", span)
+            words = self.notes.text(*(span := self.notes.around(s, at, last)))
+            self.notes.point(f"parts {words}", span, f"with {words}")
         elif self.tapers(s):
             # "And 16 at the buckle": no attribute holds how narrow it gets.
             end = at + 3 if said.word(at) == "at" else at
-            self.notes.point(f"sizes {self.notes.text(*(span := self.notes.around(s, at, end)))}", span)
+            first = at - 3 if said.words[max(0, at - 3) : max(0, at - 1)] == ["at", "the"] else at
+            words = self.notes.text(*(span := self.notes.around(s, first, end)))
+            self.notes.point(f"sizes {words}", span, f"size {words}")
         elif not said.ends(at):
             last = at
             while last < at + 3 and not said.ends(last) and last not in said.owner and last not in self.notes.used:
@@ -245,7 +248,8 @@ class Counts:
         """ "18 at the clasp", "tapering to 16": whether a number without a unit is a width at one end."""
         behind = self.said.words[s.at : s.at + 2] == ["at", "the"] and self.said.word(s.at + 2) not in lex.TIME_LEFT
         before = set(self.said.words[max(0, s.at - 3) : s.at]) & _TAPERING
-        return s.values[0] > 1 and (bool(before) or (behind and not self.said.ends(s.at + 2)))
+        ended = self.said.words[max(0, s.at - 3) : max(0, s.at - 1)] == ["at", "the"] and self.said.ends(s.at)
+        return s.values[0] > 1 and (bool(before) or ended or (behind and not self.said.ends(s.at + 2)))
 
     def of_people(self, s: Size) -> bool:
         """ "24 nine year olds are each to make one": whether so many people of an age get one each."""

@@ -247,7 +247,8 @@ class Hints:
             elif usual.in_bags and self.item in known.bags:
                 self.notes.point(f"holds {notes.text(*span)}", span, f"to hold {usual.name}")
                 if sizes := self._roomy(known, usual):
-                    self._note(sizes, span, f"{usual.name} needs about {self._said(sizes)} of a bag; measure this one.")
+                    shown = " x ".join(show_said(v, "mm", notes.units) for v in sizes.values())
+                    self._note(sizes, span, f"{usual.name} wants a bag of about {shown}; measure this one.")
         for s in notes.said.sizes:
             if found := self._label(known.labels, s):
                 label, value = found
@@ -323,7 +324,8 @@ class Hints:
         within = self.notes.text(s.start, s.end).lower().endswith(f" {_WITHIN}") and said.word(s.at)
         if s.unit and not (within and any(within in label.near for label in labels)):
             return None
-        uses = said.lexicon.uses.get(self.item or "", frozenset())
+        named = [c.thing.slug for c in self.notes.named.candidates[:1]] if not self.item else [self.item]
+        uses = said.lexicon.uses.get(next(iter(named), ""), frozenset())
         near = set(said.words[max(0, s.at - _NEAR) : s.at + _NEAR])
         called = s.kind == "clothing" or said.word(s.at - 1) == _SIZE or self._is_a(s)
         for label in labels:

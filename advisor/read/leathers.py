@@ -245,14 +245,16 @@ class Leathers:
 
     def _refused(self, i: int, n: int) -> bool:
         """ "No splits": keeps a layer of the hide that is refused; False where it is not."""
+        said, name = self.said, self.purposes.refused_grain
         grain = self.reads(i, n).get("grain", ())
-        how, at = self.said.scope(i)
-        if not grain or how != "no" or i in self.said.owner or self.said.masked.intersection(range(i, i + n)):
+        how, at = said.scope(i)
+        idle = (said.masked | said.idle).intersection(range(i, i + n))
+        if not grain or not name or how != "no" or i in said.owner or idle:
             return False
-        if self._leads_on(i + n) or not self.purposes.refused_grain or self.said.word(i - 1) in ("a", "the"):
+        if self._leads_on(i + n) or said.word(i - 1) in ("a", "the"):
             return False
         for slug in grain:
-            self.notes.add(self.purposes.refused_grain, slug, at, i + n)
+            self.notes.add(name, slug, at, i + n)
         return True
 
     def _of_species(self, i: int, n: int) -> bool:
@@ -300,7 +302,8 @@ class Leathers:
         if owner and owner.attribute in self.purposes.wishes and i > owner.first and last == owner.last:
             # "Tooling side": the wish is for the leather, and the form stands beside it.
             return "form" in reads and not said.scope(owner.first)[0]
-        if owner or said.scope(i)[0] or said.masked.intersection(range(i, last)) or not set(reads) & set(_POINTS):
+        idle = said.masked | said.idle
+        if owner or said.scope(i)[0] or idle.intersection(range(i, last)) or not set(reads) & set(_POINTS):
             return False
         taken = self.notes.named.taken
         if taken and i in range(taken.first, taken.last) and not (i == taken.first and "temper" in reads):

@@ -200,6 +200,10 @@ class LeftOut:
         while before and words[before - 1] in _BETWEEN:
             before -= 1
         strap, on_straps = self.purposes.strap_width, usual_sizes(self.base).on_straps
+        told = any(f.meaning[0] == strap for f in self.sides.told)
+        if told and self.said.word(before - 1) in on_straps:
+            # "18 between the lugs and at the buckle 16" has one width for the order.
+            return ""
         behind = self.said.word(s.at) in on_straps and not self.said.tokens[s.at].plural
         if strap in self.uses and s.values[0] >= _NARROWEST and (behind or self.said.word(before - 1) in on_straps):
             return strap

@@ -93,8 +93,10 @@ class Measures:
         if self.left_out.refers_on(s) or self.of_a_person(s.at) or self.said.scope(s.at)[0]:
             return None
         named = [self.item] if self.item else [c.thing.slug for c in self.notes.named.candidates]
-        found = {a.name for slug in named if slug in self.base.items and (a := self.nearest_measure(s, slug))}
-        return self.base.attributes[found.pop()] if len(found) == 1 else None
+        nearest = [self.nearest_measure(s, slug) for slug in named if slug in self.base.items]
+        found = {a.name if a else "" for a in nearest}
+        # Of things that it may be all must have the same measure near.
+        return nearest[0] if len(found) == 1 else None
 
     def nearest_measure(self, s: Size, item: str) -> Attribute | None:
         """The measure of an item, among those that nothing is said of yet, that a size clearly comes nearest to."""

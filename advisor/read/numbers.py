@@ -220,7 +220,11 @@ class _Scan(Prices):
         if len(parts) == 1 and parts[0].unit == "in" and self.said.kind(parts[0].last) == "word":
             # "Size 42 in deerskin" is no size in inches.
             parts = [parts[0]._replace(unit="", last=parts[0].number.last)]
-        if not parts or self.said.word(parts[-1].last) in _BY or not self._whole(parts[-1]):
+        if not parts or not self._whole(parts[-1]):
+            return None
+        by = parts[-1].last
+        if self.said.word(by) in _BY and (self.said.glued(by) or not self.said.glued(by + 1)):
+            # "Size 12 x 8" is no label, "size 7 x3" is three of it.
             return None
         if any(p.unit or p.wrong or not 0 < p.value <= _LARGEST_CLOTHING for p in parts):
             return None
