@@ -31,9 +31,13 @@ _OWNED = frozenset(("my", "his", "her", "our", "their", "your", "its"))
 
 
 class Leathers:
-    """Finds what is said of the leather in one sentence and writes it into ``notes``."""
+    """Finds what is said of the leather in one sentence and writes it into ``notes``.
 
-    def __init__(self, notes: Notes, at_hand: tuple[int, int] | None = None) -> None:
+    ``item`` is the thing that the sentence itself names: only then is a kind of leather in it what is to be bought.
+    """
+
+    def __init__(self, notes: Notes, at_hand: tuple[int, int] | None = None, item: str | None = None) -> None:
+        self.item = item
         self.notes, self.said, self.base = notes, notes.said, notes.base
         self.at_hand, self.purposes = at_hand, purposes(notes.base)
         self.known = phrases(self.base)
@@ -367,10 +371,16 @@ class Leathers:
         self.used.update(range(first, last))
 
     def _named(self, decision: str, slugs: Sequence[str], start: int, end: int) -> None:
-        """Keeps the kind of leather or the layer of the hide that is named as what somebody would have."""
+        """Keeps what is named of a kind of leather or of the layers of the hide as what somebody would have.
+
+        Of a kind only those that makers use for the thing; whether another would do is told by the second opinion.
+        """
         name = self.purposes.asked.get(decision, "")
-        if name and name not in self.notes.beside and self.purposes.at_hand not in self.notes.facts:
-            self.notes.beside[name] = Answer(tuple(slugs), "known", "read", self.notes.text(start, end))
+        if not name or self.item is None or name in self.notes.beside or self.purposes.at_hand in self.notes.facts:
+            return
+        used = self.base.items[self.item].ranks.get(decision, frozenset(slugs))
+        if kept := tuple(slug for slug in slugs if slug in used):
+            self.notes.beside[name] = Answer(kept, "known", "read", self.notes.text(start, end))
 
     def _with_forms(self, found: Proposal, first: int, last: int) -> Proposal:
         """A form that only the words of this file name."""

@@ -123,7 +123,7 @@ class _Reader:
         self.people.elders()
         self.people.known()
         hints = Hints(self.notes, self.item)
-        leathers = Leathers(self.notes, self.at_hand.named)
+        leathers = Leathers(self.notes, self.at_hand.named, None if self.known else self.item)
         measures = Measures(self.notes, self.item, leathers)
         measures.place_all([s for s in self.said.sizes if not hints.covers(s)])
         measures.counts.pairs()
