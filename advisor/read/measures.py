@@ -87,6 +87,7 @@ class Measures:
         Not what a noun behind it is measured by, nor what is told of an other thing, and not two that fit as well.
         """
         told = self.said.word(s.at - 1) in ("every", "per", "for", "from", "to", "of", "within", "after", "under")
+        told |= self.said.word(s.at - 1) in ("a", "an", "the", "my") and self.said.word(s.at - 2) in ("for", "of", "on")
         behind = self.said.word(s.at)
         if not s.unit or told or behind in ("ago", "off", "apart", "away") or min(s.values) <= 0:
             return None
@@ -334,7 +335,7 @@ class Measures:
                 self.place_thickness(s, span, near)
             elif self.of_a_person(s.at):
                 self.notes.doubt(span, "is the size of a person; say what the thing itself measures")
-            elif not hit and s.kind in ("size", "feet", "span"):
+            elif not hit and s.kind in ("size", "span"):
                 self.unnamed.append(s)
             elif said.word(s.at - 1) in ("every", "per") or not hit or self.of_a_noun(s, hit[2], hit[3]):
                 self.notes.doubt(span, f"was not taken; say what it measures{self.for_example(s)}")
