@@ -160,7 +160,7 @@ class Measures:
 
     def beyond(self, s: Size, a: Attribute) -> bool:
         """Whether a size is outside what can be meant of a measure of length: no strap is 30 inches wide."""
-        if a.unit != "mm" or not s.unit or len(s.values) != 1:
+        if a.unit != "mm" or not s.unit or len(s.values) != 1 or s.values[0] < 0:
             return False
         size = parse_quantity(f"{number(s.values[0], 6)} {s.unit}", a.unit)
         return not (a.low or 0) <= size <= (a.high or size)
