@@ -88,7 +88,7 @@ class People:
         if how == "no" and m.attribute in self.purposes.wishes:
             refusal = self.purposes.refusals[self.purposes.wishes.index(m.attribute)]
             self.notes.add(refusal, m.value, first, last)
-        elif how == "no" and m.attribute in self.by_age.said_back:
+        elif how == "no" and m.attribute in self.by_age.said_back and not self.only_fails(m):
             words = self.notes.text(*self.said.span(m.first, m.last))
             owner = self.said.owner.get(m.last)
             thing = self.notes.named.taken
@@ -101,13 +101,20 @@ class People:
             self.notes.left.append(self.said.span(first, last))
         grave = (m.attribute, m.value) in self.said.lexicon.grave
         if how == "no":
-            self.gone.add((m.attribute, m.value, (m.first, m.last)))
+            if not self.only_fails(m):
+                self.gone.add((m.attribute, m.value, (m.first, m.last)))
         if how == "maybe":
             end = "it is taken as meant, to be on the safe side" if grave else "it was not taken"
             self.notes.tell(
                 "undecided", f"{shown(self.notes.text(*self.said.span(first, last)))} is not settled; {end}."
             )
         return not how or (how == "maybe" and grave)
+
+    def only_fails(self, m: Match) -> bool:
+        """ "It must not snap": whether a word says what the thing may not do, and no fitting."""
+        before = {self.said.word(m.first - 1), self.said.word(m.first - 2)}
+        verbs = {"must", "can", "may", "should", "will", "does", "do", "wont", "cant", "mustnt", "doesnt", "dont"}
+        return bool(lex.FAILING & set(self.said.words[m.first : m.last]) and verbs & before)
 
     def lacked(self, m: Match) -> bool:
         """ "No tool to make it thin", "no zip as zips dig in": what somebody cannot do, or has refused before."""
