@@ -100,9 +100,8 @@ class People:
         elif how == "no":
             self.notes.left.append(self.said.span(first, last))
         grave = (m.attribute, m.value) in self.said.lexicon.grave
-        if how == "no":
-            if not self.only_fails(m):
-                self.gone.add((m.attribute, m.value, (m.first, m.last)))
+        if how == "no" and not self.only_fails(m):
+            self.gone.add((m.attribute, m.value, (m.first, m.last)))
         if how == "maybe":
             end = "it is taken as meant, to be on the safe side" if grave else "it was not taken"
             self.notes.tell(
