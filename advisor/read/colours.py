@@ -25,7 +25,7 @@ _LINKS = frozenset(("in", "is", "are", "should", "be", "to", "a", "of", "just", 
 """Words between a part and its colour: "the flap should be red"."""
 _TOLD_OF = re.compile(
     r"\b(?:(?:as )?(?:big|large|small|wide|long|thick|tall|high) as|the size of|sized like) (?:an? |the |my )?$"
-    r"|\b(?:gone|went|turned|turning|faded|bleached) (?:to |off |an? |all |bit |quite |very |rather |so )*$"
+    r"|\b(?:gone|went|turned|turning|faded|bleached) (?:to |off |an? |all |bit |quite |very |rather |so |like |as )*$"
     r"|\b(?:turn|turning) (?:the|my|his|her|our|your|their) \w+ $"
     r"|\b(?:ghastly|horrible|horrid|hideous|awful|ugly|vile|nasty|dreadful|revolting|lurid) $"
 )
@@ -63,6 +63,12 @@ class PartsFile(Shape):
     metal: Phrases
     beside: Phrases
     coloured: dict[Slug, tuple[str, ...]] = Field(default_factory=dict)
+
+
+def part_names(rulebase: RuleBase) -> frozenset[tuple[str, ...]]:
+    """The folded names of the parts that a thing may have beside its body."""
+    file = words_file(rulebase, "words/part_names.toml", PartsFile)
+    return frozenset(map(phrase, file.parts)) if file else frozenset()
 
 
 @dataclass(frozen=True, slots=True)

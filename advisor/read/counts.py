@@ -8,6 +8,7 @@ from collections.abc import Callable, Sequence
 from ..leather.units import number
 from ..rulebase.models import Attribute
 from . import lexicon as lex
+from .colours import part_names
 from .leathers import Leathers
 from .left_out import DESCRIBING
 from .notes import Notes
@@ -56,6 +57,7 @@ _HELD = frozenset(
     ("for", "hold", "holds", "holding", "room", "space", "take", "takes", "fit", "fits", "up", "to", "with")
 )
 """Words before a number of things that go in: "room for 8 cards"."""
+_TAPERING = frozenset(("taper", "tapering", "tapered", "narrowing", "narrow"))
 _WANTING = frozenset(("need", "want", "say", "order", "after"))
 _ALONE = frozenset((",", ".", ";", "!", "?", "please", "in", "will"))
 _PART_OF = frozenset(("something", "thing", "anything"))
@@ -67,6 +69,7 @@ class Counts:
     def __init__(self, notes: Notes, item: str | None, leathers: Leathers, cue: Callable[[Size], Cue | None]) -> None:
         self.notes, self.said, self.base, self.leathers, self.cue = notes, notes.said, notes.base, leathers, cue
         self.item = notes.base.items.get(item or "")
+        self.parts = part_names(self.base)
 
     def some(self, s: Size) -> None:
         """ "20 or 30 coasters": how many stays open between the two."""
@@ -82,6 +85,9 @@ class Counts:
     def times(self, s: Size) -> None:
         """ "Key fobs x 50", "12 x wallets", "shoulder x3": how many of what stands beside it, or of the thing."""
         quantity = self.base.attributes[QUANTITY]
+        if self.said.word(s.at) == "pair":
+            self.of_pairs(s, s.at)
+            return
         for i in (s.at - 1, s.at):
             owner = self.said.owner.get(i)
             if owner and owner.attribute == "item" and self.of_the_second(owner.first):
@@ -122,8 +128,6 @@ class Counts:
         """A number without a unit: how many items or pieces, or a count next to its cue."""
         said, at, text = self.said, s.at, number(s.values[0], 6)
         quantity, hit, after = self.base.attributes[QUANTITY], self.cue(s), at
-        if (said.word(at), said.word(at + 1)) == ("or", "so"):
-            after = at + 2
         while after < at + 4 and self.describes(after):
             after += 1
         owner = said.owner.get(after)
@@ -165,6 +169,16 @@ class Counts:
             self.notes.number(quantity, s, text, at, at)
         elif (last := self.held(s)) > at:
             self.notes.point(f"holds {self.notes.text(s.start, said.span(at, last)[1])}", *self.of_held(s, last))
+        elif (last := self.of_parts(s)) > at:
+            # "With 8 pockets": no attribute holds how many a thing has.
+            words = self.notes.text(*(span := self.notes.around(s, at, last)))
+            self.notes.point(f"parts {words}", span, f"with {words}")
+        elif self.tapers(s):
+            # "And 16 at the buckle": no attribute holds how narrow it gets.
+            end = at + 3 if said.word(at) == "at" else at
+            first = at - 3 if said.words[max(0, at - 3) : max(0, at - 1)] == ["at", "the"] else at
+            words = self.notes.text(*(span := self.notes.around(s, first, end)))
+            self.notes.point(f"sizes {words}", span, f"size {words}")
         elif not said.ends(at):
             last = at
             while last < at + 3 and not said.ends(last) and last not in said.owner and last not in self.notes.used:
@@ -217,14 +231,38 @@ class Counts:
         named = self.notes.named.taken is not None or bool(self.notes.named.candidates)
         return told and closed and named and QUANTITY not in self.notes.facts
 
+    def of_parts(self, s: Size) -> int:
+        """ "8 pockets", "with four handles": where the parts end that are counted; ``s.at`` if none are."""
+        if s.values[0] < 1 or not s.values[0].is_integer() or self.said.scope(s.at)[0]:
+            return s.at
+        for last in range(s.at + 1, min(s.at + _REACH, len(self.said.words) + 1)):
+            if self.leathers.at(last - 1):
+                # "Two sides" may be of leather.
+                break
+            if (self.said.words[last - 1],) in self.parts and (self.said.tokens[last - 1].plural or s.values[0] == 1):
+                return last
+            if not self.describes(last - 1) and self.said.word(last - 1) != "long":
+                break
+        return s.at
+
+    def tapers(self, s: Size) -> bool:
+        """ "18 at the clasp", "tapering to 16": whether a number without a unit is a width at one end."""
+        behind = self.said.words[s.at : s.at + 2] == ["at", "the"] and self.said.word(s.at + 2) not in lex.TIME_LEFT
+        before = set(self.said.words[max(0, s.at - 3) : s.at]) & _TAPERING
+        ended = self.said.words[max(0, s.at - 3) : max(0, s.at - 1)] == ["at", "the"] and self.said.ends(s.at)
+        return s.values[0] > 1 and (bool(before) or ended or (behind and not self.said.ends(s.at + 2)))
+
     def of_people(self, s: Size) -> bool:
         """ "24 nine year olds are each to make one": whether so many people of an age get one each."""
         aged = any(o.kind == "age" and 0 <= o.start - s.end <= 1 for o in self.said.sizes)
         return aged and "each" in self.said.words[s.at :]
 
     def at_each(self, s: Size) -> bool:
-        """ "12 @ 54 x 1", "n 8,": whether a sign of the counter makes a number a count."""
+        """ "12 @ 54 x 1", "8 at 6 inch", "n 8,": whether a sign of the counter makes a number a count."""
         after = self.said.text[s.end :].lstrip()[:1]
+        if self.said.word(s.at) == "at" and any(o.unit and o.at == s.at + 1 for o in self.said.sizes):
+            # "Drawer pulls, 8 at 6 inch" is how a list says it.
+            return s.values[0] >= 1 and s.values[0].is_integer()
         return after == "@" or (after in ("", ",", ";", ".") and bool(_N.search(self.said.text[: s.start])))
 
     def of_things(self, at: int) -> bool:
@@ -253,7 +291,7 @@ class Counts:
 
     def behind_them(self, s: Size) -> bool:
         """ "Key fobs 100": whether a number stands right behind the things and before a mark or the end."""
-        if not self.many_before(s.at) or not (self.said.ends(s.at) or self.said.word(s.at) == "ish"):
+        if not self.many_before(s.at) or not self.said.ends(s.at):
             return False
         owner = self.said.owner.get(s.at - 1)
         return bool(owner and owner.attribute == "item") and self.said.word(s.at) in ".,;!?"

@@ -18,23 +18,51 @@ from ..rulebase.models import RuleBase
 from ..rulebase.saying import fact_says
 from ..rulebase.words import words_file
 from . import lexicon as lex
+from .boxes import Boxes
 from .notes import Notes
 from .numbers import Size
 from .sayings import Book, PhraseError, Sayings, compiled
+from .sides import GENERAL
 
 FILE = "words/sizes.toml"
 _SIZE = "size"
+_USUAL, _AS_LARGE = "usual", "as_large"
+_WITHIN = "in"
+"""What is no unit before a garment: "a 34 in jeans"."""
+_PERSON_IS = frozenset(("hes", "shes", "im"))
+_TAKES = frozenset(("is", "am", "take", "wear", "be"))
+_WHO = lex.WHO | {"i"}
 _NEAR = 4
 """How many words from a number the words for what it labels may stand."""
 
 
 class RawUsual(Shape):
-    """An object by name with its usual measures, which count as hints for the ``things`` made to fit it."""
+    """An object by name with its usual measures, which count as hints for the ``things`` made to fit it.
+
+    With ``in_bags`` a bag that it would not fit at its usual size is hinted to be larger.
+    """
 
     name: str
     words: Sayings
     things: tuple[Slug, ...] = Field(min_length=1)
     sizes: dict[Slug, str] = Field(min_length=1)
+    in_bags: bool = False
+
+
+class RawAsLarge(Shape):
+    """A thing that people give as a size, and its longer and its shorter measure."""
+
+    name: str
+    words: Sayings
+    sizes: tuple[str, str]
+
+
+class RawBags(Shape):
+    """Bags that an object may go into: their two measures that it has to fit, and how much more they need of each."""
+
+    things: tuple[Slug, ...] = Field(min_length=1)
+    sides: tuple[Slug, Slug]
+    room: str
 
 
 class RawLabel(Shape):
@@ -53,17 +81,21 @@ class SizesFile(Shape):
     """words/sizes.toml.
 
     ``around`` are the attributes measured round something, the likeliest first, ``cut_up`` words behind a thickness
-    that are no other thing than the leather, ``narrow`` words before a size that is their width, ``sold`` what leather
-    is sold as, ``leftovers`` words for what was left, ``on_straps`` what is sold by the width of the strap it takes.
+    that are no other thing than the leather, ``thinned`` what makes it thinner, ``narrow`` words before a size that
+    is their width, ``sold`` what leather is sold as, ``leftovers`` words for what was left, ``on_straps`` what is
+    sold by the width of the strap it takes, ``bags`` what objects are put into.
     """
 
     classes: dict[Slug, Sayings] = Field(default_factory=dict)
     around: tuple[Slug, ...] = ()
     cut_up: tuple[str, ...] = ()
+    thinned: tuple[str, ...] = ()
     narrow: tuple[str, ...] = ()
     on_straps: tuple[str, ...] = ()
     sold: tuple[str, ...] = ()
     leftovers: tuple[str, ...] = ()
+    bags: RawBags | None = None
+    as_large: tuple[RawAsLarge, ...] = ()
     usual: tuple[RawUsual, ...] = ()
     label: tuple[RawLabel, ...] = ()
 
@@ -74,6 +106,14 @@ class Usual(NamedTuple):
     name: str
     things: frozenset[str]
     sizes: Mapping[str, float]
+    in_bags: bool = False
+
+
+class AsLarge(NamedTuple):
+    """A thing given as a size, its longer and its shorter measure in mm."""
+
+    name: str
+    sizes: tuple[float, float]
 
 
 class Label(NamedTuple):
@@ -88,8 +128,8 @@ class Label(NamedTuple):
 class UsualSizes(NamedTuple):
     """The usual sizes of a rule base; a phrase of ``book`` means the object of that number.
 
-    ``around``, ``cut_up``, ``narrow``, ``sold``, ``leftovers``, and ``on_straps`` are those of the file, the
-    words folded.
+    ``around``, ``cut_up``, ``thinned``, ``narrow``, ``sold``, ``leftovers`` and ``on_straps`` are those of the file,
+    the words folded; ``bags`` have the ``sides`` that an object must fit with ``room`` mm to spare.
     """
 
     book: Book
@@ -101,6 +141,11 @@ class UsualSizes(NamedTuple):
     leftovers: frozenset[str] = frozenset()
     narrow: frozenset[str] = frozenset()
     on_straps: frozenset[str] = frozenset()
+    bags: frozenset[str] = frozenset()
+    sides: tuple[str, ...] = ()
+    room: float = 0.0
+    as_large: tuple[AsLarge, ...] = ()
+    thinned: frozenset[str] = frozenset()
 
 
 def usual_sizes(rulebase: RuleBase) -> UsualSizes:
@@ -134,11 +179,24 @@ def _read(rulebase: RuleBase) -> UsualSizes:
             reader.wrong(FILE, ("usual", n), usual.name, f'"{slug}" is no item.')
         for text in usual.words:
             try:
-                phrases.append(compiled(text, raw.classes, lex.words_and_marks, ("usual", str(n))))
+                phrases.append(compiled(text, raw.classes, lex.words_and_marks, (_USUAL, str(n))))
             except PhraseError as error:
                 reader.wrong(FILE, ("usual", n), usual.name, f"{error}.")
         sizes = {name: measure(("usual", n), usual.name, name, text) for name, text in usual.sizes.items()}
-        objects.append(Usual(usual.name, frozenset(usual.things), sizes))
+        objects.append(Usual(usual.name, frozenset(usual.things), sizes, usual.in_bags))
+    as_large = []
+    for n, thing in enumerate(raw.as_large):
+        try:
+            long, short = (parse_quantity(text, "mm") for text in thing.sizes)
+            as_large.append(AsLarge(thing.name, (long, short)))
+            phrases += [compiled(t, raw.classes, lex.words_and_marks, (_AS_LARGE, str(n))) for t in thing.words]
+        except (PhraseError, UnitError) as error:
+            reader.wrong(FILE, ("as_large", n), thing.name, f"{error}.")
+    bags, room = raw.bags, 0.0
+    if bags:
+        for slug in (s for s in bags.things if s not in rulebase.items):
+            reader.wrong(FILE, ("bags",), slug, f'"{slug}" is no item.')
+        room = max(measure(("bags", 0), "bags", name, bags.room) for name in bags.sides)
     labels = [
         Label(
             label.attribute,
@@ -150,12 +208,25 @@ def _read(rulebase: RuleBase) -> UsualSizes:
     ]
     if reader.problems:
         raise RuleBaseError(reader.problems)
-    cut_up, sold, leftovers, narrow, on_straps = (
+    cut_up, sold, leftovers, narrow, on_straps, thinned = (
         frozenset(w for text in texts for w in lex.words_and_marks(text))
-        for texts in (raw.cut_up, raw.sold, raw.leftovers, raw.narrow, raw.on_straps)
+        for texts in (raw.cut_up, raw.sold, raw.leftovers, raw.narrow, raw.on_straps, raw.thinned)
     )
     return UsualSizes(
-        Book(phrases), tuple(objects), tuple(labels), raw.around, cut_up, sold, leftovers, narrow, on_straps
+        Book(phrases),
+        tuple(objects),
+        tuple(labels),
+        raw.around,
+        cut_up,
+        sold,
+        leftovers,
+        narrow,
+        on_straps,
+        frozenset(bags.things if bags else ()),
+        bags.sides if bags else (),
+        room,
+        tuple(as_large),
+        thinned,
     )
 
 
@@ -168,9 +239,16 @@ class Hints:
         known = usual_sizes(notes.base)
         for usual, span in self._objects(known):
             self._spans.append(span)
-            if self._may_be(usual.things):
+            if isinstance(usual, AsLarge):
+                self._as_large(usual, span)
+            elif self._may_be(usual.things):
                 sizes = self._of_use(usual.sizes)
                 self._note(sizes, span, f"{usual.name}: usually {self._said(sizes)}; measure this one.")
+            elif usual.in_bags and self.item in known.bags:
+                self.notes.point(f"holds {notes.text(*span)}", span, f"to hold {usual.name}")
+                if sizes := self._roomy(known, usual):
+                    shown = " x ".join(show_said(v, "mm", notes.units) for v in sizes.values())
+                    self._note(sizes, span, f"{usual.name} wants a bag of about {shown}; measure this one.")
         for s in notes.said.sizes:
             if found := self._label(known.labels, s):
                 label, value = found
@@ -185,6 +263,36 @@ class Hints:
             self.item is None and not named.taken and any(c.thing.slug in things for c in named.candidates)
         )
 
+    def _as_large(self, thing: AsLarge, span: tuple[int, int]) -> None:
+        """ "A patch as big as my hand": hints at the sizes of what is made; what else is so large is only said back."""
+        said = self.notes.said
+        at = next((i for i, t in enumerate(said.tokens) if t.start >= span[0]), len(said.tokens)) - 1
+        while at >= 0 and said.word(at) in (*lex.ABOUT - {"is"}, "the", "no"):
+            at -= 1
+        of_another = said.word(at) in ("is", "are", "was") and said.word(at - 1) not in ("it", "that", "which")
+        owner = said.owner.get(at - 1)
+        of_another &= not (owner and owner.attribute == "item")
+        if any(span[1] <= o.start and not said.text[span[1] : o.start].strip(" ,(:-") for o in said.sizes):
+            # "As wide as my hand, four inches": the size itself is said.
+            return
+        names = [] if of_another or not self.item else Boxes(self.notes, self.item).names(_box(thing.sizes))
+        if names and not set(names) - set(GENERAL):
+            sizes = dict(zip(names, thing.sizes, strict=False))
+            self._note(sizes, span, f"the size of {thing.name}: about {self._said(sizes)}; measure this one.")
+        else:
+            words = f"about the size of {thing.name}"
+            self.notes.point(f"sizes {words}", span, words)
+            inside = {i for i, t in enumerate(said.tokens) if span[0] <= t.start < span[1]}
+            self.notes.used |= inside
+
+    def _roomy(self, known: UsualSizes, usual: Usual) -> Mapping[str, float]:
+        """What a bag measures that takes the object; nothing where the usual one takes it, flat or on its side."""
+        supposed = self.notes.base.items[self.item or ""].supposes
+        bag = [v for name in known.sides if isinstance(v := supposed.get(name, (0.0,))[0], float)]
+        needed = [usual.sizes.get(name, 0.0) + known.room for name in known.sides]
+        fits = any(n[0] <= bag[0] and n[1] <= bag[1] for n in (needed, needed[::-1])) if len(bag) == 2 else True
+        return {} if fits else {n: max(x, y) for n, x, y in zip(known.sides, needed, bag, strict=True)}
+
     def _of_use(self, sizes: Mapping[str, float]) -> Mapping[str, float]:
         """The sizes that the thing is made by; all of them while it is open which it is."""
         of_things = self.notes.said.lexicon.uses
@@ -195,30 +303,44 @@ class Hints:
         """Whether the number belongs to a name or a label and measures nothing."""
         return any(start <= s.start < end for start, end in self._spans)
 
-    def _objects(self, known: UsualSizes) -> Iterator[tuple[Usual, tuple[int, int]]]:
-        tokens = lex.tokens(self.notes.said.text)
-        longest: dict[int, tuple[int, int]] = {}
+    def _objects(self, known: UsualSizes) -> Iterator[tuple[Usual | AsLarge, tuple[int, int]]]:
+        tokens = [t for t in lex.tokens(self.notes.said.text) if t.word not in ("(", ")")]
+        longest: dict[int, tuple[int, bool, int]] = {}
         for f in known.book.find([t.word for t in tokens]):
-            longest[f.first] = max(longest.get(f.first, (0, 0)), (f.last, int(f.meaning[1])))
+            found = f.last, f.meaning[0] == _AS_LARGE, int(f.meaning[1])
+            longest[f.first] = max(longest.get(f.first, found), found)
         end = 0
-        for first, (last, n) in sorted(longest.items()):
+        for first, (last, as_large, n) in sorted(longest.items()):
             if first >= end:
                 end = last
-                yield known.objects[n], (tokens[first].start, tokens[last - 1].end)
+                yield (known.as_large if as_large else known.objects)[n], (tokens[first].start, tokens[last - 1].end)
 
     def _label(self, labels: Sequence[Label], s: Size) -> tuple[Label, float] | None:
         """The label size that a number is, for what the thing measures."""
         said = self.notes.said
-        if s.unit or len(s.values) != 1 or s.kind not in ("bare", "clothing") or said.word(s.at) == "pair":
+        if len(s.values) != 1 or s.kind not in ("bare", "clothing", "size") or said.word(s.at) == "pair":
             return None
-        uses = said.lexicon.uses.get(self.item or "", frozenset())
+        # "A 36 in jeans" are no inches.
+        within = self.notes.text(s.start, s.end).lower().endswith(f" {_WITHIN}") and said.word(s.at)
+        if s.unit and not (within and any(within in label.near for label in labels)):
+            return None
+        named = [c.thing.slug for c in self.notes.named.candidates[:1]] if not self.item else [self.item]
+        uses = said.lexicon.uses.get(next(iter(named), ""), frozenset())
         near = set(said.words[max(0, s.at - _NEAR) : s.at + _NEAR])
-        called = s.kind == "clothing" or said.word(s.at - 1) == _SIZE
+        called = s.kind == "clothing" or said.word(s.at - 1) == _SIZE or self._is_a(s)
         for label in labels:
             fits = near & label.near if label.near else called
+            fits = fits or (self._is_a(s) and said.ends(s.at))
             if label.attribute in uses and fits and s.values[0] in label.values:
                 return label, label.values[s.values[0]]
         return None
+
+    def _is_a(self, s: Size) -> bool:
+        """ "He is a 34", "she takes a 7": whether somebody is said to be of a size."""
+        before = self.notes.said.words[max(0, s.at - 4) : s.at]
+        if s.unit or before[-1:] not in (["a"], ["an"]) or len(before) < 2:
+            return False
+        return before[-2] in _PERSON_IS or (before[-2] in _TAKES and not _WHO.isdisjoint(before))
 
     def _around(self, s: Size, label: Label) -> tuple[int, int]:
         """Where a label stands in the text with the word for what it is sewn into."""
@@ -241,3 +363,8 @@ class Hints:
         base, units = self.notes.base, self.notes.units
         shown = {name: show_said(v, base.attributes[name].unit, units) for name, v in sizes.items()}
         return ", ".join(fact_says(base, name, size, self.item or "") for name, size in shown.items())
+
+
+def _box(sizes: tuple[float, float]) -> Size:
+    """Two measures in mm as they are said together."""
+    return Size("box", 0, 0, sizes, ("mm", "mm"), "", 0)

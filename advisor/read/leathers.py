@@ -11,6 +11,7 @@ from collections.abc import Mapping, Sequence
 
 from ..errors import shown
 from ..leather.units import UnitError, number, parse_quantity
+from ..reasoning.facts import Answer
 from ..reasoning.review import LABEL, Proposal
 from . import lexicon as lex
 from .notes import Notes
@@ -35,9 +36,15 @@ _HAPPENS_THERE = frozenset(
 
 
 class Leathers:
-    """Finds what is said of the leather in one sentence and writes it into ``notes``."""
+    """Finds what is said of the leather in one sentence and writes it into ``notes``.
 
-    def __init__(self, notes: Notes, at_hand: tuple[int, int] | None = None, cut_from: str = "") -> None:
+    ``item`` is the thing that the sentence itself names: only then is a kind of leather in it what is to be bought.
+    """
+
+    def __init__(
+        self, notes: Notes, at_hand: tuple[int, int] | None = None, cut_from: str = "", item: str | None = None
+    ) -> None:
+        self.item = item
         self.notes, self.said, self.base = notes, notes.said, notes.base
         self.at_hand, self.purposes = at_hand, purposes(notes.base)
         self.known = phrases(self.base)
@@ -222,7 +229,9 @@ class Leathers:
         i = 0
         while i < len(self.said.words):
             n = self.at(i)
-            if n and (self._of_species(i, n) or (n > 1 and self._of_species(i, 1))) and i not in self.used:
+            if n and i not in self.used and self._refused(i, n):
+                i += n
+            elif n and (self._of_species(i, n) or (n > 1 and self._of_species(i, 1))) and i not in self.used:
                 i += 1
             elif n and i not in self.used and self._counts(i, n):
                 last = self._end_of(i)
@@ -237,8 +246,27 @@ class Leathers:
             self.proposal = joined(
                 Proposal({"tannage": (slug,)}, words={"tannage": slug.replace("_", " ")}), self.proposal
             )
+        for m in (m for m in self.said.matches if wished and m.attribute == self.purposes.wishes[0]):
+            # The word for one leather may be the word for its whole kind.
+            kind = self.known.get(tuple(self.said.words[m.first : m.last]), {}).get("tannage", ())
+            if len(kind) > 1 and m.value in (fact.value for fact in wished):
+                self._named("tannage", kind, *self.said.span(m.first, m.last))
         self.notes.proposal = self.proposal
         self.notes.used |= self.used
+
+    def _refused(self, i: int, n: int) -> bool:
+        """ "No splits": keeps a layer of the hide that is refused; False where it is not."""
+        said, name = self.said, self.purposes.refused_grain
+        grain = self.reads(i, n).get("grain", ())
+        how, at = said.scope(i)
+        idle = (said.masked | said.idle).intersection(range(i, i + n))
+        if not grain or not name or how != "no" or i in said.owner or idle:
+            return False
+        if self._leads_on(i + n) or said.word(i - 1) in ("a", "the"):
+            return False
+        for slug in grain:
+            self.notes.add(name, slug, at, i + n)
+        return True
 
     def _of_species(self, i: int, n: int) -> bool:
         """ "Calf 1.2 mm", "hair sheep skins": takes the animal beside another word for leather as a wish."""
@@ -285,7 +313,8 @@ class Leathers:
         if owner and owner.attribute in self.purposes.wishes and i > owner.first and last == owner.last:
             # "Tooling side": the wish is for the leather, and the form stands beside it.
             return "form" in reads and not said.scope(owner.first)[0]
-        if owner or said.scope(i)[0] or said.masked.intersection(range(i, last)) or not set(reads) & set(_POINTS):
+        idle = said.masked | said.idle
+        if owner or said.scope(i)[0] or idle.intersection(range(i, last)) or not set(reads) & set(_POINTS):
             return False
         taken = self.notes.named.taken
         if taken and i in range(taken.first, taken.last) and not (i == taken.first and "temper" in reads):
@@ -347,8 +376,21 @@ class Leathers:
                     f"{name} {self._shown(name, found.choices[name], found.words.get(name, ''))}",
                     self.said.span(first, last) if last > first else (start, end),
                 )
+                self._named(name, found.choices[name], start, end)
         self.proposal = joined(found, self.proposal)
         self.used.update(range(first, last))
+
+    def _named(self, decision: str, slugs: Sequence[str], start: int, end: int) -> None:
+        """Keeps what is named of a kind of leather or of the layers of the hide as what somebody would have.
+
+        Of a kind only those that makers use for the thing; whether another would do is told by the second opinion.
+        """
+        name = self.purposes.asked.get(decision, "")
+        if not name or self.item is None or name in self.notes.beside or self.purposes.at_hand in self.notes.facts:
+            return
+        used = self.base.items[self.item].ranks.get(decision, frozenset(slugs))
+        if kept := tuple(slug for slug in slugs if slug in used):
+            self.notes.beside[name] = Answer(kept, "known", "read", self.notes.text(start, end))
 
     def _with_forms(self, found: Proposal, first: int, last: int) -> Proposal:
         """A form that only the words of this file name."""

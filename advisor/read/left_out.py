@@ -30,16 +30,21 @@ DESCRIBING = lex.PLAIN | lex.folded(
     personalised personalized custom handmade single double soft hard stiff flat slim light heavy tall wide"""
 )
 # The unit of all sizes said once: "34 high, 12 deep, in cm".
+_ONCE = "mm|cm|millimet(?:re|er)s|centimet(?:re|er)s|inches|inch"
 _ALL_IN = re.compile(
-    r"\b(?:in|all|all in|(?:sizes?|measurements?|dimensions?)(?: are)?(?: all)? in)\s+"
-    r"(mm|cm|millimet(?:re|er)s|centimet(?:re|er)s|inches|inch)\b(?!\s*[\d(])"
+    r"\b(?:in|all|all in|i mean|that is|thats|that's|meaning|(?:sizes?|measurements?|dimensions?)(?: are)?(?: all)? in)"
+    rf"\s+({_ONCE})\b(?!\s*[\d(])"
+    rf"|(?<=[^\w\s])\s*({_ONCE})\s+(?:i mean|that is|all|of course|everything|throughout|both)\b"
 )
 # A part of one is a part of an inch: "1 1/2 x 7", "six and a half by two".
 _OF_AN_INCH = re.compile(r"\d/\d|[¼-¾⅐-⅞]|\b(?:half|quarters?|quaters?|thirds?|eighths?|sixteenths?)\b")
 _THICK = "thick"
-_BETWEEN = lex.folded("is are of about around roughly be measures at a an the my his her") | {":", "="}
+_BETWEEN = lex.folded("is are of about around roughly be measures at a an the my his her it") | {":", "="}
 _NOT_CALLED = frozenset((*lex.COMPARED, *lex.COMPARED.values(), _THICK, "weight", "thickness"))
 """Words of a side, which a size without a unit is read beside elsewhere, and of a leather."""
+_LEAST_OUNCES = 3
+_WHOLE, _PART = "whole", "part"
+_DOWN_TO = frozenset(("to", "down", "at", "about", "it", "them", "around"))
 _UNITS_TRIED = ("mm", "cm", "in")
 _CLEARLY = 1.5
 """How much nearer to the usual size one unit must bring a number than the next."""
@@ -70,7 +75,7 @@ class LeftOut:
 
     def give_units(self) -> None:
         """Gives the sizes without a unit the one that is said once for all of them."""
-        found = {m[1]: m for m in _ALL_IN.finditer(self.said.text.lower())}
+        found = {m[1] or m[2]: m for m in _ALL_IN.finditer(self.said.text.lower())}
         if len(found) != 1:
             return
         unit, m = found.popitem()
@@ -88,11 +93,24 @@ class LeftOut:
         for n, s in enumerate(self.said.sizes):
             if s.wrong or not s.values or s.start in self.notes.aged or self.sides.side(s):
                 continue
-            called = self.said.word(s.at - 1) == _THICK
+            thinned = self.thinned(s)
+            called = self.said.word(s.at - 1) == _THICK or thinned == _WHOLE
             plain = not s.unit and s.kind in ("bare", "some")
             decimal = plain and (called or "." in self.notes.text(s.start, s.end))
             narrow = self.said.word(s.at - 1) in usual_sizes(self.base).narrow
-            if not (decimal or s.unit) or narrow or self.refers_on(s):
+            if (
+                not (decimal or s.unit or self.ounces(s))
+                or narrow
+                or (thinned and thinned != _WHOLE)
+                or self.refers_on(s)
+            ):
+                continue
+            if self.ounces(s):
+                words = self.notes.text(s.start, s.end)
+                told = f"{shown(words)} is taken as ounces; say if it is not."
+                self.notes.tell("unit_assumed", told, words=words, unit="oz")
+                self.said.sizes[n] = s._replace(kind="span", units=("oz", "oz"))
+                self.thin.add(s.start)
                 continue
             kind = "span" if len(s.values) > 1 else "size"
             sized = s if s.unit else s._replace(kind=kind, units=("mm",) * len(s.values))
@@ -100,6 +118,25 @@ class LeftOut:
             if thick and thick.high <= THICKEST_SAID and (called or self.beside_leather(s)):
                 self.said.sizes[n] = sized
                 self.thin.add(s.start)
+
+    def thinned(self, s: Size) -> str:
+        """ "Skim to 3.5", "pare to 0.5 at the edges": what of a hide is to be made so thin, the whole, a part or ""."""
+        i = s.at - 1
+        while i > 0 and self.said.word(i) in _DOWN_TO:
+            i -= 1
+        if i == s.at - 1 or self.said.word(i) not in usual_sizes(self.base).thinned:
+            return ""
+        return _PART if self.said.word(s.at) in ("at", "along", "on", "where", "round", "around") else _WHOLE
+
+    def ounces(self, s: Size) -> bool:
+        """ "6-7 veg", "russet 8/9": two ounces on end right beside a leather, as weights are sold (common practice)."""
+        if s.unit or s.kind != "some" or len(s.values) != 2 or not re.search("[-/]", self.notes.text(s.start, s.end)):
+            return False
+        low, high = s.values
+        beside = any(self.leathers.tells(i, True) or self.leathers.at(i) for i in (s.at - 1, s.at))
+        near = range(s.at, min(s.at + _TOUCH, len(self.said.words)))
+        counted = any(self.said.tokens[i].plural and not self.said.ends(i) for i in near)
+        return low >= _LEAST_OUNCES and low.is_integer() and high == low + 1 and beside and not counted
 
     def refers_on(self, s: Size) -> bool:
         """Whether a noun right after a size is what it measures: "4 mm rivets"."""
@@ -163,9 +200,16 @@ class LeftOut:
         while before and words[before - 1] in _BETWEEN:
             before -= 1
         strap, on_straps = self.purposes.strap_width, usual_sizes(self.base).on_straps
+        told = any(f.meaning[0] == strap for f in self.sides.told)
+        if told and self.said.word(before - 1) in on_straps:
+            # "18 between the lugs and at the buckle 16" has one width for the order.
+            return ""
         behind = self.said.word(s.at) in on_straps and not self.said.tokens[s.at].plural
         if strap in self.uses and s.values[0] >= _NARROWEST and (behind or self.said.word(before - 1) in on_straps):
             return strap
+        for f in self.sides.told:
+            if f.meaning[0] in self.uses and f.meaning[0] not in GENERAL and (f.last == before or f.first == s.at):
+                return f.meaning[0]
         for cue, a in self.said.lexicon.cues:
             if a.name not in self.uses or a.unit != "mm" or set(cue) & _NOT_CALLED:
                 continue
@@ -194,17 +238,25 @@ class LeftOut:
         }
         if len(others) == 1 and self.can_be(s, names, unit := others.pop()):
             return unit
-        usual = self.base.items[self.item].supposes if self.item else {}
         for name, value in zip(names, s.values, strict=False):
-            size = usual.get(name, (0.0,))[0]
-            if isinstance(size, float) and size > 0 and value > 0:
-                return self.nearest_unit(value, size)
+            told = {self.nearest_unit(value, size) for size in self.usual(name)} if value > 0 else set[str]()
+            if self.item and told:
+                return told.pop()
+            if s.kind == "box" and len(told) == 1 and len(self.usual(name)) > 1 and "" not in told:
+                # Whichever of the things it is, their usual sizes tell the same unit.
+                return told.pop()
         written = self.notes.text(s.start, s.end).lower()
         if _OF_AN_INCH.search(written) or (written[:1].isalpha() and max(s.values) <= _SPELT_INCHES_TO):
             return "in"
         # In the shorthand of a counter a size without a unit is one in inches.
         counter = bool(self.said.shortened) or any(o.kind == "times" for o in self.said.sizes)
         return "in" if counter and max(s.values) <= _INCHES_TO else ""
+
+    def usual(self, name: str) -> list[float]:
+        """The usual size of the thing, or of each of those it may be, in a measure."""
+        slugs = [self.item] if self.item else [c.thing.slug for c in self.notes.named.candidates]
+        sizes = [self.base.items[i].supposes.get(name, (0.0,))[0] for i in slugs if i in self.base.items]
+        return [size for size in sizes if isinstance(size, float) and size > 0]
 
     def can_be(self, s: Size, names: Sequence[str], unit: str) -> bool:
         """Whether the numbers in that unit are within what can be meant of the measures."""

@@ -118,7 +118,8 @@ PLAIN = folded(
 )
 # Words that may stand between a refusal and what is refused: "we do not use any pigskin".
 REFUSING = STOP - folded("for my our your his her to on at into onto if about going get") | folded(
-    "any use using like want work buy have contain containing tanned kind sort bit hint leather"
+    """any use using like want bother bothering with need work buy have contain containing tanned kind sort bit hint
+    leather"""
 )
 OF_LEATHER = folded("leather hide skin tanned tan lining lined suede")
 KID = folded("kid child children son daughter nephew niece grandson granddaughter grandchild grandchildren boy girl")

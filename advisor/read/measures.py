@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from ..errors import shown
 from ..leather.units import UnitError, number, parse_quantity, show
 from ..rulebase.models import Attribute
 from . import lexicon as lex
@@ -36,6 +37,13 @@ _WHOLE = 4
 _NEARLY = 2.0
 """How near a size alone must lie to the usual one of a measure, and how much nearer than to that of another."""
 _SQUARE_FEET = ("ft", "foot", "feet")
+_FITS_WITHIN = 2.5
+"""Within how many times the usual size of a measure a size may lie that no word names."""
+_CLEARLY = 1.6
+"""How much nearer it must lie to that than to the usual size of any other measure."""
+_FAR = 10
+"""A cue of which a size cannot be the measure counts as so many words further away."""
+_OF_EACH = ("each", "apiece")
 _NOT_ROUND = ("length", "height", "depth")
 _LEAST_SQUARE_FEET = 6
 _LONG_UNITS = ("ft", "foot", "feet", "'", "m", "metre", "metres", "meter", "meters", "mtr", "mtrs")
@@ -58,6 +66,54 @@ class Measures:
         self.left_out.give(self.boxes.names)
         self.thin = self.left_out.thin
         self.counts = Counts(notes, item, leathers, self.cue)
+        self.unnamed = list[Size]()
+
+    def place_all(self, sizes: Sequence[Size]) -> None:
+        """Gives each number its place, those that no word names last, by their magnitude."""
+        for s in sizes:
+            self.place(s)
+        for s in sorted(self.unnamed, key=lambda s: s.start):
+            if a := self.by_magnitude(s):
+                self.place_size(s, a, s.at, s.at)
+                words, name = self.notes.text(s.start, s.end), a.name.replace("_", " ")
+                self.notes.tell(
+                    "measure_assumed", f"{shown(words)} is taken as the {name}; say if it is not.", words=words
+                )
+            else:
+                self.notes.doubt((s.start, s.end), f"was not taken; say what it measures{self.for_example(s)}")
+
+    def by_magnitude(self, s: Size) -> Attribute | None:
+        """ "A bag strap 1 1/2 in and 52 in": the measure still open whose usual size a size clearly comes nearest to.
+
+        Not what a noun behind it is measured by, nor what is told of an other thing, and not two that fit as well.
+        """
+        told = self.said.word(s.at - 1) in ("every", "per", "for", "from", "to", "of", "within", "after", "under")
+        told |= self.said.word(s.at - 1) in ("a", "an", "the", "my") and self.said.word(s.at - 2) in ("for", "of", "on")
+        behind = self.said.word(s.at)
+        if not s.unit or told or behind in ("ago", "off", "apart", "away") or min(s.values) <= 0:
+            return None
+        if self.left_out.refers_on(s) or self.of_a_person(s.at) or self.said.scope(s.at)[0]:
+            return None
+        named = [self.item] if self.item else [c.thing.slug for c in self.notes.named.candidates]
+        nearest = [self.nearest_measure(s, slug) for slug in named if slug in self.base.items]
+        found = {a.name if a else "" for a in nearest}
+        # Of things that it may be all must have the same measure near.
+        return nearest[0] if len(found) == 1 else None
+
+    def nearest_measure(self, s: Size, item: str) -> Attribute | None:
+        """The measure of an item, among those that nothing is said of yet, that a size clearly comes nearest to."""
+        uses = self.said.lexicon.uses.get(item, frozenset())
+        apart = []
+        for a in (self.base.attributes[n] for n in uses - self.notes.facts.keys() - self.notes.ranges.keys()):
+            usual = self.base.items[item].supposes.get(a.name, (0.0,))[0]
+            if a.unit and isinstance(usual, float) and usual > 0 and fits(s.unit, a):
+                size = parse_quantity(f"{number(s.values[0], 6)} {s.unit}", a.unit)
+                if (a.low or 0) <= size <= (a.high or size):
+                    apart.append((max(size / usual, usual / size), a))
+        apart.sort(key=lambda pair: pair[0])
+        near = bool(apart) and apart[0][0] <= _FITS_WITHIN
+        clear = len(apart) == 1 or (near and apart[0][0] * _CLEARLY <= apart[1][0])
+        return apart[0][1] if near and clear else None
 
     def cue(self, s: Size) -> Cue | None:
         """What a size can be, by the nearest cue: (attributes, distance, first and last word of the cue)."""
@@ -69,13 +125,17 @@ class Measures:
                 j = i + len(cue)
                 if words[i:j] != cue or not fits(s.unit, a) or self.said.word(seen[j - 1][0] + 1) == "enough":
                     continue
+                beyond = self.beyond(s, a)
+                if beyond and SIDES.keys().isdisjoint(cue):
+                    # "Straps, 8 ft" are no straps 8 feet wide.
+                    continue
                 if i >= split and self.of_the_next(s, a, seen[j - 1][0] + 1):
                     continue
                 if j <= split and self.of_the_last(s, seen[i][0]):
                     continue
                 far = split - j + 2 * seen[j - 1][1] if j <= split else 0 if i < split else i - split + 2 * seen[i][1]
                 far += self.sides.between(s, seen[j - 1][0] + 1 if j <= split else seen[i][0])
-                rank = (far, -len(cue), a.name not in self.uses, j <= split)
+                rank = (far + _FAR * beyond, -len(cue), a.name not in self.uses, j <= split)
                 found.append((rank, a, seen[i][0], seen[j - 1][0] + 1))
         best = min(found, key=lambda f: f[0], default=None)
         if told := self.beside(s) or self.called_side(s) or self.on_a_strap(s):
@@ -98,6 +158,13 @@ class Measures:
                 level = dict([max(level.items(), key=lambda pair: self.said.lexicon.popular[pair[0]])])
             return tuple(level.values()), best[0][0], best[2], best[3]
         return None
+
+    def beyond(self, s: Size, a: Attribute) -> bool:
+        """Whether a size is outside what can be meant of a measure of length: no strap is 30 inches wide."""
+        if a.unit != "mm" or not s.unit or len(s.values) != 1 or s.values[0] < 0:
+            return False
+        size = parse_quantity(f"{number(s.values[0], 6)} {s.unit}", a.unit)
+        return not (a.low or 0) <= size <= (a.high or size)
 
     def beside(self, s: Size) -> Cue | None:
         """ "96 cm from the buckle fold to the hole in use": what a phrase near a size says that it measures."""
@@ -181,7 +248,7 @@ class Measures:
         length = self.base.attributes.get("length")
         long = not self.item and s.unit in _LONG_UNITS and s.kind == "size" and not self.of_a_person(s.at)
         owner = self.said.owner.get(s.at)
-        alone = self.said.ends(s.at) or (owner and owner.attribute == "item")
+        alone = self.said.ends(s.at) or (owner and owner.attribute == "item") or self.said.word(s.at) in _OF_EACH
         past = self.said.word(s.at) in ("if", "ago", "down", "away", "up")
         return length if length and long and alone and not past else None
 
@@ -242,6 +309,9 @@ class Measures:
             self.leathers.square_feet(s)
         elif s.kind == "box":
             self.boxes.place(s)
+        elif self.square(s):
+            self.boxes.place(s._replace(kind="box", values=s.values * 2, units=s.units * 2))
+            self.notes.used.add(s.at)
         elif s.start not in self.notes.aged and self.round_something(s):
             return
         elif not s.unit and s.kind in ("bare", "some") and self.sides.side(s) and not said.scope(s.at)[0]:
@@ -269,6 +339,8 @@ class Measures:
                 self.place_size(s, self.base.attributes[LOAD], s.at - 1, s.at)
             elif self.of_a_person(s.at):
                 self.notes.doubt(span, "is the size of a person; say what the thing itself measures")
+            elif not hit and s.kind in ("size", "span"):
+                self.unnamed.append(s)
             elif said.word(s.at - 1) in ("every", "per") or not hit or self.of_a_noun(s, hit[2], hit[3]):
                 self.notes.doubt(span, f"was not taken; say what it measures{self.for_example(s)}")
             elif len(hit[0]) > 1:
@@ -281,6 +353,15 @@ class Measures:
             else:
                 self.place_size(s, hit[0][0], hit[2], hit[3])
 
+    def square(self, s: Size) -> bool:
+        """ "Nine inch square": whether a size is of both sides of what is made, and not of a square ring or stud."""
+        plain = s.kind == "size" and s.unit and fits(s.unit, self.base.attributes[GENERAL[0]]) and s.values[0] > 0
+        if not plain or self.said.word(s.at) not in ("square", "sq") or self.said.scope(s.at)[0]:
+            return False
+        fitting = {self.said.word(i).rpartition("-")[2] for i in (s.at + 1, s.at + 2)} & self.words.on_straps
+        sides = not self.item or len(self.uses & {*GENERAL}) > 1
+        return sides and not fitting
+
     def sold_in_feet(self, s: Size) -> bool:
         """ "Goat 0.8 black 30ft": whether feet are square feet, beside a thickness and with no other length.
 
@@ -288,7 +369,9 @@ class Measures:
         """
         lengths = [o for o in self.said.sizes if o.start not in self.thin and o.unit in _LONG_UNITS]
         plain = s.unit in _SQUARE_FEET and s.kind in ("size", "span") and min(s.values) >= _LEAST_SQUARE_FEET
-        if not plain or not self.thin or len(lengths) > 1 or self.purposes.strap_width in self.uses:
+        widths = [o for o in self.said.sizes if o.start not in self.thin and o.kind == "size" and o.unit and o != s]
+        widths = [o for o in widths if fits(o.unit, self.base.attributes[GENERAL[0]])]
+        if not plain or not self.thin or len(lengths) > 1 or widths or self.purposes.strap_width in self.uses:
             return False
         word = self.said.word(s.at)
         narrow = not self.words.narrow.isdisjoint(self.said.words)
@@ -457,6 +540,8 @@ class Measures:
         before, after = " ".join(words[start : s.at]), " ".join(words[s.at : s.at + 2])
         if said_of := self.said.word(s.at) in lex.COMPARED.values():
             after = " ".join(words[s.at + 1 : s.at + 3])
+        if way := self.sides.compared(s)[1]:
+            return way, (s.at, s.at)
         for way, lead, tail in lex.BOUNDS:
             if m := lead.search(before):
                 return way, (s.at - len(m.group().split()), s.at)

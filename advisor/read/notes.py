@@ -143,6 +143,8 @@ class Notes:
         self.hinted: list[tuple[frozenset[str], str, set[int]]] = []
         self.proposal = Proposal()
         self.points: list[Understood] = []
+        self.beside: dict[str, Answer] = {}
+        """Answers of which the words are shown back as a point."""
 
     def point(self, value: str, span: tuple[int, int], text: str = "") -> None:
         """Notes what is said of the leather itself; ``text`` is how it is shown back, if not as that."""
@@ -246,6 +248,7 @@ class Notes:
             for f in (f for f in found if f.value in values):
                 read = Understood(name, self.text(*f.span), self._shown(a, f.value) + f.note, f.span)
                 understood.append((f.span[0], read))
+        answers |= {name: answer for name, answer in self.beside.items() if name not in answers}
         self._danger_answers(answers, understood)
         ranges = {n: ends for n, ends in self.ranges.items() if n not in answers}
         choices = {n: values for n, values in self.open.items() if n not in answers}
@@ -313,6 +316,11 @@ class Notes:
         values = tuple(dict.fromkeys(f.value for f in found))
         if len(values) < 2 or (a.kind == "set" and "none" not in values):
             return values
+        ways = tuple(v for v in values if v != "none")
+        if a.name in purposes(self.base).none_gives_way and len(ways) == 1:
+            # "No stitching, lace it": none of the one way is the other.
+            self.left += [f.span for f in found if f.value == "none"]
+            return ways
         if a.kind == "set" and a.group in ("people", "limits"):
             self.left += [f.span for f in found if f.value == "none"]
             return tuple(v for v in values if v != "none")

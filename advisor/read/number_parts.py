@@ -179,7 +179,8 @@ class Parts:
 
     def _whole(self, p: Part) -> bool:
         """Whether a number without a unit ends where it seems to: "2k" and "4ever" do not."""
-        return bool(p.unit) or not (self.said.glued(p.last) and self.said.kind(p.last) != "mark")
+        glued = self.said.glued(p.last) and self.said.kind(p.last) != "mark" and self.said.word(p.last) != "ish"
+        return bool(p.unit) or not glued
 
     def _size_of(self, kind: str, parts: Sequence[Part], last: int, start: int | None = None) -> tuple[Size, int]:
         """The size that the parts make, and the token after it."""

@@ -70,6 +70,7 @@ _MONTHS = frozenset(("month", "months"))
 _WEEKS = frozenset(("week", "weeks"))
 _AGE_UNITS = _MONTHS | _WEEKS | {"year", "years", "yr", "yrs"}
 _CLOTHING = frozenset(("uk", "eu"))
+_OF_SIZE = ("size", "sizes", "sz")
 _LARGEST_CLOTHING = 70
 _NO_QUANTITY = re.compile(
     r"[0-9]+(?:st|nd|rd|th)s?\b|[0-9]{2,4}'s\b|[0-9]{1,2}(?:[:.][0-9]{2})?\s*(?:am\b|pm\b|[ap]\.m\b\.?|o'?clock\b)|[0-9]+(?::[0-9]+)+"
@@ -80,6 +81,9 @@ _YEAR = re.compile(r"(?:1[5-9]|20)[0-9]{2}")
 _BEFORE_A_YEAR = frozenset(("in", "since", "circa", "year"))
 _TEXTS = 64
 """A line is read once for each question that it might answer, and its numbers are the same for all of them."""
+_LOOSELY = re.compile(r"[\s-]+odd\b|[\s-]?ish\b|\s+or\s+so\b(?!\s+(?:much|many|it|that|i|we))")
+_LEAST_ODD = 10
+"""From this number on "odd" behind it means about: "three odd socks" are odd."""
 _NOT_COUNTED = frozenset(("%", "percent", "pct", "o'clock", "oclock"))
 
 
@@ -160,9 +164,17 @@ class _Scan(Prices):
             return None, skipped
         for way in self._ways:
             if found := way(i):
+                found = self._loosely(*found)
                 self._ended = found[1]
                 return found
         return None, i + 1
+
+    def _loosely(self, size: Size, last: int) -> tuple[Size, int]:
+        """ "Sixty-odd", "30 or so", "12ish": a number said loosely is that number, with the word for it."""
+        m = _LOOSELY.match(self.text, size.end) if size.kind in ("bare", "some", "size", "span") else None
+        if m is None or (m[0].strip(" -") == "odd" and (size.unit or min(size.values, default=0) < _LEAST_ODD)):
+            return size, last
+        return size._replace(end=m.end()), self._after(m.end())
 
     # -- what is no quantity, or has a name
 
@@ -200,15 +212,19 @@ class _Scan(Prices):
     def _clothing(self, i: int) -> Found:
         """ "Size 43", "uk 9": what somebody wears."""
         word, at = self.said.word(i), i + 1
-        if word not in ("size", "sizes", *_CLOTHING):
+        if word not in (*_OF_SIZE, *_CLOTHING):
             return None
-        while word.startswith("size") and self.said.word(at) in (*_CLOTHING, "us", "number", ":"):
+        while word in _OF_SIZE and self.said.word(at) in (*_CLOTHING, "us", "number", ":"):
             at += 1
         parts = self._ends(at) or ([p] if (p := self._part(at)) else [])
         if len(parts) == 1 and parts[0].unit == "in" and self.said.kind(parts[0].last) == "word":
             # "Size 42 in deerskin" is no size in inches.
             parts = [parts[0]._replace(unit="", last=parts[0].number.last)]
-        if not parts or self.said.word(parts[-1].last) in _BY or not self._whole(parts[-1]):
+        if not parts or not self._whole(parts[-1]):
+            return None
+        by = parts[-1].last
+        if self.said.word(by) in _BY and (self.said.glued(by) or not self.said.glued(by + 1)):
+            # "Size 12 x 8" is no label, "size 7 x3" is three of it.
             return None
         if any(p.unit or p.wrong or not 0 < p.value <= _LARGEST_CLOTHING for p in parts):
             return None
@@ -325,7 +341,12 @@ class _Scan(Prices):
             return False
         if len(parts) > 1:
             return (said.glued(first.last), said.glued(first.last + 1)) != here
-        return not first.unit and "." in self.text[first.start : said.end(first.last)]
+        if first.unit:
+            # `72" x10` is ten of them, `72" x 10` and `72" x10"` are two sizes.
+            second = self._glued_part(i + 1)
+            plain = second is not None and not (second.unit or second.wrong or second.number.part)
+            return second is not None and plain and second.value.is_integer() and said.word(second.last) not in _BY
+        return "." in self.text[first.start : said.end(first.last)]
 
     def _times(self, i: int) -> Found:
         """ "X10", "10x": how many."""
@@ -451,8 +472,7 @@ _OPENING = (
         "ages",
         "minus",
         "x",
-        "size",
-        "sizes",
+        *_OF_SIZE,
         "b",
         "gbp",
         "usd",

@@ -28,7 +28,9 @@ _SWAPPED = frozenset(("swap", "swapping", "swapped", "replace", "replacing", "re
 _REFUSED_BEHIND = re.compile(
     r"(?:\w+ ){0,2}?(?:(?:is|are|was) (?:\w+ )?(?:what|the thing) (?:im|i am|id|i) (?:rather )?"
     r"(?:avoid\w*|dont want|do not want)"
-    r"|not (?:wanted|needed|required)|(?:is|are) (?:hopeless|no good|no use|out))"
+    r"|not (?:wanted|needed|required)|(?:is|are) (?:hopeless|no good|no use|out)"
+    r"|(?:is|are) (?:really |so |just |all )?(?:horrid|horrible|awful|ghastly|hideous|naff|tacky|a no|a pain|not for me"
+    r"|not my thing|not what (?:i|we)))"
 )
 _LACKING = re.compile(
     r"\b(?:no|not|dont|havent|hasnt|without|lack|never) (?:\w+ ){0,4}?"
@@ -58,7 +60,7 @@ class People:
 
     def __init__(self, notes: Notes) -> None:
         self.notes, self.said, self.by_age, self.purposes = notes, notes.said, ages(notes.base), purposes(notes.base)
-        self.gone: set[tuple[str, str]] = set()
+        self.gone: set[tuple[str, str, tuple[int, int]]] = set()
 
     def allowed(self, m: Match) -> bool:
         """False when negated or only thought about; what concerns somebody's life is kept when in doubt."""
@@ -94,14 +96,23 @@ class People:
         first, last = min(at, m.first), m.last + (after == "free")
         if how:
             self.notes.used.update(range(first, last))
-        if how == "no" and m.attribute in self.by_age.said_back:
+        if how == "no" and m.attribute in self.purposes.wishes:
+            refusal = self.purposes.refusals[self.purposes.wishes.index(m.attribute)]
+            self.notes.add(refusal, m.value, first, last)
+        elif how == "no" and m.attribute in self.by_age.said_back and not self.only_fails(m):
             words = self.notes.text(*self.said.span(m.first, m.last))
+            owner = self.said.owner.get(m.last)
+            thing = self.notes.named.taken
+            of_it = owner is not None and thing is not None and owner.value == thing.thing.slug
+            of_it |= self.said.ends(m.last)
+            if of_it and (wanted := self.purposes.opposites.get((m.attribute, m.value))):
+                self.notes.add(m.attribute, wanted, first, last)
             self.notes.point(f"refused {words}", self.said.span(first, last), f"not {words}")
         elif how == "no":
             self.notes.left.append(self.said.span(first, last))
         grave = (m.attribute, m.value) in self.said.lexicon.grave
-        if how == "no":
-            self.gone.add((m.attribute, m.value))
+        if how == "no" and not self.only_fails(m):
+            self.gone.add((m.attribute, m.value, (m.first, m.last)))
         if how == "maybe":
             end = "it is taken as meant, to be on the safe side" if grave else "it was not taken"
             self.notes.tell(
@@ -109,13 +120,19 @@ class People:
             )
         return not how or (how == "maybe" and grave)
 
+    def only_fails(self, m: Match) -> bool:
+        """ "It must not snap": whether a word says what the thing may not do, and no fitting."""
+        before = {self.said.word(m.first - 1), self.said.word(m.first - 2)}
+        verbs = {"must", "can", "may", "should", "will", "does", "do", "wont", "cant", "mustnt", "doesnt", "dont"}
+        return bool(lex.FAILING & set(self.said.words[m.first : m.last]) and verbs & before)
+
     def lacked(self, m: Match) -> bool:
         """ "No tool to make it thin", "no zip as zips dig in": what somebody cannot do, or has refused before."""
         if (m.attribute, m.value) in self.said.lexicon.grave:
             return False
         before = "".join(f"{word} " for word in self.said.words[max(0, m.first - 9) : m.first])
         without = _NOTHING_TO.search(before) and self.said.word(m.last) == "with"
-        return (m.attribute, m.value) in self.gone or bool(without or _LACKING.search(before))
+        return any((m.attribute, m.value) == gone[:2] for gone in self.gone) or bool(without or _LACKING.search(before))
 
     def only_near(self, m: Match) -> bool:
         """ "The laser in the baby's room", "where the cat sleeps": somebody who is near and uses nothing.

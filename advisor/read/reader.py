@@ -127,11 +127,10 @@ class _Reader:
         self.people.elders()
         self.people.known()
         hints = Hints(self.notes, self.item)
-        leathers = Leathers(self.notes, self.at_hand.named, self.at_hand.tannage)
+        bought = None if self.known else self.item
+        leathers = Leathers(self.notes, self.at_hand.named, self.at_hand.tannage, bought)
         measures = Measures(self.notes, self.item, leathers)
-        for s in self.said.sizes:
-            if not hints.covers(s):
-                measures.place(s)
+        measures.place_all([s for s in self.said.sizes if not hints.covers(s)])
         measures.counts.pairs()
         self.assert_matches()
         self.at_hand.note()
@@ -275,7 +274,7 @@ class _Reader:
                 continue
             if m in mild and m not in same:
                 continue
-            if len(same) > 1 and m in same:
+            if len(same) > 1 and m in same and said.scope(m.root)[0] != "no":
                 names = " or ".join(o.attribute.replace("_", " ") for o in same)
                 notes.doubt(said.span(m.first, m.last), f"can be meant of {names}; say which", "two_meanings")
                 notes.used.update(range(m.first, m.last))
@@ -285,6 +284,27 @@ class _Reader:
                 kept += [m] if self.people.allowed(m) else []
         for m in kept:
             self._assert(m, kept)
+        self.leave_out()
+
+    def leave_out(self) -> None:
+        """ "No popper": what the thing usually has and somebody refuses is left out of it, or asked about."""
+        supposed = self.base.items[self.item].supposes if self.item else {}
+        for name in dict.fromkeys(name for name, _, _ in self.people.gone):
+            a, usual = self.base.attributes[name], supposed.get(name, ())
+            refused = {value: at for other, value, at in self.people.gone if other == name}
+            if name in self.notes.facts or refused.keys().isdisjoint(usual):
+                continue
+            at = next(iter(refused.values()))
+            if a.kind == "set":
+                for value in [v for v in usual if v not in refused] or ["none"] * ("none" in a.values):
+                    self.notes.add(name, value, *at)
+            else:
+                words = self.notes.text(*self.said.span(*at))
+                self.notes.tell(
+                    "usual_refused",
+                    f"{shown(words)} is what this usually is; say what it is to be instead.",
+                    words=words,
+                )
 
     def say_back_what_is_soft(self) -> None:
         """ "Maybe in green", "I was thinking 3 mm": a wish said softly is taken, and said back as one."""

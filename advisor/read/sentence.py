@@ -73,7 +73,9 @@ class Sentence:
         self.masked |= {s.at - 1 for s in self.sizes if s.at and self.words[s.at - 1] in lex.NO}
         for m in HARMLESS.finditer(joined):
             self.masked |= set(range(*_words(starts, *m.span())))
-        matches = [m for m in self._phrases() if m.attribute]
+        phrases = self._phrases()
+        self.idle = {i for m in phrases if not m.attribute for i in m.own}
+        matches = [m for m in phrases if m.attribute]
         hung = list(dict.fromkeys(self._hanging(matches)))
         beasts = purposes(rulebase).family_of_animals
         # "Pull-up bar" says nothing about pull-up leather, and "toddler reins" are no tack.

@@ -19,7 +19,9 @@ from .lexicon import Token, fold, tokens
 
 FILE = "words/shorthand.toml"
 _NEAR = 2
-_NUMBER, _SHORT, _LEATHER, _COUNTER = "number", "short", "leather", "counter"
+_NUMBER, _SHORT, _LEATHER, _COUNTER, _WEIGHT = "number", "short", "leather", "counter", "weight"
+_THICKNESS = re.compile(r"(?:[0-9]+|[0-9]*[.,][0-9]+)?oz|(?:[1-7]|[0-9]?[.,][0-9]+)mm")
+"""A number with its unit as one word that is a thickness of leather (common practice)."""
 
 
 class RawBeside(Shape):
@@ -79,7 +81,7 @@ def _leather_words(rulebase: RuleBase) -> frozenset[str]:
 
 
 def _named(words: Iterable[str]) -> Iterable[str]:
-    return (word if word in (_NUMBER, _SHORT, _LEATHER, _COUNTER) else fold(word) for word in words)
+    return (word if word in (_NUMBER, _SHORT, _LEATHER, _COUNTER, _WEIGHT) else fold(word) for word in words)
 
 
 def expanded(rulebase: RuleBase, text: str, found: Sequence[Token]) -> tuple[list[Token], list[tuple[int, int]]]:
@@ -116,6 +118,7 @@ def _needed(known: Shorthand, needs: frozenset[str], found: Sequence[Token], i: 
     return any(
         t.word in needs
         or (_NUMBER in needs and t.word[0].isdigit())
+        or (_WEIGHT in needs and _THICKNESS.fullmatch(t.word) is not None)
         or (_SHORT in needs and t.start in sure)
         or (_COUNTER in needs and len(sure) > 1)
         or (_LEATHER in needs and t.word in known.leather)

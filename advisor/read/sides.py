@@ -28,6 +28,9 @@ _OUTSIDE = frozenset(("the", "it", "his", "her", "my", "its", "their", "our", "h
 _OTHER_SIDE = {"width": "length", "length": "width", "height": "width", "depth": "width"}
 """What the second size of "six foot long by half an inch" is."""
 _BY = ("by", "x")
+_REACH = 6
+"""How many words may stand between a comparison and the size of what it is with."""
+_LESS = ("narrower", "shorter", "lower", "shallower", "thinner")
 
 
 class Sides:
@@ -46,6 +49,8 @@ class Sides:
             return ""
         if name := SIDES.get(lex.COMPARED.get(word, word), ""):
             return name
+        if compared := self.compared(s)[0]:
+            return compared
         if (other := self.second_of_two(s)) or said.word(s.at - 1) in _BY:
             return other
         before = s.at - 1
@@ -56,6 +61,22 @@ class Sides:
                 return f.meaning[0]
         word = said.word(before)
         return SIDES.get(word, "") if word in GENERAL or word == "diameter" else ""
+
+    def compared(self, s: Size) -> tuple[str, str]:
+        """ "No wider than the old one, which is 1 1/4": the side, and its "low" or "high" end, or two blanks."""
+        said, i = self.said, s.at - 1
+        while i >= 0 and said.word(i) in lex.ABOUT:
+            i -= 1
+        if said.word(i) not in ("which", "that", "it", "one", "(") or (i == s.at - 1 and said.word(i) != "("):
+            return "", ""
+        for than in range(i - 1, max(-1, i - 1 - _REACH), -1):
+            if said.word(than) in ".;!?":
+                break
+            side = SIDES.get(lex.COMPARED.get(said.word(than - 1), ""), "")
+            if said.word(than) == "than" and side:
+                less = said.word(than - 1) in _LESS
+                return side, "high" if less != (said.word(than - 2) in lex.NO) else "low"
+        return "", ""
 
     def second_of_two(self, s: Size) -> str:
         """The side of the second size of "six foot long by half an inch", "" where none is said so."""
