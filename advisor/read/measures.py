@@ -126,7 +126,7 @@ class Measures:
                 if words[i:j] != cue or not fits(s.unit, a) or self.said.word(seen[j - 1][0] + 1) == "enough":
                     continue
                 beyond = self.beyond(s, a)
-                if beyond and SIDES.keys().isdisjoint(cue):
+                if beyond and a.name == self.purposes.strap_width and SIDES.keys().isdisjoint(cue):
                     # "Straps, 8 ft" are no straps 8 feet wide.
                     continue
                 if i >= split and self.of_the_next(s, a, seen[j - 1][0] + 1):
