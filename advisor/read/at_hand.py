@@ -13,6 +13,7 @@ from ..leather.units import number
 from ..reasoning.review import LABEL
 from ..rulebase.models import RuleBase
 from . import lexicon as lex
+from .hints import usual_sizes
 from .notes import Notes
 from .numbers import Size
 from .offered import leather_at, phrases, thickness
@@ -21,9 +22,7 @@ from .roles import ARTICLES, Roles
 from .sentence import Match, Sentence
 
 _LEATHER = frozenset(("leather", "hide", "skin"))
-_MASS = frozenset(
-    ("some", "of", "bit", "any", "enough", "more", "leftover", "over", "spare", "left", "scrap", "offcut")
-)
+_MASS = frozenset(("some", "of", "bit", "any", "enough", "more", "leftover", "over", "spare", "left"))
 """Words behind which a name is that of a stuff and of no thing: "some bridle" is leather, "a bridle" is none."""
 _HAVING = frozenset(("have", "got", "own", "ive"))
 _MEASURING = frozenset(
@@ -70,14 +69,15 @@ def _after(rulebase: RuleBase, said: Sentence) -> Iterator[Held]:
         while (start < f.last + _ADJECTIVES and said.word(start) in lex.PLAIN) or _colour(rulebase, said, start):
             start += 1
         end = _end(rulebase, said, start, mass)
-        if end > start and not _of_a_thing(said, end) and not said.scope(f.first)[0]:
+        refused = said.scope(f.first)[0] or said.word(f.first - 1) in lex.NO
+        if end > start and not _of_a_thing(said, end) and not refused:
             yield Held(f.first, max(end, _tail(said, end)), start, end, _kind(rulebase, said, start, end), None)
 
 
 def _before(rulebase: RuleBase, said: Sentence) -> Iterator[Held]:
     """Leather named right before the words that say it is there."""
     for f in said.lexicon.book.left_over.find([*said.words, "."]):
-        mass = not _MASS.isdisjoint(said.words[f.first : f.last])
+        mass = not _mass(rulebase).isdisjoint(said.words[f.first : f.last])
         starts = range(max(0, f.first - 5), f.first)
         start = next((i for i in starts if _end(rulebase, said, i, mass) == f.first), None)
         if start is not None and not said.scope(start)[0]:
@@ -149,9 +149,15 @@ def _massed(rulebase: RuleBase, said: Sentence, i: int) -> bool:
 
     What is had without an article is a stuff too: "I have got bridle".
     """
-    while said.word(i) not in _MASS and (said.word(i) in lex.PLAIN or _colour(rulebase, said, i)):
+    mass = _mass(rulebase)
+    while said.word(i) not in mass and (said.word(i) in lex.PLAIN or _colour(rulebase, said, i)):
         i -= 1
-    return said.word(i) in _MASS | _HAVING
+    return said.word(i) in mass | _HAVING
+
+
+def _mass(rulebase: RuleBase) -> frozenset[str]:
+    """The words of a mass, with those for what was left: "scraps of bridle"."""
+    return _MASS | usual_sizes(rulebase).leftovers
 
 
 def _colour(rulebase: RuleBase, said: Sentence, i: int) -> bool:
@@ -252,7 +258,7 @@ class AtHand:
     def note(self) -> None:
         """Adds what is at hand to the facts."""
         notes, one = self.notes, self.found
-        if one is None:
+        if one is None or notes.said.word(one.first - 1) in lex.NO:
             return
         kind, weight = self.purposes.at_hand, self.purposes.at_hand_weight
         if one.kind and kind in notes.base.attributes:

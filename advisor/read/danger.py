@@ -52,8 +52,11 @@ _PURPOSE = frozenset(("so", "that", "if", "when", "until"))
 """Words before a subject that make its refusal a wish or a condition: "so that he does not chew it"."""
 _AGAIN = frozenset(re.findall(r"\w+", "again always keep keeps keeping still often now will would every each used"))
 """Words that say of something past that it goes on: "he always sat on it"."""
-_SUPPOSES = frozenset(re.findall(r"\w+", "if unless whether can could do does did may might should would let lets"))
+_SUPPOSES = frozenset(re.findall(r"\w+", "if unless whether may might let lets"))
 """Words shortly before a statement that make a question or a condition of it."""
+_ASKS = frozenset(re.findall(r"\w+", "can could do does did should would will"))
+"""Words that do so where no subject stands before them: "can he sit on it", and not "a strap I can hang on"."""
+_BEFORE_A_QUESTION = frozenset(re.findall(r"\w+", "and but or so how when where then please what"))
 _VOWELS = frozenset("aeiouy")
 """What every word has but the short forms of a counter ("crtg", "brdl"), which no slip explains."""
 _ARTICLES = frozenset(("a", "an", "the", "those", "some"))
@@ -305,8 +308,14 @@ def _open(
 
 def _supposed(read: Text, span: Span) -> bool:
     """Whether ``span`` is only supposed or asked: "if he sits on it", "can my son sit on it"."""
-    before = range(max(span.first - _NEAR, 0), span.first)
-    return any(read.words[i].low in _SUPPOSES and read.sentence[i] == read.sentence[span.first] for i in before)
+    here = read.sentence[span.first]
+    before = [i for i in range(max(span.first - _NEAR, 0), span.first) if read.sentence[i] == here]
+    return any(read.words[i].low in _SUPPOSES or _asks_at(read, i) for i in before)
+
+
+def _asks_at(read: Text, i: int) -> bool:
+    before = read.words[i - 1] if i and read.sentence[i - 1] == read.sentence[i] else None
+    return read.words[i].low in _ASKS and (before is None or bool(before.mark) or before.low in _BEFORE_A_QUESTION)
 
 
 def _over(read: Text, concept: _Concept, span: Span) -> bool:

@@ -83,7 +83,8 @@ class SizesFile(Shape):
     ``around`` are the attributes measured round something, the likeliest first, ``cut_up`` words behind a thickness
     that are no other thing than the leather, ``thinned`` what makes it thinner, ``narrow`` words before a size that
     is their width, ``sold`` what leather is sold as, ``leftovers`` words for what was left, ``on_straps`` what is
-    sold by the width of the strap it takes, ``bags`` what objects are put into.
+    sold by the width of the strap it takes, ``pieces`` words for a piece of leather that do not say what becomes of
+    it, ``room_in_bags`` what objects are put into, and with how much room.
     """
 
     classes: dict[Slug, Sayings] = Field(default_factory=dict)
@@ -94,7 +95,8 @@ class SizesFile(Shape):
     on_straps: tuple[str, ...] = ()
     sold: tuple[str, ...] = ()
     leftovers: tuple[str, ...] = ()
-    bags: RawBags | None = None
+    pieces: tuple[str, ...] = ()
+    room_in_bags: RawBags | None = None
     as_large: tuple[RawAsLarge, ...] = ()
     usual: tuple[RawUsual, ...] = ()
     label: tuple[RawLabel, ...] = ()
@@ -146,6 +148,7 @@ class UsualSizes(NamedTuple):
     room: float = 0.0
     as_large: tuple[AsLarge, ...] = ()
     thinned: frozenset[str] = frozenset()
+    pieces: frozenset[str] = frozenset()
 
 
 def usual_sizes(rulebase: RuleBase) -> UsualSizes:
@@ -192,11 +195,11 @@ def _read(rulebase: RuleBase) -> UsualSizes:
             phrases += [compiled(t, raw.classes, lex.words_and_marks, (_AS_LARGE, str(n))) for t in thing.words]
         except (PhraseError, UnitError) as error:
             reader.wrong(FILE, ("as_large", n), thing.name, f"{error}.")
-    bags, room = raw.bags, 0.0
+    bags, room = raw.room_in_bags, 0.0
     if bags:
         for slug in (s for s in bags.things if s not in rulebase.items):
-            reader.wrong(FILE, ("bags",), slug, f'"{slug}" is no item.')
-        room = max(measure(("bags", 0), "bags", name, bags.room) for name in bags.sides)
+            reader.wrong(FILE, ("room_in_bags",), slug, f'"{slug}" is no item.')
+        room = max(measure(("room_in_bags", 0), "room_in_bags", name, bags.room) for name in bags.sides)
     labels = [
         Label(
             label.attribute,
@@ -208,9 +211,9 @@ def _read(rulebase: RuleBase) -> UsualSizes:
     ]
     if reader.problems:
         raise RuleBaseError(reader.problems)
-    cut_up, sold, leftovers, narrow, on_straps, thinned = (
+    cut_up, sold, leftovers, narrow, on_straps, thinned, pieces = (
         frozenset(w for text in texts for w in lex.words_and_marks(text))
-        for texts in (raw.cut_up, raw.sold, raw.leftovers, raw.narrow, raw.on_straps, raw.thinned)
+        for texts in (raw.cut_up, raw.sold, raw.leftovers, raw.narrow, raw.on_straps, raw.thinned, raw.pieces)
     )
     return UsualSizes(
         Book(phrases),
@@ -227,6 +230,7 @@ def _read(rulebase: RuleBase) -> UsualSizes:
         room,
         tuple(as_large),
         thinned,
+        pieces,
     )
 
 

@@ -90,6 +90,7 @@ class Measures:
         told = self.said.word(s.at - 1) in ("every", "per", "for", "from", "to", "of", "within", "after", "under")
         told |= self.said.word(s.at - 1) in ("a", "an", "the", "my") and self.said.word(s.at - 2) in ("for", "of", "on")
         behind = self.said.word(s.at)
+        told |= self.said.text[: s.start].rstrip().lower()[-1:] in ("x", "×")
         if not s.unit or told or behind in ("ago", "off", "apart", "away") or min(s.values) <= 0:
             return None
         if self.left_out.refers_on(s) or self.of_a_person(s.at) or self.said.scope(s.at)[0]:

@@ -13,11 +13,11 @@ from ..rulebase.models import Attribute, RuleBase, Value
 from ..rulebase.words import words_of
 from . import lexicon as lex
 from .ages import ages
+from .candidates import Named
 from .danger import RAISED, Raised
 from .numbers import Size
 from .purposes import purposes
 from .sentence import Sentence
-from .things import Named
 
 SAID_LEATHER = "leather"
 """What stands for an attribute where something is said of the leather itself."""

@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 
 from ..errors import shown
+from ..rulebase.models import RuleBase
 from ..rulebase.words import words_of
 from . import lexicon as lex
 from .ages import ages
@@ -111,7 +112,9 @@ class People:
         elif how == "no":
             self.notes.left.append(self.said.span(first, last))
         grave = (m.attribute, m.value) in self.said.lexicon.grave
-        if how == "no" and not self.only_fails(m):
+        on_it = {"on", "of", "in", "for"} & set(self.said.words[at + 1 : m.first])
+        if how == "no" and not on_it and not self.only_fails(m):
+            # "No chrome on the buckle" leaves the buckle.
             self.gone.add((m.attribute, m.value, (m.first, m.last)))
         if how == "maybe":
             end = "it is taken as meant, to be on the safe side" if grave else "it was not taken"
@@ -211,6 +214,9 @@ class People:
             return False
         if said.words[i] in ("it", "its"):
             return it
+        if said.words[i] in _measured(self.notes.base):
+            # "My waist is 88" tells a size.
+            return False
         named = any(self._thing_at(j) == i + 1 for j in range(max(0, i - 3), i + 1))
         return said.words[i] not in self._persons() and named
 
@@ -373,3 +379,12 @@ class People:
                 self.notes.used.update(range(s.at, last))
                 found.append(s._replace(kind="age", values=(s.values[0] / _UNITS.get(unit, 1),)))
         return found
+
+
+def _measured(base: RuleBase) -> frozenset[str]:
+    """Words that say what a number measures, folded."""
+    made: frozenset[str] = base.once(
+        "words of measures",
+        lambda _: frozenset(lex.fold(w) for a in base.attributes.values() if a.numeric for w in a.cues),
+    )
+    return made

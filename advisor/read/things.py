@@ -12,6 +12,7 @@ from ..rulebase.models import RuleBase
 from . import lexicon as lex
 from .candidates import CLEAR, LEAD, LEAST_NAMED, Candidate, Named, best_first
 from .glosses import Glosses
+from .hints import usual_sizes
 from .kin import LONG, Kin
 from .kinds import MOST, index_of, ranking_of, stem
 from .nouns import DOERS, NEAR, UNNAMED, Nouns
@@ -24,8 +25,6 @@ __all__ = ["Candidate", "Named", "Things"]
 _SPEAKERS = frozenset(("i", "we", "id", "wed", "im", "ive"))
 _MODALS = frozenset(("can", "could", "will", "would", "should", "must", "may", "might", "cannot", "cant"))
 """Words after which a word that names a thing is a verb: "so that I can brace"."""
-_PIECES = frozenset(("strip", "piece", "panel", "sheet", "offcut", "scrap", "length"))
-"""Words for a piece of leather that do not say what becomes of it."""
 _NEXT = frozenset((",", "and", "plus", ";"))
 _ENDING = frozenset(("in", "with", "please", "from", "out"))
 """Words behind a form that say nothing of what it is for."""
@@ -142,7 +141,8 @@ class Things:
         """
         asked = [c for c in ranked if c.role in (Role.MADE, Role.ALONE) and c.first < c.last]
         said = {c.thing.slug for c in named if c.points >= LEAST_NAMED and (not c.shaped or self._formed(c))}
-        sure = [c for c in asked if c.thing.slug in said and self.said.word(c.last - 1) not in _PIECES]
+        pieces = usual_sizes(self.base).pieces
+        sure = [c for c in asked if c.thing.slug in said and self.said.word(c.last - 1) not in pieces]
         unnamed = any(word in UNNAMED for word in self.said.words)
         if not sure or unnamed:
             return list(ranked)

@@ -234,10 +234,11 @@ def settle_choice(
     if len(ledger.chosen) > 1:
         lead, second = ledger.chosen[:2]
         if tally.most[lead] < tally.most[second]:
-            code = "tied_less_against"
+            ledger.tie = say("tied_less_against", decision=decision.name, candidates=ledger.chosen)
+        elif cost.get(lead, DEAREST) < cost.get(second, DEAREST):
+            ledger.tie = say("tied_cheapest", decision=decision.name, candidates=ledger.chosen)
         else:
-            code = "tied_cheapest" if cost.get(lead, DEAREST) < cost.get(second, DEAREST) else "tied"
-        ledger.tie = say(code, decision=decision.name, candidates=ledger.chosen)
+            ledger.tie = say("tied", decision=decision.name, candidates=ledger.chosen)
     return ledger
 
 

@@ -24,10 +24,10 @@ NEGATIONS = frozenset(
         """no not without never none nothing neither nor don't doesn't didn't isn't aren't won't shan't wouldn't can't
     cannot shouldn't mustn't avoid avoiding except instead than hate dislike skip
     maybe perhaps might possibly probably unsure whether wonder
-    wondering considering""",
+    wondering considering thinking fancying""",
     )
 )
-"""Words by which a reader knows a no or a doubt, so none of them can be the word for a value."""
+"""Words by which a reader knows a no, a doubt or a soft wish, so none of them can be the word for a value."""
 
 UNLIMITED = 1000.0
 """Put into a formula for a number that has no declared upper limit, in its unit."""

@@ -24,7 +24,9 @@ def no_order(rulebase: RuleBase, page: Page, advice: Advice, examples: bool = Fa
     if name:
         page.add(f"{name}: {verdict_words(advice) if barred else 'no order yet'}.")
     else:
-        page.add(f"{capital(verdict_words(advice))}." if barred else UNKNOWN)
+        without_recipe = advice.reading is not None and any(d.code == "no_recipe" for d in advice.reading.doubts)
+        if barred or not without_recipe:
+            page.add(f"{capital(verdict_words(advice))}." if barred else UNKNOWN)
     for question in advice.dangers:
         page.add(danger_words(question), 2, "? ")
         if examples:

@@ -111,7 +111,8 @@ def heard_more(rulebase: RuleBase, row: Mapping[str, Any]) -> set[tuple[str, ...
     facts |= {("open", name, v) for name, values in reading.choices_open.items() if name != "item" for v in values}
     if "hints" in row:
         facts |= {("hint", name) for name in reading.hints}
-    for point in (u.value for u in reading.understood if u.value):
+    # Parts are kept as they were said and say nothing of the leather.
+    for point in (u.value for u in reading.understood if u.value and not u.value.startswith("parts ")):
         facts |= _point(point)
     if ("wished_tannage", "veg_tooling") in facts and row.get("leather", {}).get("tannage") == "vegetable":
         facts.remove(("wished_tannage", "veg_tooling"))

@@ -70,6 +70,10 @@ def expected_facts(row: Mapping[str, Any]) -> set[tuple[str, ...]]:
     return flat | {("open", n, v) for n, vs in row.get("open", {}).items() for v in vs}
 
 
+AGAIN = "asked_"
+"""What a point of the leather comes to for rules ("chrome": those makers use) says nothing besides the point."""
+
+
 def read_facts(rulebase: RuleBase, text: str) -> set[tuple[str, ...]]:
     """The facts, ranges and open choices read out of ``text``, flat; what is raised is none of them."""
     return _facts(read_sentence(rulebase, text))
@@ -130,7 +134,8 @@ def thing_said(reading: Reading) -> str:
 
 
 def _facts(reading: Reading) -> set[tuple[str, ...]]:
-    flat: set[tuple[str, ...]] = {(n, _said(v)) for n, a in reading.answers.items() if n != RAISED for v in a.values}
+    answers = {n: a.values for n, a in reading.answers.items() if n != RAISED and not n.startswith(AGAIN)}
+    flat: set[tuple[str, ...]] = {(n, _said(v)) for n, values in answers.items() for v in values}
     for n, ends in reading.ranges.items():
         flat |= {("range", n, _said(e), w) for e, w in zip(ends, ("low", "high"), strict=True) if e is not None}
     return flat | {("open", n, v) for n, vs in reading.choices_open.items() for v in vs}

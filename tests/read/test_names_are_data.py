@@ -59,6 +59,7 @@ ENGLISH = {
     "heat": "a quantity of physics: the temperature",
     "soft": "an idle word beside a leather that is named",
     "light": "an idle word beside a leather that is named",
+    "firm": "an idle word beside a leather that is named",
 }
 # Formulas name the choices they reckon with; `formulas.py` declares them, and the linter compares them.
 FORMULAS = ROOT / "leather"

@@ -187,7 +187,8 @@ def test_what_would_never_be_advised_is_an_error(
 
 def test_a_leather_that_no_rule_favours_is_never_advised(edited: Make) -> None:
     dull = YES.replace("takes_carving, ", "").replace("stuffed, ", "").replace("edge_burnishes, ", "")
-    dull = dull.replace("vegetable_firm, ", "").replace("vegetable_side, ", "")
+    # Ammonia darkens whatever is tanned with plants, so where that is wanted a rule argues for each of them.
+    dull = dull.replace("vegetable_firm, ", "").replace("vegetable_side, ", "").replace("vegetable, ", "")
     folder = edited(lambda text: without("like")(text).replace('sold = "oiled"', 'sold = "retanned"'), dull)
     found = [f.what for f in check(load_rulebase(folder)) if f.where == "trial_leather"]
     assert any("never advised" in what for what in found), found
