@@ -51,6 +51,8 @@ class Ways:
         often = Counter(stem for _, _, stems in self._ways for stem in stems)
         self._weight = {stem: math.log(1 + len(self._ways) / n) for stem, n in often.items()}
         self._unknown = math.log(1 + len(self._ways)) if self._ways else 0.0
+        self._lengths = [self._length(stems) for _, _, stems in self._ways]
+        self._to_find = [bool(stems - _HOW) for _, _, stems in self._ways]
 
     def stems(self, text: str) -> frozenset[str]:
         """What a text says: the stems of its words that mean something, one for all that mean the same."""
@@ -64,14 +66,15 @@ class Ways:
     def nearest(self, text: str, most: int) -> list[Like]:
         """The ways most like ``text``, the best first and one for each name; fewer where it is like none."""
         asked = self.stems(text)
+        asked_length = self._length(asked)
         best: dict[str, Like] = {}
-        for name, written, stems in self._ways:
+        for (name, written, stems), length, to_find in zip(self._ways, self._lengths, self._to_find, strict=True):
             both = asked & stems
-            if not stems - _HOW or (len(both) < _LEAST and stems != asked):
+            if not to_find or (len(both) < _LEAST and stems != asked):
                 continue
             shared = self._length(both)
             if shared:
-                score = shared**2 / (self._length(asked) * self._length(stems))
+                score = shared**2 / (asked_length * length)
                 if name not in best or score > best[name].score:
                     best[name] = Like(score, name, written)
         return sorted(best.values(), key=lambda like: -like.score)[:most]

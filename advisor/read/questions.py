@@ -113,8 +113,12 @@ def topic_asked(rulebase: RuleBase, clause: str) -> Topic | None:
     What is explained are the words that its patterns mark, all of them together, and those that it shares with a way
     to ask it, the rarer weighing the more. A topic counts that a pattern marks, or that the question is like.
     """
+    return rulebase.remembered("topic asked", clause, lambda: _topic_asked(rulebase, clause))
+
+
+def _topic_asked(rulebase: RuleBase, clause: str) -> Topic | None:
     known = _topics(rulebase)
-    text = known.language.read(clause)
+    text, said = known.language.read(clause), known.ways.stems(clause)
     likes = {like.name: like for like in known.ways.nearest(clause, len(known.rows))}
     best: tuple[float, int, Topic] | None = None
     for topic, asks, _, not_with in known.rows:
@@ -124,7 +128,7 @@ def topic_asked(rulebase: RuleBase, clause: str) -> Topic | None:
             continue
         words = frozenset(w.low for p, span in marked for w in text.words[span.first : span.last] if _in(w, p))
         explained = known.ways.stems(" ".join(words))
-        shared = known.ways.stems(clause) & known.ways.stems(like.written) if like else frozenset()
+        shared = said & known.ways.stems(like.written) if like else frozenset()
         size = max((_size(p) for p, _ in marked), default=SAME if like and like.score >= SURELY else 0)
         # What no pattern marks is asked only as far as the question is like it.
         rank = (like.score if like else 0.0) * known.ways.weight(shared)
