@@ -19,6 +19,12 @@ _AGREES = re.compile(
     r"|(?:all|looks) good|that'?s (?:right|fine|good|correct)|go (?:on|ahead)|it is)[ ,.!]*)+",
     re.IGNORECASE,
 )
+_GOES_ON = re.compile(
+    r"(?:(?:ok(?:ay)?|yes|yeah|right|fine|good|please|so|just|let'?s|then)[ ,.!]+)*"
+    r"(?:go (?:on|ahead)|carry on|continue|proceed|next(?: one| question)?|skip(?: it| that| this)?|move on|keep going)"
+    r"(?:[ ,]+(?:then|please|thanks))*[.!]*",
+    re.IGNORECASE,
+)
 _AS_BEFORE = re.compile(
     r"(?:(?:the )?same|as|like)(?: again)?(?: as| like)? ?"
     r"(?:before|last time|the last(?: one)?|the other(?: one)?|above|usual|i said|always|again)?"
@@ -39,6 +45,11 @@ def only_waits(text: str) -> bool:
 def agrees(text: str) -> bool:
     """Whether the line only agrees: "yes, looks good", "ok thanks"."""
     return _AGREES.fullmatch(text.strip().replace("’", "'")) is not None
+
+
+def goes_on(text: str) -> bool:
+    """Whether the line only asks for what comes next: "go on", "ok, next question"."""
+    return _GOES_ON.fullmatch(text.strip().replace("’", "'")) is not None
 
 
 def is_as_before(text: str) -> bool:

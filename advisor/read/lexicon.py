@@ -79,8 +79,12 @@ def folded(text: str) -> frozenset[str]:
     return frozenset(map(fold, text.split()))
 
 
-SPOKEN = frozenset(("hes", "shes", "theyre", "youre", "whos", "hed", "theyd", "theyve", "weve", "youve"))
-"""Short forms that say nothing by themselves."""
+SPOKEN = folded(
+    """hes shes theyre youre whos hed theyd theyve weve youve something anything someone anyone somebody choose choosing
+    pick picking decide quote recommend recommendation advise advice suggest suggestion help hello hi hey thanks thank
+    quite maybe perhaps really actually basically probably honestly idea wondering thinking looking hoping planning"""
+)
+"""What people say besides, which tells nothing of the job."""
 STOP = folded(
     """a about all also am an and any approx approximately are around as at be been but by can could do does for from
     get going got had has have he her hers him his how i id if ill im in into is it its ive just leather like made make

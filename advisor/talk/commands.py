@@ -105,6 +105,11 @@ def _help_lines(session: Session, topic: str = "") -> list[str]:
     return page.lines if word else [*page.lines, HELP_MORE]
 
 
+def _help_on(session: Session, topic: str) -> Reply | None:
+    """Help on a topic; None for a sentence, since "help me choose leather for a wallet" asks for that."""
+    return None if len(topic.split()) > MOST_WORDS else session.again(_help_lines(session, topic))
+
+
 def command_meant(text: str) -> list[str]:
     """The command that a line is one slip away from; nothing where it is like none."""
     word = text.lower().strip(" .!?")
@@ -206,6 +211,13 @@ def _words(pattern: str) -> re.Pattern[str]:
     return re.compile(rf"(?:{pattern})[.!]*", re.IGNORECASE)
 
 
+def _shown(names: str) -> re.Pattern[str]:
+    """A command by its name alone, or asked for in a sentence: "thanks, show me the order"."""
+    asked = r"(?:show|give|tell|print)(?: me)?|let me see|let'?s see|can i (?:see|have|get)|(?:and |so )?what(?:'s| is)"
+    polite = r"(?:(?:ok(?:ay)?|right|great|good|thanks|thank you|cheers|so|and|now|well|can you|could you)[ ,.!]+)*"
+    return _words(rf"{polite}(?:(?:{asked}) )?(?:the |my |your )?(?:{names})(?: (?:then|now|please|so far))*\??")
+
+
 NAMES = (
     "help",
     "commands",
@@ -231,6 +243,8 @@ NAMES = (
 )
 """Commands of one fixed wording, for who mistypes them."""
 MOST_LETTERS = 3
+MOST_WORDS = 2
+"""Of a topic of the help."""
 WHAT_IF = _words(r"what\s+if\s+(.+?)(\s+in full)?\??")
 _REASONS = _words(
     r"(?:(?:and|but|so|or|ok|okay|well),? )*(?:why (?!do you ask|this question|\d[\d.]*\??$|not\??$)|how come |what "
@@ -240,12 +254,14 @@ _REASONS = _words(
 BY_CASES = _words("cases|by cases|advice by cases")
 COMMANDS: tuple[Command, ...] = (
     Command(_words("quit|exit|bye"), lambda s, _: s.close()),
-    Command(_words(r"help(?:\s+(?:on\s+|with\s+)?(.+))?|commands"), lambda s, m: s.again(_help_lines(s, m[1] or ""))),
+    Command(_words(r"help(?: me| please)*|commands"), lambda s, _: s.again(_help_lines(s))),
+    Command(_words(r"help\s+(?:on\s+|with\s+)?(.+)"), lambda s, m: _help_on(s, m[1])),
     Command(_words("examples?|show me examples?"), lambda s, _: s.again(example_lines(s.rulebase))),
     Command(_words(r"\?|what|explain"), lambda s, _: s.again(_explained(s))),
-    Command(_words("advice|show|order"), lambda s, _: s.again(s.advice_lines())),
-    Command(_words("slip|order slip"), lambda s, _: s.again(s.slip_lines())),
-    Command(_words("full"), lambda s, _: s.again(s.advice_lines(full=True))),
+    Command(_shown("advice|order|list|shopping list|order so far"), lambda s, _: s.again(s.advice_lines())),
+    Command(_shown("slip|order slip"), lambda s, _: s.again(s.slip_lines())),
+    Command(_shown("full|full advice|everything"), lambda s, _: s.again(s.advice_lines(full=True))),
+    Command(_words("show"), lambda s, _: s.again(s.advice_lines())),
     Command(_words(r"why\??"), lambda s, _: s.again([WHY_WHAT])),
     Command(
         _words(

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from ..read.acts import NO_FACTS, acts_of
 from ..read.answers import Answered, read_answer
-from ..read.courtesies import without_manners
+from ..read.courtesies import goes_on, without_manners
 from ..read.lexicon import items_near
+from ..read.notes import puzzling
 from ..read.others import told_apart, without_others
 from ..read.questions import topic_of
 from ..read.reader import Reading, read_sentence
@@ -31,7 +31,7 @@ from .offering import offer_things, pick_thing
 from .opinion import said_lines
 from .reply import Reply
 from .requests import NONE, another_thing, as_before, courtesy, requested
-from .sizing import offer_size, one_size, size_of_another, two_sizes
+from .sizing import offer_size, one_size, size_of_another, two_sizes, which_size
 from .together import answer_together
 
 if TYPE_CHECKING:
@@ -65,7 +65,7 @@ def answered_line(session: Session, text: str) -> Reply:
             session.leaving = True
             return Reply(["Nothing more to ask. Enter again to finish."])
         return _aside(session, None, text) or _read_line(session, text)
-    if not text:
+    if not text or (goes_on(text) and not (question.name == "item" and session.item() is None)):
         unnamed = question.name == "item" and session.item() is None
         return session.again(example_lines(session.rulebase)) if unnamed else take_enter(session)
     if reply := _aside(session, question, text):
@@ -174,7 +174,7 @@ def _unfitting(session: Session, question: Attribute, text: str) -> Reply:
         return session.go_on([f"Understood: {listed(session.said(n) for n in elsewhere)}."])
     if lines := _left_open(session, question, reading, text):
         return session.again(lines)
-    if more := another_thing(session, text) or command_meant(text):
+    if more := another_thing(session, text) or command_meant(text) or ([] if told else which_size(session, text)):
         return session.again(more)
     if session.item() is not None and (said := direct_answers(session.matter(), text, asked_back=True)):
         return session.again(said)
@@ -219,12 +219,14 @@ def _read_line(session: Session, text: str) -> Reply:
         if session.item() is None and reading.named.candidates and reading.named.taken is None:
             lines += offer_things(session, reading.named.candidates, text)
         elif session.question is not None and session.question.name == "item":
-            lines += unknown_item(session, reading.unread)
+            lines += unknown_item(session, reading)
         return session.again(another_thing(session, text) or lines)
     return session.take(reading)
 
 
-def unknown_item(session: Session, words: Sequence[str]) -> list[str]:
-    """That no thing was found in the words, with those that are called alike."""
-    near = items_near(session.rulebase, words)
+def unknown_item(session: Session, reading: Reading) -> list[str]:
+    """That no thing was found in the words, with those that are called alike; nothing where all of them were heard."""
+    if reading.answers and not puzzling(session.rulebase, reading):
+        return []
+    near = items_near(session.rulebase, reading.unread)
     return [near, UNKNOWN] if near else [UNKNOWN]

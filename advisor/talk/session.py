@@ -153,19 +153,30 @@ class Session:
         self.written |= systems_said(text)
         self.by_command, self.line = False, text
         leaving, self.leaving = self.leaving, False
+        offered, item = self.pending, self.item()
         try:
-            if (self.pending is not None) and (reply := instead_of_offered(self, text) or confirm(self, text)):
+            if offered is not None and (reply := instead_of_offered(self, text) or confirm(self, text)):
                 return reply
-            if self.question is None and not text and leaving:
-                return self.close()
-            for words in dict.fromkeys((text, without_manners(text))):
-                for command in COMMANDS:
-                    if (said := command.words.fullmatch(words)) and (reply := command.act(self, said)):
-                        self.by_command = True
-                        return reply
-            return answered_line(self, text)
+            reply = self._meant(text, leaving)
         except AdvisorError as error:
-            return self.again([mistake(self.rulebase, error)])
+            reply = self.again([mistake(self.rulebase, error)])
+        # A size that was offered waits for its yes or no while something else is said.
+        settled = self.pending or self.took_back or self.told or self.item() != item
+        if offered is None or not offered.offered or settled or any(name in self.answers for name in offered.answers):
+            return reply
+        self.pending = offered
+        return Reply(reply.lines, self.prompt(), reply.ended)
+
+    def _meant(self, text: str, leaving: bool) -> Reply:
+        """The reply to a line that confirms nothing: a command, or what it means while a question is open."""
+        if self.question is None and not text and leaving:
+            return self.close()
+        for words in dict.fromkeys((text, without_manners(text))):
+            for command in COMMANDS:
+                if (said := command.words.fullmatch(words)) and (reply := command.act(self, said)):
+                    self.by_command = True
+                    return reply
+        return answered_line(self, text)
 
     def close(self) -> Reply:
         """The end of input: the advice so far, what was supposed and what is still open."""
@@ -285,7 +296,7 @@ class Session:
                 return self.go_on(self._wrapped(lines))
             return self.again([*lines, *offered])
         if "item" not in self.answers and "item" not in reading.choices_open:
-            lines += unknown_item(self, reading.unread)
+            lines += unknown_item(self, reading)
         return self.go_on(self._wrapped(lines))
 
     def make_instead(self, slug: str, text: str, words: str = "") -> Reply:

@@ -15,6 +15,8 @@ from ..read.numbers import Size, find_sizes
 from ..read.reader import read_sentence
 from ..reasoning.facts import Answer, parse_answer
 from ..rulebase.models import Attribute
+from ..write.names import attribute_called
+from ..write.page import listed
 from .pending import Pending
 from .remarks import FAR
 from .reply import Reply
@@ -169,6 +171,21 @@ def one_size(session: Session, question: Attribute, text: str) -> Answer | None:
 
 def size_of_another(session: Session, text: str) -> dict[str, Answer]:
     """A size with its unit, said while something else is asked: of the only open size that it can be."""
+    fitting = _sizes_meant(session, text)
+    return fitting if len(fitting) == 1 else {}
+
+
+def which_size(session: Session, text: str) -> list[str]:
+    """What is asked where a size with its unit can be several of the open ones; nothing where it can be none."""
+    fitting = _sizes_meant(session, text)
+    if not fitting:
+        return []
+    names, said = [attribute_called(session.rulebase, n) for n in fitting], next(iter(fitting.values())).words
+    return [f'Which size is {said}: {listed(names, "or")}? Say "{names[0]} {said}".']
+
+
+def _sizes_meant(session: Session, text: str) -> dict[str, Answer]:
+    """The open sizes of the thing that a single size with its unit comes near to, within a half and the double."""
     sizes = [s for s in find_sizes(text.lower(), []) if s.values]
     if len(sizes) != 1 or not sizes[0].unit or len(sizes[0].values) != 1 or sizes[0].wrong:
         return {}
@@ -178,7 +195,7 @@ def size_of_another(session: Session, text: str) -> dict[str, Answer]:
         near = answer and usual and isinstance(usual[0], float) and usual[0] > 0
         if answer and near and abs(math.log(float(answer.values[0]) / float(usual[0]))) <= math.log(2):
             fitting[attribute.name] = answer
-    return fitting if len(fitting) == 1 else {}
+    return fitting
 
 
 def _following(session: Session, question: Attribute | None) -> list[Attribute]:
