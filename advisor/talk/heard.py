@@ -150,7 +150,7 @@ def how_to_say(reading: Reading, rulebase: RuleBase) -> str:
     Nothing is named where it may hurt somebody: another thing would be bought for the same use.
     """
     taken = reading.named.taken
-    if any(d.state == "open" for d in reading.dangers):
+    if any(d.state != "ruled_out" for d in reading.dangers):
         return ""
     if taken and not taken.thing.recipe:
         near = rulebase.items.get(taken.thing.near)
