@@ -39,7 +39,7 @@ _ADJECTIVES = 3
 class Held(NamedTuple):
     """Leather at hand: the words that tell of it (first to last), those that name it, its kind and its thickness.
 
-    ``tannage`` is what it is by what it was cut from.
+    ``tannage`` is what it is by what it was cut from; ``lacking`` says that this kind is not there.
     """
 
     first: int
@@ -49,29 +49,42 @@ class Held(NamedTuple):
     kind: str
     size: Size | None
     tannage: str = ""
+    lacking: bool = False
 
 
 def held(rulebase: RuleBase, said: Sentence) -> Held | None:
-    """The first leather of a sentence that somebody has already, or None."""
+    """The first leather of a sentence that somebody has already, else the first that is lacking, or None."""
     ways = (_after, _before, _owned, _cut_up)
     found = sorted((one for way in ways for one in way(rulebase, said)), key=lambda h: (h.first, -h.last))
-    for one in found:
-        size = _size(said, one)
+    lacking = [one for one in found if one.lacking]
+    there = [one for one in found if not any(no.first <= one.first < no.last for no in lacking)]
+    for one in (*there, *lacking):
+        size = None if one.lacking else _size(said, one)
         if one.kind or size:
             return one._replace(size=size)
     return None
 
 
 def _after(rulebase: RuleBase, said: Sentence) -> Iterator[Held]:
-    """Leather named right behind the words that say it is there."""
+    """Leather named right behind the words that say it is there, or that none of it is: "I do not have any veg"."""
     for f in said.lexicon.book.at_hand.find(said.words):
         start, mass = f.last, _massed(rulebase, said, f.last - 1)
+        refused = said.scope(f.first)[0]
+        # "Have no chrome" may be a wish too and is none of these.
+        lacking = said.words[f.first] in _HAVING and (refused == "no" or _none_said(rulebase, said, f.first))
+        start += lacking and said.word(start) == "any"
         while (start < f.last + _ADJECTIVES and said.word(start) in lex.PLAIN) or _colour(rulebase, said, start):
             start += 1
         end = _end(rulebase, said, start, mass)
-        refused = said.scope(f.first)[0] or said.word(f.first - 1) in lex.NO
-        if end > start and not _of_a_thing(said, end) and not refused:
-            yield Held(f.first, max(end, _tail(said, end)), start, end, _kind(rulebase, said, start, end), None)
+        if end > start and not _of_a_thing(said, end) and (lacking or not refused):
+            kind = _kind(rulebase, said, start, end)
+            yield Held(f.first, max(end, _tail(said, end)), start, end, kind, None, lacking=lacking)
+
+
+def _none_said(rulebase: RuleBase, said: Sentence, i: int) -> bool:
+    """Whether the word at ``i`` belongs to words that say that no leather is there: "have not got any"."""
+    owner = said.owner.get(i)
+    return owner is not None and (owner.attribute, owner.value) == (purposes(rulebase).at_hand, "none")
 
 
 def _before(rulebase: RuleBase, said: Sentence) -> Iterator[Held]:
@@ -241,7 +254,7 @@ class AtHand:
     @property
     def named(self) -> tuple[int, int] | None:
         """The words that name the leather at hand."""
-        return (self.found.named, self.found.end) if self.found else None
+        return (self.found.named, self.found.end) if self.found and not self.found.lacking else None
 
     def unnamed(self, text: str) -> str:
         """The text without the name of the leather at hand: "veg in the shed" is no food there."""
@@ -258,11 +271,12 @@ class AtHand:
     def note(self) -> None:
         """Adds what is at hand to the facts."""
         notes, one = self.notes, self.found
-        if one is None or notes.said.word(one.first - 1) in lex.NO:
+        if one is None or (not one.lacking and notes.said.word(one.first - 1) in lex.NO):
             return
         kind, weight = self.purposes.at_hand, self.purposes.at_hand_weight
         if one.kind and kind in notes.base.attributes:
-            notes.add(kind, one.kind, one.first, one.last)
+            first = one.first - (one.lacking and notes.said.word(one.first - 1) in lex.NO)
+            notes.add(kind, "none" if one.lacking else one.kind, first, one.last)
         if one.size and weight in notes.base.attributes and (found := thickness(one.size)):
             a = notes.base.attributes[weight]
             ends = [f"{number(mm, 6)} mm" for mm in dict.fromkeys((found.low, found.high))]

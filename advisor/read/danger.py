@@ -192,7 +192,7 @@ def dangers_of(
         beyond = not bearing and any(
             _is_asked(read.words, span, asked) for p in read.among(concept.beyond) for span in read.find(p, likened)
         )
-        beyond = beyond or (not bearing and any(True for p in thing.among(concept.beyond) for _ in thing.find(p)))
+        beyond = beyond or (not bearing and _names(thing, concept.beyond))
         for one in _judged(read, concept, hidden, bears, beyond):
             found.append(_raised(name, concept.raw, text, read.words, one))
         if beside and not any(r.concept == name for r in found):
@@ -200,6 +200,12 @@ def dangers_of(
             end = start + len(beside) if beside in text else start
             found.append(Raised(name, beside, start, end, "open", concept.raw.attribute))
     return tuple(found)
+
+
+def is_beyond(rulebase: RuleBase, concept: str, name: str) -> bool:
+    """Whether the thing called ``name`` cannot do this harm, as a bookmark can bear nobody."""
+    dangers = _dangers(rulebase)
+    return dangers is not None and _names(dangers.language.read(name), dangers.concepts[concept].beyond)
 
 
 def concept_of(rulebase: RuleBase, name: str) -> RawConcept:
@@ -223,6 +229,11 @@ def check_dangers(rulebase: RuleBase) -> list[Finding]:
 
 def _hidden(read: Text, hush: Sequence[Pattern]) -> frozenset[int]:
     return frozenset(i for pattern in read.among(hush) for span in read.find(pattern) for i in range(*span))
+
+
+def _names(read: Text, patterns: Sequence[Pattern]) -> bool:
+    """Whether any of ``patterns`` is found."""
+    return any(True for p in read.among(patterns) for _ in read.find(p))
 
 
 def _is_asked(words: Sequence[Word], span: Span, asked: tuple[int, int] | None) -> bool:

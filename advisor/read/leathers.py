@@ -11,7 +11,6 @@ from collections.abc import Mapping, Sequence
 
 from ..errors import shown
 from ..leather.units import UnitError, number, parse_quantity
-from ..reasoning.facts import Answer
 from ..reasoning.review import LABEL, Proposal
 from . import lexicon as lex
 from .notes import Notes
@@ -390,7 +389,7 @@ class Leathers:
             return
         used = self.base.items[self.item].ranks.get(decision, frozenset(slugs))
         if kept := tuple(slug for slug in slugs if slug in used):
-            self.notes.beside[name] = Answer(kept, "known", "read", self.notes.text(start, end))
+            self.notes.beside[name] = kept, (start, end)
 
     def _with_forms(self, found: Proposal, first: int, last: int) -> Proposal:
         """A form that only the words of this file name."""

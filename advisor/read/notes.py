@@ -143,8 +143,8 @@ class Notes:
         self.hinted: list[tuple[frozenset[str], str, set[int]]] = []
         self.proposal = Proposal()
         self.points: list[Understood] = []
-        self.beside: dict[str, Answer] = {}
-        """Answers of which the words are shown back as a point."""
+        self.beside: dict[str, tuple[tuple[str, ...], tuple[int, int]]] = {}
+        """What a point of the leather comes to for rules: by attribute the values, and where the words stand."""
 
     def point(self, value: str, span: tuple[int, int], text: str = "") -> None:
         """Notes what is said of the leather itself; ``text`` is how it is shown back, if not as that."""
@@ -248,7 +248,10 @@ class Notes:
             for f in (f for f in found if f.value in values):
                 read = Understood(name, self.text(*f.span), self._shown(a, f.value) + f.note, f.span)
                 understood.append((f.span[0], read))
-        answers |= {name: answer for name, answer in self.beside.items() if name not in answers}
+        for name, (slugs, span) in self.beside.items():
+            a, said = self.base.attributes[name], self.text(*span)
+            answers[name] = Answer(slugs, "known", "read", said)
+            understood += [(span[0], Understood(name, said, self._shown(a, slug), span)) for slug in slugs]
         self._danger_answers(answers, understood)
         ranges = {n: ends for n, ends in self.ranges.items() if n not in answers}
         choices = {n: values for n, values in self.open.items() if n not in answers}

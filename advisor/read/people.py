@@ -288,13 +288,15 @@ class People:
         """ "We do not use any pigskin", "don't want it lined": a refusal said without the usual phrase."""
         said, refused = self.said, self.said.lexicon.refused
         longest = max(map(len, refused), default=0)
+        # That some leather is not at hand refuses none.
+        passed = said.masked | said.at_hand
         for i in range(len(said.words)):
             for j in range(min(len(said.words), i + longest), i, -1):
                 meant = refused.get(tuple(said.words[i:j]))
                 owner = said.owner.get(i)
                 wish = owner and owner.attribute in self.purposes.wishes
                 taken = meant and owner and (not wish or j - i > 1)
-                if not meant or taken or not said.masked.isdisjoint(range(i, j)):
+                if not meant or taken or not passed.isdisjoint(range(i, j)):
                     continue
                 how, at = said.scope(i)
                 own = {w for key in refused for w in key}

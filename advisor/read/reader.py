@@ -23,7 +23,7 @@ from . import lexicon as lex
 from .acts import acts_of
 from .at_hand import AtHand
 from .clauses import Clauses
-from .danger import Raised, concept_of, dangers_of
+from .danger import Raised, concept_of, dangers_of, is_beyond
 from .hints import Hints
 from .kinds import MOST
 from .leathers import Leathers
@@ -230,19 +230,27 @@ class _Reader:
         self.offer_the_dangerous()
 
     def offer_the_dangerous(self) -> None:
-        """Where no thing is clear and words raise a danger, what they mean most often is offered first."""
+        """Where no thing is clear and words raise a danger, what they mean most often is offered first.
+
+        Nothing is offered that cannot do this harm: it would be bought for the same use.
+        """
         named = self.notes.named
         if self.known or named.taken or named.either:
             return
         raised = {}
-        for danger in self.notes.dangers:
+        dangers = [d for d in self.notes.dangers if d.state != "ruled_out"]
+        for danger in dangers:
             thing = concept_of(self.base, danger.concept).thing
-            if danger.state == "open" and thing is not None:
+            if thing is not None:
                 raised[thing] = Candidate(words_of(self.base).things[thing], 0.0, danger.words, 0, 0, Role.PLACE)
         if not raised:
             return
         grave = self.said.lexicon.grave
-        others = [c for c in named.candidates if c.thing.slug not in raised]
+        others = [
+            c
+            for c in named.candidates
+            if c.thing.slug not in raised and not any(is_beyond(self.base, d.concept, c.thing.name) for d in dangers)
+        ]
         others.sort(key=lambda c: ("item", c.thing.slug) not in grave)
         self.notes.named = replace(named, candidates=tuple([*raised.values(), *others][:MOST]))
 

@@ -82,7 +82,11 @@ class Things:
                 return Named(lead, used=self._used([lead]), instead=tuple(others[: MOST - 1]))
             ranked = self._plausible(ranked, ranked)
             ranked = sorted((*ranked, *(c for c in others if c.thing.slug not in best)), key=best_first)
-            return Named(candidates=tuple(ranked[:MOST]), unread=self.kin.unread(lead))
+            unread = self.kin.unread(lead)
+            if len(ranked) == 1 and self._harmless(lead) and not unread:
+                # There is nothing to choose from; what else it may be is said.
+                return Named(ranked[0], used=self._used(ranked), instead=tuple(others[: MOST - 1]))
+            return Named(candidates=tuple(ranked[:MOST]), unread=unread)
         rivals = [c for c in ranked[1:] if c.points > lead.points - LEAD and c.role in _MADE]
         apart = [c for c in rivals if c.last <= lead.first or lead.last <= c.first]
         if len(apart) < len(rivals):

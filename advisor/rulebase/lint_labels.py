@@ -6,14 +6,14 @@ import re
 from collections.abc import Iterator, Mapping
 
 from .findings import Check, Finding, declared, fault
-from .models import PATTERN_KINDS, Attribute, Named, RuleBase, plural_of
+from .models import PATTERN_KINDS, Attribute, Named, RuleBase
 from .saying import VALUE
 
 LONGEST_LABEL = 32
 """Characters."""
 
 _RUN_TOGETHER = re.compile(r"_|\d[a-z]|[a-z]\d", re.IGNORECASE)
-_COUNTED_WITHIN = re.compile(r"(?!(?:pair|set) of ).*(?:,|\(| of | and | for | to | that | in )")
+_COUNTED_WITHIN = re.compile(r"(?!(?:pair|set) of ).*(?:,|\(| of | or | and | for | to | that | in |[^s]s$)")
 _FIELD = re.compile(r"\{[^}]*\}|[{}]")
 
 
@@ -72,7 +72,7 @@ def labels_differ(rulebase: RuleBase) -> Iterator[Finding]:
 
 
 def plurals_are_given(rulebase: RuleBase) -> Iterator[Finding]:
-    """What is counted has its plural written where its noun stands within the name: "belts for trousers"."""
+    """What is counted has its plural written where its noun stands within the name or is one: "belts for trousers"."""
     decision = rulebase.decisions.get("form")
     for slug, form in decision.candidates.items() if decision else ():
         if _bare_plural(form):
@@ -84,7 +84,7 @@ def plurals_are_given(rulebase: RuleBase) -> Iterator[Finding]:
 
 
 def _bare_plural(named: Named) -> bool:
-    return named.plural == plural_of(named.label) and bool(_COUNTED_WITHIN.match(named.label))
+    return named.pluralised and bool(_COUNTED_WITHIN.match(named.label))
 
 
 def facts_can_be_said(rulebase: RuleBase) -> Iterator[Finding]:

@@ -166,7 +166,7 @@ class Named:
 
     ``label`` is what the trade calls it, by default the slug with spaces; ``plural`` is for two or more, by default
     as ``plural_of``; ``short`` is what it is called beside its like, by default the label; ``article`` stands before
-    the label where "a" or "an" by its first letter would be wrong.
+    the label where "a" or "an" by its first letter would be wrong. ``pluralised`` says that no plural was written.
     """
 
     slug: str
@@ -175,8 +175,10 @@ class Named:
     plural: str = ""
     short: str = ""
     article: str = ""
+    pluralised: bool = field(default=False, init=False, compare=False)
 
     def __post_init__(self) -> None:
+        object.__setattr__(self, "pluralised", not self.plural)
         label = self.label or self.slug.replace("_", " ")
         usual = {"label": label, "plural": plural_of(label), "short": label, "article": article_of(label)}
         for name, text in usual.items():

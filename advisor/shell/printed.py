@@ -59,11 +59,12 @@ def told(
         for line in home.lines if home else ():
             page.add(line)
         page.keep(direct_answers(matter, sentence, judged=told_of_home(matter, reading.answers)))
-        first = later if advice.dangers and reading.named.taken is None else page
+        # Where somebody may be hurt, what to make instead is no answer before the refusal or the question.
+        first = later if (advice.dangers or advice.no_order) and reading.named.taken is None else page
         for line in thing_lines(reading):
             first.add(line)
         if said := how_to_say(reading, rulebase):
-            page.add(said)
+            first.add(said)
         # The screen repeats what was said beside the thing; what was made of a danger is always said back.
         repeats = stands(advice) and not (options.json or options.full or reading.dangers)
         understood = noted(reading) if repeats else understood_said(rulebase, reading, units=page.units)
@@ -72,7 +73,7 @@ def told(
         for doubt in doubts_said(rulebase, reading, page.units, without=("no_recipe", ANSWERED)):
             page.add(f"In doubt: {doubt}")
         if left := puzzling(rulebase, reading):
-            page.add(f"Not understood: {', '.join(left)}.")
+            first.add(f"Not understood: {', '.join(left)}.")
         if reading.proposal.points() and home is None:
             page.add(short_words(rulebase, review(rulebase, answers, reading.proposal, house=house), "advisor review"))
         page.lines += remarks(matter, answers)

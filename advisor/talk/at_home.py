@@ -15,6 +15,7 @@ from ..reasoning.review import FINE, VERDICTS, Proposal, Thickness, Verdict
 from ..write.buying import stands
 from ..write.names import values_called
 from ..write.opinions import opinion_said
+from ..write.page import capital
 from .matter import Matter
 
 _JUDGED = ("tannage", "grain", "species", "weight")
@@ -65,8 +66,9 @@ def at_home(matter: Matter, said: Proposal | None = None) -> AtHome | None:
         if worst == VERDICTS[2]:
             return AtHome((f"I cannot tell whether it can be cut from {own}.", *told[:1]), "")
         # That it is not is said once.
-        because = [text.partition(". ")[2] if text.startswith("No, not") else text for text in told[:1]]
-        return AtHome((f"No, it cannot be cut from {own}.", *because), "")
+        said_no = told[0] if told else ""
+        reason = said_no.partition(". ")[2] if said_no.startswith("No, not") else capital(said_no.removeprefix("No, "))
+        return AtHome((f"No, it cannot be cut from {own}.", *filter(None, (reason,))), "")
     weight = advice.decisions.weight
     lines = [f"Yes, it can be cut from {own}."]
     if worst == FINE[1]:

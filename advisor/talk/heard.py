@@ -8,6 +8,7 @@ from typing import Literal
 from ..leather.units import Units
 from ..read.danger import Raised, concept_of
 from ..read.notes import SAID_LEATHER, Doubt, Reading
+from ..read.purposes import purposes
 from ..read.shades import with_shades
 from ..read.things import Candidate
 from ..reasoning import advice as view
@@ -68,7 +69,11 @@ def reading_view(rulebase: RuleBase, reading: Reading, advice: view.Advice) -> v
 def understood_said(
     rulebase: RuleBase, reading: Reading, held: Collection[str] = (), item: str | None = None, units: Units = "mm"
 ) -> list[str]:
-    """What was understood, each answer once, in the words of the thing; nothing of those that are ``held`` back."""
+    """What was understood, each answer once, in the words of the thing; nothing of those that are ``held`` back.
+
+    What a kind of leather comes to is told as that kind.
+    """
+    held = {*held, *purposes(rulebase).asked.values()}
     item = str(next(iter(reading.answers["item"].values), "")) if "item" in reading.answers else item
     found: dict[str, None] = {}
     answers = with_shades(rulebase, reading.answers)
@@ -145,7 +150,7 @@ def how_to_say(reading: Reading, rulebase: RuleBase) -> str:
     Nothing is named where it may hurt somebody: another thing would be bought for the same use.
     """
     taken = reading.named.taken
-    if any(d.state == "open" for d in reading.dangers):
+    if any(d.state != "ruled_out" for d in reading.dangers):
         return ""
     if taken and not taken.thing.recipe:
         near = rulebase.items.get(taken.thing.near)

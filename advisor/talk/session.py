@@ -277,7 +277,7 @@ class Session:
         """All that was read becomes answers; ``before`` is said first."""
         reading = without_asked(self.matter(), self.line, reading)
         accept(self, reading.answers)
-        held = self.pending.answers if self.pending else {}
+        held = set(self.pending.answers) if self.pending else self._said_at_home()
         taken = understood_said(self.rulebase, reading, held, self.item(), self.units)
         lines = [*(before or []), *([f"Understood: {'; '.join(taken)}."] if taken else [])]
         lines += [*self.not_understood(reading), *another_thing(self, self.line)]
@@ -407,6 +407,11 @@ class Session:
             return []
         home = at_home(self.matter(), self.proposal)
         return self._wrapped(list(home.lines)) if home else []
+
+    def _said_at_home(self) -> set[str]:
+        """What the judgement of leather at home says back by itself."""
+        known = purposes(self.rulebase)
+        return {known.at_hand, known.at_hand_weight} if self._home_judged() else set()
 
     def _remarks(self) -> list[str]:
         """What has to be said back of the sizes that are new, or of all when the item is."""

@@ -16,6 +16,8 @@ from collections.abc import Callable, Iterable, Mapping
 from pathlib import Path
 from typing import Any, NamedTuple
 
+from measure_reading import OF_A_KIND
+
 from advisor import load_rulebase
 from advisor.leather.units import parse_quantity
 from advisor.read.reader import read_sentence
@@ -62,7 +64,7 @@ def heard(rulebase: RuleBase, row: Mapping[str, Any]) -> set[tuple[str, ...]]:
     Dangers are looked for in the whole text and are kept in a table of their own.
     """
     reading = read_sentence(rulebase, row["say"])
-    read = {u.attribute for u in reading.understood if not u.value} - {"item"}
+    read = {u.attribute for u in reading.understood if not u.value} - {"item"} - OF_A_KIND
     facts: set[tuple[str, ...]] = {(name, said(v)) for name in read for v in reading.answers[name].values}
     facts |= {("range", name, said(end)) for name, ends in reading.ranges.items() for end in ends if end is not None}
     facts |= {("open", name, v) for name, values in reading.choices_open.items() if name != "item" for v in values}
@@ -83,7 +85,7 @@ def marked_more(row: Mapping[str, Any]) -> set[tuple[str, ...]]:
     """What a row of the second table says may be read, flat."""
     facts = marked({**row, "leather": {}})
     facts |= {("range", name, said(end)) for name, ends in row.get("ranges", {}).items() for end in ends}
-    facts |= {(kind, name) for kind in ("asks", "refused", "sizes") for name in row.get(kind, ())}
+    facts |= {(kind, name) for kind in ("asks", "refused", "sizes", "parts") for name in row.get(kind, ())}
     if "around" in row:
         facts.add(("around", said(round(row["around"]))))
     for name, value in row.get("leather", {}).items():
@@ -105,14 +107,13 @@ def _said_of_leather(name: str, value: str) -> tuple[str, ...]:
 def heard_more(rulebase: RuleBase, row: Mapping[str, Any]) -> set[tuple[str, ...]]:
     """What is shown back as understood of a row, flat, with every point of the leather."""
     reading = read_sentence(rulebase, row["say"])
-    read = {u.attribute for u in reading.understood if not u.value} - {"item"}
+    read = {u.attribute for u in reading.understood if not u.value} - {"item"} - OF_A_KIND
     facts: set[tuple[str, ...]] = {(name, said(v)) for name in read for v in reading.answers[name].values}
     facts |= {("range", name, said(end)) for name, ends in reading.ranges.items() for end in ends if end is not None}
     facts |= {("open", name, v) for name, values in reading.choices_open.items() if name != "item" for v in values}
     if "hints" in row:
         facts |= {("hint", name) for name in reading.hints}
-    # Parts are kept as they were said and say nothing of the leather.
-    for point in (u.value for u in reading.understood if u.value and not u.value.startswith("parts ")):
+    for point in (u.value for u in reading.understood if u.value):
         facts |= _point(point)
     if ("wished_tannage", "veg_tooling") in facts and row.get("leather", {}).get("tannage") == "vegetable":
         facts.remove(("wished_tannage", "veg_tooling"))
@@ -125,7 +126,7 @@ def _point(value: str) -> set[tuple[str, ...]]:
     name, _, rest = value.partition(" ")
     if name == "size":
         return {("sizes", rest)}
-    if name in ("around", "refused", "sizes"):
+    if name in ("around", "refused", "sizes", "parts"):
         return {(name, said(round(float(rest.removesuffix(" mm"))))) if name == "around" else (name, rest)}
     if name in ("width", "length", "height", "depth"):
         return {(name, said(parse_quantity(rest, "mm")))}

@@ -21,11 +21,14 @@ from typing import Any
 from advisor import load_rulebase
 from advisor.read.danger import RAISED
 from advisor.read.lexicon import lexicon
+from advisor.read.purposes import purposes
 from advisor.read.reader import Reading, read_sentence
 from advisor.rulebase.models import RuleBase
 
 TABLES = ("sentences.toml", "sentences_counter.toml", "sentences_safety.toml", "sentences_later.toml")
 SAFETY_GROUPS = ("people", "limits", "load", "wet")
+OF_A_KIND = frozenset(purposes(load_rulebase()).asked.values())
+"""What a point of the leather comes to for rules ("chrome": those makers use); the point itself is what was said."""
 NEGATING = ("no ", "not ", "n't", "never", "without", "free", "neither", "nor ", "avoid", "instead", "hate", "cannot")
 
 
@@ -68,10 +71,6 @@ def expected_facts(row: Mapping[str, Any]) -> set[tuple[str, ...]]:
         if end is not None
     }
     return flat | {("open", n, v) for n, vs in row.get("open", {}).items() for v in vs}
-
-
-AGAIN = "asked_"
-"""What a point of the leather comes to for rules ("chrome": those makers use) says nothing besides the point."""
 
 
 def read_facts(rulebase: RuleBase, text: str) -> set[tuple[str, ...]]:
@@ -134,7 +133,7 @@ def thing_said(reading: Reading) -> str:
 
 
 def _facts(reading: Reading) -> set[tuple[str, ...]]:
-    answers = {n: a.values for n, a in reading.answers.items() if n != RAISED and not n.startswith(AGAIN)}
+    answers = {n: a.values for n, a in reading.answers.items() if n not in OF_A_KIND | {RAISED}}
     flat: set[tuple[str, ...]] = {(n, _said(v)) for n, values in answers.items() for v in values}
     for n, ends in reading.ranges.items():
         flat |= {("range", n, _said(e), w) for e, w in zip(ends, ("low", "high"), strict=True) if e is not None}

@@ -39,7 +39,7 @@ def shown(say: str) -> set[str]:
         ("mouse mat nine inch square", "width", 9 * INCH),
         ("mouse mat nine inch square", "length", 9 * INCH),
         ("a bottle holder, 22 tall and 8 across, centimetres that is", "height", 220),
-        ("a cushion cover for the window seat, 120 by 45 by 8", "depth", 80),
+        ("a cushion for the window seat, 120 by 45 by 8", "depth", 80),
         ("a pump cup for a bore of three and a half", "width", 3.5 * INCH),
         ("key fobs for our club, sixty-odd", "quantity", 60),
         ("bookmarks, a hundred or so", "quantity", 100),

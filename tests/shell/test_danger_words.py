@@ -68,3 +68,13 @@ def test_the_danger_is_asked_before_the_thing_in_plain_words(capsys: pytest.Capt
     assert '"somebody hangs on it" or "nobody\'s weight is on it"' in said
     assert "_" not in said
     assert "=" not in said
+
+
+@pytest.mark.parametrize("say", ["something I can dangle from", "a gubbins that somebody could swing from"])
+def test_a_refusal_comes_before_the_thing_and_what_was_not_understood(
+    say: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["recommend", say, "--no-log"]) == 0
+    said = " ".join(capsys.readouterr().out.split())
+    assert said.index("Refused") < min(said.index(words) for words in ("Which is it?", "Not understood"))
+    assert "Call it by that name" not in said
