@@ -34,6 +34,7 @@ def load_rulebase(folder: Path | None = None) -> RuleBase:
 # Before any test module is imported: thirty of them read the rule base on import, and each command run in process.
 for module in (advisor, load, cli):
     module.load_rulebase = load_rulebase
+cli.prepared_rulebase = load_rulebase
 
 
 def pytest_collection_finish() -> None:
