@@ -6,6 +6,7 @@
 from __future__ import annotations
 
 import gc
+import os
 import sys
 from collections.abc import Iterator
 from functools import cache
@@ -54,11 +55,14 @@ def rulebase() -> RuleBase:
 
 @pytest.fixture(scope="session", autouse=True)
 def logs_of_the_run(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
-    """No test writes to the user's own folder."""
+    """No test writes to the user's own folder; all workers of a run keep one copy of the rule base."""
     place = tmp_path_factory.mktemp("logs")
+    base = tmp_path_factory.getbasetemp()
+    kept = (base.parent if "PYTEST_XDIST_WORKER" in os.environ else base) / "cache"
+    kept.mkdir(exist_ok=True)
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv("ADVISOR_LOGS", str(place))
-        patch.setenv("XDG_CACHE_HOME", str(tmp_path_factory.mktemp("cache")))
+        patch.setenv("XDG_CACHE_HOME", str(kept))
         yield place
 
 
