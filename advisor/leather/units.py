@@ -30,7 +30,7 @@ _READING_OUNCES = 0.25
 # Up to this, leather is asked for by the half ounce too.
 _THIN_OUNCES = 4
 
-# Each spelling people use -> the name in pint's registry. "oz" depends on what is asked; see _unit.
+# Each spelling people use -> the name in the registry. "oz" depends on what is asked; see _unit.
 _SPELLINGS: dict[str, str] = {
     **dict.fromkeys(("mm", "mms", "millimetre", "millimetres", "millimeter", "millimeters"), "millimeter"),
     **dict.fromkeys(("cm", "cms", "centimetre", "centimetres", "centimeter", "centimeters"), "centimeter"),
@@ -80,7 +80,7 @@ _SPELLED = sorted((*_SPELLINGS, *_OUNCES), key=len, reverse=True)
 UNIT = "|".join(re.escape(word) + (r"(?![A-Za-z0-9²³])" if word[-1].isalnum() else "") for word in _SPELLED)
 _QUANTITY = re.compile(rf"\s*([-−]?)\s*({_GROUPED}|{NUMBER})\s*({UNIT})?\s*", re.IGNORECASE | re.ASCII)
 
-# The names in pint's registry that are sizes of one kind, so that two of them can be the ends of one span.
+# The names in the registry that are sizes of one kind, so that two of them can be the ends of one span.
 _KINDS = {
     "length": ("millimeter", "centimeter", "meter", "inch", "foot", "iron", "oz_leather"),
     "mass": ("kilogram", "gram", "pound", "stone"),
@@ -96,14 +96,44 @@ class UnitError(ValueError):
     """A text that is not a quantity of the wanted kind; the message says what would be."""
 
 
+# Exact by the SI Brochure (2019), the yard and pound agreement of 1959 and ASTM D1814 (leather ounce and iron).
+_DEFINITIONS = (
+    "meter = [length]",
+    "gram = [mass]",
+    "second = [time]",
+    "kelvin = [temperature]; offset: 0",
+    "milli- = 1e-3",
+    "centi- = 1e-2",
+    "deci- = 1e-1",
+    "kilo- = 1e3",
+    "mega- = 1e6",
+    "day = 86400 * second",
+    "week = 7 * day",
+    "yard = 0.9144 * meter",
+    "foot = yard / 3",
+    "inch = yard / 36",
+    "oz_leather = inch / 64",
+    "iron = inch / 48",
+    "liter = decimeter ** 3",
+    "pound = 453.59237 * gram",
+    "ounce = pound / 16",
+    "stone = 14 * pound",
+    "newton = kilogram * meter / second ** 2",
+    "pascal = newton / meter ** 2",
+    "psi = 9.80665 * pound * meter / second ** 2 / inch ** 2",
+    "degC = kelvin; offset: 273.15",
+    "degF = 5 / 9 * kelvin; offset: 233.15 + 200 / 9",
+)
+
+
 @lru_cache(maxsize=1)
 def registry() -> pint.UnitRegistry[float]:
-    """pint's registry with the two units of the leather trade (ASTM D1814)."""
+    """pint's registry with the units that are read here alone: pint's own thousand take a third of a second."""
     import pint  # takes a tenth of a second, and most consultations convert nothing
 
-    units: pint.UnitRegistry[float] = pint.UnitRegistry()
-    units.define("oz_leather = inch / 64")
-    units.define("iron = inch / 48")
+    units: pint.UnitRegistry[float] = pint.UnitRegistry(None)
+    for line in _DEFINITIONS:
+        units.define(line)
     return units
 
 

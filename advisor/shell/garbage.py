@@ -18,17 +18,29 @@ WORTH_IT = 20_000
 """With fewer new objects nothing is looked for in a pause."""
 
 
+def held() -> bool:
+    """What lives is no longer searched for garbage; says whether this call did that, and may undo it.
+
+    Where somebody has seen to it already, nothing is added: what is new since then will be garbage one day. (A Python
+    of its own accord freezes a few hundred objects.)
+    """
+    ours = gc.get_freeze_count() < WORTH_IT
+    if ours:
+        gc.freeze()
+    return ours
+
+
 @contextmanager
 def seldom_collected(first: int = SELDOM[0]) -> Iterator[None]:
     """What lives already is not searched, what is new after every ``first`` objects."""
-    before = gc.get_threshold()
-    gc.freeze()
+    before, ours = gc.get_threshold(), held()
     gc.set_threshold(first, *SELDOM[1:])
     try:
         yield
     finally:
         gc.set_threshold(*before)
-        gc.unfreeze()
+        if ours:
+            gc.unfreeze()
 
 
 def in_a_pause() -> None:

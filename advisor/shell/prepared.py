@@ -38,6 +38,7 @@ from ..rulebase.load import load_rulebase, shipped_rulebase
 from ..rulebase.models import RuleBase
 from ..rulebase.reading import Reader
 from ..talk.session import Session
+from .garbage import held
 from .logbook import PROGRAM
 
 MAX_BYTES = 40_000_000
@@ -228,6 +229,6 @@ def _no_garbage() -> Iterator[None]:
     try:
         yield
     finally:
-        gc.freeze()
+        held()
         if enabled:
             gc.enable()

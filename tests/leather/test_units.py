@@ -4,7 +4,10 @@ from __future__ import annotations
 
 import contextlib
 from decimal import Decimal
+from functools import cache
+from itertools import product
 
+import pint
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -164,10 +167,31 @@ def test_what_cannot_be_read_is_said(text: str, unit: str, said: str) -> None:
         parse_quantity(text, unit)
 
 
+@cache
+def pints_own() -> pint.UnitRegistry[float]:
+    """All that pint knows, with the two units of the trade, which it does not."""
+    known: pint.UnitRegistry[float] = pint.UnitRegistry()
+    known.define("oz_leather = inch / 64")
+    known.define("iron = inch / 48")
+    return known
+
+
 @given(st.floats(0.01, 1e6), st.sampled_from(["mm", "cm", "m", "in", "ft"]))
 def test_every_length_unit_agrees_with_pint(value: float, unit: str) -> None:
-    expected = float(units.registry().Quantity(value, {"in": "inch", "ft": "foot"}.get(unit, unit)).to("mm").magnitude)
+    expected = float(pints_own().Quantity(value, {"in": "inch", "ft": "foot"}.get(unit, unit)).to("mm").magnitude)
     assert parse_quantity(f"{value:.6f} {unit}", "mm") == pytest.approx(expected, rel=1e-4, abs=0.001)
+
+
+def test_every_unit_is_worth_what_pint_says_and_meets_its_own_kind_alone() -> None:
+    ours, theirs = units.registry(), pints_own()
+    names = sorted({*units._SPELLINGS.values(), *units._CANONICAL.values(), "ounce"})
+    assert len(names) > 20
+    for one, other in product(names, names):
+        alike = bool(theirs.Unit(one).is_compatible_with(theirs.Unit(other)))
+        assert ours.Unit(one).is_compatible_with(ours.Unit(other)) == alike, (one, other)
+        if alike:
+            expected = theirs.Quantity(7.25, one).to(other).magnitude
+            assert ours.Quantity(7.25, one).to(other).magnitude == pytest.approx(expected, rel=1e-14), (one, other)
 
 
 @given(st.text(max_size=40))

@@ -13,6 +13,7 @@ import shutil
 import sys
 from collections import Counter
 from collections.abc import Sequence
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -31,7 +32,11 @@ from advisor.shell.cli import main
 from advisor.verify import NOT_CHECKED, verify
 
 CHECKER = Path(__file__).parents[2] / "advisor" / "verify"
-FORGED = sorted(name for name in CASES if "item" in case(name))
+
+
+@cache
+def _of_a_thing() -> list[str]:
+    return sorted(name for name in CASES if "item" in case(name))
 
 
 @pytest.fixture(scope="module")
@@ -96,7 +101,7 @@ def test_ten_thousand_random_consultations_are_accepted() -> None:
 def forge(seed: int, honest: dict[str, str]) -> tuple[Forger, Any, list[str]] | None:
     """One forgery, sealed, with what the checker must name."""
     rng, forger = random.Random(seed), FORGERS[seed % len(FORGERS)]
-    advice = json.loads(honest[rng.choice(FORGED)])
+    advice = json.loads(honest[rng.choice(_of_a_thing())])
     names = forger(rng, advice)
     if names is None:
         return None
