@@ -525,7 +525,7 @@ class _Loader:
         return PieceSpec(raw.name, raw.part, raw.count, raw.length, raw.width, raw.along, raw.of)
 
     def counted(self, raw: shape.RawItem, supposes: Mapping[str, tuple[Value, ...]]) -> Mapping[str, int]:
-        """How many of each fitting one of the item takes; one of each that it is supposed to have, where it says none."""
+        """How many of each fitting one of the item takes; where it says none, one of each that it is supposed to have."""
         if "fittings" in raw.model_fields_set:
             return raw.fittings
         return {
@@ -533,7 +533,8 @@ class _Loader:
             for fitting in self.fittings.values()
             if not (fitting.pack or fitting.serves)
             for premise in fitting.when
-            if premise.operator == "includes" and not set(premise.values).isdisjoint(supposes.get(premise.attribute, ()))
+            if self.attributes[premise.attribute].kind == "set"
+            and not set(premise.values).isdisjoint(supposes.get(premise.attribute, ()))
         }
 
     def zone(self, slug: str, file: str, n: int, raw: shape.RawZone) -> ZoneSpec:

@@ -206,30 +206,6 @@ def _words(pattern: str) -> re.Pattern[str]:
     return re.compile(rf"(?:{pattern})[.!]*", re.IGNORECASE)
 
 
-NAMES = (
-    "help",
-    "commands",
-    "examples",
-    "advice",
-    "order",
-    "slip",
-    "full",
-    "back",
-    "undo",
-    "done",
-    "more",
-    "answers",
-    "supposed",
-    "conflicts",
-    "cases",
-    "next customer",
-    "start over",
-    "quit",
-    "exit",
-    "why do you ask",
-    "don't know",
-)
-"""Commands of one fixed wording, for who mistypes them."""
 MOST_LETTERS = 3
 WHAT_IF = _words(r"what\s+if\s+(.+?)(\s+in full)?\??")
 _REASONS = _words(
@@ -311,3 +287,21 @@ COMMANDS: tuple[Command, ...] = (
         lambda s, m: _why(s, m[0], m[1], bool(m[2])),
     ),
 )
+_LISTED = (name for lines in (HELP, *TOPICS.values()) for words, _ in lines for name in words.split(", "))
+NAMES = tuple(
+    dict.fromkeys(
+        (
+            "help",
+            "commands",
+            "exit",
+            "don't know",
+            "why do you ask",
+            *(
+                n
+                for n in _LISTED
+                if any(c.words.fullmatch(n) for c in COMMANDS if c.words is not _REASONS and not c.words.groups)
+            ),
+        )
+    )
+)
+"""Commands of one fixed wording, for who mistypes them: what the help lists, where no part of it is free."""
