@@ -525,7 +525,7 @@ class _Loader:
         return PieceSpec(raw.name, raw.part, raw.count, raw.length, raw.width, raw.along, raw.of)
 
     def counted(self, raw: shape.RawItem, supposes: Mapping[str, tuple[Value, ...]]) -> Mapping[str, int]:
-        """How many of each fitting one of the item takes; where it says none, one of each that it is supposed to have."""
+        """How many of each fitting one of the item takes: where it says none, one of each that it supposes."""
         if "fittings" in raw.model_fields_set:
             return raw.fittings
         return {

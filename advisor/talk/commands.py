@@ -287,21 +287,7 @@ COMMANDS: tuple[Command, ...] = (
         lambda s, m: _why(s, m[0], m[1], bool(m[2])),
     ),
 )
-_LISTED = (name for lines in (HELP, *TOPICS.values()) for words, _ in lines for name in words.split(", "))
-NAMES = tuple(
-    dict.fromkeys(
-        (
-            "help",
-            "commands",
-            "exit",
-            "don't know",
-            "why do you ask",
-            *(
-                n
-                for n in _LISTED
-                if any(c.words.fullmatch(n) for c in COMMANDS if c.words is not _REASONS and not c.words.groups)
-            ),
-        )
-    )
-)
+_LISTED = [name for lines in (HELP, *TOPICS.values()) for words, _ in lines for name in words.split(", ")]
+_FIXED = [c.words for c in COMMANDS if not c.words.groups and ".+" not in c.words.pattern]
+NAMES = ("help", "commands", "exit", "don't know", *(n for n in _LISTED if any(words.fullmatch(n) for words in _FIXED)))
 """Commands of one fixed wording, for who mistypes them: what the help lists, where no part of it is free."""
