@@ -243,7 +243,10 @@ class Leathers:
         if wished and "tannage" not in self.proposal.choices:
             slug = str(wished[0].value)
             self.proposal = joined(
-                Proposal({"tannage": (slug,)}, words={"tannage": slug.replace("_", " ")}), self.proposal
+                Proposal(
+                    {"tannage": (slug,)}, words={"tannage": self.base.decisions["tannage"].candidates[slug].label}
+                ),
+                self.proposal,
             )
         for m in (m for m in self.said.matches if wished and m.attribute == self.purposes.wishes[0]):
             # The word for one leather may be the word for its whole kind.

@@ -13,7 +13,7 @@ from . import files as shape
 from .grammar import ALL, GrammarError, Name, Vocabulary, parse_value
 from .models import EVERYTHING, READ_OFF, Attribute, AttributeValue, Candidate, Decision, Property, Value
 from .places import Path
-from .properties import LIKE, SAID, derived_groups, entry, make_properties, read_properties
+from .properties import LIKE, SAID, derived_groups, entry, make_properties, read_properties, unsaid
 from .reading import Reader, near_hint
 
 ATTRIBUTES, DECISIONS = "attributes.toml", "decisions.toml"
@@ -36,6 +36,7 @@ def make_decision(reader: Reader, name: str, raw: shape.RawDecision) -> Decision
     if raw.kind == "quantity" and not raw.unit:
         wrong((), name, 'a quantity needs unit = "...".')
     properties = make_properties(raw, wrong)
+    nobody = unsaid(raw, properties, wrong)
     candidates: dict[str, Candidate] = {}
     for slug, table in raw.candidates.items():
         place = ("candidates", slug)
@@ -46,7 +47,7 @@ def make_decision(reader: Reader, name: str, raw: shape.RawDecision) -> Decision
         named = {key: str(table.get(key, "")) for key in NAMED}
         for key in table.keys() - {"means", "words", *SAID} - named.keys() - properties.keys():
             wrong((*place, key), slug, f'"{key}" is no declared property of {name}.', near_hint(key, properties))
-        values = read_properties(slug, table, properties, wrong)
+        values = read_properties(slug, table, properties, wrong, nobody)
         candidates[slug] = Candidate(slug, means, tuple(words), values, str(table.get(LIKE, "")), **named)
     groups = derived_groups(raw, properties, {slug: c.properties for slug, c in candidates.items()}, wrong)
     for group, members in raw.groups.items():

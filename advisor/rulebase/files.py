@@ -144,7 +144,7 @@ class RawCaution(Shape):
     defer_to: str = ""
     basis: Basis
     source: Sources
-    rank: Annotated[int, Field(ge=0, le=99)] = 0
+    rank: Annotated[int, Field(ge=0, le=9)] = 0
     met_by: Annotated[tuple[tuple[Statement, ...], ...] | None, Field(max_length=12)] = None
     concerns: tuple[Statement, ...] = ()
     told_by: tuple[Slug, ...] = ()

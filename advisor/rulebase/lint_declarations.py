@@ -198,7 +198,7 @@ def bare_items(rulebase: RuleBase) -> Iterator[Finding]:
             yield fault(
                 rulebase.rules[f"{slug}/habits"],
                 f"this item has no {' and no '.join(missing)}.",
-                "Add it, or refuse the item by a rule.",
+                f"Add it to [item.{slug}], a ranking as [item.{slug}.tannage], or refuse the item by a rule.",
             )
 
 

@@ -418,7 +418,7 @@ class _Loader:
             raw.first_mistake,
             supposes,
             ranks,
-            raw.fittings,
+            self.counted(raw, supposes),
             strap,
             asks,
             self.taken[slug],
@@ -523,6 +523,19 @@ class _Loader:
         for key, text in (("length", raw.length), ("width", raw.width)):
             self.size(file, ("item", slug, "piece", n, key), slug, f"piece {raw.name}", text)
         return PieceSpec(raw.name, raw.part, raw.count, raw.length, raw.width, raw.along, raw.of)
+
+    def counted(self, raw: shape.RawItem, supposes: Mapping[str, tuple[Value, ...]]) -> Mapping[str, int]:
+        """How many of each fitting one of the item takes: where it says none, one of each that it supposes."""
+        if "fittings" in raw.model_fields_set:
+            return raw.fittings
+        return {
+            fitting.counted_as: 1
+            for fitting in self.fittings.values()
+            if not (fitting.pack or fitting.serves)
+            for premise in fitting.when
+            if self.attributes[premise.attribute].kind == "set"
+            and not set(premise.values).isdisjoint(supposes.get(premise.attribute, ()))
+        }
 
     def zone(self, slug: str, file: str, n: int, raw: shape.RawZone) -> ZoneSpec:
         for key, text in (("stack", raw.stack), ("skived", raw.skived), ("seam", raw.seam)):

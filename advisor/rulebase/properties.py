@@ -7,7 +7,7 @@ matters, and a new candidate stands wherever its properties do. Mistakes are not
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection, Iterator, Mapping
 
 from ..errors import shown
 from . import files as shape
@@ -39,8 +39,30 @@ def make_properties(raw: shape.RawDecision, wrong: Wrong) -> dict[str, Property]
     return found
 
 
-def read_properties(slug: str, table: Table, columns: Mapping[str, Property], wrong: Wrong) -> dict[str, Value]:
-    """All that is declared of one candidate, by property; numbers in their unit, else words."""
+def unsaid(raw: shape.RawDecision, columns: Mapping[str, Property], wrong: Wrong) -> frozenset[str]:
+    """The properties of yes and no that no candidate says yet, each noted once with all that have to say it."""
+    said = {str(key) for table in raw.candidates.values() for key in _all_said(table)}
+    flags = [key for key, column in columns.items() if column.unit == "yes_no" and key not in said]
+    for key in flags if len(raw.candidates) > 1 else ():
+        what = f"no candidate says whether it {columns[key].label}."
+        names = ", ".join(raw.candidates)
+        wrong(("properties", key), key, what, f'Put "{key}" in {_LISTED} of each of these: {names}.')
+    return frozenset(flags) if len(raw.candidates) > 1 else frozenset()
+
+
+def _all_said(table: Table) -> Iterator[object]:
+    for answer in (YES, NO):
+        said = table.get(answer, [])
+        yield from said if isinstance(said, list) else ()
+
+
+def read_properties(
+    slug: str, table: Table, columns: Mapping[str, Property], wrong: Wrong, unsaid: Collection[str] = ()
+) -> dict[str, Value]:
+    """All that is declared of one candidate, by property; numbers in their unit, else words.
+
+    What is ``unsaid`` by every candidate is a mistake of the property and not noted again.
+    """
     place = ("candidates", slug)
     flags = {key for key, column in columns.items() if column.unit == "yes_no"}
     values: dict[str, Value] = {}
@@ -59,7 +81,7 @@ def read_properties(slug: str, table: Table, columns: Mapping[str, Property], wr
                 values[key] = answer
     for key in table.keys() & flags:
         wrong((*place, key), slug, f'"{key}" is answered by yes or no.', f"Put its name in {_LISTED}.")
-    missing = sorted(flags - values.keys())
+    missing = sorted(flags - values.keys() - set(unsaid))
     if missing:
         what = f"it is said neither to be nor not to be: {', '.join(missing)}."
         wrong(place, slug, what, f"Put each in {_LISTED}; every candidate says all.")

@@ -237,7 +237,9 @@ def _check(
         if slug not in rulebase.items and not (thing.name and thing.names):
             reader.wrong(files[slug], path, slug, "a thing without a recipe needs a name and names.")
         if slug in rulebase.items and (thing.name or thing.near):
-            reader.wrong(files[slug], path, slug, "its recipe gives the name; write only names and gloss here.")
+            reader.wrong(
+                files[slug], path, slug, "its recipe gives the name; take out name and near, and keep names and gloss."
+            )
         if thing.near and thing.near not in rulebase.items:
             hint = near_hint(thing.near, rulebase.items)
             reader.wrong(files[slug], path, slug, f'"{thing.near}" is no recipe.', hint)

@@ -21,7 +21,7 @@ from ..rulebase.asking import check_asking
 from ..rulebase.changing import check_changing
 from ..rulebase.declarations import DECISIONS
 from ..rulebase.house import House
-from ..rulebase.models import Item, Rule, RuleBase
+from ..rulebase.models import Item, Rule, RuleBase, Value
 from ..talk.direct import check_questions
 from ..talk.requests import check_requests
 from .repl import columns
@@ -57,13 +57,17 @@ def run(rulebase: RuleBase, house: House | None, options: argparse.Namespace) ->
             print("\n".join(_item_lines(rulebase, rulebase.items[options.id])))
             return EXIT_ADVICE
         if any(options.id in d.candidates for d in rulebase.choices()):
-            print("\n".join(_candidate_lines(rulebase, options.id)))
+            print("\n".join([*_candidate_lines(rulebase, options.id), *_property_lines(rulebase, options.id)]))
+            return EXIT_ADVICE
+        if any(options.id in d.properties for d in rulebase.choices()):
+            print("\n".join(_property_lines(rulebase, options.id)))
             return EXIT_ADVICE
         if options.id not in rulebase.rules:
-            candidates = [c for d in rulebase.choices() for c in d.candidates]
+            candidates = [c for d in rulebase.choices() for c in (*d.candidates, *d.properties)]
             near = nearest(options.id, [*rulebase.rules, *rulebase.items, *candidates])
             raise UsageError(
-                f'no rule, item or candidate is called "{options.id}"' + (f'; did you mean "{near}"?' if near else "")
+                f'no rule, item, candidate or property is called "{options.id}"'
+                + (f'; did you mean "{near}"?' if near else "")
             )
         print("\n".join(_rule_lines(rulebase, rulebase.rules[options.id])))
         return EXIT_ADVICE
@@ -170,6 +174,29 @@ def _candidate_lines(rulebase: RuleBase, slug: str) -> list[str]:
             for c in rule.then:
                 if rule.item is None and c.target == decision.name and slug in c.values:
                     page.add(f"{rule.id}: {c.text}", 2, "told    ")
+    return page.lines
+
+
+def _property_lines(rulebase: RuleBase, name: str) -> list[str]:
+    """What a property means, what each candidate says of it, and which rules name it."""
+    from ..write.page import Page
+
+    page = Page(columns(sys.stdout))
+    for decision in (d for d in rulebase.choices() if name in d.properties):
+        about = decision.properties[name]
+        line = rulebase.memo["line"](DECISIONS, ("decision", decision.name, "properties", name))
+        page.add(f"{name}: {about.label or name}, of a {decision.title}")
+        page.add(f"{DECISIONS}:{line}", 2)
+        page.add(about.because, 2, "because ")
+        told: dict[Value, list[str]] = {}
+        for slug, candidate in decision.candidates.items():
+            told.setdefault(candidate.properties[name], []).append(slug)
+        for value, slugs in told.items():
+            page.add(", ".join(slugs), 2, f"{value:<8}" if isinstance(value, str) else f"{value:<8g}")
+        for rule in (r for r in rulebase.rules.values() if r.item is None):
+            for text in (*(p.text for p in rule.when), *(c.text for c in rule.then)):
+                if name in text.replace(",", " ").split():
+                    page.add(f"{rule.id}: {text}", 2, "read by ")
     return page.lines
 
 

@@ -218,30 +218,6 @@ def _shown(names: str) -> re.Pattern[str]:
     return _words(rf"{polite}(?:(?:{asked}) )?(?:the |my |your )?(?:{names})(?: (?:then|now|please|so far))*\??")
 
 
-NAMES = (
-    "help",
-    "commands",
-    "examples",
-    "advice",
-    "order",
-    "slip",
-    "full",
-    "back",
-    "undo",
-    "done",
-    "more",
-    "answers",
-    "supposed",
-    "conflicts",
-    "cases",
-    "next customer",
-    "start over",
-    "quit",
-    "exit",
-    "why do you ask",
-    "don't know",
-)
-"""Commands of one fixed wording, for who mistypes them."""
 MOST_LETTERS = 3
 MOST_WORDS = 2
 """Of a topic of the help."""
@@ -327,3 +303,7 @@ COMMANDS: tuple[Command, ...] = (
         lambda s, m: _why(s, m[0], m[1], bool(m[2])),
     ),
 )
+_LISTED = [name for lines in (HELP, *TOPICS.values()) for words, _ in lines for name in words.split(", ")]
+_FIXED = [c.words for c in COMMANDS if not c.words.groups and ".+" not in c.words.pattern]
+NAMES = ("help", "commands", "exit", "don't know", *(n for n in _LISTED if any(words.fullmatch(n) for words in _FIXED)))
+"""Commands of one fixed wording, for who mistypes them: what the help lists, where no part of it is free."""

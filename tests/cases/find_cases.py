@@ -21,7 +21,7 @@ from typing import NamedTuple
 HERE = Path(__file__).parent
 sys.path.insert(0, str(HERE.parents[1]))
 
-from advisor.errors import AnswerError  # noqa: E402
+from advisor.errors import AnswerError, RuleBaseError  # noqa: E402
 from advisor.reasoning.cases import Case, CaseError, Said, case_of  # noqa: E402
 from advisor.reasoning.consult import Consultation  # noqa: E402
 from advisor.reasoning.facts import DOES_NOT_APPLY, DONT_KNOW, RAISED, parse_answer, parse_answers  # noqa: E402
@@ -492,4 +492,7 @@ def main() -> int:
 
 
 if __name__ == "__main__":
-    sys.exit(main())
+    try:
+        sys.exit(main())
+    except RuleBaseError as refused:
+        sys.exit(str(refused))

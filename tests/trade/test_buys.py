@@ -61,7 +61,10 @@ def test_what_is_ordered_is_what_is_reported(item: str) -> None:
 @pytest.mark.parametrize("item", sorted(BASE.items))
 def test_the_order_is_the_one_decided_on(item: str) -> None:
     for key, many in MANY.items():
-        assert bought(item, many) == TABLE.get(item, {}).get(key, {"order": {}})["order"], key
+        kept = TABLE.get(item, {}).get(key, {"order": {}})["order"]
+        assert bought(item, many) == kept, (
+            f"judge this order, then keep it with its sentence as [{item}.{key}] of buys.toml"
+        )
 
 
 @pytest.mark.parametrize("item", sorted(TABLE))
