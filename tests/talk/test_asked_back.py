@@ -2,8 +2,8 @@
 
 First runs, each set of three times fifteen put once before anything was mended for it and judged strictly by the hand
 that wrote both (answered truly, helpfully and to the point): 19 of 45 before there was likeness, then 9 (one of the
-three never answered the question about a danger, which held back all), 16, 19, 28 and 23. The goal of 13 of 15 was
-reached by none.
+three never answered the question about a danger, which held back all), 16, 19, 28 and 23. A seventh, fifteen jobs with
+three questions each by a hand that had seen nothing of the program: 9 of 45. The goal of 13 of 15 was reached by none.
 """
 
 from __future__ import annotations
@@ -27,10 +27,11 @@ from advisor.talk.reckoned import MOST_OF_ONE, from_one, price_of
 BELT = "belt for jeans, 38 mm wide, waist 92 cm"
 
 
-def test_each_set_has_fifteen_questions_and_a_judgement() -> None:
-    found = [talk for name in NAMES for talk in talks(name)]
-    assert found
-    assert all(len(talk["asks"]) == 15 and set(talk["good"]) <= set(range(1, 16)) for talk in found)
+@pytest.mark.parametrize("name", NAMES)
+def test_each_set_has_its_questions_and_a_judgement_of_each(name: str) -> None:
+    found = talks(name)
+    assert sum(len(talk["asks"]) for talk in found) == 45
+    assert all(set(talk["good"]) <= set(range(1, len(talk["asks"]) + 1)) for talk in found)
 
 
 @pytest.mark.parametrize("number", range(3))
