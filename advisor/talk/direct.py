@@ -31,6 +31,7 @@ from ..write.names import called, thing_called, values_called
 from ..write.page import capital, listed
 from ..write.reasons import small
 from ..write.straight import MARKS, PARTS, caution_said, fitted, marked, part_said, withheld
+from .contrasted import either_said
 from .matter import Matter
 from .naming import leathers_named
 from .opinion import asks_of_leather, claims_lines, judged_lines
@@ -56,6 +57,27 @@ _OF_WORK = re.compile(r"^(?:and |but |so )?(?:how|where|when|why|(?:can|could|sh
 _SIZED = re.compile(r"\d ?(?:mm|oz|ounces?|irons?)\b", re.IGNORECASE)
 _TAKES = re.compile(r"\b(?:us(?:e|ed|ing)|took|tak(?:e|ing)|buy|bought|got|get|cut|make|made|order|is|was|were)\b")
 """What asks about a piece of leather that one would take."""
+_WH = r"(?:what|which|why|how|where|when|who)"
+_IS = r"(?:is|are|was|were|am|do|does|did|can|could|will|would|should|shall|may|might|must|has|have)(?:n't|nt)?"
+_SUBJECT = r"(?:i|you|we|he|she|it|they|this|that|these|those|the|a|an|my|your|our|his|her|their|one)"
+_ASKS_WITHIN = re.compile(
+    rf"(?<!know )(?<!see )(?<!say )\b(?:how (?:many|much|long|often|far|thick|thin|wide|big|soon|hard)\b(?! as\b)"
+    rf"|{_WH}(?: [\w'-]+){{0,3}}? {_IS} {_SUBJECT}\b)"
+    rf"|^(?:and |but |so )?{_WH}'?s (?!ever)|^any(?:thing|body|one) (?:that|else|i|to|for|like)\b"
+    rf"|\b{_IS} (?:it|they|that|he|she)$|^(?:and |but |so )?{_IS} {_SUBJECT}\b"
+)
+"""What asks further on in a clause, by plain English alone: "once it is dry how long do I wait", "... isn't it"."""
+_BETWEEN = re.compile(r"\bdifferen\w+ (?:between|of)\b")
+_SUPPOSES = re.compile(
+    r"(?:and |but |so |or |then )?(?:if|when|once|after|while|suppose|supposing|say|assuming|unless|until|till"
+    r"|then (?:i'?d|i would|it|that))\b",
+    re.IGNORECASE,
+)
+"""How a clause begins that only supposes."""
+_OF_ANOTHER = re.compile(r"\b(?:matching|another|a second|other) (?:ones?|pair|set)\b", re.IGNORECASE)
+"""What speaks of another order beside this one."""
+_LEAST_ASKED = 3
+"""A clause of fewer words asks nothing by itself."""
 _OFFERED = 3
 _OWN = ("amount", "cost", "cost_by_area", "several", "thickness", "spare")
 """What the asker's own question about the job is answered of before the order, which answers the rest."""
@@ -69,12 +91,12 @@ def direct_answers(matter: Matter, text: str, asked_back: bool = False, judged: 
     Where the leather at home is ``judged`` already, whether it does is not answered again.
     """
     lines: list[str] = []
-    for act in acts_of(text):
+    for act in asking_acts(text) if asked_back else acts_of(text):
         clause = text[act.start : act.end]
         if judged and (asks_of_leather(clause) or not topic_of(matter.rulebase, clause)):
             continue
         if act.kind == "question" or act.why in ("own", "either"):
-            lines += fitted(_answered(matter, text[act.start : act.end], act, text, asked_back), matter.width)
+            lines += fitted(_answered(matter, clause, act, text, asked_back), matter.width)
     if len(set(lines)) > 1:
         # Of two questions one may have an answer.
         lines = [line for line in lines if not line.startswith(CANNOT.rstrip("."))]
@@ -95,10 +117,53 @@ def judged_said(matter: Matter, text: str) -> list[str]:
 
 def asks_only(text: str) -> bool:
     """Whether a text asks, tells or greets and states nothing: then nothing of it is an answer."""
-    acts = acts_of(text)
+    acts = asking_acts(text)
     return any(a.kind == "question" or a.why == "own" for a in acts) and not any(
         a.factual and a.why != "own" for a in acts
     )
+
+
+def stated_beside(text: str) -> str:
+    """What a text that asks states besides; "" where it asks nothing or states nothing of this order."""
+    acts = asking_acts(text)
+    if not any(a.kind == "question" or a.why == "own" for a in acts) or _OF_ANOTHER.search(text):
+        return ""
+    return ". ".join(text[a.start : a.end] for a in acts if a.factual and a.why != "own")
+
+
+def asking_acts(text: str) -> tuple[Act, ...]:
+    """The clauses of a text, what goes before a question or behind it and belongs to it taken into it.
+
+    That is what supposes something ("if she wants it padded, ..."), two to choose between ("brass or steel, does it
+    matter"), and what a clause cut too early began ("what's | so wrong with it"). A clause that asks further on than at
+    its beginning ("once it is moulded how long do I wait") is a question too.
+    """
+    acts = [_read_again(text, act) for act in acts_of(text)]
+    joined: list[Act] = []
+    for act in acts:
+        before = joined[-1] if joined else None
+        if before is not None and _belongs(text, before, act):
+            asks = before if before.kind == "question" else act
+            joined[-1] = asks._replace(kind="question", start=before.start, end=act.end, asks_start=0, asks_end=0)
+        else:
+            joined.append(act)
+    return tuple(joined)
+
+
+def _read_again(text: str, act: Act) -> Act:
+    clause = text[act.start : act.end].lower().replace("’", "'")
+    asks = act.kind == "statement" and not act.why and _ASKS_WITHIN.search(clause) is not None
+    return act._replace(kind="question", why="meaning" if _BETWEEN.search(clause) else "") if asks else act
+
+
+def _belongs(text: str, before: Act, act: Act) -> bool:
+    """Whether two clauses are one question."""
+    first, second = text[before.start : before.end], text[act.start : act.end]
+    question = act.kind == "question" or act.why == "own"
+    if question and before.kind == "statement" and (before.why == "either" or _SUPPOSES.match(first)):
+        return True
+    goes_on = act.kind == "statement" and not act.why and before.kind == "question"
+    return goes_on and (len(first.split()) < _LEAST_ASKED or _SUPPOSES.match(second) is not None)
 
 
 def _answered(matter: Matter, clause: str, act: Act, text: str, asked_back: bool) -> list[str]:
@@ -107,6 +172,8 @@ def _answered(matter: Matter, clause: str, act: Act, text: str, asked_back: bool
     terms = terms_in(rulebase, clause)
     size = thickness_asked(clause)
     told_in = [converted(*size)] if size and act.kind == "question" else []
+    if asked_back and (said := either_said(matter, clause)):
+        return said
     if act.why == "meaning" and (said := defined(rulebase, clause)):
         return [*told_in, *said]
     if any(told_in):
@@ -182,10 +249,13 @@ def topic_said(matter: Matter, topic: Topic, text: str = "") -> list[str]:
     advice = matter.advice() if matter.answers else None
     if advice is None or not stands(advice):
         known = advice is not None and (matter.item is not None or bool(advice.dangers))
-        calm = topic.calm and (advice is None or (bool(advice.dangers) and advice.outcome is None))
+        calm = topic.calm and (advice is None or advice.outcome != "refuse")
         told = topic.always or calm or not (known or topic.says_last)
         general = _saying(matter, topic, None) if told else []
-        return general or (withheld(matter.rulebase, advice) if advice is not None and known else [NO_THING])
+        held = withheld(matter.rulebase, advice) if advice is not None and known else [NO_THING]
+        # What may be told without an order is no leave to make it.
+        stopped = advice is not None and not advice.dangers and advice.outcome is not None and not topic.always
+        return [*general, *held[:1]] if general and stopped else general or held
     of = Asked(matter.rulebase, advice, matter.units)
     if other := _of_another(matter, topic, text):
         return other
