@@ -14,7 +14,15 @@ from ..read.beside import known_values
 from ..read.danger import RAISED
 from ..read.glossary import defined, sides_told, terms_in, told
 from ..read.notes import Doubt
-from ..read.questions import Topic, offered_questions, thickness_asked, topic_asked, topic_of, topics_like
+from ..read.questions import (
+    Topic,
+    offered_questions,
+    thickness_asked,
+    topic_asked,
+    topic_guessed,
+    topic_of,
+    topics_like,
+)
 from ..read.questions import check_questions as wrong_questions
 from ..read.reader import Reading, read_sentence
 from ..reasoning.advice import Advice
@@ -36,7 +44,7 @@ from .matter import Matter
 from .naming import leathers_named
 from .opinion import asks_of_leather, claims_lines, judged_lines
 from .reckoned import RECKONED
-from .tried import tried, tried_said
+from .tried import supposed_in, tried, tried_said
 
 NO_THING = "Say first what you are making; then I can tell you that."
 CANNOT = "I can't tell you that."
@@ -76,6 +84,18 @@ _SUPPOSES = re.compile(
 """How a clause begins that only supposes."""
 _OF_ANOTHER = re.compile(r"\b(?:matching|another|a second|other) (?:ones?|pair|set)\b", re.IGNORECASE)
 """What speaks of another order beside this one."""
+_CONDITION = re.compile(
+    rf"(?:and |but |so |or )?(?:if|when|once|suppose|supposing|assuming|say) (?P<what>.+?)"
+    rf"(?:,|(?= {_WH} | {_IS} {_SUBJECT} ))",
+    re.IGNORECASE,
+)
+_CONDITION_LAST = re.compile(r" (?:if|once|assuming) (?P<what>(?:i|we|she|he|they|it) .+)$", re.IGNORECASE)
+"""A supposition before or behind what is asked under it."""
+_SAME_ORDER = re.compile(r"\b(?:still|same|change|changes|different|differently|matter|instead)\b", re.IGNORECASE)
+"""What asks whether the order stays."""
+_PARTS_OF_ORDER = {"amount", "cost", "thickness", "why_thickness", "forms", "tannage", "parts", "temper", "surface"}
+_OF_THICKNESS = {"thickness", "why_thickness", "sure"}
+_SIZED_WHOLE = re.compile(r"\d+(?:[.,]\d+)? ?(?:mm|oz|ounces?)\b", re.IGNORECASE)
 _LEAST_ASKED = 3
 """A clause of fewer words asks nothing by itself."""
 _OFFERED = 3
@@ -170,8 +190,8 @@ def _answered(matter: Matter, clause: str, act: Act, text: str, asked_back: bool
     """Sentences that answer a clause of ``text``, the first of them always told."""
     rulebase = matter.rulebase
     terms = terms_in(rulebase, clause)
-    size = thickness_asked(clause)
-    told_in = [converted(*size)] if size and act.kind == "question" else []
+    other = thickness_asked(clause)
+    told_in = [converted(*other)] if other and act.kind == "question" else []
     if asked_back and (said := either_said(matter, clause)):
         return said
     if act.why == "meaning" and (said := defined(rulebase, clause)):
@@ -186,6 +206,11 @@ def _answered(matter: Matter, clause: str, act: Act, text: str, asked_back: bool
         topic = beside
     if act.why == "own" and not asked_back:
         return topic_said(matter, topic, clause) if topic and topic.name in _OWN and matter.item else []
+    if asked_back and (found := _under_supposition(matter, clause, topic)):
+        return found
+    size = _SIZED_WHOLE.search(text) if topic and _OF_THICKNESS.intersection(topic.tell) else None
+    if size and (judged := judged_lines(matter, size[0], sure=False)):
+        return judged
     supposed = _GIVEN.search(clause) is not None and not _SIZED.search(clause)
     given = topic is not None and (topic.size >= _SURE or supposed)
     if not given and (judged := judged_lines(matter, clause, sure=True, named=bool(topic))):
@@ -211,7 +236,30 @@ def _answered(matter: Matter, clause: str, act: Act, text: str, asked_back: bool
         return claimed
     if whole := find(rulebase, text):
         return topic_said(matter, whole, text)
-    return judged_lines(matter, text, sure=True) or cannot(matter, clause)
+    if judged := judged_lines(matter, text, sure=True):
+        return judged
+    guessed = topic_guessed(rulebase, clause) or topic_guessed(rulebase, text) if asked_back else None
+    return topic_said(matter, guessed, text) if guessed else cannot(matter, clause)
+
+
+def _under_supposition(matter: Matter, clause: str, topic: Topic | None) -> list[str]:
+    """What is asked "if she wants it padded", answered of the order as it would be then; empty for other clauses.
+
+    Where the order itself is asked about, it is told what would change.
+    """
+    found = _CONDITION.match(clause) or _CONDITION_LAST.search(clause)
+    if found is None or matter.item is None or not stands(matter.advice()):
+        return []
+    changes = supposed_in(matter, found["what"])
+    if not changes:
+        return []
+    asked = clause.replace(found[0], " ")
+    if _SAME_ORDER.search(asked) or (topic and not topic.says and _PARTS_OF_ORDER.intersection(topic.tell)):
+        return tried_said(matter, changes)
+    known = topic_asked(matter.rulebase, asked) or topic
+    return (
+        topic_said(matter.about({**matter.answers, **changes}), known, clause) if known else tried_said(matter, changes)
+    )
 
 
 def _one_question(text: str) -> bool:
