@@ -26,6 +26,8 @@ LIKE, SURELY, SAME = 0.5, 0.8, 4
 MARKED, MOST_OF = 0.3, 0.5
 """What the words of a pattern count besides, and how much of a question explains it without any. Tried on six of the
 seven sets of questions asked back, each without the ways that are the question itself, and measured on the seventh."""
+_FEW = 2
+"""So few words with a meaning are soon explained by chance."""
 MUCH, CLEARLY = 8.0, 1.25
 """How much of a question has to be explained, and how many times as much as by the next, to guess what is asked."""
 QUESTIONS = f"{FOLDER}/questions.toml"
@@ -131,7 +133,7 @@ def _topic_asked(rulebase: RuleBase, clause: str) -> Topic | None:
     for topic, asks, _, not_with in known.rows:
         marked = [(p, span) for p in text.among(asks) for span in text.find(p)]
         like, much = likes.get(topic.name, 0.0), explained.get(topic.name, 0.0)
-        asked = marked or like >= LIKE or (len(said) > 1 and much >= least)
+        asked = marked or like >= LIKE or (len(said) > _FEW and much >= least)
         if not asked or any(next(text.find(p), None) for p in not_with):
             continue
         words = frozenset(w.low for p, span in marked for w in text.words[span.first : span.last] if _in(w, p))

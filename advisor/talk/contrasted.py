@@ -84,18 +84,21 @@ def either_said(matter: Matter, clause: str) -> list[str]:
     What tells them apart at all is told first where the glossary has it.
     """
     found = _BESIDE.fullmatch(clause.strip(" ?."))
-    if found is None or matter.item is None or not stands(matter.advice()):
+    if found is None or matter.item is None:
         return []
     one, other = (found["one"], found["other"]) if found["one"] else (found["first"], found["second"])
-    said = contrast_said(matter, one.lower(), other.lower(), gives=False)
-    apart = difference_told(matter.rulebase, terms_in(matter.rulebase, clause)) if said else ""
-    return [apart, *_taken(matter, clause)] if apart else said
+    one, other = one.lower(), other.lower()
+    apart = difference_told(matter.rulebase, terms_in(matter.rulebase, clause))
+    if not stands(matter.advice()):
+        return [apart] if apart else []
+    said = contrast_said(matter, one, other, gives=False)
+    return [apart, *_taken(matter, one, other)] if apart and said else said
 
 
-def _taken(matter: Matter, clause: str) -> list[str]:
+def _taken(matter: Matter, one: str, other: str) -> list[str]:
     """Which of those that are named is advised, or what is advised instead of them."""
-    named = named_in(matter.rulebase, clause.lower())
-    decision = next((d for d in TOLD_FIRST if d in named), "")
+    first, second = named_in(matter.rulebase, one), named_in(matter.rulebase, other)
+    decision = next((d for d in TOLD_FIRST if d in first and d in second), "")
     chosen = matter.advice().decisions.choices()[decision].chosen if decision else []
     if not chosen:
         return []

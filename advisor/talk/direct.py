@@ -143,6 +143,11 @@ def asks_only(text: str) -> bool:
     )
 
 
+def asks(text: str) -> bool:
+    """Whether anything in a text is asked."""
+    return any(a.kind == "question" or a.why == "own" for a in asking_acts(text))
+
+
 def stated_beside(text: str) -> str:
     """What a text that asks states besides; "" where it asks nothing or states nothing of this order."""
     acts = asking_acts(text)
@@ -215,6 +220,10 @@ def _answered(matter: Matter, clause: str, act: Act, text: str, asked_back: bool
     given = topic is not None and (topic.size >= _SURE or supposed)
     if not given and (judged := judged_lines(matter, clause, sure=True, named=bool(topic))):
         return judged
+    # "I have a pile of soft chrome, what is wrong with that": the leather stands beside the question.
+    stated = stated_beside(text) if asked_back and not (topic and topic.size > 1) else ""
+    if stated and (judged := judged_lines(matter, stated, sure=False, named=True)):
+        return judged
     if topic:
         return topic_said(matter, topic, clause)
     if act.why == "either" and len(terms) > 1:
@@ -226,7 +235,9 @@ def _answered(matter: Matter, clause: str, act: Act, text: str, asked_back: bool
     if judged := judged_lines(matter, clause, sure=False):
         return judged
     if found := tried(matter, clause):
-        return found
+        about = find(rulebase, text)
+        # Where the order stays, what is known of it helps more.
+        return [*found, *_saying(matter, about, matter.advice())] if about and len(found) == 1 else found
     if hinted := topic_of(rulebase, clause, hinted=True):
         return topic_said(matter, hinted, clause)
     if terms and not _OF_WORK.match(clause):
@@ -255,7 +266,8 @@ def _under_supposition(matter: Matter, clause: str, topic: Topic | None) -> list
         return []
     asked = clause.replace(found[0], " ")
     if _SAME_ORDER.search(asked) or (topic and not topic.says and _PARTS_OF_ORDER.intersection(topic.tell)):
-        return tried_said(matter, changes)
+        said = tried_said(matter, changes)
+        return [*said, *_saying(matter, topic, matter.advice())] if topic and len(said) == 1 else said
     known = topic_asked(matter.rulebase, asked) or topic
     return (
         topic_said(matter.about({**matter.answers, **changes}), known, clause) if known else tried_said(matter, changes)
@@ -299,7 +311,7 @@ def topic_said(matter: Matter, topic: Topic, text: str = "") -> list[str]:
         known = advice is not None and (matter.item is not None or bool(advice.dangers))
         calm = topic.calm and (advice is None or advice.outcome != "refuse")
         told = topic.always or calm or not (known or topic.says_last)
-        general = _saying(matter, topic, None) if told else []
+        general = _saying(matter, topic, advice if known else None) if told else []
         held = withheld(matter.rulebase, advice) if advice is not None and known else [NO_THING]
         # What may be told without an order is no leave to make it.
         stopped = advice is not None and not advice.dangers and advice.outcome is not None and not topic.always
@@ -341,8 +353,14 @@ def _of_another(matter: Matter, topic: Topic, text: str) -> list[str]:
 
 
 def _saying(matter: Matter, topic: Topic, advice: Advice | None) -> list[str]:
-    """The first saying of which all premises hold; without an advice only one without premises."""
+    """The first saying of which all premises hold; without an advice only one without premises.
+
+    Where no order stands only premises about what was told count.
+    """
     values = known_values(advice) if advice is not None else {}
+    if advice is not None and not stands(advice):
+        # No choice is told where no order stands, nor anything that follows from it.
+        values = {name: found for name, found in values.items() if name not in matter.rulebase.decisions}
     for said in topic.says:
         if all(_holds(p, values) for p in said.when):
             text = marked(said.text, Asked(matter.rulebase, advice, matter.units) if advice is not None else None)

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from ..read.acts import NO_FACTS, acts_of
 from ..read.answers import Answered, read_answer
 from ..read.courtesies import without_manners
+from ..read.danger import RAISED
 from ..read.lexicon import items_near
 from ..read.others import told_apart, without_others
 from ..read.questions import topic_of
@@ -17,6 +18,7 @@ from ..read.reader import Reading, read_sentence
 from ..reasoning.facts import Answer, state_said
 from ..reasoning.network import wishes
 from ..rulebase.models import Attribute, article_of
+from ..write.buying import stands
 from ..write.page import listed
 from .answering import accept, alarming, answer_question, ask_again
 from .asking import example_lines
@@ -24,7 +26,7 @@ from .changing import corrected, other_thing
 from .checking import checked
 from .commands import command_meant
 from .counting import counted
-from .direct import CANNOT, UNKNOWN_THING, alarms_of, asks_only, cannot, direct_answers, stated_beside
+from .direct import CANNOT, UNKNOWN_THING, alarms_of, asks, asks_only, cannot, direct_answers, stated_beside
 from .enter import take_enter
 from .heard import doubts_said
 from .left_open import left_open_lines
@@ -107,10 +109,12 @@ def _aside(session: Session, question: Attribute | None, text: str) -> Reply | N
         return answer_question(session, one, apart.rstrip("?"))
     if reply := requested(session, text):
         return reply
-    if asks_only(text) and not (question and question.name == "item" and _names_thing(session, text)):
+    about = session.item() is not None or session.offered is not None
+    if asks_only(text) and (about or not (question and question.name == "item" and _names_thing(session, text))):
         return asked_back(session, text)
-    if (stated := stated_beside(text)) and (session.item() is not None or session.offered is not None):
-        return _asked_and_told(session, text, stated)
+    if about and asks(text):
+        stated = stated_beside(text)
+        return _asked_and_told(session, text, stated) if stated else asked_back(session, text)
     if kind := courtesy(text):
         return session.again([kind])
     return None
@@ -140,27 +144,35 @@ def _asked_and_told(session: Session, text: str, stated: str) -> Reply | None:
 
     A leather that is named there is what is asked about and no wish; None where the question has no answer.
     """
-    said = _answer(session, text)
-    if not said or said[0].startswith((CANNOT, UNKNOWN_THING)):
+    reading = session.read_line(stated)
+    left_out = {"item", *wishes(session.rulebase), *alarming(session.rulebase, reading)}
+    told = {name: answer for name, answer in reading.answers.items() if name not in left_out}
+    said = _answer(session, text, told)
+    if not said or CANNOT in said[0] or said[0].startswith(UNKNOWN_THING):
         return None
     if session.item() is None and session.offered is not None:
         # What is told of one of several things counts once it is picked.
         session.offered = Offer(session.offered.slugs, f"{session.offered.text}. {stated}")
         return session.again(said)
-    reading = session.read_line(stated)
-    taken = alarms_of(session.matter(), text, alarming(session.rulebase, session.read_line(text)))
-    left_out = {"item", *wishes(session.rulebase), *alarming(session.rulebase, reading)}
-    taken |= {name: answer for name, answer in reading.answers.items() if name not in left_out}
+    taken = told | alarms_of(session.matter(), text, alarming(session.rulebase, session.read_line(text)))
     if not taken:
         return session.again(said)
     session.line = ""
-    return session.take(replace(reading, answers=taken, unread=()), said)
+    # What may hurt somebody is asked before anything is told.
+    raised = RAISED in taken and session.matter().about({**session.answers, **taken}).advice().dangers
+    return session.take(replace(reading, answers=taken, unread=()), [] if raised else said)
 
 
-def _answer(session: Session, text: str) -> list[str]:
-    """What answers a question; of a thing of which several are offered, for the first of them."""
+def _answer(session: Session, text: str, told: Mapping[str, Answer] | None = None) -> list[str]:
+    """What answers a question; of a thing of which several are offered, for the first of them.
+
+    It is answered with what is ``told`` beside it, unless no order would stand then.
+    """
     if session.item() is not None or session.offered is None:
-        return direct_answers(session.matter(), text, asked_back=True)
+        matter = session.matter()
+        if told and stands((then := matter.about({**matter.answers, **told})).advice()):
+            matter = then
+        return direct_answers(matter, text, asked_back=True)
     slug = next((s for s in session.offered.slugs if s in session.rulebase.items), "")
     if not slug:
         return direct_answers(session.matter(), text, asked_back=True)
