@@ -23,7 +23,7 @@ from .phrases import BadPatternError, Language, Pattern, Word
 
 LIKE, SURELY, SAME = 0.5, 0.8, 4
 """How like a way to ask it a question is to ask it, and to ask it surely, which counts as so many words found."""
-MARKED, MOST_OF = 0.3, 0.5
+MARKED, MOST_OF = 0.3, 0.6
 """What the words of a pattern count besides, and how much of a question explains it without any. Tried on six of the
 seven sets of questions asked back, each without the ways that are the question itself, and measured on the seventh."""
 _FEW = 2
@@ -137,7 +137,7 @@ def _topic_asked(rulebase: RuleBase, clause: str) -> Topic | None:
         if not asked or any(next(text.find(p), None) for p in not_with):
             continue
         words = frozenset(w.low for p, span in marked for w in text.words[span.first : span.last] if _in(w, p))
-        size = max((_size(p) for p, _ in marked), default=SAME if like >= SURELY else 0)
+        size = max([SAME if like >= SURELY else 0, *(_size(p) for p, _ in marked)])
         rank = much + MARKED * known.ways.weight(known.ways.stems(" ".join(words))) + size
         if best is None or rank > best[0]:
             best = rank, replace(topic, size=size)

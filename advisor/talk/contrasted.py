@@ -92,7 +92,10 @@ def either_said(matter: Matter, clause: str) -> list[str]:
     if not stands(matter.advice()):
         return [apart] if apart else []
     said = contrast_said(matter, one, other, gives=False)
-    return [apart, *_taken(matter, one, other)] if apart and said else said
+    if apart and said:
+        return [apart, *_taken(matter, one, other)]
+    # Sentence by sentence, so that as many are told as there is room for.
+    return re.split(r"(?<=\.) (?=[A-Z])", " ".join(" ".join(said).split())) if said else []
 
 
 def _taken(matter: Matter, one: str, other: str) -> list[str]:

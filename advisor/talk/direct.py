@@ -6,6 +6,7 @@ What is asked is read in ``read.questions``; what the advice says of it is put i
 from __future__ import annotations
 
 import re
+import textwrap
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
@@ -38,7 +39,7 @@ from ..write.converted import converted
 from ..write.names import called, thing_called, values_called
 from ..write.page import capital, listed
 from ..write.reasons import small
-from ..write.straight import MARKS, PARTS, caution_said, fitted, marked, part_said, withheld
+from ..write.straight import MARKS, MOST_LINES, PARTS, caution_said, fitted, marked, part_said, withheld
 from .contrasted import either_said
 from .matter import Matter
 from .naming import leathers_named
@@ -72,7 +73,8 @@ _ASKS_WITHIN = re.compile(
     rf"(?<!know )(?<!see )(?<!say )\b(?:how (?:many|much|long|often|far|thick|thin|wide|big|soon|hard)\b(?! as\b)"
     rf"|{_WH}(?: [\w'-]+){{0,3}}? {_IS} {_SUBJECT}\b)"
     rf"|^(?:and |but |so )?{_WH}'?s (?!ever)|^any(?:thing|body|one) (?:that|else|i|to|for|like)\b"
-    rf"|\b{_IS} (?:it|they|that|he|she)$|^(?:and |but |so )?{_IS} {_SUBJECT}\b"
+    rf"|\b{_IS} (?:it|they|that|he|she)$|^(?:and |but |so )?{_IS} {_SUBJECT}\b|\bor {_IS} \w+"
+    rf"|^(?:and |but |so )?\w+n'?t (?!know |see |want |need |like |have )\w+ \w+"
 )
 """What asks further on in a clause, by plain English alone: "once it is dry how long do I wait", "... isn't it"."""
 _BETWEEN = re.compile(r"\bdifferen\w+ (?:between|of)\b")
@@ -315,7 +317,7 @@ def topic_said(matter: Matter, topic: Topic, text: str = "") -> list[str]:
         held = withheld(matter.rulebase, advice) if advice is not None and known else [NO_THING]
         # What may be told without an order is no leave to make it.
         stopped = advice is not None and not advice.dangers and advice.outcome is not None and not topic.always
-        return [*general, *held[:1]] if general and stopped else general or held
+        return _with_stop(matter, general[0], held[-1]) if general and stopped else general or held
     of = Asked(matter.rulebase, advice, matter.units)
     if other := _of_another(matter, topic, text):
         return other
@@ -327,6 +329,15 @@ def topic_said(matter: Matter, topic: Topic, text: str = "") -> list[str]:
         changes = {n: parse_answer(matter.rulebase.attributes[n], v) for n, v in topic.what_if.items()}
         said += tried_said(matter, changes)
     return [text for text in said if text] or cannot(matter)
+
+
+def _with_stop(matter: Matter, general: str, stop: str) -> list[str]:
+    """As many sentences of what is told as leave room for why no order stands."""
+    first, *more = re.split(r"(?<=\.) (?=[A-Z])", general)
+    for sentence in more:
+        if len(textwrap.wrap(f"{first} {sentence} {stop}", matter.width)) <= MOST_LINES:
+            first = f"{first} {sentence}"
+    return [f"{first} {stop}"]
 
 
 def _of_another(matter: Matter, topic: Topic, text: str) -> list[str]:

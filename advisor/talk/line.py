@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import textwrap
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
@@ -20,6 +21,7 @@ from ..reasoning.network import wishes
 from ..rulebase.models import Attribute, article_of
 from ..write.buying import stands
 from ..write.page import listed
+from ..write.straight import MOST_LINES
 from .answering import accept, alarming, answer_question, ask_again
 from .asking import example_lines
 from .changing import corrected, other_thing
@@ -181,7 +183,11 @@ def _answer(session: Session, text: str, told: Mapping[str, Answer] | None = Non
     matter = session.matter().about({**session.answers, **answers})
     said = direct_answers(matter._replace(width=session.width - _FOR_NAME), text, asked_back=True)
     named = session.rulebase.items[slug].name
-    return [f"If you mean {article_of(named)} {named}: {said[0]}", *said[1:]] if said else []
+    if not said:
+        return []
+    whole = f"If you mean {article_of(named)} {named}: {said[0]}"
+    fits = len(textwrap.wrap(whole, session.width)) <= MOST_LINES
+    return [whole if fits else said[0], *said[1:]]
 
 
 def asked_back(session: Session, text: str) -> Reply:
