@@ -71,7 +71,7 @@ class Ways:
 
     def explained(self, stems: frozenset[str]) -> dict[str, float]:
         """How much of a question each name explains, by the weight of the stems that it knows; never 0."""
-        rare = {s: math.log(1 + len(self._known) / self._spread[s]) for s in stems if s in self._spread}
+        rare = {s: math.log(1 + len(self._known) / self._spread[s]) for s in stems - _HOW if s in self._spread}
         found = {
             name: sum(much * known[s] for s, much in rare.items() if s in known) for name, known in self._known.items()
         }
@@ -80,7 +80,7 @@ class Ways:
     def to_explain(self, stems: frozenset[str]) -> float:
         """The most of a question that anything could explain; a word that nothing knows weighs most."""
         n = len(self._known)
-        return sum(math.log(1 + n / max(self._spread[s], _OF_MARKS)) for s in stems)
+        return sum(math.log(1 + n / max(self._spread[s], _OF_MARKS)) for s in stems - _HOW)
 
     def stems(self, text: str) -> frozenset[str]:
         """What a text says: the stems of its words that mean something, one for all that mean the same."""

@@ -125,7 +125,7 @@ def topic_asked(rulebase: RuleBase, clause: str) -> Topic | None:
 
 
 def _topic_asked(rulebase: RuleBase, clause: str) -> Topic | None:
-    known = _topics(rulebase)
+    known, clause = _topics(rulebase), _whole(clause)
     text, said = known.language.read(clause), known.ways.stems(clause)
     likes = {like.name: like.score for like in known.ways.nearest(clause, len(known.rows))}
     explained, least = known.ways.explained(said), MOST_OF * known.ways.to_explain(said)
@@ -144,9 +144,17 @@ def _topic_asked(rulebase: RuleBase, clause: str) -> Topic | None:
     return best[1] if best else None
 
 
+_SHORT = re.compile(r"\b(what|who|how|where|when|why)'?s\b", re.IGNORECASE)
+
+
+def _whole(clause: str) -> str:
+    """With "is" where it was drawn into the word that asks: "whats the right glue"."""
+    return _SHORT.sub(r"\1 is", clause.replace("’", "'"))
+
+
 def topic_guessed(rulebase: RuleBase, clause: str) -> Topic | None:
     """The topic that explains much of a question and clearly more than any other, though nothing marks it."""
-    known = _topics(rulebase)
+    known, clause = _topics(rulebase), _whole(clause)
     explained = known.ways.explained(known.ways.stems(clause))
     first, second = ([*sorted(explained.values(), reverse=True), 0.0, 0.0])[:2]
     best = next((topic for topic, *_ in known.rows if explained.get(topic.name) == first), None)
@@ -179,7 +187,7 @@ def topic_of(rulebase: RuleBase, clause: str, hinted: bool = False) -> Topic | N
     ``hinted`` looks for words that only hint at one.
     """
     known = _topics(rulebase)
-    text = known.language.read(clause)
+    text = known.language.read(_whole(clause))
     best: tuple[int, Topic] | None = None
     for topic, asks, hints, not_with in known.rows:
         size = max((_size(p) for p in text.among(hints if hinted else asks) if next(text.find(p), None)), default=0)

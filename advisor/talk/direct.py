@@ -72,11 +72,13 @@ _SUBJECT = r"(?:i|you|we|he|she|it|they|this|that|these|those|the|a|an|my|your|o
 _ASKS_WITHIN = re.compile(
     rf"(?<!know )(?<!see )(?<!say )\b(?:how (?:many|much|long|often|far|thick|thin|wide|big|soon|hard)\b(?! as\b)"
     rf"|{_WH}(?: [\w'-]+){{0,3}}? {_IS} {_SUBJECT}\b)"
+    rf"|(?:^|, )which (?!(?:is|are|was|were|has|have|had|will|would|i|we|he|she|they|it|means)\b)\w+ \w"
     rf"|^(?:and |but |so )?{_WH}'?s (?!ever)|^any(?:thing|body|one) (?:that|else|i|to|for|like)\b"
     rf"|\b{_IS} (?:it|they|that|he|she)$|^(?:and |but |so )?{_IS} {_SUBJECT}\b|\bor {_IS} \w+"
     rf"|^(?:and |but |so )?\w+n'?t (?!know |see |want |need |like |have )\w+ \w+"
 )
 """What asks further on in a clause, by plain English alone: "once it is dry how long do I wait", "... isn't it"."""
+_MAY = re.compile(r"(?:and |but |so |or )?(?:can|could|may) (?:i|we)\b")
 _BETWEEN = re.compile(r"\bdifferen\w+ (?:between|of)\b")
 _SUPPOSES = re.compile(
     r"(?:and |but |so |or |then )?(?:if|when|once|after|while|suppose|supposing|say|assuming|unless|until|till"
@@ -180,6 +182,8 @@ def asking_acts(text: str) -> tuple[Act, ...]:
 def _read_again(text: str, act: Act) -> Act:
     clause = text[act.start : act.end].lower().replace("’", "'")
     asks = act.kind == "statement" and not act.why and _ASKS_WITHIN.search(clause) is not None
+    # "Can I do it in 3 mm" asks for no other order.
+    asks |= act.kind == "request" and _MAY.match(clause) is not None and _SIZED.search(clause) is not None
     return act._replace(kind="question", why="meaning" if _BETWEEN.search(clause) else "") if asks else act
 
 
@@ -199,7 +203,7 @@ def _answered(matter: Matter, clause: str, act: Act, text: str, asked_back: bool
     terms = terms_in(rulebase, clause)
     other = thickness_asked(clause)
     told_in = [converted(*other)] if other and act.kind == "question" else []
-    if asked_back and (said := either_said(matter, clause)):
+    if asked_back and not _OF_WORK.match(clause) and (said := either_said(matter, clause)):
         return said
     if act.why == "meaning" and (said := defined(rulebase, clause)):
         return [*told_in, *said]
@@ -282,7 +286,7 @@ def _one_question(text: str) -> bool:
 
 def cannot(matter: Matter, clause: str = "") -> list[str]:
     """The honest no, and what can be asked now, what is most like the question first."""
-    if matter.item is not None and matter.advice().dangers:
+    if matter.item is not None and (matter.advice().dangers or not stands(matter.advice())):
         return withheld(matter.rulebase, matter.advice())
     ordered = matter.item is not None and stands(matter.advice())
     before = CANNOT if matter.item else UNKNOWN_THING
