@@ -137,7 +137,7 @@ def _topic_asked(rulebase: RuleBase, clause: str) -> Topic | None:
         if not asked or any(next(text.find(p), None) for p in not_with):
             continue
         words = frozenset(w.low for p, span in marked for w in text.words[span.first : span.last] if _in(w, p))
-        size = max([SAME if like >= SURELY else 0, *(_size(p) for p, _ in marked)])
+        size = max([SAME if like >= SURELY and len(said) > 1 else 0, *(_size(p) for p, _ in marked)])
         rank = much + MARKED * known.ways.weight(known.ways.stems(" ".join(words))) + size
         if best is None or rank > best[0]:
             best = rank, replace(topic, size=size)

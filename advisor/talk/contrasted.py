@@ -70,6 +70,9 @@ def named_in(rulebase: RuleBase, clause: str) -> dict[str, tuple[str, list[str]]
     return found
 
 
+_PIECES = {"form", "cut"}
+_NEAR = 3
+"""How near to the word that joins them parts of a hide have to stand."""
 _BESIDE = re.compile(
     r"(?P<one>.+?),? (?:or|vs\.?|versus|against|compared (?:to|with)) (?P<other>.+)"
     r"|.*\bdifferen\w+ (?:between|of) (?P<first>.+?) and (?P<second>.+)",
@@ -88,6 +91,9 @@ def either_said(matter: Matter, clause: str) -> list[str]:
         return []
     one, other = (found["one"], found["other"]) if found["one"] else (found["first"], found["second"])
     one, other = one.lower(), other.lower()
+    if _of_pieces(matter.rulebase, one, other):
+        # "Cross at the back or go round the neck" sets no parts of a hide beside each other.
+        one, other = " ".join(one.split()[-_NEAR:]), " ".join(other.split()[:_NEAR])
     apart = difference_told(matter.rulebase, terms_in(matter.rulebase, clause))
     if not stands(matter.advice()):
         return [apart] if apart else []
@@ -96,6 +102,12 @@ def either_said(matter: Matter, clause: str) -> list[str]:
         return [apart, *_taken(matter, one, other)]
     # Sentence by sentence, so that as many are told as there is room for.
     return re.split(r"(?<=\.) (?=[A-Z])", " ".join(" ".join(said).split())) if said else []
+
+
+def _of_pieces(rulebase: RuleBase, one: str, other: str) -> bool:
+    """Whether two have names of parts of a hide, and none of a leather, in common."""
+    both = named_in(rulebase, one).keys() & named_in(rulebase, other).keys()
+    return bool(both) and both <= _PIECES
 
 
 def _taken(matter: Matter, one: str, other: str) -> list[str]:
