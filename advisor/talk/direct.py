@@ -274,7 +274,10 @@ def _under_supposition(matter: Matter, clause: str, topic: Topic | None) -> list
     if _SAME_ORDER.search(asked) or (topic and not topic.says and _PARTS_OF_ORDER.intersection(topic.tell)):
         said = tried_said(matter, changes)
         return [*said, *_saying(matter, topic, matter.advice())] if topic and len(said) == 1 else said
-    known = topic_asked(matter.rulebase, asked) or topic
+    known = topic_asked(matter.rulebase, asked)
+    if topic and (known is None or topic.size >= known.size):
+        # "Will it hold its shape if it rains": what is supposed is a part of what is asked.
+        known = topic
     return (
         topic_said(matter.about({**matter.answers, **changes}), known, clause) if known else tried_said(matter, changes)
     )
