@@ -111,6 +111,11 @@ def sides_told(rulebase: RuleBase, terms: Sequence[Term]) -> list[str]:
     return [said] if said else [f"{told(t).partition('. ')[0].rstrip('.')}." for t in terms]
 
 
+def difference_told(rulebase: RuleBase, terms: Sequence[Term]) -> str:
+    """What tells two words apart; "" where the glossary does not say it."""
+    return _glossary(rulebase).differences.get(frozenset(t.slug for t in terms), "")
+
+
 def told(term: Term) -> str:
     """A term in one line."""
     return f"{term.name[0].upper()}{term.name[1:]}: {term.says}"

@@ -1,7 +1,9 @@
 """Which of many ways to ask something a question is most like: shared stems, the rarer the more they weigh.
 
-Each way is a plain sentence of data. Cosine of the sets of stems, each weighted by how few ways hold it (the usual
-inverse document frequency); a word that no way holds weighs most, so that an odd word keeps a question unlike all.
+Each way is a plain sentence of data. How like two are is the cosine of their sets of stems, each weighted by how few
+ways hold it (the usual inverse document frequency); a word that no way holds weighs most, so that an odd word keeps a
+question unlike all. How much of a question something explains is the weight of the stems that it knows: wholly those of
+its ways, less those of its marks, least those of its answers, each weighted by how few others know it.
 """
 
 from __future__ import annotations
@@ -26,6 +28,8 @@ _EMPTY = frozenset(
 )
 """Words that say nothing of what is asked."""
 
+_OF_MARKS, _OF_ANSWERS = 0.7, 0.25
+"""What a word of a mark and of an answer counts beside one of a way to ask."""
 _LEAST = 2
 """One word in common says little of what is asked."""
 _HOW = frozenset(("how", "whi", "why", "when", "where"))
@@ -53,6 +57,30 @@ class Ways:
         self._unknown = math.log(1 + len(self._ways)) if self._ways else 0.0
         self._lengths = [self._length(stems) for _, _, stems in self._ways]
         self._to_find = [bool(stems - _HOW) for _, _, stems in self._ways]
+        self._known: dict[str, dict[str, float]] = {}
+        self._spread: Counter[str] = Counter()
+
+    def knows(self, name: str, marks: frozenset[str], answers: Sequence[str]) -> None:
+        """Tells what ``name`` knows besides its ways: stems that mark it, and the sentences that answer it."""
+        known = dict.fromkeys(frozenset().union(*map(self.stems, answers)), _OF_ANSWERS)
+        known |= dict.fromkeys(marks, _OF_MARKS)
+        known |= {stem: 1.0 for of, _, stems in self._ways if of == name for stem in stems}
+        self._known[name] = known
+        for stem, much in known.items():
+            self._spread[stem] += much  # type: ignore[assignment]
+
+    def explained(self, stems: frozenset[str]) -> dict[str, float]:
+        """How much of a question each name explains, by the weight of the stems that it knows; never 0."""
+        rare = {s: math.log(1 + len(self._known) / self._spread[s]) for s in stems - _HOW if s in self._spread}
+        found = {
+            name: sum(much * known[s] for s, much in rare.items() if s in known) for name, known in self._known.items()
+        }
+        return {name: much for name, much in found.items() if much}
+
+    def to_explain(self, stems: frozenset[str]) -> float:
+        """The most of a question that anything could explain; a word that nothing knows weighs most."""
+        n = len(self._known)
+        return sum(math.log(1 + n / max(self._spread[s], _OF_MARKS)) for s in stems - _HOW)
 
     def stems(self, text: str) -> frozenset[str]:
         """What a text says: the stems of its words that mean something, one for all that mean the same."""

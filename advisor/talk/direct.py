@@ -6,6 +6,7 @@ What is asked is read in ``read.questions``; what the advice says of it is put i
 from __future__ import annotations
 
 import re
+import textwrap
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
@@ -14,7 +15,15 @@ from ..read.beside import known_values
 from ..read.danger import RAISED
 from ..read.glossary import defined, sides_told, terms_in, told
 from ..read.notes import Doubt
-from ..read.questions import Topic, offered_questions, thickness_asked, topic_asked, topic_of, topics_like
+from ..read.questions import (
+    Topic,
+    offered_questions,
+    thickness_asked,
+    topic_asked,
+    topic_guessed,
+    topic_of,
+    topics_like,
+)
 from ..read.questions import check_questions as wrong_questions
 from ..read.reader import Reading, read_sentence
 from ..reasoning.advice import Advice
@@ -30,12 +39,13 @@ from ..write.converted import converted
 from ..write.names import called, thing_called, values_called
 from ..write.page import capital, listed
 from ..write.reasons import small
-from ..write.straight import MARKS, PARTS, caution_said, fitted, marked, part_said, withheld
+from ..write.straight import MARKS, MOST_LINES, PARTS, caution_said, fitted, marked, part_said, withheld
+from .contrasted import either_said
 from .matter import Matter
 from .naming import leathers_named
 from .opinion import asks_of_leather, claims_lines, judged_lines
 from .reckoned import RECKONED
-from .tried import tried, tried_said
+from .tried import supposed_in, tried, tried_said
 
 NO_THING = "Say first what you are making; then I can tell you that."
 CANNOT = "I can't tell you that."
@@ -56,6 +66,42 @@ _OF_WORK = re.compile(r"^(?:and |but |so )?(?:how|where|when|why|(?:can|could|sh
 _SIZED = re.compile(r"\d ?(?:mm|oz|ounces?|irons?)\b", re.IGNORECASE)
 _TAKES = re.compile(r"\b(?:us(?:e|ed|ing)|took|tak(?:e|ing)|buy|bought|got|get|cut|make|made|order|is|was|were)\b")
 """What asks about a piece of leather that one would take."""
+_WH = r"(?:what|which|why|how|where|when|who)"
+_IS = r"(?:is|are|was|were|am|do|does|did|can|could|will|would|should|shall|may|might|must|has|have)(?:n't|nt)?"
+_SUBJECT = r"(?:i|you|we|he|she|it|they|this|that|these|those|the|a|an|my|your|our|his|her|their|one)"
+_ASKS_WITHIN = re.compile(
+    rf"(?<!know )(?<!see )(?<!say )\b(?:how (?:many|much|long|often|far|thick|thin|wide|big|soon|hard)\b(?! as\b)"
+    rf"|{_WH}(?: [\w'-]+){{0,3}}? {_IS} {_SUBJECT}\b)"
+    rf"|(?:^|, )which (?!(?:is|are|was|were|has|have|had|will|would|i|we|he|she|they|it|means)\b)\w+ \w"
+    rf"|^(?:and |but |so )?{_WH}'?s (?!ever)|^any(?:thing|body|one) (?:that|else|i|to|for|like)\b"
+    rf"|\b{_IS} (?:it|they|that|he|she)$|^(?:and |but |so )?{_IS} {_SUBJECT}\b|\bor {_IS} \w+"
+    rf"|^(?:and |but |so )?\w+n'?t (?!know |see |want |need |like |have )\w+ \w+"
+)
+"""What asks further on in a clause, by plain English alone: "once it is dry how long do I wait", "... isn't it"."""
+_MAY = re.compile(r"(?:and |but |so |or )?(?:can|could|may) (?:i|we)\b")
+_BETWEEN = re.compile(r"\bdifferen\w+ (?:between|of)\b")
+_SUPPOSES = re.compile(
+    r"(?:and |but |so |or |then )?(?:if|when|once|after|while|suppose|supposing|say|assuming|unless|until|till"
+    r"|then (?:i'?d|i would|it|that))\b",
+    re.IGNORECASE,
+)
+"""How a clause begins that only supposes."""
+_OF_ANOTHER = re.compile(r"\b(?:matching|another|a second|other) (?:ones?|pair|set)\b", re.IGNORECASE)
+"""What speaks of another order beside this one."""
+_CONDITION = re.compile(
+    rf"(?:and |but |so |or )?(?:if|when|once|suppose|supposing|assuming|say) (?P<what>.+?)"
+    rf"(?:,|(?= {_WH} | {_IS} {_SUBJECT} ))",
+    re.IGNORECASE,
+)
+_CONDITION_LAST = re.compile(r" (?:if|once|assuming) (?P<what>(?:i|we|she|he|they|it) .+)$", re.IGNORECASE)
+"""A supposition before or behind what is asked under it."""
+_SAME_ORDER = re.compile(r"\b(?:still|same|change|changes|different|differently|matter|instead)\b", re.IGNORECASE)
+"""What asks whether the order stays."""
+_PARTS_OF_ORDER = {"amount", "cost", "thickness", "why_thickness", "forms", "tannage", "parts", "temper", "surface"}
+_OF_THICKNESS = {"thickness", "why_thickness", "sure"}
+_SIZED_WHOLE = re.compile(r"\d+(?:[.,]\d+)? ?(?:mm|oz|ounces?)\b", re.IGNORECASE)
+_LEAST_ASKED = 3
+"""A clause of fewer words asks nothing by itself."""
 _OFFERED = 3
 _OWN = ("amount", "cost", "cost_by_area", "several", "thickness", "spare")
 """What the asker's own question about the job is answered of before the order, which answers the rest."""
@@ -69,12 +115,12 @@ def direct_answers(matter: Matter, text: str, asked_back: bool = False, judged: 
     Where the leather at home is ``judged`` already, whether it does is not answered again.
     """
     lines: list[str] = []
-    for act in acts_of(text):
+    for act in asking_acts(text) if asked_back else acts_of(text):
         clause = text[act.start : act.end]
         if judged and (asks_of_leather(clause) or not topic_of(matter.rulebase, clause)):
             continue
         if act.kind == "question" or act.why in ("own", "either"):
-            lines += fitted(_answered(matter, text[act.start : act.end], act, text, asked_back), matter.width)
+            lines += fitted(_answered(matter, clause, act, text, asked_back), matter.width)
     if len(set(lines)) > 1:
         # Of two questions one may have an answer.
         lines = [line for line in lines if not line.startswith(CANNOT.rstrip("."))]
@@ -95,18 +141,70 @@ def judged_said(matter: Matter, text: str) -> list[str]:
 
 def asks_only(text: str) -> bool:
     """Whether a text asks, tells or greets and states nothing: then nothing of it is an answer."""
-    acts = acts_of(text)
+    acts = asking_acts(text)
     return any(a.kind == "question" or a.why == "own" for a in acts) and not any(
         a.factual and a.why != "own" for a in acts
     )
+
+
+def asks(text: str) -> bool:
+    """Whether anything in a text is asked."""
+    return any(a.kind == "question" or a.why == "own" for a in asking_acts(text))
+
+
+def stated_beside(text: str) -> str:
+    """What a text that asks states besides; "" where it asks nothing or states nothing of this order."""
+    acts = asking_acts(text)
+    if not any(a.kind == "question" or a.why == "own" for a in acts) or _OF_ANOTHER.search(text):
+        return ""
+    return ". ".join(text[a.start : a.end] for a in acts if a.factual and a.why != "own")
+
+
+def asking_acts(text: str) -> tuple[Act, ...]:
+    """The clauses of a text, what goes before a question or behind it and belongs to it taken into it.
+
+    That is what supposes something ("if she wants it padded, ..."), two to choose between ("brass or steel, does it
+    matter"), and what a clause cut too early began ("what's | so wrong with it"). A clause that asks further on than at
+    its beginning ("once it is moulded how long do I wait") is a question too.
+    """
+    acts = [_read_again(text, act) for act in acts_of(text)]
+    joined: list[Act] = []
+    for act in acts:
+        before = joined[-1] if joined else None
+        if before is not None and _belongs(text, before, act):
+            asks = before if before.kind == "question" else act
+            joined[-1] = asks._replace(kind="question", start=before.start, end=act.end, asks_start=0, asks_end=0)
+        else:
+            joined.append(act)
+    return tuple(joined)
+
+
+def _read_again(text: str, act: Act) -> Act:
+    clause = text[act.start : act.end].lower().replace("’", "'")
+    asks = act.kind == "statement" and not act.why and _ASKS_WITHIN.search(clause) is not None
+    # "Can I do it in 3 mm" asks for no other order.
+    asks |= act.kind == "request" and _MAY.match(clause) is not None and _SIZED.search(clause) is not None
+    return act._replace(kind="question", why="meaning" if _BETWEEN.search(clause) else "") if asks else act
+
+
+def _belongs(text: str, before: Act, act: Act) -> bool:
+    """Whether two clauses are one question."""
+    first, second = text[before.start : before.end], text[act.start : act.end]
+    question = act.kind == "question" or act.why == "own"
+    if question and before.kind == "statement" and (before.why == "either" or _SUPPOSES.match(first)):
+        return True
+    goes_on = act.kind == "statement" and not act.why and before.kind == "question"
+    return goes_on and (len(first.split()) < _LEAST_ASKED or _SUPPOSES.match(second) is not None)
 
 
 def _answered(matter: Matter, clause: str, act: Act, text: str, asked_back: bool) -> list[str]:
     """Sentences that answer a clause of ``text``, the first of them always told."""
     rulebase = matter.rulebase
     terms = terms_in(rulebase, clause)
-    size = thickness_asked(clause)
-    told_in = [converted(*size)] if size and act.kind == "question" else []
+    other = thickness_asked(clause)
+    told_in = [converted(*other)] if other and act.kind == "question" else []
+    if asked_back and not _OF_WORK.match(clause) and (said := either_said(matter, clause)):
+        return said
     if act.why == "meaning" and (said := defined(rulebase, clause)):
         return [*told_in, *said]
     if any(told_in):
@@ -119,9 +217,18 @@ def _answered(matter: Matter, clause: str, act: Act, text: str, asked_back: bool
         topic = beside
     if act.why == "own" and not asked_back:
         return topic_said(matter, topic, clause) if topic and topic.name in _OWN and matter.item else []
+    if asked_back and (found := _under_supposition(matter, clause, topic)):
+        return found
+    size = _SIZED_WHOLE.search(text) if topic and _OF_THICKNESS.intersection(topic.tell) else None
+    if size and (judged := judged_lines(matter, size[0], sure=False)):
+        return judged
     supposed = _GIVEN.search(clause) is not None and not _SIZED.search(clause)
     given = topic is not None and (topic.size >= _SURE or supposed)
     if not given and (judged := judged_lines(matter, clause, sure=True, named=bool(topic))):
+        return judged
+    # "I have a pile of soft chrome, what is wrong with that": the leather stands beside the question.
+    stated = stated_beside(text) if asked_back and not (topic and topic.size > 1) else ""
+    if stated and (judged := judged_lines(matter, stated, sure=False, named=True)):
         return judged
     if topic:
         return topic_said(matter, topic, clause)
@@ -134,7 +241,9 @@ def _answered(matter: Matter, clause: str, act: Act, text: str, asked_back: bool
     if judged := judged_lines(matter, clause, sure=False):
         return judged
     if found := tried(matter, clause):
-        return found
+        about = find(rulebase, text)
+        # Where the order stays, what is known of it helps more.
+        return [*found, *_saying(matter, about, matter.advice())] if about and len(found) == 1 else found
     if hinted := topic_of(rulebase, clause, hinted=True):
         return topic_said(matter, hinted, clause)
     if terms and not _OF_WORK.match(clause):
@@ -144,7 +253,34 @@ def _answered(matter: Matter, clause: str, act: Act, text: str, asked_back: bool
         return claimed
     if whole := find(rulebase, text):
         return topic_said(matter, whole, text)
-    return judged_lines(matter, text, sure=True) or cannot(matter, clause)
+    if judged := judged_lines(matter, text, sure=True):
+        return judged
+    guessed = topic_guessed(rulebase, clause) or topic_guessed(rulebase, text) if asked_back else None
+    return topic_said(matter, guessed, text) if guessed else cannot(matter, clause)
+
+
+def _under_supposition(matter: Matter, clause: str, topic: Topic | None) -> list[str]:
+    """What is asked "if she wants it padded", answered of the order as it would be then; empty for other clauses.
+
+    Where the order itself is asked about, it is told what would change.
+    """
+    found = _CONDITION.match(clause) or _CONDITION_LAST.search(clause)
+    if found is None or matter.item is None or not stands(matter.advice()):
+        return []
+    changes = supposed_in(matter, found["what"])
+    if not changes:
+        return []
+    asked = clause.replace(found[0], " ")
+    if _SAME_ORDER.search(asked) or (topic and not topic.says and _PARTS_OF_ORDER.intersection(topic.tell)):
+        said = tried_said(matter, changes)
+        return [*said, *_saying(matter, topic, matter.advice())] if topic and len(said) == 1 else said
+    known = topic_asked(matter.rulebase, asked)
+    if topic and (known is None or topic.size >= known.size):
+        # "Will it hold its shape if it rains": what is supposed is a part of what is asked.
+        known = topic
+    return (
+        topic_said(matter.about({**matter.answers, **changes}), known, clause) if known else tried_said(matter, changes)
+    )
 
 
 def _one_question(text: str) -> bool:
@@ -153,7 +289,7 @@ def _one_question(text: str) -> bool:
 
 def cannot(matter: Matter, clause: str = "") -> list[str]:
     """The honest no, and what can be asked now, what is most like the question first."""
-    if matter.item is not None and matter.advice().dangers:
+    if matter.item is not None and (matter.advice().dangers or not stands(matter.advice())):
         return withheld(matter.rulebase, matter.advice())
     ordered = matter.item is not None and stands(matter.advice())
     before = CANNOT if matter.item else UNKNOWN_THING
@@ -182,10 +318,13 @@ def topic_said(matter: Matter, topic: Topic, text: str = "") -> list[str]:
     advice = matter.advice() if matter.answers else None
     if advice is None or not stands(advice):
         known = advice is not None and (matter.item is not None or bool(advice.dangers))
-        calm = topic.calm and (advice is None or (bool(advice.dangers) and advice.outcome is None))
+        calm = topic.calm and (advice is None or advice.outcome != "refuse")
         told = topic.always or calm or not (known or topic.says_last)
-        general = _saying(matter, topic, None) if told else []
-        return general or (withheld(matter.rulebase, advice) if advice is not None and known else [NO_THING])
+        general = _saying(matter, topic, advice if known else None) if told else []
+        held = withheld(matter.rulebase, advice) if advice is not None and known else [NO_THING]
+        # What may be told without an order is no leave to make it.
+        stopped = advice is not None and not advice.dangers and advice.outcome is not None and not topic.always
+        return _with_stop(matter, general[0], held[-1]) if general and stopped else general or held
     of = Asked(matter.rulebase, advice, matter.units)
     if other := _of_another(matter, topic, text):
         return other
@@ -197,6 +336,15 @@ def topic_said(matter: Matter, topic: Topic, text: str = "") -> list[str]:
         changes = {n: parse_answer(matter.rulebase.attributes[n], v) for n, v in topic.what_if.items()}
         said += tried_said(matter, changes)
     return [text for text in said if text] or cannot(matter)
+
+
+def _with_stop(matter: Matter, general: str, stop: str) -> list[str]:
+    """As many sentences of what is told as leave room for why no order stands."""
+    first, *more = re.split(r"(?<=\.) (?=[A-Z])", general)
+    for sentence in more:
+        if len(textwrap.wrap(f"{first} {sentence} {stop}", matter.width)) <= MOST_LINES:
+            first = f"{first} {sentence}"
+    return [f"{first} {stop}"]
 
 
 def _of_another(matter: Matter, topic: Topic, text: str) -> list[str]:
@@ -223,8 +371,14 @@ def _of_another(matter: Matter, topic: Topic, text: str) -> list[str]:
 
 
 def _saying(matter: Matter, topic: Topic, advice: Advice | None) -> list[str]:
-    """The first saying of which all premises hold; without an advice only one without premises."""
+    """The first saying of which all premises hold; without an advice only one without premises.
+
+    Where no order stands only premises about what was told count.
+    """
     values = known_values(advice) if advice is not None else {}
+    if advice is not None and not stands(advice):
+        # No choice is told where no order stands, nor anything that follows from it.
+        values = {name: found for name, found in values.items() if name not in matter.rulebase.decisions}
     for said in topic.says:
         if all(_holds(p, values) for p in said.when):
             text = marked(said.text, Asked(matter.rulebase, advice, matter.units) if advice is not None else None)

@@ -3,31 +3,37 @@
 from __future__ import annotations
 
 import re
+import textwrap
+from collections.abc import Mapping
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from ..read.acts import NO_FACTS, acts_of
 from ..read.answers import Answered, read_answer
 from ..read.courtesies import goes_on, without_manners
+from ..read.danger import RAISED
 from ..read.lexicon import items_near
 from ..read.notes import puzzling
 from ..read.others import told_apart, without_others
 from ..read.questions import topic_of
 from ..read.reader import Reading, read_sentence
 from ..reasoning.facts import Answer, state_said
-from ..rulebase.models import Attribute
+from ..reasoning.network import wishes
+from ..rulebase.models import Attribute, article_of
+from ..write.buying import stands
 from ..write.page import listed
+from ..write.straight import MOST_LINES
 from .answering import accept, alarming, answer_question, ask_again
 from .asking import example_lines
 from .changing import corrected, other_thing
 from .checking import checked
 from .commands import command_meant
 from .counting import counted
-from .direct import alarms_of, asks_only, cannot, direct_answers
+from .direct import CANNOT, UNKNOWN_THING, alarms_of, asks, asks_only, cannot, direct_answers, stated_beside
 from .enter import take_enter
 from .heard import doubts_said
 from .left_open import left_open_lines
-from .offering import offer_things, pick_thing
+from .offering import Offer, offer_things, pick_thing
 from .opinion import said_lines
 from .reply import Reply
 from .requests import NONE, another_thing, as_before, courtesy, requested
@@ -51,6 +57,8 @@ UNDECIDED = (
     "Without a thing to make there is nothing to advise on. Say what it has to do: " + UNKNOWN.partition(": ")[2]
 )
 
+_FOR_NAME = 14
+"""Columns that a line of an answer leaves for the name of the thing before it."""
 _BEHIND = re.compile(r"\s+-+\s+(?:or )?|[,;.!]\s+(?:and |but )?|\s+and (?=what|how|is|does|can|do|will|which|why)")
 """What may stand between an answer and a question behind it."""
 
@@ -104,8 +112,12 @@ def _aside(session: Session, question: Attribute | None, text: str) -> Reply | N
         return answer_question(session, one, apart.rstrip("?"))
     if reply := requested(session, text):
         return reply
-    if asks_only(text) and not (question and question.name == "item" and _names_thing(session, text)):
+    about = session.item() is not None or session.offered is not None
+    if asks_only(text) and (about or not (question and question.name == "item" and _names_thing(session, text))):
         return asked_back(session, text)
+    if about and asks(text):
+        stated = stated_beside(text)
+        return _asked_and_told(session, text, stated) if stated else asked_back(session, text)
     if kind := courtesy(text):
         return session.again([kind])
     return None
@@ -130,9 +142,58 @@ def _answer_in(session: Session, question: Attribute, text: str) -> Answered | N
     return read_answer(session.rulebase, question, text, session.units)
 
 
+def _asked_and_told(session: Session, text: str, stated: str) -> Reply | None:
+    """A question with something stated beside it: it is answered, then what was stated is taken.
+
+    A leather that is named there is what is asked about and no wish; None where the question has no answer.
+    """
+    reading = session.read_line(stated)
+    left_out = {"item", *wishes(session.rulebase), *alarming(session.rulebase, reading)}
+    told = {name: answer for name, answer in reading.answers.items() if name not in left_out}
+    said = _answer(session, text, told)
+    if not said or CANNOT in said[0] or said[0].startswith(UNKNOWN_THING):
+        return None
+    if session.item() is None and session.offered is not None:
+        # What is told of one of several things counts once it is picked.
+        session.offered = Offer(session.offered.slugs, f"{session.offered.text}. {stated}")
+        return session.again(said)
+    taken = told | alarms_of(session.matter(), text, alarming(session.rulebase, session.read_line(text)))
+    if not taken:
+        return session.again(said)
+    session.line = ""
+    # What may hurt somebody is asked before anything is told.
+    raised = RAISED in taken and session.matter().about({**session.answers, **taken}).advice().dangers
+    return session.take(replace(reading, answers=taken, unread=()), [] if raised else said)
+
+
+def _answer(session: Session, text: str, told: Mapping[str, Answer] | None = None) -> list[str]:
+    """What answers a question; of a thing of which several are offered, for the first of them.
+
+    It is answered with what is ``told`` beside it, unless no order would stand then.
+    """
+    if session.item() is not None or session.offered is None:
+        matter = session.matter()
+        if told and stands((then := matter.about({**matter.answers, **told})).advice()):
+            matter = then
+        return direct_answers(matter, text, asked_back=True)
+    slug = next((s for s in session.offered.slugs if s in session.rulebase.items), "")
+    if not slug:
+        return direct_answers(session.matter(), text, asked_back=True)
+    reading = read_sentence(session.rulebase, session.offered.text, slug, session.units)
+    answers = {**reading.answers, "item": Answer((slug,), "known", "answered", session.offered.text)}
+    matter = session.matter().about({**session.answers, **answers})
+    said = direct_answers(matter._replace(width=session.width - _FOR_NAME), text, asked_back=True)
+    named = session.rulebase.items[slug].name
+    if not said:
+        return []
+    whole = f"If you mean {article_of(named)} {named}: {said[0]}"
+    fits = len(textwrap.wrap(whole, session.width)) <= MOST_LINES
+    return [whole if fits else said[0], *said[1:]]
+
+
 def asked_back(session: Session, text: str) -> Reply:
     """A question answered; what it raises of danger is taken up, and nothing else."""
-    said = direct_answers(session.matter(), text, asked_back=True) or cannot(session.matter())
+    said = _answer(session, text) or cannot(session.matter())
     if all(act.why in ("meaning", "either") for act in acts_of(text) if act.kind == "question"):
         return session.again(said)
     reading = session.read_line(text)

@@ -31,7 +31,6 @@ from ..write.names import called
 from ..write.short_reasons import (
     asks_first,
     contrast_short,
-    gives_short,
     held_short,
     part_short,
     what_if_short,
@@ -40,9 +39,10 @@ from ..write.short_reasons import (
 from ..write.straight import fitted, part_said, withheld
 from .answering import alarming
 from .comparing import changes_said, voice_of
+from .contrasted import TOLD_FIRST, contrast_said, named_in
 from .direct import alarms_of, cannot, judged_said, topic_said
 from .matter import Matter
-from .naming import candidates_named, thickness_named
+from .naming import thickness_named
 
 if TYPE_CHECKING:
     from .session import Session
@@ -101,83 +101,11 @@ _THICKER = re.compile(r"\b(?:thicker|heavier|beefier)\b|\b(?:so|that|this|too) t
 _SOFTER, _STIFFER = re.compile(r"\b(?:softer|floppier)\b"), re.compile(r"\b(?:stiffer|firmer|harder)\b")
 _STIFF, _SOFT = re.compile(r"\b(?:stiff|firm|hard)\b"), re.compile(r"\bsoft\b", re.IGNORECASE)
 _HEAVY = re.compile(r"\b(?:heavy|heavier|weighs?|load(?:ed)?|pulls?|hang|bulky|full)\b")
-_NO_NAME = frozenset(
-    (
-        "leather",
-        "leathers",
-        "hide",
-        "skin",
-        "tan",
-        "tanned",
-        "a",
-        "an",
-        "the",
-        "some",
-        "any",
-        "it",
-        "this",
-        "that",
-        "my",
-        "i",
-        "we",
-        "you",
-        "just",
-        "only",
-        "use",
-        "using",
-        "make",
-        "made",
-        "go",
-        "get",
-        "buy",
-        "take",
-        "have",
-        "be",
-        "is",
-        "are",
-        "do",
-        "does",
-        "would",
-        "could",
-        "can",
-        "not",
-        "no",
-        "and",
-        "or",
-        "of",
-        "one",
-        "two",
-        "piece",
-        "pieces",
-        "strap",
-        "bag",
-        "thing",
-        "layer",
-        "thick",
-        "thin",
-        "good",
-        "better",
-        "best",
-        "strong",
-        "stronger",
-        "hard",
-        "soft",
-        "heavy",
-        "light",
-        "full",
-        "new",
-        "old",
-    )
-)
-_BEFORE = frozenset(("soft",))
-"""What names nothing alone and may begin a name."""
-_TOLD_FIRST = ("tannage", "species", "cut", "grain", "surface", "form", "temper")
 _MADE = ("decoration", "edge")
 """Answers about the work, which a question may take for granted: "why can't I carve chrome"."""
 LOAD = "load_mass"
 _SURE = 3
 """From so many words found on a topic it is sure to be asked."""
-_LONGEST = 4
 _BELOW, _ABOVE = 0.8, 1.25
 """How much thinner and thicker than the advised range "thinner" and "thicker" are tried."""
 _FULL = re.compile(r"\bin full\W*$", re.IGNORECASE)
@@ -220,7 +148,7 @@ def _with(clause: str, said: list[str], more: str) -> list[str] | None:
 def _danger_asked(matter: Matter, text: str) -> str | None:
     """The question that would come first by what the words of a question say of danger; None where they say nothing."""
     # A leather that is named is no machine, and no other thing, that it may be called after.
-    for words in {words for words, _ in _named_in(matter.rulebase, text.lower()).values()}:
+    for words in {words for words, _ in named_in(matter.rulebase, text.lower()).values()}:
         text = re.sub(re.escape(words), " ", text, flags=re.IGNORECASE)
     reading = read_sentence(matter.rulebase, text, matter.item, matter.units)
     alarms = alarms_of(matter, text, alarming(matter.rulebase, reading))
@@ -267,11 +195,11 @@ def _read_parts(rulebase: RuleBase) -> frozenset[str]:
 def _why_told(matter: Matter, clause: str, text: str) -> list[str]:
     rulebase, voice = matter.rulebase, voice_of(matter)
     if not stands(matter.advice()) and not _clashes_alone(matter.advice()):
-        named = any(p.fullmatch(clause) for p in (_GIVES, _RATHER, _NOT)) and _named_in(rulebase, clause)
+        named = any(p.fullmatch(clause) for p in (_GIVES, _RATHER, _NOT)) and named_in(rulebase, clause)
         return withheld(rulebase, matter.advice()) if named else []
     for pattern in (_GIVES, _RATHER):
         two = pattern.fullmatch(clause)
-        if two and (said := _contrast(matter, two["one"], two["other"], gives=pattern is _GIVES)):
+        if two and (said := contrast_said(matter, two["one"], two["other"], gives=pattern is _GIVES)):
             return said
         if two and (size := _THICKNESS.fullmatch(two["other"].strip())):
             return _thickness_told(matter, matter.answers, size[0])
@@ -284,7 +212,7 @@ def _why_told(matter: Matter, clause: str, text: str) -> list[str]:
     aside = _ASIDE.search(what)
     head = what[: aside.start()] if aside else what
     answers = {**matter.answers, **_taken_for_granted(matter, clause, text)}
-    named = _named_in(rulebase, head) or _named_in(rulebase, what)
+    named = named_in(rulebase, head) or named_in(rulebase, what)
     if _STIFF.search(head):
         named = {d: (words, _no_softer(rulebase, d, those)) for d, (words, those) in named.items()}
     size = _THICKNESS.search(head) or _THICKNESS.search(what)
@@ -296,10 +224,10 @@ def _why_told(matter: Matter, clause: str, text: str) -> list[str]:
     if not named:
         named = _tempered(matter, what)
     # Of one word for two things, as suede, that is meant against which something speaks.
-    first = next((named[d][0] for d in _TOLD_FIRST if d in named), "")
+    first = next((named[d][0] for d in TOLD_FIRST if d in named), "")
     found = [
         why_not(rulebase, answers, matter.house, d, named[d][1])
-        for d in _TOLD_FIRST
+        for d in TOLD_FIRST
         if d in named and named[d][0] == first
     ]
     told = next((f for f in found if f.against), found[0]) if found else None
@@ -317,11 +245,11 @@ def _clashes_alone(advice: Advice) -> bool:
 def _lead_told(matter: Matter, clause: str) -> list[str]:
     """Why the leather that is advised, named or meant by "this leather"; empty where another thing is asked."""
     asked, advice = _LEADS.fullmatch(clause), matter.advice()
-    decision = _TOLD_FIRST[0]
+    decision = TOLD_FIRST[0]
     chosen = advice.decisions.choices()[decision].chosen
     if asked is None or not chosen:
         return []
-    _, named = _named_in(matter.rulebase, asked["what"]).get(decision, ("", []))
+    _, named = named_in(matter.rulebase, asked["what"]).get(decision, ("", []))
     meant = chosen[:1] if _LEATHER.fullmatch(asked["what"].strip()) else [c for c in chosen if c in named]
     if not meant:
         return []
@@ -331,9 +259,9 @@ def _lead_told(matter: Matter, clause: str) -> list[str]:
 
 def _worth_told(matter: Matter, clause: str) -> list[str]:
     """What parts a leather that is asked about from the one that leads, and how its price stands to that one's."""
-    decision, advice = _TOLD_FIRST[0], matter.advice()
+    decision, advice = TOLD_FIRST[0], matter.advice()
     chosen = advice.decisions.choices()[decision].chosen
-    _, named = _named_in(matter.rulebase, clause).get(decision, ("", []))
+    _, named = named_in(matter.rulebase, clause).get(decision, ("", []))
     others = [c for c in named if c not in chosen[:1]]
     if chosen and named and not others:
         of = Asked(matter.rulebase, advice, matter.units)
@@ -349,49 +277,6 @@ def _worth_told(matter: Matter, clause: str) -> list[str]:
     head, _, rest = " ".join(" ".join(lines).split()).partition(". ")
     price = price_said(Asked(matter.rulebase, advice, matter.units), other)
     return fitted([f"{head.rstrip('.')}.", price, *re.split(r"(?<=\.) (?=[A-Z])", rest)], matter.width)
-
-
-def _contrast(matter: Matter, one: str, other: str, gives: bool) -> list[str]:
-    """What parts two that are named, each of which may stand among side words; empty where they are not of one kind.
-
-    With ``gives`` the first named is asked what it has that the other has not.
-    """
-    first, second = _named_in(matter.rulebase, one), _named_in(matter.rulebase, other)
-    decision = next((d for d in _TOLD_FIRST if d in first and d in second), "")
-    if not decision:
-        return []
-    choice = matter.advice().decisions.choices()[decision]
-    a = nearest_of(choice, first[decision][1])
-    rest = [c for c in second[decision][1] if c != a]
-    if not rest:
-        return []
-    b = nearest_of(choice, rest)
-    groups = {c: words for c, (words, several) in ((a, first[decision]), (b, second[decision])) if several[1:]}
-    found = contrast(matter.rulebase, matter.answers, matter.house, decision, a, b)
-    if gives:
-        return gives_short(voice_of(matter), found)
-    values = known_values(matter.advice())
-    buts = {c: held_against(matter.rulebase, decision, c, values) for c in (a, b)}
-    return contrast_short(voice_of(matter), found, groups, take_if(matter.rulebase, decision, [a, b]), buts)
-
-
-def _named_in(rulebase: RuleBase, clause: str) -> dict[str, tuple[str, list[str]]]:
-    """By decision the words that name one of its candidates, the longest first, and the candidates."""
-    words = re.findall(r"[\w'-]+", clause)
-    found: dict[str, tuple[str, list[str]]] = {}
-    taken: set[int] = set()
-    for n in range(min(_LONGEST, len(words)), 0, -1):
-        for i in range(len(words) - n + 1):
-            part = words[i : i + n]
-            begins = {part[0], part[0].removesuffix("s")} - (_BEFORE if n > 1 else frozenset())
-            if begins & _NO_NAME or (part[-1] in _NO_NAME - {"tan", "tanned", "leather"}) or taken & {*range(i, i + n)}:
-                continue
-            named = candidates_named(rulebase, " ".join(part))
-            if named:
-                taken |= {*range(i, i + n)}
-                for decision in dict.fromkeys(d for d, _ in named):
-                    found.setdefault(decision, (" ".join(part), [c for d, c in named if d == decision]))
-    return found
 
 
 def _thickness_told(matter: Matter, answers: Mapping[str, Answer], size: str) -> list[str]:

@@ -90,6 +90,24 @@ def for_many(matter: Matter, text: str) -> str:
     return f"For {many}: {said[:1].lower()}{said[1:]}"
 
 
+def one_more(matter: Matter, _: str) -> str:
+    """How much leather one of the thing more than is wanted takes."""
+    held = matter.advice().facts.get(QUANTITY)
+    many = int(held.value) if held and isinstance(held.value, float) else 1
+    advice = _of_many(matter, many + 1).advice()
+    if not stands(advice):
+        return ""
+    said = part_said(Asked(matter.rulebase, advice, matter.units), "amount")
+    now = part_said(Asked(matter.rulebase, matter.advice(), matter.units), "amount").partition(". ")[0]
+    if said.partition(". ")[0] == now:
+        return (
+            f"{now.rstrip('.')}: that gives one more than the {many} you want."
+            if many > 1
+            else f"{now.rstrip('.')}: that is enough for a second one."
+        )
+    return f"For {many + 1}, so that one may be spoilt: {said[:1].lower()}{said[1:]}"
+
+
 def _of_many(matter: Matter, many: int) -> Matter:
     quantity = parse_answer(matter.rulebase.attributes[QUANTITY], str(many))
     return matter._replace(answers={**matter.answers, QUANTITY: quantity}, advised=None)
@@ -119,6 +137,7 @@ def deciding(goal: str) -> Callable[[Matter, str], str]:
 RECKONED: Mapping[str, Callable[[Matter, str], str]] = {
     "from_one": from_one,
     "for_many": for_many,
+    "one_more": one_more,
     "price_of": price_of,
     "decides_weight": deciding("weight"),
     "decides_tannage": deciding("tannage"),

@@ -32,17 +32,23 @@ _BEGINNING = re.compile(
 
 def tried(matter: Matter, clause: str) -> list[str]:
     """What the order would be with the answers that a question speaks of; empty where it speaks of none."""
+    changes = supposed_in(matter, _BEGINNING.sub("", clause))
+    return tried_said(matter, changes) if changes and stands(matter.advice()) else []
+
+
+def supposed_in(matter: Matter, clause: str) -> dict[str, Answer]:
+    """The answers that a supposition speaks of, those of the asker and of who is named in passing left out."""
     if matter.item is None:
-        return []
+        return {}
     try:
-        changes = changes_said(matter.rulebase, _BEGINNING.sub("", clause), matter.item, matter.units)
+        changes = changes_said(matter.rulebase, clause, matter.item, matter.units)
     except AnswerError:
-        return []
+        return {}
     changes = {n: a for n, a in changes.items() if n not in ("item", RAISED, *_OF_THE_ASKER)}
     if set(changes) - {*_IN_PASSING}:
         # "If he lunges at a cat": somebody who is named beside what is asked is not whom it is for.
         changes = {n: a for n, a in changes.items() if n not in _IN_PASSING}
-    return tried_said(matter, changes) if changes and stands(matter.advice()) else []
+    return changes
 
 
 def tried_said(matter: Matter, changes: Mapping[str, Answer]) -> list[str]:

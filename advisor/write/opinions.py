@@ -134,5 +134,10 @@ def _reason(point: Point, slugs: Sequence[str], good: bool) -> str:
     acts = ("favour", "require") if good else ("disfavour", "exclude")
     found = [e for e in point.ledger if e.act in acts and not e.withdrawn and e.candidate in slugs]
     often = Counter(e.because for e in found)
-    best = min(found, key=lambda e: (-often[e.because], not e.counts, _STRENGTHS.index(e.strength)), default=None)
+    # In what thickness it is sold tells nobody what is wrong with it.
+    best = min(
+        found,
+        key=lambda e: (only_a_range(e.because), -often[e.because], not e.counts, _STRENGTHS.index(e.strength)),
+        default=None,
+    )
     return f" {best.because}" if best else ""

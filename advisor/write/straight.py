@@ -126,7 +126,10 @@ def _cost(of: Asked) -> str:
     if of.advice.order.lines[0].cost and of.advice.order.lines[0].cost.total:
         return f"{capital(cost_said(of.rulebase, of.advice))}."
     wanted, beside = form_counted(of.rulebase, form.form, form.count), compared(of.rulebase, of.advice)
-    return f"I have no prices. Ask the shop for {wanted}.{f' It costs {beside}.' if beside else ''}"
+    area = f", some {area_said(form.gross_dm2, of.units)} with waste, times its price by the foot"
+    by_area = of.rulebase.decisions["form"].candidates[form.form].properties["sold_by"] == "area"
+    asked = f"I have no prices. Ask the shop for {wanted}{area if by_area else ', which has its price by the piece'}."
+    return f"{asked}{f' It costs {beside}.' if beside else ''}"
 
 
 def _by_area(of: Asked) -> str:
