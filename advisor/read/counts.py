@@ -8,6 +8,7 @@ from collections.abc import Callable, Sequence
 from ..leather.units import number
 from ..rulebase.models import Attribute
 from . import lexicon as lex
+from .apiece import Apiece
 from .colours import part_names
 from .leathers import Leathers
 from .left_out import DESCRIBING
@@ -70,6 +71,7 @@ class Counts:
         self.notes, self.said, self.base, self.leathers, self.cue = notes, notes.said, notes.base, leathers, cue
         self.item = notes.base.items.get(item or "")
         self.parts = part_names(self.base)
+        self.apiece = Apiece(notes, item)
 
     def some(self, s: Size) -> None:
         """ "20 or 30 coasters": how many stays open between the two."""
@@ -113,6 +115,9 @@ class Counts:
         named = self.notes.named.taken
         if quantity.name in self.notes.facts or (named and named.thing.name.startswith("pair of")):
             return
+        if (found := self.apiece.both()) and QUANTITY not in self.notes.facts:
+            self.notes.add(quantity.name, 2.0, *found)
+            return
         for i, word in enumerate(self.said.words):
             counted = any(s.at == i for s in self.said.sizes)
             if word == "pair" and self.said.word(i + 1) == "of" and not counted and not self.said.scope(i)[0]:
@@ -135,10 +140,18 @@ class Counts:
         if item and "for" in said.words[item.first : at]:
             # "A roll for 12 chisels" is one roll.
             item = None
+        taken = self.notes.named.taken
+        if item and taken and taken.last <= at <= item.first and self.apiece.is_for(at):
+            # "One strap for two suitcases": the things that it is for are counted.
+            item = None
         if item and (
             s.values[0] == 1 or any(t.plural and t.word not in lex.KID for t in said.tokens[item.first : item.last])
         ):
             self.notes.number(quantity, s, text, min(at, item.first), item.last)
+        elif last := self.apiece.of_each(s):
+            words = self.notes.text(s.start, said.span(at, last)[1] if last > at else s.end)
+            self.apiece.tell(s.values[0], words)
+            self.notes.number(quantity, s, text, at, last)
         elif self.leathers.count(s):
             return
         elif said.word(at) == "off" and (said.ends(at + 1) or said.owner.get(at + 1) or said.tokens[at + 1].plural):

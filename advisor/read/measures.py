@@ -25,6 +25,7 @@ from .offered import thickness as offered_thickness
 from .purposes import purposes
 from .sayings import Found
 from .sides import GENERAL, ROUND, SIDES, Sides
+from .surroundings import Surroundings
 
 LOAD = "load_mass"
 _THICKNESS_UNITS = ("iron", "irons", "oz_leather")
@@ -59,6 +60,7 @@ class Measures:
             # Who thinks in another language says large for wide.
             self.said.words[s.at] = "wide"
         self.told = list(self.said.lexicon.book.measures.find(self.said.words))
+        Surroundings(notes, item).note()
         self.words, self.purposes = usual_sizes(notes.base), purposes(notes.base)
         self.sides = Sides(self.said, self.told)
         self.boxes = Boxes(notes, item)
@@ -304,6 +306,8 @@ class Measures:
         said, span = self.said, (s.start, s.end)
         if s.wrong:
             self.notes.doubt(span, f"cannot be read: {s.wrong}")
+        elif s.start in self.notes.aged:
+            return
         elif self.leathers.panel(s) or self.leathers.area(s):
             return
         elif self.sold_in_feet(s):
@@ -313,12 +317,10 @@ class Measures:
         elif self.square(s):
             self.boxes.place(s._replace(kind="box", values=s.values * 2, units=s.units * 2))
             self.notes.used.add(s.at)
-        elif s.start not in self.notes.aged and self.round_something(s):
+        elif self.round_something(s):
             return
         elif not s.unit and s.kind in ("bare", "some") and self.sides.side(s) and not said.scope(s.at)[0]:
             self.notes.keep(s, s.at + (said.word(s.at) in SIDES))
-        elif s.start in self.notes.aged:
-            return
         elif s.kind == "times":
             self.counts.times(s)
         elif s.kind == "some":

@@ -60,9 +60,12 @@ _ALONE = frozenset(
         "millimeter",
     )
 )
-# "2 in brown" is two of them, not two inches: the articles, and the basic words for colours.
+# "2 in brown" is two of them, "he turns 50 in may" an age: articles, the basic words for colours, times of the year.
 _NO_INCH = re.compile(
-    r"\s+(?:an?|the|my|our|this|that|these|one|all|each|total|black|brown|tan|red|white|blue|green|gr[ae]y|natural|leather)\b"
+    r"\s+(?:an?|the|my|our|this|that|these|one|all|each|total|black|brown|tan|red|white|blue|green|gr[ae]y|natural|leather"
+    r"|january|february|march|april|may|june|july|august|september|october|november|december|jan|feb|mar|apr|jun|jul|aug"
+    r"|sept?|oct|nov|dec|spring|summer|autumn|winter|(?:mon|tues|wednes|thurs|fri|satur|sun)day|his|her|their|its"
+    r"|(?:\d+|one|two|three|four|five|six|seven|eight|nine|ten|twelve|a few|several) (?:days?|weeks?|months?|years?))\b"
 )
 _BY = frozenset(("x", "*", "by"))
 _GLUED_METRES = re.compile(r"([0-9]{1,2})m([0-9]{2})(?![\w./x])")

@@ -40,7 +40,9 @@ _LACKING = re.compile(
 """What is said behind these is what somebody cannot do: "not have the tool to make it thin"."""
 _NOTHING_TO = re.compile(r"\bnothing to \w+ (?:the )?$")
 _PLACED = frozenset(("in", "into", "near", "by", "beside", "outside", "opposite", "above", "from", "inside", "under"))
-_USING = frozenset(("on", "in", "inside", "with", "under", "it"))
+_HAS = frozenset(("the", "my", "our", "his", "her", "their"))
+_USING = frozenset(("on", "in", "inside", "with", "under"))
+_USED = frozenset(("it", "them", "this", "these", "that", "one"))
 _AGE_ENDS = lex.folded("year yr now next this in on today soon and but so who with") | {","}
 """Words behind a bare number by which it counts nothing, so that it may be an age."""
 _DECADE = re.compile(r"1[0-9]\d0s?|20\d0s")
@@ -153,12 +155,14 @@ class People:
                 "only_near", f"{shown(words)} is taken as a place; say so if a small child will use it.", words=words
             )
             return True
-        if (m.attribute, m.value) in said.lexicon.grave or said.word(m.first - 1) != "the":
+        if (m.attribute, m.value) in said.lexicon.grave or said.word(m.first - 1) not in _HAS:
             return False
         if said.tokens[m.last - 1].owner:
             # "A mat for under the cat's dish".
             return said.word(m.first - 2) in _PLACED
-        return said.word(m.last) in self.by_age.near and _USING.isdisjoint(said.words[m.last + 1 : m.last + 3])
+        behind = said.words[m.last + 1 : m.last + 4]
+        uses = not _USED.isdisjoint(behind) or (behind[:1] and behind[0] in _USING and said.ends(m.last + 2))
+        return said.word(m.last) in self.by_age.near and not uses
 
     def asks_for_lining(self, m: Match) -> bool:
         """ "12 sq ft pig lining for bags": whether the lining is what is bought, named before any thing."""
