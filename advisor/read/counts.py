@@ -254,7 +254,7 @@ class Counts:
                 break
             if (self.said.words[last - 1],) in self.parts and (self.said.tokens[last - 1].plural or s.values[0] == 1):
                 return last
-            if not self.describes(last - 1) and self.said.word(last - 1) != "long":
+            if self.said.ends(last - 1) or self.said.tokens[last - 1].plural or last - 1 in self.notes.used:
                 break
         return s.at
 

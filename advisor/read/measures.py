@@ -249,7 +249,8 @@ class Measures:
     def lengthwise(self, s: Size) -> Attribute | None:
         """ "Six foot of fringe", "ten metres": the length of a thing without a pattern, said in a long unit."""
         length = self.base.attributes.get("length")
-        long = not self.item and s.unit in _LONG_UNITS and s.kind == "size" and not self.of_a_person(s.at)
+        strap = self.purposes.strap_width in self.uses and "length" not in self.uses
+        long = (not self.item or strap) and s.unit in _LONG_UNITS and s.kind == "size" and not self.of_a_person(s.at)
         owner = self.said.owner.get(s.at)
         alone = self.said.ends(s.at) or (owner and owner.attribute == "item") or self.said.word(s.at) in _OF_EACH
         past = self.said.word(s.at) in ("if", "ago", "down", "away", "up")
@@ -374,7 +375,10 @@ class Measures:
         plain = s.unit in _SQUARE_FEET and s.kind in ("size", "span") and min(s.values) >= _LEAST_SQUARE_FEET
         widths = [o for o in self.said.sizes if o.start not in self.thin and o.kind == "size" and o.unit and o != s]
         widths = [o for o in widths if fits(o.unit, self.base.attributes[GENERAL[0]])]
-        if not plain or not self.thin or len(lengths) > 1 or widths or self.purposes.strap_width in self.uses:
+        uses = set(self.uses)
+        for c in self.notes.named.candidates:
+            uses |= self.said.lexicon.uses.get(c.thing.slug, frozenset())
+        if not plain or not self.thin or len(lengths) > 1 or widths or self.purposes.strap_width in uses:
             return False
         word = self.said.word(s.at)
         narrow = not self.words.narrow.isdisjoint(self.said.words)

@@ -214,7 +214,7 @@ class People:
         said, i = self.said, at - 1
         while i >= 0 and (said.words[i] in _IS or said.words[i] in _ABOUT):
             i -= 1
-        if i < 0 or i == at - 1:
+        if i < 0 or _IS.isdisjoint(said.words[i + 1 : at]):
             return False
         if said.words[i] in ("it", "its"):
             return it
@@ -268,6 +268,7 @@ class People:
             if told and not band and self.by_age.grown_up(s.values) and close & (people | self.by_age.adults):
                 # "My boyfriend, he's 30": of such an age nothing follows.
                 self.notes.aged.add(s.start)
+                self.notes.refused.add(s.at - 1)
                 self.notes.used.add(s.at - 1)
             elif band and not band.child and not self.said.scope(s.at)[0]:
                 self.notes.aged.add(s.start)

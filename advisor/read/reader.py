@@ -31,6 +31,7 @@ from .lexicon import OF_LEATHER
 from .measures import THICK, Measures
 from .notes import Doubt, Notes, Reading, Understood
 from .offered import LEATHER, leather_at
+from .parts_said import note_parts
 from .people import People
 from .purposes import purposes
 from .roles import ARTICLES, Role, Roles, plain_english
@@ -39,6 +40,7 @@ from .shades import with_shades
 from .things import Candidate, Named, Things
 
 MAX_TEXT = 2000
+_LEADING = frozenset(("for", "on", "onto", "against", "to", "under", "over", "beside", "from", "behind"))
 _SOFT_REACH = 6
 """Over how many words a "maybe" reaches."""
 __all__ = ["MAX_TEXT", "Reading", "Understood", "is_assignment", "read_assignments", "read_sentence", "read_words"]
@@ -135,6 +137,7 @@ class _Reader:
         self.assert_matches()
         self.at_hand.note()
         leathers.read()
+        note_parts(self.notes)
         self.say_back_what_is_soft()
         self.notes.used |= self.clauses.silence | self.clauses.asking
         self.offer_near_words()
@@ -354,6 +357,8 @@ class _Reader:
         """Whether a word belongs to another noun, person or seller: "my red guitar", "a beginner's guitar strap"."""
         if m.attribute == self.purposes.colour:
             return colours.told_of(self.said, m) or self.of_a_part(m) or self.of_another_noun(m)
+        if m.attribute in self.purposes.of_the_body and self.felt_of_another(m):
+            return True
         if m.attribute in self.purposes.of_owners:
             return self.said.tokens[m.last - 1].owner or self.people.told_of_a_thing(m)
         if self.people.told_of_a_thing(m):
@@ -385,7 +390,7 @@ class _Reader:
         while i < m.last + 3 and roles.joined(i) and not colours.ends_phrase(said, i):
             owner, key = said.owner.get(i), (said.words[i],)
             if owner and owner.attribute == "item":
-                return False
+                return self.stands_behind(m.first) and not self.may_be_made(i)
             if leather_at(self.base, said, i) or said.words[i] in OF_LEATHER:
                 return False
             if (roles.noun(i) or key in said.lexicon.objects) and key not in said.lexicon.forms:
@@ -393,6 +398,31 @@ class _Reader:
                 return not (follows and follows.attribute == "item" and roles.joined(i + 1))
             i += 1
         return False
+
+    def felt_of_another(self, m: Match) -> bool:
+        """ "A stiff brush", "the blade is thin": whether a feel belongs to an object that is not what is made."""
+        said, roles, i = self.said, Roles(self.said), m.last
+        if self.told_of_another(m.first, roles):
+            return True
+        head = -1
+        while i < m.last + 3 and roles.joined(i) and not colours.ends_phrase(said, i):
+            head, i = i, i + 1
+        if head < 0 or leather_at(self.base, said, head) or said.words[head] in OF_LEATHER:
+            return False
+        key, owner = (said.words[head],), said.owner.get(head)
+        other = key in said.lexicon.objects and key not in said.lexicon.forms and said.words[head] not in said.lexicon.heads
+        return other and not (owner and owner.attribute == "item")
+
+    def stands_behind(self, first: int) -> bool:
+        """Whether a preposition leads to the words at ``first``: "cushions for a grey sofa"."""
+        words = self.said.words
+        return first > 1 and words[first - 1] in ARTICLES and words[first - 2] in _LEADING
+
+    def may_be_made(self, i: int) -> bool:
+        """Whether the word at ``i`` is in the name of the thing, or of one of those that it may be."""
+        named = self.notes.named
+        found = (named.taken, *named.others) if named.taken else named.candidates
+        return not found or any(c is not None and c.first <= i < c.last for c in found)
 
     def told_of_another(self, first: int, roles: Roles) -> bool:
         """ "The car is black": whether a colour is said of a noun that is neither the thing nor a leather."""
@@ -404,6 +434,10 @@ class _Reader:
         subject, owner = verb - 1, said.owner.get(verb - 1)
         if said.tokens[subject].owner:
             # "My brother's one is green": the "one" is no word but a number.
+            return True
+        living = self.said.lexicon.objects.get((said.words[subject],))
+        if living and self.notes.words.objects[living].alive and said.words[subject - 1] in ARTICLES:
+            # "My dog is black".
             return True
         if owner and owner.attribute == "item" and not self.names_thing(subject):
             return said.words[verb] in ("was", "were")
