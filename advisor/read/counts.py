@@ -58,6 +58,8 @@ _HELD = frozenset(
     ("for", "hold", "holds", "holding", "room", "space", "take", "takes", "fit", "fits", "up", "to", "with")
 )
 """Words before a number of things that go in: "room for 8 cards"."""
+_TOLD_ONE = frozenset(("last", "first", "the", "this", "that", "old", "other", "new", "nice"))
+"""Words before "one" by which it is no number: "the last one off the market"."""
 _TAPERING = frozenset(("taper", "tapering", "tapered", "narrowing", "narrow"))
 _WANTING = frozenset(("need", "want", "say", "order", "after"))
 _ALONE = frozenset((",", ".", ";", "!", "?", "please", "in", "will"))
@@ -154,7 +156,7 @@ class Counts:
             self.notes.number(quantity, s, text, at, last)
         elif self.leathers.count(s):
             return
-        elif said.word(at) == "off" and (said.ends(at + 1) or said.owner.get(at + 1) or said.tokens[at + 1].plural):
+        elif said.word(at) == "off" and not (text == "1" and said.word(at - 1) in _TOLD_ONE) and (said.ends(at + 1) or said.owner.get(at + 1) or said.tokens[at + 1].plural):
             # "14 off" is how a workshop says 14 of them.
             self.notes.number(quantity, s, text, at, at + 1)
         elif said.word(at - 1) == "," and (
@@ -299,7 +301,8 @@ class Counts:
             shaped = (word,) in said.lexicon.forms or word in said.lexicon.heads
             meant = any(c.first <= i < c.last for c in self.notes.named.candidates)
             if token.plural and (shaped or meant):
-                return not head or word == head
+                # ", fourteen folds" tells of the parts of what was named before.
+                return (not head or word == head) and not (said.word(at - 1) == "," and (word,) in self.parts)
         return False
 
     def behind_them(self, s: Size) -> bool:

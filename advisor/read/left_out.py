@@ -61,13 +61,15 @@ _TOUCH = 3
 
 
 class LeftOut:
-    """Gives the sizes of one sentence the units that were left out. ``thin`` holds where thicknesses begin."""
+    """Gives the sizes of one sentence the units that were left out. ``thin`` holds where thicknesses begin, ``strap_wide`` widths of
+    a strap that no word names."""
 
     def __init__(self, notes: Notes, item: str | None, leathers: Leathers, sides: Sides) -> None:
         self.notes, self.said, self.base, self.item, self.leathers = notes, notes.said, notes.base, item, leathers
         self.sides, self.purposes = sides, purposes(notes.base)
         self.uses = self.said.lexicon.uses.get(item or "", frozenset())
         self.thin = set[int]()
+        self.strap_wide = set[int]()
 
     def give(self, box_names: Callable[[Size], list[str]]) -> None:
         """Gives every size its unit; ``box_names`` tells what the sizes of a box are of."""
@@ -195,6 +197,7 @@ class LeftOut:
     def called(self, s: Size) -> str:
         """ "Waist 36", "36 waist", "lugs are 22": the measure of the item that the words right beside a size name."""
         if self.strap_of(s):
+            self.strap_wide.add(s.start)
             return self.purposes.strap_width
         joined = self.said.word(s.at) in ("and", "or", "&", ",")
         if s.kind != "bare" or (joined and any(o.kind == "bare" and o.at == s.at + 1 for o in self.said.sizes)):
@@ -233,9 +236,10 @@ class LeftOut:
             return False
         if not _OF_AN_INCH.search(written) or not any(c.isdigit() for c in written):
             return False
-        narrow = [o for o in self.said.sizes if o != s and o.unit and o.start not in self.thin and fits(o.unit, self.base.attributes[self.purposes.strap_width])]
-        high = self.base.attributes[self.purposes.strap_width].high or 0.0
-        wide = any(parse_quantity(f"{number(max(o.values), 6)} {o.unit}", "mm") <= high for o in narrow if o.values)
+        width = self.base.attributes[self.purposes.strap_width]
+        others = [o for o in self.said.sizes if o != s and o.values and o.unit and o.start not in self.thin]
+        others = [o for o in others if fits(o.unit, width)]
+        wide = any(parse_quantity(f"{number(max(o.values), 6)} {o.unit}", "mm") <= (width.high or 0) for o in others)
         return not wide and not self.said.scope(s.at)[0]
 
     def named(self, first: int, last: int) -> bool:

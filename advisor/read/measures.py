@@ -141,6 +141,8 @@ class Measures:
                 rank = (far + _FAR * beyond, -len(cue), a.name not in self.uses, j <= split)
                 found.append((rank, a, seen[i][0], seen[j - 1][0] + 1))
         best = min(found, key=lambda f: f[0], default=None)
+        if s.start in self.left_out.strap_wide:
+            return (self.base.attributes[self.purposes.strap_width],), 0, s.at, s.at
         if told := self.beside(s) or self.called_side(s) or self.on_a_strap(s):
             return told
         if name := self.sides.second_of_two(s):
@@ -315,6 +317,10 @@ class Measures:
             self.leathers.square_feet(s)
         elif s.kind == "box":
             self.boxes.place(s)
+        elif s.kind == "span" and self.square(s):
+            names = self.boxes.names(s._replace(kind="box"))[:2] or list(GENERAL[:2])
+            for name in names:
+                self.place_size(s, self.base.attributes[name], s.at, s.at + 1)
         elif self.square(s):
             self.boxes.place(s._replace(kind="box", values=s.values * 2, units=s.units * 2))
             self.notes.used.add(s.at)
@@ -359,7 +365,8 @@ class Measures:
 
     def square(self, s: Size) -> bool:
         """ "Nine inch square": whether a size is of both sides of what is made, and not of a square ring or stud."""
-        plain = s.kind == "size" and s.unit and fits(s.unit, self.base.attributes[GENERAL[0]]) and s.values[0] > 0
+        plain = s.kind in ("size", "span") and s.unit and s.values[0] > 0
+        plain = plain and fits(s.unit, self.base.attributes[GENERAL[0]])
         if not plain or self.said.word(s.at) not in ("square", "sq") or self.said.scope(s.at)[0]:
             return False
         fitting = {self.said.word(i).rpartition("-")[2] for i in (s.at + 1, s.at + 2)} & self.words.on_straps

@@ -6,11 +6,11 @@ from . import lexicon as lex
 from .colours import shaped_parts
 from .notes import Notes
 
-_HAVING = lex.folded("with has have having needs wants plus including")
+_HAVING = lex.folded("with has have having plus including")
 _LACKING = lex.folded("no without")
 _LISTED = frozenset((",", "and", "&", "plus", "or", "nor"))
 _ARTICLES = lex.folded("a an the one two any its some my his her")
-_WHERE = lex.folded("for inside outside at on in under that which round along down to")
+_WHERE = lex.folded("for inside outside at on in under round along down")
 _BACK = 4
 """Within how many words before a part the word must stand that gives or refuses it."""
 _AHEAD = 4
