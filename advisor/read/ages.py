@@ -33,7 +33,8 @@ class PeopleFile(Shape):
     words for such people, beside which a number is none. ``easing`` are values that are
     taken only from words spelt clearly,
     ``lining`` words behind a leather that is only the lining, ``said_back`` attributes of which a refusal is shown.
-    ``groups`` are words before "of" and a number of people, ``several`` plurals without an s.
+    ``groups`` are words before "of" and a number of people, ``several`` plurals without an s,
+    ``body`` parts of somebody.
     ``rooms`` are places named after somebody, ``near`` what somebody does who is only near.
     """
 
@@ -50,6 +51,7 @@ class PeopleFile(Shape):
     said_back: tuple[Slug, ...] = ()
     groups: tuple[str, ...] = ()
     several: tuple[str, ...] = ()
+    body: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,6 +71,7 @@ class Ages:
     near: frozenset[str] = frozenset()
     groups: frozenset[str] = frozenset()
     several: frozenset[str] = frozenset()
+    body: frozenset[str] = frozenset()
 
     def of(self, years: float) -> RawAge | None:
         """Who somebody so old is, or None where nothing follows of it."""
@@ -115,6 +118,7 @@ def _read(rulebase: RuleBase) -> Ages:
         _folded(raw.near),
         _folded(raw.groups),
         _folded(raw.several),
+        _folded(raw.body),
     )
 
 

@@ -55,7 +55,9 @@ class Apiece:
     def tell(self, count: float, words: str) -> None:
         """Says what the count was taken for."""
         self.notes.tell(
-            "one_each", f"{shown(words)} is taken as {number(count, 6)} of them, one each; say if it is not.", words=words
+            "one_each",
+            f"{shown(words)} is taken as {number(count, 6)} of them, one each; say if it is not.",
+            words=words,
         )
 
     def _before(self, at: int, whose: frozenset[str] = _WHOSE) -> int:

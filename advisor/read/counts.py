@@ -156,7 +156,11 @@ class Counts:
             self.notes.number(quantity, s, text, at, last)
         elif self.leathers.count(s):
             return
-        elif said.word(at) == "off" and not (text == "1" and said.word(at - 1) in _TOLD_ONE) and (said.ends(at + 1) or said.owner.get(at + 1) or said.tokens[at + 1].plural):
+        elif (
+            said.word(at) == "off"
+            and not (text == "1" and said.word(at - 1) in _TOLD_ONE)
+            and (said.ends(at + 1) or said.owner.get(at + 1) or said.tokens[at + 1].plural)
+        ):
             # "14 off" is how a workshop says 14 of them.
             self.notes.number(quantity, s, text, at, at + 1)
         elif said.word(at - 1) == "," and (
@@ -251,7 +255,7 @@ class Counts:
         if s.values[0] < 1 or not s.values[0].is_integer() or self.said.scope(s.at)[0]:
             return s.at
         for last in range(s.at + 1, min(s.at + _REACH, len(self.said.words) + 1)):
-            if self.leathers.at(last - 1):
+            if self.leathers.at(last - 1) and (self.said.word(last),) not in self.parts:
                 # "Two sides" may be of leather.
                 break
             if (self.said.words[last - 1],) in self.parts and (self.said.tokens[last - 1].plural or s.values[0] == 1):

@@ -261,9 +261,7 @@ class Notes:
         # Who gives one size of a thing knows better than its name; the mass of a dog is not known by its neck.
         given = answers.keys() | ranges.keys()
         units = {n: self.base.attributes[n].unit for names, _, _ in self.hinted for n in names}
-        known = {
-            n for names, _, _ in self.hinted for n in names if any(units[n] == units[g] for g in names & given)
-        }
+        known = {n for names, _, _ in self.hinted for n in names if any(units[n] == units[g] for g in names & given)}
         hints = {n: hint for n, hint in self.hints.items() if n not in known}
         for names, text, inside in self.hinted:
             if not names.isdisjoint(hints):

@@ -5,12 +5,14 @@ from __future__ import annotations
 from . import lexicon as lex
 from .colours import shaped_parts
 from .notes import Notes
+from .roles import Roles
 
 _HAVING = lex.folded("with has have having plus including")
 _LACKING = lex.folded("no without")
 _LISTED = frozenset((",", "and", "&", "plus", "or", "nor"))
 _ARTICLES = lex.folded("a an the one two any its some my his her")
 _WHERE = lex.folded("for inside outside at on in under round along down")
+_CLAUSE = lex.folded("that which")
 _BACK = 4
 """Within how many words before a part the word must stand that gives or refuses it."""
 _AHEAD = 4
@@ -31,7 +33,7 @@ def note_parts(notes: Notes) -> None:
             i += 1
             continue
         at, having = _governed(notes, i, listed)
-        if at < 0:
+        if at < 0 or _modifies(notes, last):
             i = last
             continue
         end = _behind(notes, last)
@@ -42,7 +44,15 @@ def note_parts(notes: Notes) -> None:
         lead = "with " if having else "" if said.words[first] in _LACKING else "without "
         notes.point(f"parts {words}", said.span(first, end), f"{lead}{words}")
         notes.used.update(range(at, end))
-        listed, i = (end, having), end
+        listed, i = (None if said.word(last) in _CLAUSE else (end, having)), end
+
+
+def _modifies(notes: Notes, last: int) -> bool:
+    """Whether a part is only the first word of a compound, as in "hole punch" and "bib pocket"."""
+    said = notes.said
+    if not Roles(said).joined(last) or said.words[last] in lex.STOP | _WHERE | _CLAUSE | lex.BREAK:
+        return False
+    return Roles(said).noun(last) or last in said.owner or (said.words[last],) in shaped_parts(notes.base)
 
 
 def _read(notes: Notes, first: int, last: int) -> bool:
@@ -63,6 +73,9 @@ def _governed(notes: Notes, part: int, listed: tuple[int, bool] | None) -> tuple
             return i, word in _HAVING and not denied
         if word in _LISTED and listed and listed[0] == i:
             return i, listed[1]
+        if word in _LISTED and listed is None and i and (said.words[i - 1],) in shaped_parts(notes.base):
+            # "With two front pockets and a top handle": the pockets were counted.
+            return i, True
         if not word[0].isalnum() or (word in lex.STOP and word not in _ARTICLES) or said.tokens[i].owner:
             break
     return -1, False
@@ -71,7 +84,7 @@ def _governed(notes: Notes, part: int, listed: tuple[int, bool] | None) -> tuple
 def _behind(notes: Notes, last: int) -> int:
     """Where ends what is said of a part behind it."""
     said, end = notes.said, last
-    if said.word(end) not in _WHERE:
+    if said.word(end) not in _WHERE | _CLAUSE:
         return last
     for i in range(end, min(end + _AHEAD, len(said.words))):
         word, owner = said.words[i], said.owner.get(i)
@@ -79,6 +92,6 @@ def _behind(notes: Notes, last: int) -> int:
         if ended or i in notes.used or (owner and owner.attribute != "item"):
             break
         end = i + 1
-        if i > last and word not in _WHERE | _ARTICLES | lex.STOP:
+        if i > last and word not in _WHERE | _ARTICLES | lex.STOP and said.word(last) not in _CLAUSE:
             return end
-    return last
+    return end if said.word(last) in _CLAUSE else last

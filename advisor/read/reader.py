@@ -21,10 +21,11 @@ from ..rulebase.words import words_of
 from . import colours
 from . import lexicon as lex
 from .acts import acts_of
+from .ages import ages
 from .at_hand import AtHand
 from .clauses import Clauses
 from .danger import Raised, concept_of, dangers_of
-from .hints import Hints
+from .hints import Hints, usual_sizes
 from .kinds import MOST
 from .leathers import Leathers
 from .lexicon import OF_LEATHER
@@ -34,13 +35,15 @@ from .offered import LEATHER, leather_at
 from .parts_said import note_parts
 from .people import People
 from .purposes import purposes
-from .roles import ARTICLES, Role, Roles, plain_english
+from .roles import ARTICLES, PERSONS, Role, Roles, plain_english
 from .sentence import HEARD_IN_NAMES, Match
 from .shades import with_shades
 from .things import Candidate, Named, Things
 
 MAX_TEXT = 2000
 _LEADING = frozenset(("for", "on", "onto", "against", "to", "under", "over", "beside", "from", "behind"))
+_WHOSE = frozenset(("my", "our", "his", "her", "their"))
+_SPEAKER = lex.folded("i im ive we me weve")
 _SOFT_REACH = 6
 """Over how many words a "maybe" reaches."""
 __all__ = ["MAX_TEXT", "Reading", "Understood", "is_assignment", "read_assignments", "read_sentence", "read_words"]
@@ -360,7 +363,7 @@ class _Reader:
         if m.attribute in self.purposes.of_the_body and self.felt_of_another(m):
             return True
         if m.attribute in self.purposes.of_owners:
-            return self.said.tokens[m.last - 1].owner or self.people.told_of_a_thing(m)
+            return self.said.tokens[m.last - 1].owner or self.people.told_of_a_thing(m) or self.done_by_another(m)
         if self.people.told_of_a_thing(m):
             return True
         return m.attribute == LABEL and m.value in self.said.lexicon.book.of_sellers and not self.seller_near(m)
@@ -402,7 +405,7 @@ class _Reader:
     def felt_of_another(self, m: Match) -> bool:
         """ "A stiff brush", "the blade is thin": whether a feel belongs to an object that is not what is made."""
         said, roles, i = self.said, Roles(self.said), m.last
-        if self.told_of_another(m.first, roles):
+        if self.told_of_another(m.first, roles) or self.told_of_a_body(m.first):
             return True
         head = -1
         while i < m.last + 3 and roles.joined(i) and not colours.ends_phrase(said, i):
@@ -410,8 +413,27 @@ class _Reader:
         if head < 0 or leather_at(self.base, said, head) or said.words[head] in OF_LEATHER:
             return False
         key, owner = (said.words[head],), said.owner.get(head)
-        other = key in said.lexicon.objects and key not in said.lexicon.forms and said.words[head] not in said.lexicon.heads
+        other = (
+            key in said.lexicon.objects and key not in said.lexicon.forms and said.words[head] not in said.lexicon.heads
+        )
         return other and not (owner and owner.attribute == "item")
+
+    def told_of_a_body(self, first: int) -> bool:
+        """ "My hands are stiff": whether a feel is told of a part of somebody's body."""
+        words = self.said.words
+        verb = first - 1
+        while verb > 0 and words[verb] in ("very", "quite", "so", "rather", "all", "too", "a", "bit"):
+            verb -= 1
+        return verb > 1 and words[verb] in ("is", "are", "get", "go") and words[verb - 1] in ages(self.base).body
+
+    def done_by_another(self, m: Match) -> bool:
+        """ "My gran sewed for a living": whether the clause that a value stands in speaks of somebody else."""
+        words, i = self.said.words, m.first
+        while i > 0 and words[i - 1] not in ".,;:!?()" and words[i - 1] not in ("but", "so"):
+            i -= 1
+        clause = words[i : m.first]
+        spoken_of = len(clause) > 2 and clause[0] in _WHOSE and clause[1] in PERSONS
+        return m.attribute in self.purposes.of_the_maker and spoken_of and _SPEAKER.isdisjoint(clause)
 
     def stands_behind(self, first: int) -> bool:
         """Whether a preposition leads to the words at ``first``: "cushions for a grey sofa"."""
@@ -432,6 +454,12 @@ class _Reader:
         if verb < 1 or said.words[verb] not in ("is", "was", "are", "were"):
             return False
         subject, owner = verb - 1, said.owner.get(verb - 1)
+        known, article = usual_sizes(self.base), subject - 1
+        while article > 0 and (said.words[article] in lex.PLAIN or (said.words[article],) in said.lexicon.objects):
+            article -= 1
+        if said.words[subject] in known.places | known.furniture and said.word(article) in ARTICLES:
+            # "Our front door is red".
+            return not self.names_thing(subject)
         if said.tokens[subject].owner:
             # "My brother's one is green": the "one" is no word but a number.
             return True

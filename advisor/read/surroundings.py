@@ -5,7 +5,6 @@ They are said back and are no sizes of the thing, unless it is made to cover wha
 
 from __future__ import annotations
 
-from ..rulebase.words import words_of
 from . import lexicon as lex
 from .hints import usual_sizes
 from .notes import Notes
@@ -16,7 +15,9 @@ _IS = lex.folded("is are was were measures thats which that whose being isnt are
 _LOOSE = lex.folded("about around roughly approx only just nearly almost some say at over under : (")
 _ANDED = frozenset(("and", ",", "by", "x", "&"))
 _ARTICLES = lex.folded("a an the my our his her their your this that its old new little small big large")
-_BEHIND = lex.folded("for in on to of by beside under over from against inside behind between near at onto into across along")
+_BEHIND = lex.folded(
+    "for in on to of by beside under over from against inside behind between near at onto into across along"
+)
 _BACK = 5
 """Within how many words before a noun what is made to cover it must be named."""
 
@@ -68,7 +69,7 @@ class Surroundings:
         verb = i
         while verb >= 0 and said.word(verb) in _IS:
             verb -= 1
-        told = verb < i
+        told = verb < i or (i >= 0 and said.tokens[i].owner)
         if told and said.word(verb) == "," and said.word(verb + 1) in ("which", "that"):
             verb -= 1
         noun = verb if told else i
@@ -91,11 +92,7 @@ class Surroundings:
         if word in self.beside:
             return (told or self._leads(noun)) and not self._covered(noun)
         many = told and said.tokens[noun].plural and word not in self.known.called_in_pairs
-        return many and bool(taken) and self._object(word) and self._holds_many()
-
-    def _object(self, word: str) -> bool:
-        slug = self.said.lexicon.objects.get((word,))
-        return slug is not None and not words_of(self.notes.base).objects[slug].alive
+        return many and bool(taken) and word not in lex.STOP and self._holds_many()
 
     def _holds_many(self) -> bool:
         """Whether several others are kept in what is made."""
