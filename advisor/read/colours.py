@@ -56,7 +56,8 @@ def _before(said: Sentence, first: int) -> str:
 class PartsFile(Shape):
     """words/part_names.toml: parts beside the body, those of metal, and what stands between a colour and its part.
 
-    ``shaped`` are parts that are kept as they were said, ``coloured`` names for an attribute the parts whose colour it keeps.
+    ``shaped`` are parts that are kept as they were said, ``coloured`` names for an attribute the parts whose colour it
+    keeps.
     """
 
     parts: Phrases

@@ -61,8 +61,10 @@ _TOUCH = 3
 
 
 class LeftOut:
-    """Gives the sizes of one sentence the units that were left out. ``thin`` holds where thicknesses begin, ``strap_wide`` widths of
-    a strap that no word names."""
+    """Gives the sizes of one sentence the units that were left out.
+
+    ``thin`` holds where thicknesses begin, ``strap_wide`` where widths of a strap do that no word names.
+    """
 
     def __init__(self, notes: Notes, item: str | None, leathers: Leathers, sides: Sides) -> None:
         self.notes, self.said, self.base, self.item, self.leathers = notes, notes.said, notes.base, item, leathers

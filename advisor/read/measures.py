@@ -309,18 +309,15 @@ class Measures:
         said, span = self.said, (s.start, s.end)
         if s.wrong:
             self.notes.doubt(span, f"cannot be read: {s.wrong}")
-        elif s.start in self.notes.aged:
-            return
-        elif self.leathers.panel(s) or self.leathers.area(s):
+        elif s.start in self.notes.aged or self.leathers.panel(s) or self.leathers.area(s):
             return
         elif self.sold_in_feet(s):
             self.leathers.square_feet(s)
         elif s.kind == "box":
             self.boxes.place(s)
         elif s.kind == "span" and self.square(s):
-            names = self.boxes.names(s._replace(kind="box"))[:2] or list(GENERAL[:2])
-            for name in names:
-                self.place_size(s, self.base.attributes[name], s.at, s.at + 1)
+            for side in self.boxes.names(s._replace(kind="box"))[:2] or GENERAL[:2]:
+                self.place_size(s, self.base.attributes[side], s.at, s.at + 1)
         elif self.square(s):
             self.boxes.place(s._replace(kind="box", values=s.values * 2, units=s.units * 2))
             self.notes.used.add(s.at)

@@ -86,8 +86,8 @@ _WEIGHED = frozenset(
 )
 _SPENT_ON = re.compile(r"\s+for\s+(?:(?:the|all|my)\s+)?(?:materials?|everything|the lot|it all|all of it)\b")
 _SPENT_BEHIND = re.compile(
-    r"\s+(?:(?:pounds?|or so|at (?:the )?most)\s+)?(?:to (?:spend|play with)|(?:is|'s) (?:my|our|the) (?:limit|budget|top|absolute)"
-    r"|(?:is|'s) (?:the )?(?:most|all|what) (?:i|we)\b)"
+    r"\s+(?:(?:pounds?|or so|at (?:the )?most)\s+)?(?:to (?:spend|play with)"
+    r"|(?:is|'s) (?:my|our|the) (?:limit|budget|top|absolute)|(?:is|'s) (?:the )?(?:most|all|what) (?:i|we)\b)"
 )
 _GOING = frozenset(("to", "over", "past", "beyond", "under", "exceed"))
 """Words before pounds by which they are a sum: "I could go to eighty pounds"."""

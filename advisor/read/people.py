@@ -207,6 +207,9 @@ class People:
         band = self.by_age.of(s.values[0]) if s.values and s.kind == "age" else None
         # A small child may be an "it".
         grown = band is None or not band.child
+        if s.kind == "bare" and self.said.word(s.at - 1) == "at":
+            # "The ferry is at 6".
+            return False
         return (s.kind == "age" or self.said.ends(s.at)) and self._is_so(s.at, grown and s.kind == "age")
 
     def _is_so(self, at: int, it: bool) -> bool:

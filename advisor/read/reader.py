@@ -42,6 +42,7 @@ from .things import Candidate, Named, Things
 
 MAX_TEXT = 2000
 _LEADING = frozenset(("for", "on", "onto", "against", "to", "under", "over", "beside", "from", "behind"))
+_SUBJECTS = lex.folded("i we he she they you who it")
 _WHOSE = frozenset(("my", "our", "his", "her", "their"))
 _SPEAKER = lex.folded("i im ive we me weve")
 _SOFT_REACH = 6
@@ -360,6 +361,8 @@ class _Reader:
         """Whether a word belongs to another noun, person or seller: "my red guitar", "a beginner's guitar strap"."""
         if m.attribute == self.purposes.colour:
             return colours.told_of(self.said, m) or self.of_a_part(m) or self.of_another_noun(m)
+        if self.done_to_something(m) or self.fixed_elsewhere(m):
+            return True
         if m.attribute in self.purposes.of_the_body and self.felt_of_another(m):
             return True
         if m.attribute in self.purposes.of_owners:
@@ -425,6 +428,24 @@ class _Reader:
         while verb > 0 and words[verb] in ("very", "quite", "so", "rather", "all", "too", "a", "bit"):
             verb -= 1
         return verb > 1 and words[verb] in ("is", "are", "get", "go") and words[verb - 1] in ages(self.base).body
+
+    def done_to_something(self, m: Match) -> bool:
+        """ "We zipped through it", "the kids painted the shed": whether a word tells what somebody did."""
+        said, before = self.said, self.said.word(m.first - 1)
+        token = said.tokens[m.first]
+        did = m.last - m.first == 1 and said.text[token.start : token.end].lower().endswith("ed")
+        somebody = before in _SUBJECTS or (before in PERSONS | lex.KID and said.word(m.first - 2) in ARTICLES)
+        return did and somebody and (m.attribute, m.value) not in said.lexicon.grave
+
+    def fixed_elsewhere(self, m: Match) -> bool:
+        """ "The clasp of my necklace broke": whether a fitting is on something that somebody has already."""
+        said, taken = self.said, self.notes.named.taken
+        owned = said.word(m.last) in ("of", "on") and said.word(m.last + 1) in _WHOSE
+        if not owned or taken is None or m.attribute not in self.purposes.fixtures:
+            return False
+        ends = range(m.last + 2, min(m.last + 4, len(said.words)))
+        own = {*lex.words_and_marks(taken.thing.name), *said.words[taken.first : taken.last]}
+        return said.word(m.first - 1) == "the" and not any(said.words[i] in own for i in ends)
 
     def done_by_another(self, m: Match) -> bool:
         """ "My gran sewed for a living": whether the clause that a value stands in speaks of somebody else."""
