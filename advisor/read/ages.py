@@ -33,6 +33,8 @@ class PeopleFile(Shape):
     words for such people, beside which a number is none. ``easing`` are values that are
     taken only from words spelt clearly,
     ``lining`` words behind a leather that is only the lining, ``said_back`` attributes of which a refusal is shown.
+    ``groups`` are words before "of" and a number of people, ``several`` plurals without an s,
+    ``body`` parts of somebody.
     ``rooms`` are places named after somebody, ``near`` what somebody does who is only near.
     """
 
@@ -47,6 +49,9 @@ class PeopleFile(Shape):
     rooms: tuple[str, ...] = ()
     near: tuple[str, ...] = ()
     said_back: tuple[Slug, ...] = ()
+    groups: tuple[str, ...] = ()
+    several: tuple[str, ...] = ()
+    body: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +69,9 @@ class Ages:
     said_back: frozenset[str] = field(default=frozenset())
     rooms: frozenset[str] = frozenset()
     near: frozenset[str] = frozenset()
+    groups: frozenset[str] = frozenset()
+    several: frozenset[str] = frozenset()
+    body: frozenset[str] = frozenset()
 
     def of(self, years: float) -> RawAge | None:
         """Who somebody so old is, or None where nothing follows of it."""
@@ -108,6 +116,9 @@ def _read(rulebase: RuleBase) -> Ages:
         frozenset(raw.said_back),
         _folded(raw.rooms),
         _folded(raw.near),
+        _folded(raw.groups),
+        _folded(raw.several),
+        _folded(raw.body),
     )
 
 

@@ -56,12 +56,14 @@ def _before(said: Sentence, first: int) -> str:
 class PartsFile(Shape):
     """words/part_names.toml: parts beside the body, those of metal, and what stands between a colour and its part.
 
-    ``coloured`` names for an attribute the parts whose colour it keeps.
+    ``shaped`` are parts that are kept as they were said, ``coloured`` names for an attribute the parts whose colour it
+    keeps.
     """
 
     parts: Phrases
     metal: Phrases
     beside: Phrases
+    shaped: Phrases
     coloured: dict[Slug, tuple[str, ...]] = Field(default_factory=dict)
 
 
@@ -69,6 +71,12 @@ def part_names(rulebase: RuleBase) -> frozenset[tuple[str, ...]]:
     """The folded names of the parts that a thing may have beside its body."""
     file = words_file(rulebase, "words/part_names.toml", PartsFile)
     return frozenset(map(phrase, file.parts)) if file else frozenset()
+
+
+def shaped_parts(rulebase: RuleBase) -> frozenset[tuple[str, ...]]:
+    """The folded names of the parts that are kept as they were said."""
+    file = words_file(rulebase, "words/part_names.toml", PartsFile)
+    return frozenset(map(phrase, file.shaped)) if file else frozenset()
 
 
 @dataclass(frozen=True, slots=True)

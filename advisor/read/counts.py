@@ -8,6 +8,7 @@ from collections.abc import Callable, Sequence
 from ..leather.units import number
 from ..rulebase.models import Attribute
 from . import lexicon as lex
+from .apiece import Apiece
 from .colours import part_names
 from .leathers import Leathers
 from .left_out import DESCRIBING
@@ -57,6 +58,8 @@ _HELD = frozenset(
     ("for", "hold", "holds", "holding", "room", "space", "take", "takes", "fit", "fits", "up", "to", "with")
 )
 """Words before a number of things that go in: "room for 8 cards"."""
+_TOLD_ONE = frozenset(("last", "first", "the", "this", "that", "old", "other", "new", "nice"))
+"""Words before "one" by which it is no number: "the last one off the market"."""
 _TAPERING = frozenset(("taper", "tapering", "tapered", "narrowing", "narrow"))
 _WANTING = frozenset(("need", "want", "say", "order", "after"))
 _ALONE = frozenset((",", ".", ";", "!", "?", "please", "in", "will"))
@@ -70,6 +73,7 @@ class Counts:
         self.notes, self.said, self.base, self.leathers, self.cue = notes, notes.said, notes.base, leathers, cue
         self.item = notes.base.items.get(item or "")
         self.parts = part_names(self.base)
+        self.apiece = Apiece(notes, item)
 
     def some(self, s: Size) -> None:
         """ "20 or 30 coasters": how many stays open between the two."""
@@ -113,6 +117,9 @@ class Counts:
         named = self.notes.named.taken
         if quantity.name in self.notes.facts or (named and named.thing.name.startswith("pair of")):
             return
+        if (found := self.apiece.both()) and QUANTITY not in self.notes.facts:
+            self.notes.add(quantity.name, 2.0, *found)
+            return
         for i, word in enumerate(self.said.words):
             counted = any(s.at == i for s in self.said.sizes)
             if word == "pair" and self.said.word(i + 1) == "of" and not counted and not self.said.scope(i)[0]:
@@ -135,13 +142,25 @@ class Counts:
         if item and "for" in said.words[item.first : at]:
             # "A roll for 12 chisels" is one roll.
             item = None
+        taken = self.notes.named.taken
+        if item and taken and taken.last <= at <= item.first and self.apiece.is_for(at):
+            # "One strap for two suitcases": the things that it is for are counted.
+            item = None
         if item and (
             s.values[0] == 1 or any(t.plural and t.word not in lex.KID for t in said.tokens[item.first : item.last])
         ):
             self.notes.number(quantity, s, text, min(at, item.first), item.last)
+        elif last := self.apiece.of_each(s):
+            words = self.notes.text(s.start, said.span(at, last)[1] if last > at else s.end)
+            self.apiece.tell(s.values[0], words)
+            self.notes.number(quantity, s, text, at, last)
         elif self.leathers.count(s):
             return
-        elif said.word(at) == "off" and (said.ends(at + 1) or said.owner.get(at + 1) or said.tokens[at + 1].plural):
+        elif (
+            said.word(at) == "off"
+            and not (text == "1" and said.word(at - 1) in _TOLD_ONE)
+            and (said.ends(at + 1) or said.owner.get(at + 1) or said.tokens[at + 1].plural)
+        ):
             # "14 off" is how a workshop says 14 of them.
             self.notes.number(quantity, s, text, at, at + 1)
         elif said.word(at - 1) == "," and (
@@ -236,12 +255,12 @@ class Counts:
         if s.values[0] < 1 or not s.values[0].is_integer() or self.said.scope(s.at)[0]:
             return s.at
         for last in range(s.at + 1, min(s.at + _REACH, len(self.said.words) + 1)):
-            if self.leathers.at(last - 1):
+            if self.leathers.at(last - 1) and (self.said.word(last),) not in self.parts:
                 # "Two sides" may be of leather.
                 break
             if (self.said.words[last - 1],) in self.parts and (self.said.tokens[last - 1].plural or s.values[0] == 1):
                 return last
-            if not self.describes(last - 1) and self.said.word(last - 1) != "long":
+            if self.said.ends(last - 1) or self.said.tokens[last - 1].plural or last - 1 in self.notes.used:
                 break
         return s.at
 
@@ -286,7 +305,8 @@ class Counts:
             shaped = (word,) in said.lexicon.forms or word in said.lexicon.heads
             meant = any(c.first <= i < c.last for c in self.notes.named.candidates)
             if token.plural and (shaped or meant):
-                return not head or word == head
+                # ", fourteen folds" tells of the parts of what was named before.
+                return (not head or word == head) and not (said.word(at - 1) == "," and (word,) in self.parts)
         return False
 
     def behind_them(self, s: Size) -> bool:

@@ -84,7 +84,9 @@ class SizesFile(Shape):
     that are no other thing than the leather, ``thinned`` what makes it thinner, ``narrow`` words before a size that
     is their width, ``sold`` what leather is sold as, ``leftovers`` words for what was left, ``on_straps`` what is
     sold by the width of the strap it takes, ``pieces`` words for a piece of leather that do not say what becomes of
-    it, ``room_in_bags`` what objects are put into, and with how much room.
+    it, ``room_in_bags`` what objects are put into, and with how much room. ``places`` and ``furniture`` are where
+    a thing stands or what it is fixed to, so that their size is not its own unless it is made for ``covering`` them;
+    ``called_in_pairs`` are single things in the plural, ``holds_many`` things that keep several others.
     """
 
     classes: dict[Slug, Sayings] = Field(default_factory=dict)
@@ -96,6 +98,11 @@ class SizesFile(Shape):
     sold: tuple[str, ...] = ()
     leftovers: tuple[str, ...] = ()
     pieces: tuple[str, ...] = ()
+    places: tuple[str, ...] = ()
+    furniture: tuple[str, ...] = ()
+    covering: tuple[str, ...] = ()
+    called_in_pairs: tuple[str, ...] = ()
+    holds_many: tuple[str, ...] = ()
     room_in_bags: RawBags | None = None
     as_large: tuple[RawAsLarge, ...] = ()
     usual: tuple[RawUsual, ...] = ()
@@ -149,6 +156,11 @@ class UsualSizes(NamedTuple):
     as_large: tuple[AsLarge, ...] = ()
     thinned: frozenset[str] = frozenset()
     pieces: frozenset[str] = frozenset()
+    places: frozenset[str] = frozenset()
+    furniture: frozenset[str] = frozenset()
+    covering: frozenset[str] = frozenset()
+    called_in_pairs: frozenset[str] = frozenset()
+    holds_many: frozenset[str] = frozenset()
 
 
 def usual_sizes(rulebase: RuleBase) -> UsualSizes:
@@ -211,26 +223,31 @@ def _read(rulebase: RuleBase) -> UsualSizes:
     ]
     if reader.problems:
         raise RuleBaseError(reader.problems)
-    cut_up, sold, leftovers, narrow, on_straps, thinned, pieces = (
-        frozenset(w for text in texts for w in lex.words_and_marks(text))
-        for texts in (raw.cut_up, raw.sold, raw.leftovers, raw.narrow, raw.on_straps, raw.thinned, raw.pieces)
-    )
+
+    def plain(texts: Sequence[str]) -> frozenset[str]:
+        return frozenset(w for text in texts for w in lex.words_and_marks(text))
+
     return UsualSizes(
         Book(phrases),
         tuple(objects),
         tuple(labels),
         raw.around,
-        cut_up,
-        sold,
-        leftovers,
-        narrow,
-        on_straps,
+        plain(raw.cut_up),
+        plain(raw.sold),
+        plain(raw.leftovers),
+        plain(raw.narrow),
+        plain(raw.on_straps),
         frozenset(bags.things if bags else ()),
         bags.sides if bags else (),
         room,
         tuple(as_large),
-        thinned,
-        pieces,
+        plain(raw.thinned),
+        plain(raw.pieces),
+        plain(raw.places),
+        plain(raw.furniture),
+        plain(raw.covering),
+        plain(raw.called_in_pairs),
+        plain(raw.holds_many),
     )
 
 

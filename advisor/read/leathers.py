@@ -405,7 +405,11 @@ class Leathers:
         """What the shop is to look for: that it must not stretch, the same batch."""
         for f in self.said.lexicon.book.asks.find(self.said.words):
             refused = self.said.words[f.last : f.last + 2] == ["not", "wanted"]
-            if not refused and not self.used.intersection(range(f.first, f.last)):
+            owner = self.said.owner.get(f.last - 1)
+            # The "no hole" of "no hole punch" says nothing of holes.
+            longer = owner is not None and owner.first >= f.first and owner.last > f.last
+            longer |= {f.last - 1, f.last} <= self.said.idle
+            if not refused and not longer and not self.used.intersection(range(f.first, f.last)):
                 asked = f"to ask for: {f.meaning[0].replace('_', ' ')}"
                 self.notes.point(asked, self.said.span(f.first, f.last), asked)
                 self.used.update(range(f.first, f.last))

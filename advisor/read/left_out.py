@@ -52,6 +52,8 @@ _INCHES_TO = 24
 """Up to which number a size without a unit is taken as inches."""
 _SPELT_INCHES_TO = 40
 """Up to which number a size that is spelt out is taken as inches: "two wide and thirty long" (common practice)."""
+_WIDEST_SAID = 4
+"""Up to which number a part of one without a unit is taken as the width of a strap in inches (common practice)."""
 _NARROWEST = 6
 """From this number on a bare one beside a fitting is how wide it is, and no count of them (common practice)."""
 _TOUCH = 3
@@ -59,13 +61,17 @@ _TOUCH = 3
 
 
 class LeftOut:
-    """Gives the sizes of one sentence the units that were left out. ``thin`` holds where thicknesses begin."""
+    """Gives the sizes of one sentence the units that were left out.
+
+    ``thin`` holds where thicknesses begin, ``strap_wide`` where widths of a strap do that no word names.
+    """
 
     def __init__(self, notes: Notes, item: str | None, leathers: Leathers, sides: Sides) -> None:
         self.notes, self.said, self.base, self.item, self.leathers = notes, notes.said, notes.base, item, leathers
         self.sides, self.purposes = sides, purposes(notes.base)
         self.uses = self.said.lexicon.uses.get(item or "", frozenset())
         self.thin = set[int]()
+        self.strap_wide = set[int]()
 
     def give(self, box_names: Callable[[Size], list[str]]) -> None:
         """Gives every size its unit; ``box_names`` tells what the sizes of a box are of."""
@@ -192,6 +198,9 @@ class LeftOut:
 
     def called(self, s: Size) -> str:
         """ "Waist 36", "36 waist", "lugs are 22": the measure of the item that the words right beside a size name."""
+        if self.strap_of(s):
+            self.strap_wide.add(s.start)
+            return self.purposes.strap_width
         joined = self.said.word(s.at) in ("and", "or", "&", ",")
         if s.kind != "bare" or (joined and any(o.kind == "bare" and o.at == s.at + 1 for o in self.said.sizes)):
             # "Waist 34 and 40" are two.
@@ -221,6 +230,19 @@ class LeftOut:
             if tuple(words[s.at : end]) == cue and follows and not self.named(s.at, end):
                 return a.name
         return ""
+
+    def strap_of(self, s: Size) -> bool:
+        """ "Leads 3/4, 5 ft": whether a part of one alone is how wide a strap is, as a counter says it in inches."""
+        written = self.notes.text(s.start, s.end)
+        if s.kind != "bare" or self.purposes.strap_width not in self.uses or max(s.values) > _WIDEST_SAID:
+            return False
+        if not _OF_AN_INCH.search(written) or not any(c.isdigit() for c in written):
+            return False
+        width = self.base.attributes[self.purposes.strap_width]
+        others = [o for o in self.said.sizes if o != s and o.values and o.unit and o.start not in self.thin]
+        others = [o for o in others if fits(o.unit, width)]
+        wide = any(parse_quantity(f"{number(max(o.values), 6)} {o.unit}", "mm") <= (width.high or 0) for o in others)
+        return not wide and not self.said.scope(s.at)[0]
 
     def named(self, first: int, last: int) -> bool:
         """Whether the name of a thing ends among the words from ``first`` to ``last``."""

@@ -99,6 +99,8 @@ NO = folded(
     """no not without never none nothing neither nor dont doesnt didnt isnt arent wont shant wouldnt cant cannot
     shouldnt mustnt avoid avoiding except instead than hate dislike skip"""
 )
+# Who fears something does not want it; alone they say nothing ("I'm afraid it is brown").
+FEARING = folded("scared afraid frightened terrified wary nervous fearful sick tired")
 MAYBE = folded("might unsure whether wonder wondering")
 # Words that say a wish softly; what they lead to is taken and said back.
 SOFTLY = folded("maybe perhaps possibly probably considering thinking fancying")

@@ -25,6 +25,7 @@ from .offered import thickness as offered_thickness
 from .purposes import purposes
 from .sayings import Found
 from .sides import GENERAL, ROUND, SIDES, Sides
+from .surroundings import Surroundings
 
 LOAD = "load_mass"
 _THICKNESS_UNITS = ("iron", "irons", "oz_leather")
@@ -59,6 +60,7 @@ class Measures:
             # Who thinks in another language says large for wide.
             self.said.words[s.at] = "wide"
         self.told = list(self.said.lexicon.book.measures.find(self.said.words))
+        Surroundings(notes, item).note()
         self.words, self.purposes = usual_sizes(notes.base), purposes(notes.base)
         self.sides = Sides(self.said, self.told)
         self.boxes = Boxes(notes, item)
@@ -139,6 +141,8 @@ class Measures:
                 rank = (far + _FAR * beyond, -len(cue), a.name not in self.uses, j <= split)
                 found.append((rank, a, seen[i][0], seen[j - 1][0] + 1))
         best = min(found, key=lambda f: f[0], default=None)
+        if s.start in self.left_out.strap_wide:
+            return (self.base.attributes[self.purposes.strap_width],), 0, s.at, s.at
         if told := self.beside(s) or self.called_side(s) or self.on_a_strap(s):
             return told
         if name := self.sides.second_of_two(s):
@@ -247,7 +251,8 @@ class Measures:
     def lengthwise(self, s: Size) -> Attribute | None:
         """ "Six foot of fringe", "ten metres": the length of a thing without a pattern, said in a long unit."""
         length = self.base.attributes.get("length")
-        long = not self.item and s.unit in _LONG_UNITS and s.kind == "size" and not self.of_a_person(s.at)
+        strap = self.purposes.strap_width in self.uses and "length" not in self.uses
+        long = (not self.item or strap) and s.unit in _LONG_UNITS and s.kind == "size" and not self.of_a_person(s.at)
         owner = self.said.owner.get(s.at)
         alone = self.said.ends(s.at) or (owner and owner.attribute == "item") or self.said.word(s.at) in _OF_EACH
         past = self.said.word(s.at) in ("if", "ago", "down", "away", "up")
@@ -304,21 +309,22 @@ class Measures:
         said, span = self.said, (s.start, s.end)
         if s.wrong:
             self.notes.doubt(span, f"cannot be read: {s.wrong}")
-        elif self.leathers.panel(s) or self.leathers.area(s):
+        elif s.start in self.notes.aged or self.leathers.panel(s) or self.leathers.area(s):
             return
         elif self.sold_in_feet(s):
             self.leathers.square_feet(s)
         elif s.kind == "box":
             self.boxes.place(s)
+        elif s.kind == "span" and self.square(s):
+            for side in self.boxes.names(s._replace(kind="box"))[:2] or GENERAL[:2]:
+                self.place_size(s, self.base.attributes[side], s.at, s.at + 1)
         elif self.square(s):
             self.boxes.place(s._replace(kind="box", values=s.values * 2, units=s.units * 2))
             self.notes.used.add(s.at)
-        elif s.start not in self.notes.aged and self.round_something(s):
+        elif self.round_something(s):
             return
         elif not s.unit and s.kind in ("bare", "some") and self.sides.side(s) and not said.scope(s.at)[0]:
             self.notes.keep(s, s.at + (said.word(s.at) in SIDES))
-        elif s.start in self.notes.aged:
-            return
         elif s.kind == "times":
             self.counts.times(s)
         elif s.kind == "some":
@@ -356,7 +362,8 @@ class Measures:
 
     def square(self, s: Size) -> bool:
         """ "Nine inch square": whether a size is of both sides of what is made, and not of a square ring or stud."""
-        plain = s.kind == "size" and s.unit and fits(s.unit, self.base.attributes[GENERAL[0]]) and s.values[0] > 0
+        plain = s.kind in ("size", "span") and s.unit and s.values[0] > 0
+        plain = plain and fits(s.unit, self.base.attributes[GENERAL[0]])
         if not plain or self.said.word(s.at) not in ("square", "sq") or self.said.scope(s.at)[0]:
             return False
         fitting = {self.said.word(i).rpartition("-")[2] for i in (s.at + 1, s.at + 2)} & self.words.on_straps
@@ -372,7 +379,10 @@ class Measures:
         plain = s.unit in _SQUARE_FEET and s.kind in ("size", "span") and min(s.values) >= _LEAST_SQUARE_FEET
         widths = [o for o in self.said.sizes if o.start not in self.thin and o.kind == "size" and o.unit and o != s]
         widths = [o for o in widths if fits(o.unit, self.base.attributes[GENERAL[0]])]
-        if not plain or not self.thin or len(lengths) > 1 or widths or self.purposes.strap_width in self.uses:
+        uses = set(self.uses)
+        for c in self.notes.named.candidates:
+            uses |= self.said.lexicon.uses.get(c.thing.slug, frozenset())
+        if not plain or not self.thin or len(lengths) > 1 or widths or self.purposes.strap_width in uses:
             return False
         word = self.said.word(s.at)
         narrow = not self.words.narrow.isdisjoint(self.said.words)

@@ -116,6 +116,9 @@ class Parts:
         spaced = m.start(1) > pos
         if name[0] in "'\"" and following.isalpha() and (spaced or (name == "'" and following != "x")):
             return None
+        if name.isalpha() and re.match(r"'s\b", self.text[m.end() : m.end() + 3]):
+            # "One foot's bigger" has a foot, not a length.
+            return None
         if re.match(r"/[a-z]", self.text[m.end() : m.end() + 2]):
             return Unit(name, self._after(m.end()) + 2, wrong="it is a rate")
         factor, name = MULTIPLES.get(name, (1.0, name))

@@ -85,6 +85,12 @@ _WEIGHED = frozenset(
     )
 )
 _SPENT_ON = re.compile(r"\s+for\s+(?:(?:the|all|my)\s+)?(?:materials?|everything|the lot|it all|all of it)\b")
+_SPENT_BEHIND = re.compile(
+    r"\s+(?:(?:pounds?|or so|at (?:the )?most)\s+)?(?:to (?:spend|play with)"
+    r"|(?:is|'s) (?:my|our|the) (?:limit|budget|top|absolute)|(?:is|'s) (?:the )?(?:most|all|what) (?:i|we)\b)"
+)
+_GOING = frozenset(("to", "over", "past", "beyond", "under", "exceed"))
+"""Words before pounds by which they are a sum: "I could go to eighty pounds"."""
 _POUNDS_OF = "pounds can be money or a weight; write £ or lb"
 
 
@@ -122,6 +128,8 @@ class Prices(Parts):
             return None
         if m := _SPENT_ON.match(self.text, said.end(last)):
             return self._size_of("money", parts, self._after(m.end()), start)
+        if _SPENT_BEHIND.match(self.text, said.end(last)):
+            return self._size_of("money", parts, last, start)
         return self._size_of("money", parts, last, start) if self._spending(i, _PAYING) else None
 
     def _priced(self, i: int) -> list[Part]:
@@ -160,7 +168,9 @@ class Prices(Parts):
         after = said.word(last)
         near = {said.word(j) for j in (*range(max(0, i - 5), i), *range(last, last + 3))}
         weighed = bool(near & _WEIGHED)
-        if self._spending(i, _SPENDING) or after in ("budget", "sterling"):
+        gone = said.word(i - 1) in _GOING and said.word(i - 2) in ("go", "run", "stretch", "going", "get", "for")
+        told = bool(_SPENT_BEHIND.match(self.text, said.end(last)))
+        if self._spending(i, _SPENDING) or after in ("budget", "sterling", "tops") or (gone and not weighed) or told:
             return self._size_of("money", [p._replace(unit="") for p in parts], last)
         if said.word(last - 1) == "pound" or after == "of" or said.word(i - 1) in ("a", "an") or self._pounds(i):
             return None

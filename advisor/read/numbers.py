@@ -60,9 +60,12 @@ _ALONE = frozenset(
         "millimeter",
     )
 )
-# "2 in brown" is two of them, not two inches: the articles, and the basic words for colours.
+# "2 in brown" is two of them, "he turns 50 in may" an age: articles, the basic words for colours, times of the year.
 _NO_INCH = re.compile(
-    r"\s+(?:an?|the|my|our|this|that|these|one|all|each|total|black|brown|tan|red|white|blue|green|gr[ae]y|natural|leather)\b"
+    r"\s+(?:an?|the|my|our|this|that|these|one|all|each|total|black|brown|tan|red|white|blue|green|gr[ae]y|natural|leather"
+    r"|january|february|march|april|may|june|july|august|september|october|november|december|jan|feb|mar|apr|jun|jul|aug"
+    r"|sept?|oct|nov|dec|spring|summer|autumn|winter|(?:mon|tues|wednes|thurs|fri|satur|sun)day|his|her|their|its"
+    r"|(?:\d+|one|two|three|four|five|six|seven|eight|nine|ten|twelve|a few|several) (?:days?|weeks?|months?|years?))\b"
 )
 _BY = frozenset(("x", "*", "by"))
 _GLUED_METRES = re.compile(r"([0-9]{1,2})m([0-9]{2})(?![\w./x])")
@@ -82,6 +85,7 @@ _BEFORE_A_YEAR = frozenset(("in", "since", "circa", "year"))
 _TEXTS = 64
 """A line is read once for each question that it might answer, and its numbers are the same for all of them."""
 _LOOSELY = re.compile(r"[\s-]+odd\b|[\s-]?ish\b|\s+or\s+so\b(?!\s+(?:much|many|it|that|i|we))")
+_LEAST_ON = 3
 _LEAST_ODD = 10
 """From this number on "odd" behind it means about: "three odd socks" are odd."""
 _NOT_COUNTED = frozenset(("%", "percent", "pct", "o'clock", "oclock"))
@@ -323,7 +327,9 @@ class _Scan(Prices):
             if part is None:
                 break
             parts.append(part)
-            if self.said.word(part.last) not in _BY or self._counts(part.last, parts):
+            if self.said.word(part.last) not in _BY and not self._on(part):
+                break
+            if self._counts(part.last, parts):
                 break
             at = part.last + 1
         if len(parts) < 2 or not self._whole(parts[-1]):
@@ -332,6 +338,13 @@ class _Scan(Prices):
         if any(p.number.worded for p in parts) and not units and self.said.word(parts[0].last) != "by":
             return None
         return self._size_of("box", parts, parts[-1].last) if all(same_kind(u, units[0]) for u in units) else None
+
+    def _on(self, part: Part) -> bool:
+        """ "40 on 60 cm", as other languages say it: two sizes of which the last has the unit."""
+        if self.said.word(part.last) != "on" or part.unit or part.number.worded or part.value < _LEAST_ON:
+            return False
+        second = self._part(part.last + 1)
+        return second is not None and not second.number.worded and bool(second.unit) and second.value >= _LEAST_ON
 
     def _counts(self, i: int, parts: Sequence[Part]) -> bool:
         """ "1 1/4 x 22 x8", "0.7 x5": whether the sign at ``i`` stands before a count, unlike the first one."""
@@ -372,6 +385,9 @@ class _Scan(Prices):
         if not first or first.unit not in _FEET or first.wrong or not first.value.is_integer():
             return None
         second = self._glued_part(first.last)
+        if second and not second.unit and 0 < second.value < 1 and first.unit != "'":
+            # "6ft 5/8" are two sizes.
+            return None
         if not second or second.wrong or (second.unit and second.unit not in _INCHES) or not 0 <= second.value < 12:
             return None
         if not second.unit and not (self._whole(second) and (first.unit == "'" or self._closed(second.last))):

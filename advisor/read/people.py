@@ -40,7 +40,9 @@ _LACKING = re.compile(
 """What is said behind these is what somebody cannot do: "not have the tool to make it thin"."""
 _NOTHING_TO = re.compile(r"\bnothing to \w+ (?:the )?$")
 _PLACED = frozenset(("in", "into", "near", "by", "beside", "outside", "opposite", "above", "from", "inside", "under"))
-_USING = frozenset(("on", "in", "inside", "with", "under", "it"))
+_HAS = frozenset(("the", "my", "our", "his", "her", "their"))
+_USING = frozenset(("on", "in", "inside", "with", "under"))
+_USED = frozenset(("it", "them", "this", "these", "that", "one"))
 _AGE_ENDS = lex.folded("year yr now next this in on today soon and but so who with") | {","}
 """Words behind a bare number by which it counts nothing, so that it may be an age."""
 _DECADE = re.compile(r"1[0-9]\d0s?|20\d0s")
@@ -153,12 +155,14 @@ class People:
                 "only_near", f"{shown(words)} is taken as a place; say so if a small child will use it.", words=words
             )
             return True
-        if (m.attribute, m.value) in said.lexicon.grave or said.word(m.first - 1) != "the":
+        if (m.attribute, m.value) in said.lexicon.grave or said.word(m.first - 1) not in _HAS:
             return False
         if said.tokens[m.last - 1].owner:
             # "A mat for under the cat's dish".
             return said.word(m.first - 2) in _PLACED
-        return said.word(m.last) in self.by_age.near and _USING.isdisjoint(said.words[m.last + 1 : m.last + 3])
+        behind = said.words[m.last + 1 : m.last + 4]
+        uses = not _USED.isdisjoint(behind) or (behind[:1] and behind[0] in _USING and said.ends(m.last + 2))
+        return said.word(m.last) in self.by_age.near and not uses
 
     def asks_for_lining(self, m: Match) -> bool:
         """ "12 sq ft pig lining for bags": whether the lining is what is bought, named before any thing."""
@@ -203,6 +207,9 @@ class People:
         band = self.by_age.of(s.values[0]) if s.values and s.kind == "age" else None
         # A small child may be an "it".
         grown = band is None or not band.child
+        if s.kind == "bare" and self.said.word(s.at - 1) == "at":
+            # "The ferry is at 6".
+            return False
         return (s.kind == "age" or self.said.ends(s.at)) and self._is_so(s.at, grown and s.kind == "age")
 
     def _is_so(self, at: int, it: bool) -> bool:
@@ -210,7 +217,7 @@ class People:
         said, i = self.said, at - 1
         while i >= 0 and (said.words[i] in _IS or said.words[i] in _ABOUT):
             i -= 1
-        if i < 0 or i == at - 1:
+        if i < 0 or _IS.isdisjoint(said.words[i + 1 : at]):
             return False
         if said.words[i] in ("it", "its"):
             return it
@@ -264,6 +271,7 @@ class People:
             if told and not band and self.by_age.grown_up(s.values) and close & (people | self.by_age.adults):
                 # "My boyfriend, he's 30": of such an age nothing follows.
                 self.notes.aged.add(s.start)
+                self.notes.refused.add(s.at - 1)
                 self.notes.used.add(s.at - 1)
             elif band and not band.child and not self.said.scope(s.at)[0]:
                 self.notes.aged.add(s.start)

@@ -39,6 +39,8 @@ class PurposesFile(Shape):
     none_gives_way: tuple[Slug, ...] = ()
     fixtures: tuple[Slug, ...] = ()
     of_owners: tuple[Slug, ...] = ()
+    of_the_body: tuple[Slug, ...] = ()
+    of_the_maker: tuple[Slug, ...] = ()
     greatest: tuple[Slug, ...] = ()
     carrier: RawCarrier
     family_of_animals: Slug
@@ -67,6 +69,8 @@ class Purposes:
     none_gives_way: frozenset[str] = frozenset()
     fixtures: frozenset[str] = frozenset()
     of_owners: frozenset[str] = frozenset()
+    of_the_body: frozenset[str] = frozenset()
+    of_the_maker: frozenset[str] = frozenset()
     greatest: frozenset[str] = frozenset()
     carrier: tuple[str, str] = ("", "")
     family_of_animals: str = ""
@@ -125,6 +129,8 @@ def _read(rulebase: RuleBase) -> Purposes:
         frozenset(raw.none_gives_way),
         frozenset(raw.fixtures),
         frozenset(raw.of_owners),
+        frozenset(raw.of_the_body),
+        frozenset(raw.of_the_maker),
         frozenset(raw.greatest),
         (raw.carrier.attribute, raw.carrier.value),
         raw.family_of_animals,
@@ -138,7 +144,8 @@ def _names(raw: PurposesFile) -> Iterator[tuple[str, str]]:
     """Every attribute named, with the key under which it stands."""
     for key in ("colour", "strap_width", "reactions", "refused_grain", "at_hand", "at_hand_weight"):
         yield key, getattr(raw, key)
-    for key in ("wishes", "refusals", "refused_whole", "scales", "none_gives_way", "fixtures", "of_owners", "greatest"):
+    said_of = ("of_owners", "of_the_body", "of_the_maker")
+    for key in ("wishes", "refusals", "refused_whole", "scales", "none_gives_way", "fixtures", *said_of, "greatest"):
         for name in getattr(raw, key):
             yield key, name
     yield "carrier", raw.carrier.attribute

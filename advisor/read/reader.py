@@ -21,24 +21,30 @@ from ..rulebase.words import words_of
 from . import colours
 from . import lexicon as lex
 from .acts import acts_of
+from .ages import ages
 from .at_hand import AtHand
 from .clauses import Clauses
 from .danger import Raised, concept_of, dangers_of, is_beyond
-from .hints import Hints
+from .hints import Hints, usual_sizes
 from .kinds import MOST
 from .leathers import Leathers
 from .lexicon import OF_LEATHER
 from .measures import THICK, Measures
 from .notes import Doubt, Notes, Reading, Understood
 from .offered import LEATHER, leather_at
+from .parts_said import note_parts
 from .people import People
 from .purposes import purposes
-from .roles import ARTICLES, Role, Roles, plain_english
+from .roles import ARTICLES, PERSONS, Role, Roles, plain_english
 from .sentence import HEARD_IN_NAMES, Match
 from .shades import with_shades
 from .things import Candidate, Named, Things
 
 MAX_TEXT = 2000
+_LEADING = frozenset(("for", "on", "onto", "against", "to", "under", "over", "beside", "from", "behind"))
+_SUBJECTS = lex.folded("i we he she they you who it")
+_WHOSE = frozenset(("my", "our", "his", "her", "their"))
+_SPEAKER = lex.folded("i im ive we me weve")
 _SOFT_REACH = 6
 """Over how many words a "maybe" reaches."""
 __all__ = ["MAX_TEXT", "Reading", "Understood", "is_assignment", "read_assignments", "read_sentence", "read_words"]
@@ -135,6 +141,7 @@ class _Reader:
         self.assert_matches()
         self.at_hand.note()
         leathers.read()
+        note_parts(self.notes)
         self.say_back_what_is_soft()
         self.notes.used |= self.clauses.silence | self.clauses.asking
         self.offer_near_words()
@@ -362,8 +369,12 @@ class _Reader:
         """Whether a word belongs to another noun, person or seller: "my red guitar", "a beginner's guitar strap"."""
         if m.attribute == self.purposes.colour:
             return colours.told_of(self.said, m) or self.of_a_part(m) or self.of_another_noun(m)
+        if self.done_to_something(m) or self.fixed_elsewhere(m):
+            return True
+        if m.attribute in self.purposes.of_the_body and self.felt_of_another(m):
+            return True
         if m.attribute in self.purposes.of_owners:
-            return self.said.tokens[m.last - 1].owner or self.people.told_of_a_thing(m)
+            return self.said.tokens[m.last - 1].owner or self.people.told_of_a_thing(m) or self.done_by_another(m)
         if self.people.told_of_a_thing(m):
             return True
         return m.attribute == LABEL and m.value in self.said.lexicon.book.of_sellers and not self.seller_near(m)
@@ -393,7 +404,7 @@ class _Reader:
         while i < m.last + 3 and roles.joined(i) and not colours.ends_phrase(said, i):
             owner, key = said.owner.get(i), (said.words[i],)
             if owner and owner.attribute == "item":
-                return False
+                return self.stands_behind(m.first) and not self.may_be_made(i)
             if leather_at(self.base, said, i) or said.words[i] in OF_LEATHER:
                 return False
             if (roles.noun(i) or key in said.lexicon.objects) and key not in said.lexicon.forms:
@@ -401,6 +412,68 @@ class _Reader:
                 return not (follows and follows.attribute == "item" and roles.joined(i + 1))
             i += 1
         return False
+
+    def felt_of_another(self, m: Match) -> bool:
+        """ "A stiff brush", "the blade is thin": whether a feel belongs to an object that is not what is made."""
+        said, roles, i = self.said, Roles(self.said), m.last
+        if self.told_of_another(m.first, roles) or self.told_of_a_body(m.first):
+            return True
+        head = -1
+        while i < m.last + 3 and roles.joined(i) and not colours.ends_phrase(said, i):
+            head, i = i, i + 1
+        if head < 0 or leather_at(self.base, said, head) or said.words[head] in OF_LEATHER:
+            return False
+        key, owner = (said.words[head],), said.owner.get(head)
+        other = (
+            key in said.lexicon.objects and key not in said.lexicon.forms and said.words[head] not in said.lexicon.heads
+        )
+        return other and not (owner and owner.attribute == "item")
+
+    def told_of_a_body(self, first: int) -> bool:
+        """ "My hands are stiff": whether a feel is told of a part of somebody's body."""
+        words = self.said.words
+        verb = first - 1
+        while verb > 0 and words[verb] in ("very", "quite", "so", "rather", "all", "too", "a", "bit"):
+            verb -= 1
+        return verb > 1 and words[verb] in ("is", "are", "get", "go") and words[verb - 1] in ages(self.base).body
+
+    def done_to_something(self, m: Match) -> bool:
+        """ "We zipped through it", "the kids painted the shed": whether a word tells what somebody did."""
+        said, before = self.said, self.said.word(m.first - 1)
+        token = said.tokens[m.first]
+        did = m.last - m.first == 1 and said.text[token.start : token.end].lower().endswith("ed")
+        somebody = before in _SUBJECTS or (before in PERSONS | lex.KID and said.word(m.first - 2) in ARTICLES)
+        return did and somebody and (m.attribute, m.value) not in said.lexicon.grave
+
+    def fixed_elsewhere(self, m: Match) -> bool:
+        """ "The clasp of my necklace broke": whether a fitting is on something that somebody has already."""
+        said, taken = self.said, self.notes.named.taken
+        owned = said.word(m.last) in ("of", "on") and said.word(m.last + 1) in _WHOSE
+        if not owned or taken is None or m.attribute not in self.purposes.fixtures:
+            return False
+        ends = range(m.last + 2, min(m.last + 4, len(said.words)))
+        own = {*lex.words_and_marks(taken.thing.name), *said.words[taken.first : taken.last]}
+        return said.word(m.first - 1) == "the" and not any(said.words[i] in own for i in ends)
+
+    def done_by_another(self, m: Match) -> bool:
+        """ "My gran sewed for a living": whether the clause that a value stands in speaks of somebody else."""
+        words, i = self.said.words, m.first
+        while i > 0 and words[i - 1] not in ".,;:!?()" and words[i - 1] not in ("but", "so"):
+            i -= 1
+        clause = words[i : m.first]
+        spoken_of = len(clause) > 2 and clause[0] in _WHOSE and clause[1] in PERSONS
+        return m.attribute in self.purposes.of_the_maker and spoken_of and _SPEAKER.isdisjoint(clause)
+
+    def stands_behind(self, first: int) -> bool:
+        """Whether a preposition leads to the words at ``first``: "cushions for a grey sofa"."""
+        words = self.said.words
+        return first > 1 and words[first - 1] in ARTICLES and words[first - 2] in _LEADING
+
+    def may_be_made(self, i: int) -> bool:
+        """Whether the word at ``i`` is in the name of the thing, or of one of those that it may be."""
+        named = self.notes.named
+        found = (named.taken, *named.others) if named.taken else named.candidates
+        return not found or any(c is not None and c.first <= i < c.last for c in found)
 
     def told_of_another(self, first: int, roles: Roles) -> bool:
         """ "The car is black": whether a colour is said of a noun that is neither the thing nor a leather."""
@@ -410,8 +483,18 @@ class _Reader:
         if verb < 1 or said.words[verb] not in ("is", "was", "are", "were"):
             return False
         subject, owner = verb - 1, said.owner.get(verb - 1)
+        known, article = usual_sizes(self.base), subject - 1
+        while article > 0 and (said.words[article] in lex.PLAIN or (said.words[article],) in said.lexicon.objects):
+            article -= 1
+        if said.words[subject] in known.places | known.furniture and said.word(article) in ARTICLES:
+            # "Our front door is red".
+            return not self.names_thing(subject)
         if said.tokens[subject].owner:
             # "My brother's one is green": the "one" is no word but a number.
+            return True
+        living = self.said.lexicon.objects.get((said.words[subject],))
+        if living and self.notes.words.objects[living].alive and said.words[subject - 1] in ARTICLES:
+            # "My dog is black".
             return True
         if owner and owner.attribute == "item" and not self.names_thing(subject):
             return said.words[verb] in ("was", "were")

@@ -173,10 +173,12 @@ class Sentence:
         return self.text[self.tokens[i].start : self.tokens[i].end].lower()
 
     def _except(self) -> None:
-        """ "Anything but pig" refuses pig."""
+        """ "Anything but pig" and "scared of dye" refuse what follows."""
         for i in range(1, len(self.words)):
             if self.words[i] == "but" and self.words[i - 1] in ("anything", "everything", "any"):
                 self.words[i] = "except"
+            if self.words[i] in ("of", "about") and self.words[i - 1] in lex.FEARING:
+                self.words[i - 1] = "avoid"
 
     def _correct(self) -> None:
         """A word one slip off a known word is read as that word where it completes a phrase; it stays on record."""

@@ -47,6 +47,9 @@ class Sides:
         if s.kind == "bare" and Roles(said).joined(after) and said.tokens[after].plural:
             # "Six round coasters", "two deep pockets" count things.
             return ""
+        if s.kind == "bare" and said.text[s.start : s.end].lower() == "one" and not said.ends(after):
+            # "Just the one wide piece".
+            return ""
         if name := SIDES.get(lex.COMPARED.get(word, word), ""):
             return name
         if compared := self.compared(s)[0]:
@@ -57,7 +60,8 @@ class Sides:
         while before >= 0 and said.word(before) in lex.ABOUT | {"say", "some"}:
             before -= 1
         for f in self.told:
-            if f.meaning[0] in GENERAL and (f.last == before + 1 or f.first == s.at):
+            own = any(o.at == f.first for o in said.sizes if o != s)
+            if f.meaning[0] in GENERAL and ((f.last == before + 1 and not own) or f.first == s.at):
                 return f.meaning[0]
         word = said.word(before)
         return SIDES.get(word, "") if word in GENERAL or word == "diameter" else ""
@@ -95,7 +99,7 @@ class Sides:
                 return True
         whole = said.words[at : at + 2] == ["all", "the"]
         at += 3 if whole else 0
-        if said.word(at if not whole else at - 1) not in (*ROUND, "way"):
+        if said.word(at if not whole else at - 1) not in (*ROUND, *(("way",) if whole else ())):
             return False
         if whole or said.word(at) == "around" or said.word(at + 1) in _OUTSIDE:
             return True
