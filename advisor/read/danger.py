@@ -18,7 +18,7 @@ from ..errors import Problem, RuleBaseError
 from ..rulebase.files import Shape, Slug
 from ..rulebase.findings import Finding
 from ..rulebase.models import RuleBase
-from ..rulebase.words import FOLDER, words_file, words_of
+from ..rulebase.words import FOLDER, Thing, words_file, words_of
 from .lexicon import fold, lexicon
 from .phrases import BadPatternError, Language, Pattern, Span, Text, Word
 from .roles import plain_english
@@ -96,11 +96,16 @@ class RawConcept(Shape):
 
 
 class DangersFile(Shape):
-    """words/dangers.toml."""
+    """words/dangers.toml.
+
+    A class may draw on the other words of customers: ``thing:slipper`` and ``family:cases`` are the names of that thing
+    and of all things of that family, ``object:dog`` the words of that object.
+    """
 
     bearing: Slug
     past: Patterns
     classes: dict[Slug, _Lines]
+    cues: dict[Slug, _Lines] = Field(default_factory=dict)
     forms: dict[Slug, _Lines] = Field(default_factory=dict)
     hush: Patterns
     concept: dict[Slug, RawConcept]
@@ -379,7 +384,7 @@ def _compiled(rulebase: RuleBase) -> _Dangers | None:
         return None
     if wrong := list(_wrong_patterns(rulebase, raw)):
         raise RuleBaseError([Problem(f.file, f.line, f.where, f.what) for f in wrong])
-    language = Language(raw.classes, raw.forms)
+    language = _language(rulebase, raw)
 
     def made(patterns: Sequence[str]) -> tuple[Pattern, ...]:
         return tuple(language.pattern(p) for p in patterns)
@@ -403,8 +408,9 @@ def _compiled(rulebase: RuleBase) -> _Dangers | None:
 
 
 def _mender(rulebase: RuleBase, raw: DangersFile, language: Language) -> _Mender:
-    texts = (*(p for _, p in _all_patterns(raw)), *(text for phrases in raw.classes.values() for text in phrases))
-    known = frozenset(word for text in texts for word in re.findall(r"[^\W\d_]+", text))
+    listed = (*raw.classes.values(), *raw.cues.values())
+    texts = (*(p for _, p in _all_patterns(raw)), *(text for phrases in listed for text in phrases))
+    known = frozenset(word for text in texts if ":" not in text for word in re.findall(r"[^\W\d_]+", text))
     stems = frozenset(language.stem(word) for word in known)
     return _Mender(language, known, stems, lexicon(rulebase).fine | plain_english())
 
@@ -438,6 +444,41 @@ def _slipped(written: str, meant: str) -> bool:
     return all({one, other} <= _VOWELS for one, other in zip(written, meant, strict=True) if one != other)
 
 
+def _language(rulebase: RuleBase, raw: DangersFile) -> Language:
+    """The language of the file, its classes with what they draw. Raises BadPatternError where there is nothing."""
+    classes = {
+        name: [phrase for entry in entries for phrase in _drawn(rulebase, name, entry)]
+        for name, entries in raw.classes.items()
+    }
+    return Language(classes, raw.forms, raw.cues)
+
+
+def _drawn(rulebase: RuleBase, name: str, entry: str) -> Iterator[str]:
+    """The phrases an entry of a class stands for: itself, or the words it draws."""
+    kind, colon, slug = entry.partition(":")
+    if not colon:
+        yield entry
+        return
+    words = words_of(rulebase)
+    if kind == "object":
+        found = words.objects[slug].words if slug in words.objects else ()
+    else:
+        found = tuple(n for t in words.things.values() if slug == _drawn_by(rulebase, kind, t) for n in t.names)
+    if not found:
+        raise BadPatternError(f'class {name}: "{entry}" draws no words.')
+    for phrase in found:
+        if not any(letter.isdigit() for letter in phrase):
+            yield " ".join(re.findall(r"[^\W\d_]+", phrase.replace("’", "'").replace("'s", "")))
+
+
+def _drawn_by(rulebase: RuleBase, kind: str, thing: Thing) -> str:
+    """What a thing is drawn by: itself, or the family of its recipe."""
+    if kind == "thing":
+        return thing.slug
+    item = rulebase.items.get(thing.slug)
+    return item.family if kind == "family" and item else ""
+
+
 def _all_patterns(raw: DangersFile) -> Iterator[tuple[tuple[str, ...], str]]:
     """Every pattern with its place in the file."""
     yield from ((("hush",), p) for p in raw.hush)
@@ -454,11 +495,19 @@ def _finding(rulebase: RuleBase, path: tuple[str, ...], what: str) -> Finding:
 
 def _wrong_patterns(rulebase: RuleBase, raw: DangersFile) -> Iterator[Finding]:
     try:
-        language = Language(raw.classes, raw.forms)
+        language = _language(rulebase, raw)
         language.pattern(f"@{raw.bearing}")
     except BadPatternError as error:
         yield _finding(rulebase, ("classes",), str(error))
         return
+    used = {name for _, written in _all_patterns(raw) for name in re.findall(r"%(\w+)", written)}
+    for name in raw.cues:
+        if name not in used:
+            yield _finding(rulebase, ("cues", name), f"no pattern uses the cue {name}.")
+        try:
+            language.cue(name)
+        except BadPatternError as error:
+            yield _finding(rulebase, ("cues", name), str(error))
     seen: dict[tuple[tuple[str, ...], str], None] = {}
     for path, written in _all_patterns(raw):
         if (path, written) in seen:

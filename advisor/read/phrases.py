@@ -8,6 +8,8 @@ A pattern is a line of data, its parts separated by blanks:
 - ``..`` lets three more words stand between, ``..6`` six, but no end of a sentence;
 - ``harness & ceiling`` wants both in one sentence in any order, ``harness && ceiling`` anywhere in the text, and
   ``strap && goat && verge`` all three;
+- ``%frail`` alone on a side is any pattern of the cue ``frail``, so that ``%frail && %footwear`` says who may be hurt
+  and by what, each in all its words;
 - ``!`` before a pattern says that a "not" before it refuses nothing, as before "so that he does not fall";
 - ``~`` before a pattern says that it is a faint hint: it counts in a short text, or where a "for" leads to it, and
   only within one clause.
@@ -95,15 +97,28 @@ class Part(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Pattern:
-    """A pattern ready to be looked for: its sides, each a sequence of parts; ``number`` is its place among all."""
+    """A pattern ready to be looked for; ``number`` is its place among all.
+
+    Each side is one of several sequences of parts, more than one only where a cue stands there.
+    """
 
     written: str
-    sides: tuple[tuple[Part, ...], ...]
+    sides: tuple[tuple[tuple[Part, ...], ...], ...]
     anywhere: bool
     absolute: bool
     faint: bool
     needs: tuple[frozenset[str], ...]
     number: int
+
+    @property
+    def atoms(self) -> frozenset[str]:
+        """All that may stand in it."""
+        return frozenset(a for side in self.sides for parts in side for part in parts for a in part.atoms)
+
+    @property
+    def size(self) -> int:
+        """How many words it has at least."""
+        return sum(min(sum(not part.optional for part in parts) for parts in side) for side in self.sides)
 
 
 def again(text: str, start: int, end: int) -> bool:
@@ -135,9 +150,16 @@ def _plain_stem(word: str) -> str:
 
 
 class Language:
-    """The classes and irregular forms that patterns are written with, and the texts they are looked for in."""
+    """The classes, irregular forms and cues that patterns are written with, and the texts they are looked for in."""
 
-    def __init__(self, classes: Mapping[str, Sequence[str]], forms: Mapping[str, Sequence[str]]) -> None:
+    def __init__(
+        self,
+        classes: Mapping[str, Sequence[str]],
+        forms: Mapping[str, Sequence[str]],
+        cues: Mapping[str, Sequence[str]] | None = None,
+    ) -> None:
+        self._cues = cues or {}
+        self._made_cues: dict[str, tuple[tuple[Part, ...], ...]] = {}
         self._irregular = {form: _plain_stem(word) for word, others in forms.items() for form in others}
         self._classes = classes
         self._starts: dict[str, list[tuple[tuple[str, ...], str]]] = {}
@@ -189,8 +211,8 @@ class Language:
         absolute = text.startswith("!")
         text = text.removeprefix("!")
         anywhere = "&&" in text
-        sides = tuple(self._side(side) for side in text.replace("&&", "&").split("&"))
-        needs = tuple(part.atoms for side in sides for part in side if not part.optional)
+        sides = tuple(self._sides(side) for side in text.replace("&&", "&").split("&"))
+        needs = tuple(need for side in sides for need in _needed(side))
         made = Pattern(written, sides, anywhere, absolute, faint, needs, len(self._patterns))
         self._patterns.append(made)
         return made
@@ -209,6 +231,23 @@ class Language:
             for atom in min(pattern.needs, key=lambda need: sum(often[atom] for atom in need)):
                 self._rarest.setdefault(atom, []).append(pattern.number)
         self._indexed = len(self._patterns)
+
+    def _sides(self, text: str) -> tuple[tuple[Part, ...], ...]:
+        name = text.strip()
+        if not name.startswith("%"):
+            return (self._side(text),)
+        if name[1:] not in self._cues:
+            raise BadPatternError(f"{name} is no cue.")
+        return self.cue(name[1:])
+
+    def cue(self, name: str) -> tuple[tuple[Part, ...], ...]:
+        """The sequences of parts that a cue may be. Raises BadPatternError with the one that cannot stand there."""
+        if name not in self._made_cues:
+            for written in self._cues[name]:
+                if re.search(r"[&~%]|^!", written.strip()):
+                    raise BadPatternError(f'"{written}" of the cue {name} must be one side without a mark before it.')
+            self._made_cues[name] = tuple(self._side(written) for written in self._cues[name])
+        return self._made_cues[name]
 
     def _side(self, text: str) -> tuple[Part, ...]:
         parts, gap = [], 0
@@ -316,11 +355,11 @@ class Text:
 
     def _spans(self, pattern: Pattern, hidden: frozenset[int]) -> Iterator[Span]:
         if len(pattern.sides) == 1:
-            yield from self._side(pattern.sides[0], hidden)
+            yield from self._any_of(pattern.sides[0], hidden)
             return
         sides = list[list[Span]]()
         for side in pattern.sides:
-            sides.append(list(self._side(side, hidden)))
+            sides.append(list(self._any_of(side, hidden)))
             if not sides[-1]:
                 return
         for begun in sides[0]:
@@ -332,9 +371,14 @@ class Text:
             yield Span(min(s.first for s in taken), max(s.last for s in taken))
             return
         for span in sides[0]:
-            apart = all(span.last <= s.first or s.last <= span.first for s in taken)
+            # Between the words of one side another may stand, but no word begins or ends two of them.
+            apart = all(span.first != s.first and span.last != s.last for s in taken)
             if apart and (anywhere or self.sentence[span.first] == self.sentence[taken[0].first]):
                 yield from self._joined([*taken, span], sides[1:], anywhere)
+
+    def _any_of(self, either: tuple[tuple[Part, ...], ...], hidden: frozenset[int]) -> Iterator[Span]:
+        for parts in either:
+            yield from self._side(parts, hidden)
 
     def _side(self, parts: tuple[Part, ...], hidden: frozenset[int]) -> Iterator[Span]:
         for start in sorted({i for atom in parts[0].atoms for i in self.index.get(atom, ())}):
@@ -372,6 +416,14 @@ class Text:
                 skipped += not word.mark
             else:
                 return
+
+
+def _needed(side: tuple[tuple[Part, ...], ...]) -> Iterator[frozenset[str]]:
+    """What has to be in a text for ``side`` to stand there: of a cue, what one of its sequences begins with."""
+    if len(side) == 1:
+        yield from (part.atoms for part in side[0] if not part.optional)
+    else:
+        yield frozenset(atom for parts in side for atom in parts[0].atoms)
 
 
 def _within(number: float, written: str) -> bool:

@@ -167,8 +167,8 @@ def topic_guessed(rulebase: RuleBase, clause: str) -> Topic | None:
 
 def _in(word: Word, pattern: Pattern) -> bool:
     """Whether a word is one that the pattern names, and none that only stands between."""
-    atoms = {atom for side in pattern.sides for part in side for atom in part.atoms}
-    return word.stem in atoms or f"{word.low}!" in atoms or any(a[0] in "@#" for a in atoms)
+    atoms = pattern.atoms
+    return not atoms.isdisjoint((word.stem, f"{word.low}!")) or any(a[0] in "@#" for a in atoms)
 
 
 def topics_like(rulebase: RuleBase, clause: str, most: int) -> list[tuple[float, Topic, str]]:
@@ -223,7 +223,7 @@ _THICKNESS = re.compile(
 
 def _size(pattern: Pattern) -> int:
     """How much a pattern says: its needed words, one written as a whole word or of several kinds counting once."""
-    return sum(not part.optional for side in pattern.sides for part in side)
+    return pattern.size
 
 
 def _topics(rulebase: RuleBase) -> _Topics:
