@@ -19,6 +19,8 @@ _COMMON = 0.3
 """What a common word counts beside 1."""
 _EVEN = 8.0
 """Up to which score of shared words each counts in full."""
+_RARE = 2
+"""Of how many things a word may speak to point to one of them alone."""
 _FEW = 6
 """How many telling words a text may have for one of them to point alone."""
 
@@ -97,10 +99,16 @@ class Glosses:
                 weights[word] = max(weights.get(word, 0.0), 1.0 if full else _COMMON)
         return weights
 
+    def _only_of_few(self, word: str, slug: str) -> bool:
+        """Whether a stem stands in the names of this thing and of hardly any other: "serviette"."""
+        index = index_of(self.base)
+        named = index.named.get(word, {})
+        return slug in named and len(named) <= _RARE
+
     def _points_to(self, slug: str, shared: Sequence[int]) -> bool:
         """Whether words point to a thing: two of them, or its head alone where little else is said."""
         telling = {stem(self.said.words[i]) for i in shared if self.said.word(i - 1) not in DOERS}
-        if len(telling) > 1:
+        if len(telling) > 1 or any(self._only_of_few(word, slug) for word in telling):
             return True
         heads = {stem(name[-1]) for name in lex.lexicon(self.base).names[slug] if name}
         return bool(telling & heads) and sum(map(self.nouns.tells, range(len(self.said.words)))) <= _FEW

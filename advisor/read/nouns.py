@@ -11,7 +11,8 @@ from .candidates import Candidate
 from .kinds import kinds_of
 from .numbers import Size
 from .offered import phrases
-from .roles import ARTICLES, Role, Roles, plain_english
+from .purposes import purposes
+from .roles import ARTICLES, PERSONS, Role, Roles, plain_english
 from .sentence import Match, Sentence
 
 NEAR = 8
@@ -77,6 +78,7 @@ _USE, _MILD = 0.8, 0.5
 """What a word counts that says what a thing is for, and a plain adjective or person, beside 1."""
 _CUTS = frozenset(("cut", "form"))
 """Decisions of which a word says that hide is bought and not a thing."""
+OWNERS = frozenset(("my", "his", "her", "their", "your", "our", "someone", "somebody"))
 _LONGEST = 5
 """How many words before a head are looked at."""
 
@@ -96,6 +98,8 @@ class Nouns:
             m
             for m in self.said.matches
             if m.attribute == "item" and m.value in self.words.things and m.first not in self.material
+            # "A chap of mine" wears no chaps.
+            if m.last - m.first > 1 or self.said.tokens[m.first].plural or self.said.words[m.first] not in PERSONS
         ]
 
     def _material(self) -> frozenset[int]:
@@ -131,13 +135,25 @@ class Nouns:
 
     def form_at(self, i: int) -> tuple[str, int]:
         """The form named by the words from ``i`` on, and how many they are."""
-        return ("", 0) if i in self.said.at_hand else self._phrase(self.said.lexicon.forms, i)
+        if i in self.said.at_hand or i in self.said.masked or self.of_a_body(i):
+            return "", 0
+        return self._phrase(self.said.lexicon.forms, i)
+
+    def of_a_body(self, i: int) -> bool:
+        """Whether the word at ``i`` is a part of somebody's body: "her heel", "under my sole"."""
+        slug = self.said.lexicon.objects.get((self.said.word(i),))
+        return bool(slug) and self.words.objects[slug].body and self.said.word(i - 1) in OWNERS
 
     def object_at(self, i: int) -> tuple[str, int]:
         """The object named by the words from ``i`` on, and how many they are."""
-        if i in self.said.masked or i in self.said.at_hand:
+        if i in self.said.masked or i in self.said.at_hand or self._names_a_leather(i):
             return "", 0
         return self._phrase(self.said.lexicon.objects, i)
+
+    def _names_a_leather(self, i: int) -> bool:
+        """Whether the word at ``i`` is read as a leather, as in "bridle leather"."""
+        owner = self.said.owner.get(i)
+        return owner is not None and owner.attribute in purposes(self.base).wishes[:1] and not self.said.tokens[i].owner
 
     def _phrase(self, known: Mapping[tuple[str, ...], str], i: int) -> tuple[str, int]:
         words = self.said.words

@@ -64,6 +64,7 @@ _PURPOSES = _words(
 )
 _LIKE = _words("like as than similar unlike versus resembling")
 _WITH = _words("with featuring including having without plus")
+_AND = _words("and plus also")
 _HAVE, _DONE = _words("ive have had weve hav"), _words("made done sewn built tried finished inherited")
 PERSONS = _words(
     """friend brother sister dad father mum mom mother wife husband son daughter uncle aunt nephew niece grandad
@@ -92,6 +93,8 @@ _HAPPENS = _words(
     "has have had is was are were go goes going went come comes came keeps kept gets got slides rubs broke tore snapped"
     " split wore hasnt isnt wont does did fell leaks leaked stretched cracked looks look"
 )
+_WISHED_BY_OTHERS = _words("want need like fancy love wish")
+"""Of what others do these alone ask for a thing: "he wants a belt", unlike "she gets her heel in"."""
 _ABOUT_TO = _words("to needed wanted required")
 _NO_USE = _words("good use need reason way leather idea time money")
 _WISHES = _words("thought want wanted need like fancy")
@@ -235,15 +238,20 @@ class Roles:
                 return Role.ALONE
             if word in _LIKE and not (word == "like" and said.word(i - 1) in ("would", "id", "wed", "d")):
                 return Role.LIKE
+            if word in _AND and (before := self._listed_after(i)):
+                return before
             if word == "instead" or (word == "to" and said.word(i - 1) == "similar"):
                 return Role.LIKE
             if word in _WITH:
                 # "Can you help me with a tote" asks for the tote.
                 helped = word == "with" and "help" in said.words[max(0, i - 2) : i]
                 return Role.MADE if helped else Role.PLACE
-            if word in _MAKE and not self._past(i):
+            if word in _MAKE and not self._past(i) and not self._says_of_which_kind(i) and not self._somebody_else_does(i):
                 return Role.REPAIRED if word in ("repair", "mend", "fix", "replace") else Role.MADE
-            if word in _PURPOSES and said.word(i - 1) in ("to", "that", "which", "will", "can", "for"):
+            led = said.word(i - 1) in ("to", "that", "which", "will", "can", "for")
+            # ", fits the jacket" tells of something that fits it.
+            told = said.tokens[i].plural and (said.word(i + 1) in ARTICLES or word == "hold")
+            if word in _PURPOSES and (led or told):
                 return Role.PURPOSE
             if word in ("match", "matching") or (word == "with" and said.word(i - 1) == "go"):
                 return Role.LIKE
@@ -256,7 +264,7 @@ class Roles:
             if word in _PLACES:
                 # "Snaps on the belt" are a part of what is made.
                 return Role.ALONE if owner and owner.attribute != "item" else Role.PLACE
-            if word in ("and", "plus") and owner:
+            if word == "and" and owner:
                 before = self.role(owner.first)
                 return Role.SECOND if before in (Role.MADE, Role.ALONE) else before
             if word == "or" and owner:
@@ -265,6 +273,32 @@ class Roles:
                 return Role.PURPOSE if i and said.word(i - 1) not in ("want", "need", "like", "going") else Role.MADE
             i, steps = i - 1, steps + 1
         return Role.ALONE
+
+    def _listed_after(self, i: int) -> Role | None:
+        """What stands behind "and" or "plus" as a thing of its own where a thing asked for stands before it."""
+        said, j = self.said, i - 1
+        if said.words[i] != "plus" and said.word(j) not in _PLACES:
+            # "Straps at 3/4 and leads": only the size, which is no word, stands between.
+            return None
+        if said.words[i] != "plus" and not any(size.at == i for size in said.sizes):
+            return None
+        while j >= 0 and said.words[j][0].isalnum():
+            named = j in said.owner and said.owner[j].attribute == "item"
+            if named or (said.words[j],) in said.lexicon.forms:
+                before = self.role(said.owner[j].first if named else j)
+                return Role.SECOND if before in (Role.MADE, Role.ALONE) else before
+            j -= 1
+        return None
+
+    def _says_of_which_kind(self, i: int) -> bool:
+        """Whether a word like "cutting" belongs to the noun behind it: "on a cutting mat"."""
+        said = self.said
+        return said.words[i].endswith("ing") and said.word(i - 1) in ARTICLES and said.word(i + 1) not in ARTICLES
+
+    def _somebody_else_does(self, i: int) -> bool:
+        """Whether the verb tells of what somebody does and wishes for nothing: "my gran gets her heel in"."""
+        said = self.said
+        return said.tokens[i].plural and said.words[i] not in _WISHED_BY_OTHERS and i > 0 and said.words[i - 1][0].isalpha()
 
     def _content(self, i: int) -> bool:
         word = self.said.word(i)

@@ -67,7 +67,7 @@ class Things:
         if not ranked or ranked[0].points < CLEAR:
             if usual := self._usual():
                 return usual
-            ranked = self._plausible(self.glosses.with_glosses(ranked), ranked)
+            ranked = self._plausible(self.glosses.with_glosses(self._with_told(ranked)), ranked)
             if self._told_enough(ranked) or self._named_alone(ranked):
                 return Named(ranked[0], used=self._used(ranked[:1]), instead=tuple(ranked[1:MOST]))
             return Named(candidates=tuple(ranked[:MOST]), used=frozenset())
@@ -99,6 +99,14 @@ class Things:
             return Named(candidates=(lead, *rest)[:MOST], unread=unread)
         guess = self._guessed(lead) if not unread else ()
         return Named(lead, (), second, False, unread, self._used([lead, *second]), guess)
+
+    def _with_told(self, ranked: Sequence[Candidate]) -> list[Candidate]:
+        """The candidates with what forms make of objects in other clauses."""
+        best = {c.thing.slug: c for c in ranked}
+        for c in self.shapes.told():
+            if c.thing.slug not in best or best[c.thing.slug].points < c.points:
+                best[c.thing.slug] = c
+        return sorted(best.values(), key=best_first)
 
     def _guessed(self, lead: Candidate) -> tuple[Candidate, ...]:
         """What else a thing may be that was found by something only like what it is for: "straps for my toolbox"."""
@@ -231,9 +239,11 @@ class Things:
             if not names_use and self.roles.joined(tail):
                 if tail in self.said.owner and self.said.owner[tail].attribute == "item":
                     continue
-                if self.nouns.form_at(tail)[0]:
+                # Of two nouns the first is seldom a plural: "tool rolls chisels" are tool rolls.
+                several = m.last - m.first > 1 and self.said.tokens[tail - 1].plural
+                if self.nouns.form_at(tail)[0] and not several:
                     continue
-                if self.roles.noun(tail) or self.said.tokens[tail - 1].owner:
+                if (self.roles.noun(tail) and not several) or self.said.tokens[tail - 1].owner:
                     points -= 6
             yield Candidate(self.words.things[m.value], points, self.nouns.text(m.first, m.last), m.first, m.last, role)
 
