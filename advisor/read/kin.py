@@ -18,6 +18,8 @@ of that head. Chosen with withheld names: a fifth of them is found so, and one i
 _BETTER, _PLAINER = 0.1, 0.75
 """By how much more of a phrase must speak of another thing than of the one named for both to be offered, and how much
 where that phrase says only what a thing is for."""
+_IN_NAMES = 0.7
+"""How far a word far from a head must speak of a thing: by its names, or one for a like object."""
 LONG = 24
 """From how many words on a text is told at length, so that a bare name may be narrowed by anything in it."""
 
@@ -65,6 +67,26 @@ class Kin:
                 yield self.nouns.placed(Candidate(self.words.things[like.slug], points, text, first, head + 1, role))
                 if sure:
                     break
+
+    def headed(self) -> Iterator[Candidate]:
+        """Things of the head asked for that words told anywhere speak of; for asking only: "a cap ... for my thumb"."""
+        index, said = index_of(self.base), self.said
+        for head, word in enumerate(said.words):
+            if stem(word) not in index.heads or head in said.masked or not self.nouns.ends_a_phrase(head):
+                continue
+            role = self.roles.role(head)
+            if role not in (Role.MADE, Role.ALONE, Role.SECOND) or self.nouns.of_a_body(head) or word in lex.STOP:
+                continue
+            others = {
+                w: 1 / (1 + abs(i - head) / 8)
+                for i, w in enumerate(said.words)
+                if i != head and w != word and self.nouns.tells(i) and not self.nouns.is_value(i)
+            }
+            for like in index.like(word, others, _IN_NAMES)[:MOST]:
+                told = like.covered * sum(weight * index.rarity(stem(w)) for w, weight in others.items())
+                points = 2 + min(told / 2, 3.5)
+                thing = self.words.things[like.slug]
+                yield Candidate(thing, points, self.nouns.text(head, head + 1), head, head + 1, role)
 
     def of_the_same_kind(self, lead: Candidate) -> list[Candidate]:
         """Things with the same last word that words around the lead belong to, which the lead has no use for.

@@ -147,8 +147,11 @@ class Index:
         known = sum(how >= _ONCE_NAMED for how in self.named.get(word, {}).values())
         return math.log(1 + self.count / (known + 0.5))
 
-    def like(self, head: str, others: Mapping[str, float]) -> list[Likeness]:
-        """Things whose names end in ``head`` or a word of its form, best first, by the ``others`` (word -> weight)."""
+    def like(self, head: str, others: Mapping[str, float], least: float = 0.0) -> list[Likeness]:
+        """Things whose names end in ``head`` or a word of its form, best first, by the ``others`` (word -> weight).
+
+        A word counts that speaks of a thing with at least ``least`` (1 in its names, less in its gloss).
+        """
         heads = self.heads.get(stem(head), {})
         alike = self.of_form.get(self.forms.get(head, ""), set())
         weights = {stem(w): weight * self.rarity(stem(w)) for w, weight in others.items()}
@@ -162,7 +165,7 @@ class Index:
             for slug in of_kind:
                 hits[slug] = max(hits[slug], _AS_KIND)
             for slug, how in hits.items():
-                if slug in heads or slug in alike:
+                if how >= least and (slug in heads or slug in alike):
                     found[slug] = found.get(slug, 0.0) + weight * how
         made = [Likeness(slug, covered / whole, heads.get(slug, 0.0)) for slug, covered in found.items()]
         return sorted(made, key=lambda like: (-like.score, like.slug))

@@ -120,6 +120,13 @@ class Nouns:
         near = range(max(0, i - _LONGEST), min(len(words), i + 2))
         return any(_CUTS & leathers.get((words[j],), {}).keys() for j in near if j != i)
 
+    def called_after(self, m: Match) -> bool:
+        """Whether the words name a leather after a thing: "jacket lamb", "skirt suede"."""
+        if not self.roles.joined(m.last) or self.said.tokens[m.last - 1].plural:
+            return False
+        word = self.said.words[m.last]
+        return word in lex.OF_LEATHER or bool(phrases(self.base).get((word,)))
+
     def content(self, first: int, last: int) -> int:
         """How many words of content stand from ``first`` to ``last``."""
         return sum(w not in lex.STOP for w in self.said.words[first:last])

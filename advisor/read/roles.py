@@ -98,6 +98,8 @@ _WISHED_BY_OTHERS = _words("want need like fancy love wish")
 _ABOUT_TO = _words("to needed wanted required")
 _NO_USE = _words("good use need reason way leather idea time money")
 _WISHES = _words("thought want wanted need like fancy")
+_HELD = _words("have ive got had bought weve left gave given own")
+_MODALS = _words("can could will would should to may might you")
 _USED = _words("use used using serve serving work")
 _NEW_SUBJECT = _words("every all each he she it they i we you my his our their there")
 _OF_MANY = _words("piece pair set bunch lot couple dozen batch number half kind sort type style run load copy version")
@@ -167,6 +169,15 @@ class Roles:
         """Whether a word governs the noun phrase behind it, so that the phrase begins after it."""
         return word in STOP or word in ARTICLES or word in _PLACES | _LIKE | _WITH | _MAKE | NO
 
+    def had(self, first: int) -> bool:
+        """Whether the noun phrase tells of what somebody has and is at hand: "I have a soft jacket lamb"."""
+        said, i = self.said, first - 1
+        while i >= 0 and said.words[i][0].isalnum() and said.words[i] not in _HELD:
+            if said.words[i] in _WISHES | {"for", "to"}:
+                return False
+            i -= 1
+        return i >= 0 and said.words[i] in _HELD and said.word(i - 1) not in _MODALS
+
     def there_already(self, first: int, last: int) -> bool:
         """Whether a noun phrase tells of what somebody has: "my slippers go through", "there are four vests"."""
         said = self.said
@@ -234,6 +245,9 @@ class Roles:
                 return Role.MADE
             if word == "thought" and said.word(i - 1) in ("i", "we") and said.word(i + 1) not in _OWNERS | {"it"}:
                 return Role.MADE
+            if word == "so" and said.word(i + 1) in ARTICLES:
+                # "She reads on the train so a spectacle case".
+                return Role.ALONE
             if word in ("and", "so", "but") and said.word(i + 1) in _NEW_SUBJECT:
                 return Role.ALONE
             if word in _LIKE and not (word == "like" and said.word(i - 1) in ("would", "id", "wed", "d")):

@@ -30,6 +30,8 @@ _ENDING = frozenset(("in", "with", "please", "from", "out"))
 """Words behind a form that say nothing of what it is for."""
 _NOT_MEANT = (Role.LIKE, Role.REFUSED, Role.PAST, Role.SOURCE, Role.REPAIRED)
 _MADE = (Role.MADE, Role.ALONE, Role.SECOND, Role.REPAIRED)
+_AGREED, _TOLD_TWICE = 0.6, 10.0
+"""What share of the first candidate's points the others may have, and how many it needs, to be taken with a doubt."""
 _TOLD, _FAR = 4.0, 0.8
 """Points from which a thing without a recipe may be taken by what is told of it, and what share of them the next may
 have."""
@@ -68,7 +70,7 @@ class Things:
             if usual := self._usual():
                 return usual
             ranked = self._plausible(self.glosses.with_glosses(self._with_told(ranked)), ranked)
-            if self._told_enough(ranked) or self._named_alone(ranked):
+            if self._told_enough(ranked) or self._named_alone(ranked) or self._agreed(ranked):
                 return Named(ranked[0], used=self._used(ranked[:1]), instead=tuple(ranked[1:MOST]))
             return Named(candidates=tuple(ranked[:MOST]), used=frozenset())
         lead = ranked[0]
@@ -103,7 +105,7 @@ class Things:
     def _with_told(self, ranked: Sequence[Candidate]) -> list[Candidate]:
         """The candidates with what forms make of objects in other clauses."""
         best = {c.thing.slug: c for c in ranked}
-        for c in self.shapes.told():
+        for c in (*self.shapes.told(), *self.kin.headed()):
             if c.thing.slug not in best or best[c.thing.slug].points < c.points:
                 best[c.thing.slug] = c
         return sorted(best.values(), key=best_first)
@@ -169,8 +171,26 @@ class Things:
         if len(ranked) != 1:
             return False
         lead = ranked[0]
-        named = lead.role is Role.MADE and lead.first < lead.last and lead.points >= LEAST_NAMED
+        made = lead.role in (Role.MADE, Role.REPAIRED)
+        named = made and lead.first < lead.last and lead.points >= LEAST_NAMED
         return named and lead.thing.recipe and self._harmless(lead)
+
+    def _agreed(self, ranked: Sequence[Candidate]) -> bool:
+        """Whether names, forms and glosses together point to one thing far before any other.
+
+        A name of several words for what somebody has ("my guitar strap is ...") is meant where nothing else is made;
+        a form with its object is, where what is told of the thing says the same and nobody may be hurt.
+        """
+        if not ranked:
+            return False
+        lead = ranked[0]
+        ahead = all(c.points <= lead.points * _AGREED for c in ranked[1:])
+        if not ahead or lead.first == lead.last or ("item", lead.thing.slug) in self.said.lexicon.grave:
+            return False
+        if not lead.shaped:
+            several = self.nouns.content(lead.first, lead.last) > 1
+            return several and lead.role is Role.REPAIRED and lead.points >= LEAST_NAMED
+        return lead.thing.recipe and lead.points >= _TOLD_TWICE and self._harmless(lead)
 
     def _harmless(self, c: Candidate) -> bool:
         """Whether nobody is hurt if a thing is taken with a doubt: it may bear nothing, and no life hangs on it."""
@@ -231,6 +251,8 @@ class Things:
         """Things named outright; one that only says of what kind the next noun is, is none."""
         for m in self.nouns.matches():
             if m.last - m.first == 1 and self.said.word(m.first - 1) in DOERS | _MODALS:
+                continue
+            if self.nouns.called_after(m) and self.roles.had(m.first):
                 continue
             role = Role.PLACE if self._object_of_a_name(m) else self.roles.role(m.first)
             points = role.value + 1.5 * min(self.nouns.content(m.first, m.last) - 1, 2)
