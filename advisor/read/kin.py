@@ -206,10 +206,21 @@ class Kin:
     def _of_kind(self, lead: Candidate, likes: Sequence[Likeness]) -> list[Candidate]:
         return [lead._replace(thing=self.words.things[like.slug], points=lead.points - 1) for like in likes[: MOST - 1]]
 
+    def _said_by_its_object(self, lead: Candidate) -> frozenset[str]:
+        """The words right before a form that name what it is for."""
+        form, _ = self.nouns.form_at(lead.first)
+        found = set[str]()
+        for start in range(max(0, lead.first - 4), lead.first) if lead.shaped and form else ():
+            slug, n = self.nouns.object_at(start)
+            if slug and start + n == lead.first and lead.thing.slug in self.nouns.made_of(form, slug):
+                found |= set(self.said.words[start : start + n])
+        return frozenset(found)
+
     def unread(self, lead: Candidate) -> tuple[tuple[int, int], ...]:
         """The nouns joined to the thing taken that nobody knows here."""
         found = []
         own = kinds_of(self.base).own.get(lead.thing.slug, frozenset()) | ages(self.base).adults
+        own |= self._said_by_its_object(lead)
         i = lead.first - 1
         while i >= 0 and self.roles.joined(i + 1) and lead.first - i < 4:
             if not self.roles.noun(i) or self.said.words[i] in own:

@@ -36,7 +36,8 @@ class Shapes:
         while i < len(said.words):
             form, n = self.nouns.form_at(i)
             inside = bool(form) and self.nouns.inside_a_name(i) and not self._ends_a_value(i)
-            if inside and (n < 1 or self.said.owner[i].last - self.said.owner[i].first > 1):
+            longer = inside and self._object_reaches_before(i)
+            if inside and not longer and (n < 1 or self.said.owner[i].last - self.said.owner[i].first > 1):
                 form = ""
             if not form or i in self.nouns.material:
                 i += 1
@@ -56,6 +57,15 @@ class Shapes:
                 for slug in self.words.forms[form].things:
                     form_words, points = self.nouns.text(first, last), min(role.value / 3, 4.0)
                     yield Candidate(self.words.things[slug], points, form_words, first, last, role)
+
+    def _object_reaches_before(self, i: int) -> bool:
+        """ "ID card holder": whether what a form is for begins before the name "card holder" does, and ends at it."""
+        first = self.said.owner[i].first
+        for start in range(max(0, i - 4), first):
+            slug, n = self.nouns.object_at(start)
+            if slug and start + n == i and all(self.roles.joined(j) for j in range(start + 1, i + 1)):
+                return True
+        return False
 
     def _ends_a_value(self, i: int) -> bool:
         """ "Pig lining for satchels": whether a form only ends the words of a value, and what it is for follows."""

@@ -262,7 +262,7 @@ class Things:
                 if tail in self.said.owner and self.said.owner[tail].attribute == "item":
                     continue
                 # Of two nouns the first is seldom a plural: "tool rolls chisels" are tool rolls.
-                several = m.last - m.first > 1 and self.said.tokens[tail - 1].plural
+                several = self.said.tokens[tail - 1].plural
                 if self.nouns.form_at(tail)[0] and not several:
                     continue
                 if (self.roles.noun(tail) and not several) or self.said.tokens[tail - 1].owner:
