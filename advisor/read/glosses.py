@@ -9,7 +9,7 @@ from . import lexicon as lex
 from .candidates import LEAST_NAMED, Candidate, best_first
 from .kinds import index_of, ranking_of, stem
 from .nouns import DOERS, Nouns
-from .roles import Role
+from .roles import ARTICLES, Role
 from .shapes import Shapes
 
 _HOLDER = 3.0
@@ -65,10 +65,8 @@ class Glosses:
 
     def _outright(self, c: Candidate) -> bool:
         """Whether a thing is named beside what is made by more than the bare word of a form, and is no part of it."""
-        part = self.said.word(c.first - 1) == "with" or self.said.words[max(0, c.first - 2) : c.first] == [
-            "with",
-            "the",
-        ]
+        before = self.said.words[max(0, c.first - 2) : c.first]
+        part = before[-1:] == ["with"] or (before[:1] == ["with"] and before[-1] in ARTICLES)
         return c.role in _BESIDE and c.points >= c.role.value and not part
 
     def _holders_asked_for(self) -> Mapping[str, float]:
@@ -90,7 +88,10 @@ class Glosses:
         """What each word counts when glosses are compared: little if it is a common one, nothing if refused."""
         weights: dict[str, float] = {}
         for i, word in enumerate(self.said.words):
-            if i in self.nouns.material:
+            if i in self.nouns.material or i in self.said.masked:
+                continue
+            if (word,) in self.said.lexicon.phrases and self.nouns.is_somebody(i):
+                # The man of "a chap of mine" points to nothing.
                 continue
             owner = self.said.owner.get(i)
             names = (owner is not None and owner.attribute == "item") or bool(self.nouns.form_at(i)[0])

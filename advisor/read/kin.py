@@ -9,7 +9,7 @@ from .ages import ages
 from .candidates import Candidate
 from .glosses import Glosses
 from .kinds import MOST, Likeness, index_of, kinds_of, stem
-from .nouns import Nouns
+from .nouns import UNNAMED, Nouns
 from .roles import Role
 
 _FAINT, _COVERED, _AHEAD, _HEADED = 0.35, 0.85, 0.2, 0.05
@@ -47,6 +47,8 @@ class Kin:
         for head, word in enumerate(self.said.words):
             if stem(word) not in index.heads or head in self.said.masked or not self.nouns.ends_a_phrase(head):
                 continue
+            if self.nouns.is_somebody(head):
+                continue
             if word in lex.STOP and not self.said.tokens[head].plural:
                 # "Leathers for oars" are things, and leather for oars is none.
                 continue
@@ -74,6 +76,8 @@ class Kin:
         for head, word in enumerate(said.words):
             if stem(word) not in index.heads or head in said.masked or not self.nouns.ends_a_phrase(head):
                 continue
+            if self.nouns.is_somebody(head) or word in UNNAMED:
+                continue
             role = self.roles.role(head)
             if role not in (Role.MADE, Role.ALONE, Role.SECOND) or self.nouns.of_a_body(head) or word in lex.STOP:
                 continue
@@ -95,7 +99,7 @@ class Kin:
         """
         self.far = False
         if lead.shaped:
-            return self._beside_the_object(lead)
+            return self._beside_the_object(lead) or self._named_with_its_word(lead)
         said, adults = self.said, ages(self.base).adults
         kinds = kinds_of(self.base)
         head = said.word(lead.last - 1)
@@ -167,6 +171,26 @@ class Kin:
         others = (self.words.things[s] for s in found if s != lead.thing.slug)
         return [lead._replace(thing=thing, points=lead.points - 1) for thing in others]
 
+    def _named_with_its_word(self, lead: Candidate) -> list[Candidate]:
+        """Others of the form in whose names the very word stands that the lead is made for only as one of its kind.
+
+        A sleeve for any kitchen knife is a sheath, and a "santoku guard" is known: which of them is asked.
+        """
+        form, n = self.nouns.form_at(lead.first)
+        index, head = index_of(self.base), self.said.word(lead.last - 1)
+        rivals: dict[str, None] = {}
+        for at in range(max(0, lead.first - 6), min(len(self.said.words), lead.last + 6)):
+            slug, m = self.nouns.object_at(at)
+            if not form or not slug or lead.thing.slug not in self.nouns.made_of(form, slug):
+                continue
+            named = index.named.get(stem(self.said.word(at + m - 1)), {})
+            if named.get(lead.thing.slug, 0.0) >= _IN_NAMES or lead.thing.slug in index.heads.get(stem(head), {}):
+                continue
+            alike = index.of_form.get(form, set()) | index.heads.get(stem(head), {}).keys()
+            rivals |= dict.fromkeys(s for s, how in named.items() if how >= _IN_NAMES and s in alike)
+        rivals.pop(lead.thing.slug, None)
+        return [lead._replace(thing=self.words.things[s], points=lead.points - 1) for s in list(rivals)[: MOST - 1]]
+
     def _named_whole(self, head: int, kinds: Iterable[str]) -> bool:
         """Whether a name holds all the words of kind before a head, or is one that a life may hang on."""
         owner = self.said.owner.get(head)
@@ -223,11 +247,13 @@ class Kin:
         own |= self._said_by_its_object(lead)
         i = lead.first - 1
         while i >= 0 and self.roles.joined(i + 1) and lead.first - i < 4:
-            if not self.roles.noun(i) or self.said.words[i] in own:
+            if not self.roles.noun(i) or self.said.words[i] in own | lex.OF_LEATHER:
                 # "Blood red wallet": what stands before a word of colour says more of the colour.
                 break
             found.append((i, i + 1))
             i -= 1
-        if self.roles.joined(lead.last) and self.roles.noun(lead.last):
+        # Of two nouns the first is seldom a plural: nothing is added to "tool rolls chisels".
+        several = self.said.tokens[lead.last - 1].plural
+        if self.roles.joined(lead.last) and self.roles.noun(lead.last) and not several:
             found.append((lead.last, lead.last + 1))
         return tuple(found)

@@ -78,6 +78,7 @@ _USE, _MILD = 0.8, 0.5
 """What a word counts that says what a thing is for, and a plain adjective or person, beside 1."""
 _CUTS = frozenset(("cut", "form"))
 """Decisions of which a word says that hide is bought and not a thing."""
+_NEARBY = frozenset(("near", "by", "at", "beside", "behind", "beyond", "outside"))
 OWNERS = frozenset(("my", "his", "her", "their", "your", "our", "someone", "somebody"))
 _LONGEST = 5
 """How many words before a head are looked at."""
@@ -98,9 +99,16 @@ class Nouns:
             m
             for m in self.said.matches
             if m.attribute == "item" and m.value in self.words.things and m.first not in self.material
-            # "A chap of mine" wears no chaps.
-            if m.last - m.first > 1 or self.said.tokens[m.first].plural or self.said.words[m.first] not in PERSONS
+            if m.last - m.first > 1 or not self.is_somebody(m.first)
         ]
+
+    def is_somebody(self, i: int) -> bool:
+        """Whether the word at ``i`` names a person: "a chap of mine" wears no chaps."""
+        if self.said.words[i] not in PERSONS or self.said.tokens[i].plural:
+            return False
+        after = self.said.word(i + 1)
+        # "Chap splits" are for chaps.
+        return not (self.roles.joined(i + 1) and (self.roles.noun(i + 1) or bool(phrases(self.base).get((after,)))))
 
     def _material(self) -> frozenset[int]:
         """Words that name a leather where another thing is named beside: "8 oz bridle for belts"."""
@@ -183,6 +191,15 @@ class Nouns:
         """Whether the word at ``i`` names an animal or a person, as in "the cat's dish"."""
         slug, _ = self.object_at(i)
         return bool(slug) and self.words.objects[slug].alive
+
+    def only_near(self, i: int) -> bool:
+        """Whether the noun at ``i`` only says where something is: "near the stove", "by the back door"."""
+        at = i - 1
+        while at >= 0 and i - at < 4 and self.roles.joined(at + 1) and not self.roles.governs(self.said.words[at]):
+            at -= 1
+        while self.said.word(at) in ARTICLES:
+            at -= 1
+        return self.said.word(at) in _NEARBY
 
     def is_value(self, i: int) -> bool:
         """Whether the word at ``i`` is read as an answer, as the awl of "I have an awl", and names no thing."""

@@ -123,7 +123,9 @@ class Shapes:
         for form, first, last, role in asked:
             for at in range(len(self.said.words)):
                 slug, n = self.nouns.object_at(at)
-                if not slug or first <= at < last or self.said.scope(at)[0] == "no" or self._in_a_longer_name(at, n):
+                if not slug or first <= at < last or self._in_a_longer_name(at, n):
+                    continue
+                if self.said.scope(at)[0] == "no" or self.nouns.only_near(at):
                     continue
                 near = 1 / (1 + abs(at - first) / 8)
                 for thing in self._made_of_these(form, slug, at, at + n):
@@ -208,7 +210,7 @@ class Shapes:
                 break
             slug, n = self.nouns.object_at(j)
             more = self.roles.joined(j + n) and (self.nouns.form_at(j + n)[0] or self.roles.noun(j + n))
-            if slug and not more and (self.roles.links(last, j) or self._of_a_kind(last, j)):
+            if slug and not more and not self.nouns.only_near(j) and (self.roles.links(last, j) or self._of_a_kind(last, j)):
                 after = True
                 if self.said.scope(j)[0] != "no":
                     yield slug, j, j + n, False
@@ -218,5 +220,5 @@ class Shapes:
                 break
             slug, n = self.nouns.object_at(j)
             apart = j + n < first or (j + n == first and not self.roles.joined(first))
-            if slug and apart and self.said.scope(j)[0] != "no":
+            if slug and apart and not self.nouns.only_near(j) and self.said.scope(j)[0] != "no":
                 yield slug, j, j + n, False
