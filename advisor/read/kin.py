@@ -207,9 +207,12 @@ class Kin:
         if stem(self.said.words[head]) not in index.heads:
             return []
         _, kinds, uses = self.nouns.phrase_at(head)
-        if ("item", lead.thing.slug) in self.said.lexicon.grave or self._named_whole(head, kinds):
+        if ("item", lead.thing.slug) in self.said.lexicon.grave:
             return []
         direct = self.said.word(lead.last) in ("for", "of")
+        # A name says all that it says, but not what follows: a "saddle bag for a dog".
+        if self._named_whole(head, kinds) and not (direct and uses):
+            return []
         others = {word: weight for word, weight in (kinds | (uses if direct else {})).items() if word not in lex.PLAIN}
         likes = index.like(self.said.words[head], others)
         own = next((like.covered for like in likes if like.slug == lead.thing.slug), 0.0)

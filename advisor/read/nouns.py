@@ -261,7 +261,7 @@ class Nouns:
     def _says_kind(self, i: int) -> bool:
         """Whether the word at ``i`` may say of which kind a thing is: no value, article, verb or material."""
         owner = self.said.owner.get(i)
-        if i in self.said.masked or (owner is not None and owner.attribute != "item"):
+        if i in self.said.masked or (owner is not None and owner.attribute != "item" and not self.is_living(i)):
             return False
         word = self.said.words[i]
         return len(word) > 2 and (word in lex.PLAIN or word in self.roles.persons or not self.roles.idle(word))
