@@ -109,7 +109,8 @@ class Glosses:
     def _points_to(self, slug: str, shared: Sequence[int]) -> bool:
         """Whether words point to a thing: two of them, or its head alone where little else is said."""
         telling = {stem(self.said.words[i]) for i in shared if self.said.word(i - 1) not in DOERS}
-        if len(telling) > 1 or any(self._only_of_few(word, slug) for word in telling):
+        free = {stem(self.said.words[i]) for i in shared if not self.nouns.is_value(i)}
+        if len(telling) > 1 or any(self._only_of_few(word, slug) for word in telling & free):
             return True
         heads = {stem(name[-1]) for name in lex.lexicon(self.base).names[slug] if name}
         return bool(telling & heads) and sum(map(self.nouns.tells, range(len(self.said.words)))) <= _FEW

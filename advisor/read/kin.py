@@ -18,6 +18,8 @@ of that head. Chosen with withheld names: a fifth of them is found so, and one i
 _BETTER, _PLAINER = 0.1, 0.75
 """By how much more of a phrase must speak of another thing than of the one named for both to be offered, and how much
 where that phrase says only what a thing is for."""
+_WHOLE = 0.6
+"""What a whole name counts at least as covering of a phrase with what it is for."""
 _IN_NAMES = 0.7
 """How far a word far from a head must speak of a thing: by its names, or one for a like object."""
 LONG = 24
@@ -87,6 +89,8 @@ class Kin:
                 if i != head and w != word and self.nouns.tells(i) and not self.nouns.is_value(i)
             }
             for like in index.like(word, others, _IN_NAMES)[:MOST]:
+                if like.slug in self.glosses.shapes.of_less:
+                    continue
                 told = like.covered * sum(weight * index.rarity(stem(w)) for w, weight in others.items())
                 points = 2 + min(told / 2, 3.5)
                 thing = self.words.things[like.slug]
@@ -171,23 +175,36 @@ class Kin:
         others = (self.words.things[s] for s in found if s != lead.thing.slug)
         return [lead._replace(thing=thing, points=lead.points - 1) for thing in others]
 
+    def _one_name(self, slug: str, words: Iterable[str], form: str = "") -> bool:
+        """Whether one name of a thing holds all the words, and a word of the form if one is given."""
+        forms, stems = index_of(self.base).forms, {stem(word) for word in words}
+        return any(
+            stems <= set(map(stem, name)) and (not form or form in {forms.get(word) for word in name})
+            for name in self.said.lexicon.names[slug]
+        )
+
     def _named_with_its_word(self, lead: Candidate) -> list[Candidate]:
         """Others of the form in whose names the very word stands that the lead is made for only as one of its kind.
 
         A sleeve for any kitchen knife is a sheath, and a "santoku guard" is known: which of them is asked.
         """
-        form, n = self.nouns.form_at(lead.first)
+        form, _ = self.nouns.form_at(lead.first)
         index, head = index_of(self.base), self.said.word(lead.last - 1)
         rivals: dict[str, None] = {}
         for at in range(max(0, lead.first - 6), min(len(self.said.words), lead.last + 6)):
             slug, m = self.nouns.object_at(at)
-            if not form or not slug or lead.thing.slug not in self.nouns.made_of(form, slug):
+            before = at + m == lead.first and self.roles.joined(lead.first)
+            linked = before or (at >= lead.last and self.said.word(lead.last) in ("for", "of", "to"))
+            if not (form and slug and linked) or lead.thing.slug not in self.nouns.made_of(form, slug):
                 continue
             named = index.named.get(stem(self.said.word(at + m - 1)), {})
-            if named.get(lead.thing.slug, 0.0) >= _IN_NAMES or lead.thing.slug in index.heads.get(stem(head), {}):
-                continue
+            own = named.get(lead.thing.slug, 0.0)
+            if own >= _IN_NAMES and at + m == lead.first:
+                return []
             alike = index.of_form.get(form, set()) | index.heads.get(stem(head), {}).keys()
-            rivals |= dict.fromkeys(s for s, how in named.items() if how >= _IN_NAMES and s in alike)
+            word = self.said.word(at + m - 1)
+            if own < _IN_NAMES:
+                rivals |= dict.fromkeys(s for s in named if s in alike and self._one_name(s, [word], form))
         rivals.pop(lead.thing.slug, None)
         return [lead._replace(thing=self.words.things[s], points=lead.points - 1) for s in list(rivals)[: MOST - 1]]
 
@@ -211,14 +228,20 @@ class Kin:
             return []
         direct = self.said.word(lead.last) in ("for", "of")
         # A name says all that it says, but not what follows: a "saddle bag for a dog".
-        if self._named_whole(head, kinds) and not (direct and uses):
+        whole = self._named_whole(head, kinds)
+        if whole and not (direct and uses):
             return []
         others = {word: weight for word, weight in (kinds | (uses if direct else {})).items() if word not in lex.PLAIN}
+        others |= dict.fromkeys(self.said.words[lead.first : head] if whole else (), 1.0)
         likes = index.like(self.said.words[head], others)
         own = next((like.covered for like in likes if like.slug == lead.thing.slug), 0.0)
-        own = 1.0 if lead.shaped else own
+        own = 1.0 if lead.shaped else max(own, _WHOLE) if whole else own
         least = _FAINT if kinds else _PLAINER
         better = [like for like in likes if like.covered > own + _BETTER and like.score >= least]
+        if whole:
+            name = [stem(word) for word in self.said.words[lead.first : head] if word not in lex.STOP]
+            name = [word for word in self.said.words[lead.first : head] if word not in lex.STOP]
+            better = [k for k in better if k.headed and any(self._one_name(k.slug, [*name, use, self.said.words[head]]) for use in uses)]
         if not better and not own and self._of_an_animal(others, lead):
             better = [like for like in likes if like.slug != lead.thing.slug]
             return self._of_kind(lead, better) or self.glosses.with_glosses([lead])[1:]

@@ -238,7 +238,9 @@ class Ranking:
         counts = self.counts[slug]
         own = [i for i, w in enumerate(words) if w not in lex.STOP and len(w) > 2]
         return [
-            i for i in own if (key := stem(words[i])) in counts or not self.same.get(key, frozenset()).isdisjoint(counts)
+            i
+            for i in own
+            if (key := stem(words[i])) in counts or not self.same.get(key, frozenset()).isdisjoint(counts)
         ]
 
 

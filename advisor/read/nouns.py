@@ -150,7 +150,7 @@ class Nouns:
 
     def form_at(self, i: int) -> tuple[str, int]:
         """The form named by the words from ``i`` on, and how many they are."""
-        if i in self.said.at_hand or i in self.said.masked or self.of_a_body(i):
+        if i in self.said.at_hand or i in self.said.idiomatic or self.of_a_body(i):
             return "", 0
         return self._phrase(self.said.lexicon.forms, i)
 
@@ -261,9 +261,10 @@ class Nouns:
     def _says_kind(self, i: int) -> bool:
         """Whether the word at ``i`` may say of which kind a thing is: no value, article, verb or material."""
         owner = self.said.owner.get(i)
-        if i in self.said.masked or (owner is not None and owner.attribute != "item" and not self.is_living(i)):
-            return False
         word = self.said.words[i]
+        beast = self.is_living(i) and word not in self.roles.persons | lex.BABY
+        if i in self.said.masked or (owner is not None and owner.attribute != "item" and not beast):
+            return False
         return len(word) > 2 and (word in lex.PLAIN or word in self.roles.persons or not self.roles.idle(word))
 
     def placed(self, c: Candidate) -> Candidate:

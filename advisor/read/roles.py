@@ -260,7 +260,12 @@ class Roles:
                 # "Can you help me with a tote" asks for the tote.
                 helped = word == "with" and "help" in said.words[max(0, i - 2) : i]
                 return Role.MADE if helped else Role.PLACE
-            if word in _MAKE and not self._past(i) and not self._says_of_which_kind(i) and not self._somebody_else_does(i):
+            if (
+                word in _MAKE
+                and not self._past(i)
+                and not self._says_of_which_kind(i)
+                and not self._somebody_else_does(i)
+            ):
                 return Role.REPAIRED if word in ("repair", "mend", "fix", "replace") else Role.MADE
             led = said.word(i - 1) in ("to", "that", "which", "will", "can", "for")
             # ", fits the jacket" tells of something that fits it.
@@ -312,7 +317,12 @@ class Roles:
     def _somebody_else_does(self, i: int) -> bool:
         """Whether the verb tells of what somebody does and wishes for nothing: "my gran gets her heel in"."""
         said = self.said
-        return said.tokens[i].plural and said.words[i] not in _WISHED_BY_OTHERS and i > 0 and said.words[i - 1][0].isalpha()
+        return (
+            said.tokens[i].plural
+            and said.words[i] not in _WISHED_BY_OTHERS
+            and i > 0
+            and said.words[i - 1][0].isalpha()
+        )
 
     def _content(self, i: int) -> bool:
         word = self.said.word(i)

@@ -36,7 +36,7 @@ class Shapes:
         while i < len(said.words):
             form, n = self.nouns.form_at(i)
             inside = bool(form) and self.nouns.inside_a_name(i) and not self._ends_a_value(i)
-            longer = inside and self._object_reaches_before(i)
+            longer = inside and self.said.owner[i].last == i + n and self._object_reaches_before(i)
             if inside and not longer and (n < 1 or self.said.owner[i].last - self.said.owner[i].first > 1):
                 form = ""
             if not form or i in self.nouns.material:
@@ -70,7 +70,10 @@ class Shapes:
     def _ends_a_value(self, i: int) -> bool:
         """ "Pig lining for satchels": whether a form only ends the words of a value, and what it is for follows."""
         owner = self.said.owner.get(i)
-        return owner is not None and owner.attribute != "item" and i == owner.last - 1 and self.said.word(i + 1) == "for"
+        ends = (
+            owner is not None and owner.attribute != "item" and i == owner.last - 1 and self.said.word(i + 1) == "for"
+        )
+        return ends and not any(m.attribute == "item" and m.first <= i < m.last for m in self.said.matches)
 
     def turned(self) -> Iterator[Candidate]:
         """ "A pouch for my glasses" is named as the glasses pouch is; "a hat" may be the leather hat, and is asked."""
@@ -210,7 +213,12 @@ class Shapes:
                 break
             slug, n = self.nouns.object_at(j)
             more = self.roles.joined(j + n) and (self.nouns.form_at(j + n)[0] or self.roles.noun(j + n))
-            if slug and not more and not self.nouns.only_near(j) and (self.roles.links(last, j) or self._of_a_kind(last, j)):
+            if (
+                slug
+                and not more
+                and not self.nouns.only_near(j)
+                and (self.roles.links(last, j) or self._of_a_kind(last, j))
+            ):
                 after = True
                 if self.said.scope(j)[0] != "no":
                     yield slug, j, j + n, False

@@ -88,8 +88,10 @@ class Things:
         rivals = [c for c in ranked[1:] if c.points > lead.points - LEAD and c.role in _MADE]
         apart = [c for c in rivals if c.last <= lead.first or lead.last <= c.first]
         if len(apart) < len(rivals):
-            offered = tuple(c for c in ranked if c.points > lead.points - 2 * LEAD)[:MOST]
-            return Named(candidates=offered)
+            offered = [c for c in ranked if c.points > lead.points - 2 * LEAD][:MOST]
+            slugs = {c.thing.slug for c in offered}
+            more = [c for c in self.glosses.with_glosses(ranked) if c.thing.slug not in slugs]
+            return Named(candidates=(*offered, *more)[:MOST])
         # Of several things asked for, the first is advised on and the others are said back.
         lead = min([lead, *apart], key=lambda c: c.first)
         second = tuple(c for c in [ranked[0], *apart] if c is not lead)
@@ -190,6 +192,13 @@ class Things:
         if not lead.shaped:
             several = self.nouns.content(lead.first, lead.last) > 1
             return several and lead.role is Role.REPAIRED and lead.points >= LEAST_NAMED
+        if self.nouns.form_at(lead.first)[0] and self.roles.role(lead.first) not in (
+            Role.MADE,
+            Role.ALONE,
+            Role.SECOND,
+        ):
+            # "My dog slips out of her collar" wishes for nothing yet.
+            return False
         return lead.thing.recipe and lead.points >= _TOLD_TWICE and self._harmless(lead)
 
     def _harmless(self, c: Candidate) -> bool:
