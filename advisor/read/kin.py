@@ -241,7 +241,11 @@ class Kin:
         if whole:
             name = [stem(word) for word in self.said.words[lead.first : head] if word not in lex.STOP]
             name = [word for word in self.said.words[lead.first : head] if word not in lex.STOP]
-            better = [k for k in better if k.headed and any(self._one_name(k.slug, [*name, use, self.said.words[head]]) for use in uses)]
+            better = [
+                k
+                for k in better
+                if k.headed and any(self._one_name(k.slug, [*name, use, self.said.words[head]]) for use in uses)
+            ]
         if not better and not own and self._of_an_animal(others, lead):
             better = [like for like in likes if like.slug != lead.thing.slug]
             return self._of_kind(lead, better) or self.glosses.with_glosses([lead])[1:]

@@ -78,6 +78,7 @@ _USE, _MILD = 0.8, 0.5
 """What a word counts that says what a thing is for, and a plain adjective or person, beside 1."""
 _CUTS = frozenset(("cut", "form"))
 """Decisions of which a word says that hide is bought and not a thing."""
+RELATIVE = ("that", "which")
 _NEARBY = frozenset(("near", "by", "at", "beside", "behind", "beyond", "outside"))
 OWNERS = frozenset(("my", "his", "her", "their", "your", "our", "someone", "somebody"))
 _LONGEST = 5
@@ -271,7 +272,7 @@ class Nouns:
         """The candidate as what is there already, or comes besides, if the words around it say so."""
         if c.role in (Role.MADE, Role.ALONE) and self.roles.besides(c.first, c.last):
             return c._replace(role=Role.SECOND, points=c.points - Role.MADE.value + Role.SECOND.value)
-        relative = self.said.word(c.first - 1) in ("that", "which") and c.first > 1
+        relative = self.said.word(c.first - 1) in RELATIVE and c.first > 1
         if relative and c.role in (Role.MADE, Role.ALONE) and self.said.words[c.first - 2] not in UNNAMED:
             # "A tray that lies flat" is a tray.
             return c._replace(role=Role.PURPOSE, points=Role.PURPOSE.value)

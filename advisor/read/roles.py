@@ -43,7 +43,7 @@ _MAKE = _words(
     """make making build building sew sewing produce create creating craft crafting order ordering want wanting need
     needing require looking look wanna gonna fancy start starting do doing attempt try trying cut cutting knock design
     commission commissioned planning plan buy buying get getting after would like love supply quote price source find
-    finding got asked asking replace replacing redo remake remaking renew copy copying rebuild repair repairing mend
+    finding got ask asked asking replace replacing redo remake remaking renew copy copying rebuild repair repairing mend
     mending fix fixing stitch stitching wanted wants needed needs wish hoping hope putting together recreate"""
 )
 _MATERIAL = _words(
@@ -100,6 +100,10 @@ _NO_USE = _words("good use need reason way leather idea time money")
 _WISHES = _words("thought want wanted need like fancy")
 _HELD = _words("have ive got had bought weve left gave given own")
 _MODALS = _words("can could will would should to may might you")
+_ARRIVED = _words("came arrived come turned was left")
+_BEGUN = _words("start started starting begin working work planning")
+_ATTEMPTS = _words("go stab shot crack try attempt hand")
+_HABITS = _words("make sew stitch build cut create produce craft repair mend restore fix")
 _USED = _words("use used using serve serving work")
 _NEW_SUBJECT = _words("every all each he she it they i we you my his our their there")
 _OF_MANY = _words("piece pair set bunch lot couple dozen batch number half kind sort type style run load copy version")
@@ -143,7 +147,7 @@ class Roles:
             and len(word) > 2
             and i not in self.said.owner
             and word not in STOP
-            and word not in ARTICLES | NO | PERSONS | _NO_OTHER | self.cues | COMPARED.keys()
+            and word not in ARTICLES | NO | PERSONS | _NO_OTHER | self.cues | COMPARED.keys() | _PLACES | _WITH
             and (word in self.said.lexicon.heads or not self._plain(word))
         )
 
@@ -177,6 +181,10 @@ class Roles:
                 return False
             i -= 1
         return i >= 0 and said.words[i] in _HELD and said.word(i - 1) not in _MODALS
+
+    def came(self, last: int) -> bool:
+        """Whether what ends before the word at ``last`` is told to be there: "some belt butt came in the parcel"."""
+        return bool(_ARRIVED.intersection(self.said.words[last : last + 3]))
 
     def there_already(self, first: int, last: int) -> bool:
         """Whether a noun phrase tells of what somebody has: "my slippers go through", "there are four vests"."""
@@ -280,6 +288,9 @@ class Roles:
                 continue
             if word == "into" and not _TURNED.isdisjoint(said.words[max(0, i - 7) : i]):
                 return Role.MADE
+            if (word == "on" and said.word(i - 1) in _BEGUN) or (word == "at" and said.word(i - 1) in _ATTEMPTS):
+                # "Make a start on the cover", "have a go at a tote".
+                return Role.MADE
             if word in _PLACES:
                 # "Snaps on the belt" are a part of what is made.
                 return Role.ALONE if owner and owner.attribute != "item" else Role.PLACE
@@ -316,13 +327,15 @@ class Roles:
 
     def _somebody_else_does(self, i: int) -> bool:
         """Whether the verb tells of what somebody does and wishes for nothing: "my gran gets her heel in"."""
-        said = self.said
-        return (
-            said.tokens[i].plural
-            and said.words[i] not in _WISHED_BY_OTHERS
-            and i > 0
-            and said.words[i - 1][0].isalpha()
+        said, before = self.said, self.said.word(i - 1)
+        third = said.tokens[i].plural and said.words[i] not in _WISHED_BY_OTHERS and before[0].isalpha()
+        # "I sew boots and the thread cuts my palm" is a trade.
+        habit = (
+            before in ("i", "we", "they", "you")
+            and said.words[i] in _HABITS
+            and said.tokens[min(i + 1, len(said.words) - 1)].plural
         )
+        return third or habit
 
     def _content(self, i: int) -> bool:
         word = self.said.word(i)

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from . import lexicon as lex
 from .candidates import CLEAR, Candidate
 from .kinds import kinds_of, stem
-from .nouns import DOERS, NEAR, UNNAMED, Nouns
+from .nouns import DOERS, NEAR, RELATIVE, UNNAMED, Nouns
 from .roles import ARTICLES, Role
 
 _HOLDS = frozenset(("hold", "holding", "keep", "keeping", "carry", "carrying", "carries", "store", "storing", "stow"))
@@ -44,7 +44,8 @@ class Shapes:
                 continue
             first, last = i, i + n
             i = last
-            if said.word(first - 1) in DOERS:
+            if said.word(first - 1) in DOERS or (said.word(first - 1) in RELATIVE and said.tokens[first].plural):
+                # "Something which covers my front".
                 continue
             verb = said.word(first - 1) == "to"
             if self.roles.joined(last) and not verb and (self.roles.noun(last) or self.nouns.form_at(last)[0]):
@@ -113,7 +114,7 @@ class Shapes:
         holders = [slug for slug, form in self.words.forms.items() if form.holds]
         for i, word in enumerate(self.said.words):
             unnamed = word in UNNAMED and self.said.word(i + 1) == "for"
-            if (word in _HOLDS or unnamed) and i not in self.said.owner:
+            if (unnamed or (word in _HOLDS and not self._happens(i))) and i not in self.said.owner:
                 for held in holders:
                     yield from self._paired((held,), i, i + 1, Role.ALONE, CLEAR - 1)
 
@@ -135,6 +136,12 @@ class Shapes:
                     words = self._around(min(at, first), max(at + n, last), at, at + n)
                     yield Candidate(self.words.things[thing], 3 + 2.5 * near, words, first, last, role, True)
 
+    def _happens(self, i: int) -> bool:
+        """Whether the verb at ``i`` tells what somebody or something does: "she keeps stabbing herself"."""
+        before = self.said.word(i - 1)
+        told = self.said.tokens[i].plural and before[0].isalpha() and before not in (*RELATIVE, "it")
+        return told or self.said.word(i + 1).endswith("ing")
+
     def _in_a_longer_name(self, at: int, n: int) -> bool:
         owner = self.said.owner.get(at)
         return owner is not None and owner.attribute == "item" and owner.last - owner.first > n
@@ -148,7 +155,7 @@ class Shapes:
                 role = self.roles.role(i)
                 if role in (Role.MADE, Role.ALONE, Role.SECOND):
                     yield form, i, i + n, role
-            elif word in kinds.doing and i not in said.owner and said.scope(i)[0] != "no":
+            elif word in kinds.doing and not self._happens(i) and i not in said.owner and said.scope(i)[0] != "no":
                 for does in kinds.doing[word]:
                     yield does, i, i + 1, Role.PLACE
 
@@ -225,6 +232,9 @@ class Shapes:
             j += n or 1
         for j in range(first - 1, max(-1, first - NEAR), -1) if not after else ():
             if said.words[j] in ".;!?" or (said.words[j] == "," and j != first - 1):
+                break
+            if said.words[j] == "and" and said.words[j + 1] in ("a", "an"):
+                # "Straps over the foot and a flat sole": two things, of which the first has its own use.
                 break
             slug, n = self.nouns.object_at(j)
             apart = j + n < first or (j + n == first and not self.roles.joined(first))

@@ -22,6 +22,7 @@ from .shapes import Shapes
 
 __all__ = ["Candidate", "Named", "Things"]
 
+_WISHING = UNNAMED | {"want", "need", "id", "would", "wish", "wanted", "needed"}
 _SPEAKERS = frozenset(("i", "we", "id", "wed", "im", "ive"))
 _MODALS = frozenset(("can", "could", "will", "would", "should", "must", "may", "might", "cannot", "cant"))
 """Words after which a word that names a thing is a verb: "so that I can brace"."""
@@ -224,6 +225,10 @@ class Things:
         slugs = {c.thing.slug for c in named}
         if len(slugs) != 1 or shaped or any(c.role in _NOT_MEANT for c in named):
             return named
+        wishing = _WISHING.intersection(self.said.words)
+        if wishing and all(c.role in (Role.PURPOSE, Role.PLACE) for c in named):
+            # "He puts his boots on it, it wants new leather": the boots are there, something else is wished for.
+            return named
         first = min(c.first for c in named)
         if any(self.roles.noun(i) or self.nouns.form_at(i)[0] for i in range(first)):
             return named
@@ -261,7 +266,7 @@ class Things:
         for m in self.nouns.matches():
             if m.last - m.first == 1 and self.said.word(m.first - 1) in DOERS | _MODALS:
                 continue
-            if self.nouns.called_after(m) and self.roles.had(m.first):
+            if self.nouns.called_after(m) and (self.roles.had(m.first) or self.roles.came(m.last)):
                 continue
             role = Role.PLACE if self._object_of_a_name(m) else self.roles.role(m.first)
             points = role.value + 1.5 * min(self.nouns.content(m.first, m.last) - 1, 2)
