@@ -9,7 +9,7 @@ from . import lexicon as lex
 from .candidates import LEAST_NAMED, Candidate, best_first
 from .kinds import index_of, ranking_of, stem
 from .nouns import DOERS, Nouns
-from .roles import Role
+from .roles import ARTICLES, Role
 from .shapes import Shapes
 
 _HOLDER = 3.0
@@ -19,6 +19,8 @@ _COMMON = 0.3
 """What a common word counts beside 1."""
 _EVEN = 8.0
 """Up to which score of shared words each counts in full."""
+_RARE = 2
+"""Of how many things a word may speak to point to one of them alone."""
 _FEW = 6
 """How many telling words a text may have for one of them to point alone."""
 
@@ -63,10 +65,8 @@ class Glosses:
 
     def _outright(self, c: Candidate) -> bool:
         """Whether a thing is named beside what is made by more than the bare word of a form, and is no part of it."""
-        part = self.said.word(c.first - 1) == "with" or self.said.words[max(0, c.first - 2) : c.first] == [
-            "with",
-            "the",
-        ]
+        before = self.said.words[max(0, c.first - 2) : c.first]
+        part = before[-1:] == ["with"] or (before[:1] == ["with"] and before[-1] in ARTICLES)
         return c.role in _BESIDE and c.points >= c.role.value and not part
 
     def _holders_asked_for(self) -> Mapping[str, float]:
@@ -88,7 +88,10 @@ class Glosses:
         """What each word counts when glosses are compared: little if it is a common one, nothing if refused."""
         weights: dict[str, float] = {}
         for i, word in enumerate(self.said.words):
-            if i in self.nouns.material:
+            if i in self.nouns.material or i in self.said.masked:
+                continue
+            if (word,) in self.said.lexicon.phrases and self.nouns.is_somebody(i):
+                # The man of "a chap of mine" points to nothing.
                 continue
             owner = self.said.owner.get(i)
             names = (owner is not None and owner.attribute == "item") or bool(self.nouns.form_at(i)[0])
@@ -97,10 +100,17 @@ class Glosses:
                 weights[word] = max(weights.get(word, 0.0), 1.0 if full else _COMMON)
         return weights
 
+    def _only_of_few(self, word: str, slug: str) -> bool:
+        """Whether a stem stands in the names of this thing and of hardly any other: "serviette"."""
+        index = index_of(self.base)
+        named = index.named.get(word, {})
+        return slug in named and len(named) <= _RARE
+
     def _points_to(self, slug: str, shared: Sequence[int]) -> bool:
         """Whether words point to a thing: two of them, or its head alone where little else is said."""
         telling = {stem(self.said.words[i]) for i in shared if self.said.word(i - 1) not in DOERS}
-        if len(telling) > 1:
+        free = {stem(self.said.words[i]) for i in shared if not self.nouns.is_value(i)}
+        if len(telling) > 1 or any(self._only_of_few(word, slug) for word in telling & free):
             return True
         heads = {stem(name[-1]) for name in lex.lexicon(self.base).names[slug] if name}
         return bool(telling & heads) and sum(map(self.nouns.tells, range(len(self.said.words)))) <= _FEW

@@ -9,7 +9,7 @@ from .ages import ages
 from .candidates import Candidate
 from .glosses import Glosses
 from .kinds import MOST, Likeness, index_of, kinds_of, stem
-from .nouns import Nouns
+from .nouns import UNNAMED, Nouns
 from .roles import Role
 
 _FAINT, _COVERED, _AHEAD, _HEADED = 0.35, 0.85, 0.2, 0.05
@@ -18,6 +18,10 @@ of that head. Chosen with withheld names: a fifth of them is found so, and one i
 _BETTER, _PLAINER = 0.1, 0.75
 """By how much more of a phrase must speak of another thing than of the one named for both to be offered, and how much
 where that phrase says only what a thing is for."""
+_WHOLE = 0.6
+"""What a whole name counts at least as covering of a phrase with what it is for."""
+_IN_NAMES = 0.7
+"""How far a word far from a head must speak of a thing: by its names, or one for a like object."""
 LONG = 24
 """From how many words on a text is told at length, so that a bare name may be narrowed by anything in it."""
 
@@ -45,6 +49,8 @@ class Kin:
         for head, word in enumerate(self.said.words):
             if stem(word) not in index.heads or head in self.said.masked or not self.nouns.ends_a_phrase(head):
                 continue
+            if self.nouns.is_somebody(head):
+                continue
             if word in lex.STOP and not self.said.tokens[head].plural:
                 # "Leathers for oars" are things, and leather for oars is none.
                 continue
@@ -66,6 +72,30 @@ class Kin:
                 if sure:
                     break
 
+    def headed(self) -> Iterator[Candidate]:
+        """Things of the head asked for that words told anywhere speak of; for asking only: "a cap ... for my thumb"."""
+        index, said = index_of(self.base), self.said
+        for head, word in enumerate(said.words):
+            if stem(word) not in index.heads or head in said.masked or not self.nouns.ends_a_phrase(head):
+                continue
+            if self.nouns.is_somebody(head) or word in UNNAMED:
+                continue
+            role = self.roles.role(head)
+            if role not in (Role.MADE, Role.ALONE, Role.SECOND) or self.nouns.of_a_body(head) or word in lex.STOP:
+                continue
+            others = {
+                w: 1 / (1 + abs(i - head) / 8)
+                for i, w in enumerate(said.words)
+                if i != head and w != word and self.nouns.tells(i) and not self.nouns.is_value(i)
+            }
+            for like in index.like(word, others, _IN_NAMES)[:MOST]:
+                if like.slug in self.glosses.shapes.of_less:
+                    continue
+                told = like.covered * sum(weight * index.rarity(stem(w)) for w, weight in others.items())
+                points = 2 + min(told / 2, 3.5)
+                thing = self.words.things[like.slug]
+                yield Candidate(thing, points, self.nouns.text(head, head + 1), head, head + 1, role)
+
     def of_the_same_kind(self, lead: Candidate) -> list[Candidate]:
         """Things with the same last word that words around the lead belong to, which the lead has no use for.
 
@@ -73,7 +103,7 @@ class Kin:
         """
         self.far = False
         if lead.shaped:
-            return self._beside_the_object(lead)
+            return self._beside_the_object(lead) or self._named_with_its_word(lead)
         said, adults = self.said, ages(self.base).adults
         kinds = kinds_of(self.base)
         head = said.word(lead.last - 1)
@@ -145,6 +175,39 @@ class Kin:
         others = (self.words.things[s] for s in found if s != lead.thing.slug)
         return [lead._replace(thing=thing, points=lead.points - 1) for thing in others]
 
+    def _one_name(self, slug: str, words: Iterable[str], form: str = "") -> bool:
+        """Whether one name of a thing holds all the words, and a word of the form if one is given."""
+        forms, stems = index_of(self.base).forms, {stem(word) for word in words}
+        return any(
+            stems <= set(map(stem, name)) and (not form or form in {forms.get(word) for word in name})
+            for name in self.said.lexicon.names[slug]
+        )
+
+    def _named_with_its_word(self, lead: Candidate) -> list[Candidate]:
+        """Others of the form in whose names the very word stands that the lead is made for only as one of its kind.
+
+        A sleeve for any kitchen knife is a sheath, and a "santoku guard" is known: which of them is asked.
+        """
+        form, _ = self.nouns.form_at(lead.first)
+        index, head = index_of(self.base), self.said.word(lead.last - 1)
+        rivals: dict[str, None] = {}
+        for at in range(max(0, lead.first - 6), min(len(self.said.words), lead.last + 6)):
+            slug, m = self.nouns.object_at(at)
+            before = at + m == lead.first and self.roles.joined(lead.first)
+            linked = before or (at >= lead.last and self.said.word(lead.last) in ("for", "of", "to"))
+            if not (form and slug and linked) or lead.thing.slug not in self.nouns.made_of(form, slug):
+                continue
+            named = index.named.get(stem(self.said.word(at + m - 1)), {})
+            own = named.get(lead.thing.slug, 0.0)
+            if own >= _IN_NAMES and at + m == lead.first:
+                return []
+            alike = index.of_form.get(form, set()) | index.heads.get(stem(head), {}).keys()
+            word = self.said.word(at + m - 1)
+            if own < _IN_NAMES:
+                rivals |= dict.fromkeys(s for s in named if s in alike and self._one_name(s, [word], form))
+        rivals.pop(lead.thing.slug, None)
+        return [lead._replace(thing=self.words.things[s], points=lead.points - 1) for s in list(rivals)[: MOST - 1]]
+
     def _named_whole(self, head: int, kinds: Iterable[str]) -> bool:
         """Whether a name holds all the words of kind before a head, or is one that a life may hang on."""
         owner = self.said.owner.get(head)
@@ -161,15 +224,28 @@ class Kin:
         if stem(self.said.words[head]) not in index.heads:
             return []
         _, kinds, uses = self.nouns.phrase_at(head)
-        if ("item", lead.thing.slug) in self.said.lexicon.grave or self._named_whole(head, kinds):
+        if ("item", lead.thing.slug) in self.said.lexicon.grave:
             return []
         direct = self.said.word(lead.last) in ("for", "of")
+        # A name says all that it says, but not what follows: a "saddle bag for a dog".
+        whole = self._named_whole(head, kinds)
+        if whole and not (direct and uses):
+            return []
         others = {word: weight for word, weight in (kinds | (uses if direct else {})).items() if word not in lex.PLAIN}
+        others |= dict.fromkeys(self.said.words[lead.first : head] if whole else (), 1.0)
         likes = index.like(self.said.words[head], others)
         own = next((like.covered for like in likes if like.slug == lead.thing.slug), 0.0)
-        own = 1.0 if lead.shaped else own
+        own = 1.0 if lead.shaped else max(own, _WHOLE) if whole else own
         least = _FAINT if kinds else _PLAINER
         better = [like for like in likes if like.covered > own + _BETTER and like.score >= least]
+        if whole:
+            name = [stem(word) for word in self.said.words[lead.first : head] if word not in lex.STOP]
+            name = [word for word in self.said.words[lead.first : head] if word not in lex.STOP]
+            better = [
+                k
+                for k in better
+                if k.headed and any(self._one_name(k.slug, [*name, use, self.said.words[head]]) for use in uses)
+            ]
         if not better and not own and self._of_an_animal(others, lead):
             better = [like for like in likes if like.slug != lead.thing.slug]
             return self._of_kind(lead, better) or self.glosses.with_glosses([lead])[1:]
@@ -184,17 +260,30 @@ class Kin:
     def _of_kind(self, lead: Candidate, likes: Sequence[Likeness]) -> list[Candidate]:
         return [lead._replace(thing=self.words.things[like.slug], points=lead.points - 1) for like in likes[: MOST - 1]]
 
+    def _said_by_its_object(self, lead: Candidate) -> frozenset[str]:
+        """The words right before a form that name what it is for."""
+        form, _ = self.nouns.form_at(lead.first)
+        found = set[str]()
+        for start in range(max(0, lead.first - 4), lead.first) if lead.shaped and form else ():
+            slug, n = self.nouns.object_at(start)
+            if slug and start + n == lead.first and lead.thing.slug in self.nouns.made_of(form, slug):
+                found |= set(self.said.words[start : start + n])
+        return frozenset(found)
+
     def unread(self, lead: Candidate) -> tuple[tuple[int, int], ...]:
         """The nouns joined to the thing taken that nobody knows here."""
         found = []
         own = kinds_of(self.base).own.get(lead.thing.slug, frozenset()) | ages(self.base).adults
+        own |= self._said_by_its_object(lead)
         i = lead.first - 1
         while i >= 0 and self.roles.joined(i + 1) and lead.first - i < 4:
-            if not self.roles.noun(i) or self.said.words[i] in own:
+            if not self.roles.noun(i) or self.said.words[i] in own | lex.OF_LEATHER:
                 # "Blood red wallet": what stands before a word of colour says more of the colour.
                 break
             found.append((i, i + 1))
             i -= 1
-        if self.roles.joined(lead.last) and self.roles.noun(lead.last):
+        # Of two nouns the first is seldom a plural: nothing is added to "tool rolls chisels".
+        several = self.said.tokens[lead.last - 1].plural
+        if self.roles.joined(lead.last) and self.roles.noun(lead.last) and not several:
             found.append((lead.last, lead.last + 1))
         return tuple(found)

@@ -25,6 +25,9 @@ _AS_NAMED, _ONCE_NAMED, _AS_KIND, _AS_GLOSS = 1.0, 0.7, 0.8, 0.5
 """What a word counts that stands in names of a thing, in one of them, for a like object, or in its gloss."""
 _SAME_STEM = 0.5
 """What a word of a text counts for a thing that has only another word of its stem."""
+_SAME_OBJECT, _FEW_WORDS = 0.5, 16
+"""What a word counts for things told of with another word for the same object, and how many words an object may have
+for its words to mean nearly the same."""
 _LIKE_HEAD = 0.75
 """What a head of the same form counts, as "guard" for "cover"."""
 
@@ -48,12 +51,13 @@ class Kinds(NamedTuple):
     """How names are made: which words stand before the last one.
 
     ``by_head``: last word -> thing -> the other words of such names; ``own``: thing -> the words of its names;
-    ``pairs``: form, object -> things named with both.
+    ``pairs``: form, object -> things named with both; ``doing``: verb -> the forms that do it.
     """
 
     by_head: Mapping[str, Mapping[str, frozenset[str]]]
     own: Mapping[str, frozenset[str]]
     pairs: Mapping[tuple[str, str], tuple[str, ...]]
+    doing: Mapping[str, tuple[str, ...]]
 
 
 def kinds_of(rulebase: RuleBase) -> Kinds:
@@ -71,7 +75,11 @@ def _made_kinds(rulebase: RuleBase) -> Kinds:
             if name and not {"for", "of"} & set(name):
                 heads = by_head.setdefault(name[-1], {})
                 heads[slug] = heads.get(slug, frozenset()) | (frozenset(name[:-1]) - lex.STOP)
-    return Kinds(by_head, own, _named_pairs(rulebase))
+    doing: dict[str, tuple[str, ...]] = {}
+    for form, what in words_of(rulebase).forms.items():
+        for text in what.does:
+            doing[lex.fold(text)] = (*doing.get(lex.fold(text), ()), form)
+    return Kinds(by_head, own, _named_pairs(rulebase), doing)
 
 
 def _named_pairs(rulebase: RuleBase) -> dict[tuple[str, str], tuple[str, ...]]:
@@ -139,8 +147,11 @@ class Index:
         known = sum(how >= _ONCE_NAMED for how in self.named.get(word, {}).values())
         return math.log(1 + self.count / (known + 0.5))
 
-    def like(self, head: str, others: Mapping[str, float]) -> list[Likeness]:
-        """Things whose names end in ``head`` or a word of its form, best first, by the ``others`` (word -> weight)."""
+    def like(self, head: str, others: Mapping[str, float], least: float = 0.0) -> list[Likeness]:
+        """Things whose names end in ``head`` or a word of its form, best first, by the ``others`` (word -> weight).
+
+        A word counts that speaks of a thing with at least ``least`` (1 in its names, less in its gloss).
+        """
         heads = self.heads.get(stem(head), {})
         alike = self.of_form.get(self.forms.get(head, ""), set())
         weights = {stem(w): weight * self.rarity(stem(w)) for w, weight in others.items()}
@@ -154,7 +165,7 @@ class Index:
             for slug in of_kind:
                 hits[slug] = max(hits[slug], _AS_KIND)
             for slug, how in hits.items():
-                if slug in heads or slug in alike:
+                if how >= least and (slug in heads or slug in alike):
                     found[slug] = found.get(slug, 0.0) + weight * how
         made = [Likeness(slug, covered / whole, heads.get(slug, 0.0)) for slug, covered in found.items()]
         return sorted(made, key=lambda like: (-like.score, like.slug))
@@ -192,6 +203,7 @@ class Ranking:
         n = len(self.counts)
         shared = Counter(word for c in self.counts.values() for word in c)
         self.rarity = {word: math.log(1 + (n - k + 0.5) / (k + 0.5)) for word, k in shared.items()}
+        self.same = _same_objects(words)
         self.points: dict[str, dict[str, float]] = {}
         for slug, counts in self.counts.items():
             length = 1.2 * (0.25 + 0.75 * lengths[slug] / mean)
@@ -212,12 +224,34 @@ class Ranking:
                 another = all(own) and not any(slug in things for things in own)
                 weight = max(words.values()) * (_SAME_STEM if another else 1.0)
                 found[slug] = found.get(slug, 0.0) + weight * points
+            like: dict[str, float] = {}
+            for other in self.same.get(key, frozenset()) - {key}:
+                for slug, points in self.points.get(other, {}).items():
+                    if slug not in self.points.get(key, {}):
+                        like[slug] = max(like.get(slug, 0.0), points)
+            for slug, points in like.items():
+                found[slug] = found.get(slug, 0.0) + max(words.values()) * _SAME_OBJECT * points
         return sorted(found.items(), key=lambda pair: (-pair[1], pair[0]))[: 4 * MOST]
 
     def shared(self, slug: str, words: Sequence[str]) -> list[int]:
         """The words that pointed to a thing, by their place."""
         counts = self.counts[slug]
-        return [i for i, w in enumerate(words) if w not in lex.STOP and len(w) > 2 and stem(w) in counts]
+        own = [i for i, w in enumerate(words) if w not in lex.STOP and len(w) > 2]
+        return [
+            i
+            for i in own
+            if (key := stem(words[i])) in counts or not self.same.get(key, frozenset()).isdisjoint(counts)
+        ]
+
+
+def _same_objects(words: Words) -> dict[str, frozenset[str]]:
+    """The stems of words that mean one object, by each of them: "serviette" and "napkin"."""
+    same: dict[str, frozenset[str]] = {}
+    for what in words.objects.values():
+        keys = frozenset(stem(lex.fold(text)) for text in what.words if " " not in text)
+        if not what.alive and len(keys) <= _FEW_WORDS:
+            same |= {key: same.get(key, frozenset()) | keys for key in keys}
+    return same
 
 
 def ranking_of(rulebase: RuleBase) -> Ranking:

@@ -11,7 +11,8 @@ from .candidates import Candidate
 from .kinds import kinds_of
 from .numbers import Size
 from .offered import phrases
-from .roles import ARTICLES, Role, Roles, plain_english
+from .purposes import purposes
+from .roles import ARTICLES, PERSONS, Role, Roles, plain_english
 from .sentence import Match, Sentence
 
 NEAR = 8
@@ -77,6 +78,9 @@ _USE, _MILD = 0.8, 0.5
 """What a word counts that says what a thing is for, and a plain adjective or person, beside 1."""
 _CUTS = frozenset(("cut", "form"))
 """Decisions of which a word says that hide is bought and not a thing."""
+RELATIVE = ("that", "which")
+_NEARBY = frozenset(("near", "by", "at", "beside", "behind", "beyond", "outside"))
+OWNERS = frozenset(("my", "his", "her", "their", "your", "our", "someone", "somebody"))
 _LONGEST = 5
 """How many words before a head are looked at."""
 
@@ -96,7 +100,16 @@ class Nouns:
             m
             for m in self.said.matches
             if m.attribute == "item" and m.value in self.words.things and m.first not in self.material
+            if m.last - m.first > 1 or not self.is_somebody(m.first)
         ]
+
+    def is_somebody(self, i: int) -> bool:
+        """Whether the word at ``i`` names a person: "a chap of mine" wears no chaps."""
+        if self.said.words[i] not in PERSONS or self.said.tokens[i].plural:
+            return False
+        after = self.said.word(i + 1)
+        # "Chap splits" are for chaps.
+        return not (self.roles.joined(i + 1) and (self.roles.noun(i + 1) or bool(phrases(self.base).get((after,)))))
 
     def _material(self) -> frozenset[int]:
         """Words that name a leather where another thing is named beside: "8 oz bridle for belts"."""
@@ -116,6 +129,13 @@ class Nouns:
         near = range(max(0, i - _LONGEST), min(len(words), i + 2))
         return any(_CUTS & leathers.get((words[j],), {}).keys() for j in near if j != i)
 
+    def called_after(self, m: Match) -> bool:
+        """Whether the words name a leather after a thing: "jacket lamb", "skirt suede"."""
+        if not self.roles.joined(m.last) or self.said.tokens[m.last - 1].plural:
+            return False
+        word = self.said.words[m.last]
+        return word in lex.OF_LEATHER or bool(phrases(self.base).get((word,)))
+
     def content(self, first: int, last: int) -> int:
         """How many words of content stand from ``first`` to ``last``."""
         return sum(w not in lex.STOP for w in self.said.words[first:last])
@@ -131,13 +151,25 @@ class Nouns:
 
     def form_at(self, i: int) -> tuple[str, int]:
         """The form named by the words from ``i`` on, and how many they are."""
-        return ("", 0) if i in self.said.at_hand else self._phrase(self.said.lexicon.forms, i)
+        if i in self.said.at_hand or i in self.said.idiomatic or self.of_a_body(i):
+            return "", 0
+        return self._phrase(self.said.lexicon.forms, i)
+
+    def of_a_body(self, i: int) -> bool:
+        """Whether the word at ``i`` is a part of somebody's body: "her heel", "under my sole"."""
+        slug = self.said.lexicon.objects.get((self.said.word(i),))
+        return bool(slug) and self.words.objects[slug].body and self.said.word(i - 1) in OWNERS
 
     def object_at(self, i: int) -> tuple[str, int]:
         """The object named by the words from ``i`` on, and how many they are."""
-        if i in self.said.masked or i in self.said.at_hand:
+        if i in self.said.masked or i in self.said.at_hand or self._names_a_leather(i):
             return "", 0
         return self._phrase(self.said.lexicon.objects, i)
+
+    def _names_a_leather(self, i: int) -> bool:
+        """Whether the word at ``i`` is read as a leather, as in "bridle leather"."""
+        owner = self.said.owner.get(i)
+        return owner is not None and owner.attribute in purposes(self.base).wishes[:1] and not self.said.tokens[i].owner
 
     def _phrase(self, known: Mapping[tuple[str, ...], str], i: int) -> tuple[str, int]:
         words = self.said.words
@@ -160,6 +192,15 @@ class Nouns:
         """Whether the word at ``i`` names an animal or a person, as in "the cat's dish"."""
         slug, _ = self.object_at(i)
         return bool(slug) and self.words.objects[slug].alive
+
+    def only_near(self, i: int) -> bool:
+        """Whether the noun at ``i`` only says where something is: "near the stove", "by the back door"."""
+        at = i - 1
+        while at >= 0 and i - at < 4 and self.roles.joined(at + 1) and not self.roles.governs(self.said.words[at]):
+            at -= 1
+        while self.said.word(at) in ARTICLES:
+            at -= 1
+        return self.said.word(at) in _NEARBY
 
     def is_value(self, i: int) -> bool:
         """Whether the word at ``i`` is read as an answer, as the awl of "I have an awl", and names no thing."""
@@ -221,16 +262,17 @@ class Nouns:
     def _says_kind(self, i: int) -> bool:
         """Whether the word at ``i`` may say of which kind a thing is: no value, article, verb or material."""
         owner = self.said.owner.get(i)
-        if i in self.said.masked or (owner is not None and owner.attribute != "item"):
-            return False
         word = self.said.words[i]
+        beast = self.is_living(i) and word not in self.roles.persons | lex.BABY
+        if i in self.said.masked or (owner is not None and owner.attribute != "item" and not beast):
+            return False
         return len(word) > 2 and (word in lex.PLAIN or word in self.roles.persons or not self.roles.idle(word))
 
     def placed(self, c: Candidate) -> Candidate:
         """The candidate as what is there already, or comes besides, if the words around it say so."""
         if c.role in (Role.MADE, Role.ALONE) and self.roles.besides(c.first, c.last):
             return c._replace(role=Role.SECOND, points=c.points - Role.MADE.value + Role.SECOND.value)
-        relative = self.said.word(c.first - 1) in ("that", "which") and c.first > 1
+        relative = self.said.word(c.first - 1) in RELATIVE and c.first > 1
         if relative and c.role in (Role.MADE, Role.ALONE) and self.said.words[c.first - 2] not in UNNAMED:
             # "A tray that lies flat" is a tray.
             return c._replace(role=Role.PURPOSE, points=Role.PURPOSE.value)

@@ -43,7 +43,7 @@ _MAKE = _words(
     """make making build building sew sewing produce create creating craft crafting order ordering want wanting need
     needing require looking look wanna gonna fancy start starting do doing attempt try trying cut cutting knock design
     commission commissioned planning plan buy buying get getting after would like love supply quote price source find
-    finding got asked asking replace replacing redo remake remaking renew copy copying rebuild repair repairing mend
+    finding got ask asked asking replace replacing redo remake remaking renew copy copying rebuild repair repairing mend
     mending fix fixing stitch stitching wanted wants needed needs wish hoping hope putting together recreate"""
 )
 _MATERIAL = _words(
@@ -64,6 +64,7 @@ _PURPOSES = _words(
 )
 _LIKE = _words("like as than similar unlike versus resembling")
 _WITH = _words("with featuring including having without plus")
+_AND = _words("and plus also")
 _HAVE, _DONE = _words("ive have had weve hav"), _words("made done sewn built tried finished inherited")
 PERSONS = _words(
     """friend brother sister dad father mum mom mother wife husband son daughter uncle aunt nephew niece grandad
@@ -92,9 +93,17 @@ _HAPPENS = _words(
     "has have had is was are were go goes going went come comes came keeps kept gets got slides rubs broke tore snapped"
     " split wore hasnt isnt wont does did fell leaks leaked stretched cracked looks look"
 )
+_WISHED_BY_OTHERS = _words("want need like fancy love wish")
+"""Of what others do these alone ask for a thing: "he wants a belt", unlike "she gets her heel in"."""
 _ABOUT_TO = _words("to needed wanted required")
 _NO_USE = _words("good use need reason way leather idea time money")
 _WISHES = _words("thought want wanted need like fancy")
+_HELD = _words("have ive got had bought weve left gave given own")
+_MODALS = _words("can could will would should to may might you")
+_ARRIVED = _words("came arrived come turned was left")
+_BEGUN = _words("start started starting begin working work planning")
+_ATTEMPTS = _words("go stab shot crack try attempt hand")
+_HABITS = _words("make sew stitch build cut create produce craft repair mend restore fix")
 _USED = _words("use used using serve serving work")
 _NEW_SUBJECT = _words("every all each he she it they i we you my his our their there")
 _OF_MANY = _words("piece pair set bunch lot couple dozen batch number half kind sort type style run load copy version")
@@ -138,7 +147,7 @@ class Roles:
             and len(word) > 2
             and i not in self.said.owner
             and word not in STOP
-            and word not in ARTICLES | NO | PERSONS | _NO_OTHER | self.cues | COMPARED.keys()
+            and word not in ARTICLES | NO | PERSONS | _NO_OTHER | self.cues | COMPARED.keys() | _PLACES | _WITH
             and (word in self.said.lexicon.heads or not self._plain(word))
         )
 
@@ -163,6 +172,19 @@ class Roles:
     def governs(self, word: str) -> bool:
         """Whether a word governs the noun phrase behind it, so that the phrase begins after it."""
         return word in STOP or word in ARTICLES or word in _PLACES | _LIKE | _WITH | _MAKE | NO
+
+    def had(self, first: int) -> bool:
+        """Whether the noun phrase tells of what somebody has and is at hand: "I have a soft jacket lamb"."""
+        said, i = self.said, first - 1
+        while i >= 0 and said.words[i][0].isalnum() and said.words[i] not in _HELD:
+            if said.words[i] in _WISHES | {"for", "to"}:
+                return False
+            i -= 1
+        return i >= 0 and said.words[i] in _HELD and said.word(i - 1) not in _MODALS
+
+    def came(self, last: int) -> bool:
+        """Whether what ends before the word at ``last`` is told to be there: "some belt butt came in the parcel"."""
+        return bool(_ARRIVED.intersection(self.said.words[last : last + 3]))
 
     def there_already(self, first: int, last: int) -> bool:
         """Whether a noun phrase tells of what somebody has: "my slippers go through", "there are four vests"."""
@@ -231,19 +253,32 @@ class Roles:
                 return Role.MADE
             if word == "thought" and said.word(i - 1) in ("i", "we") and said.word(i + 1) not in _OWNERS | {"it"}:
                 return Role.MADE
+            if word == "so" and said.word(i + 1) in ARTICLES:
+                # "She reads on the train so a spectacle case".
+                return Role.ALONE
             if word in ("and", "so", "but") and said.word(i + 1) in _NEW_SUBJECT:
                 return Role.ALONE
             if word in _LIKE and not (word == "like" and said.word(i - 1) in ("would", "id", "wed", "d")):
                 return Role.LIKE
+            if word in _AND and (before := self._listed_after(i)):
+                return before
             if word == "instead" or (word == "to" and said.word(i - 1) == "similar"):
                 return Role.LIKE
             if word in _WITH:
                 # "Can you help me with a tote" asks for the tote.
                 helped = word == "with" and "help" in said.words[max(0, i - 2) : i]
                 return Role.MADE if helped else Role.PLACE
-            if word in _MAKE and not self._past(i):
+            if (
+                word in _MAKE
+                and not self._past(i)
+                and not self._says_of_which_kind(i)
+                and not self._somebody_else_does(i)
+            ):
                 return Role.REPAIRED if word in ("repair", "mend", "fix", "replace") else Role.MADE
-            if word in _PURPOSES and said.word(i - 1) in ("to", "that", "which", "will", "can", "for"):
+            led = said.word(i - 1) in ("to", "that", "which", "will", "can", "for")
+            # ", fits the jacket" tells of something that fits it.
+            told = said.tokens[i].plural and (said.word(i + 1) in ARTICLES or word == "hold")
+            if word in _PURPOSES and (led or told):
                 return Role.PURPOSE
             if word in ("match", "matching") or (word == "with" and said.word(i - 1) == "go"):
                 return Role.LIKE
@@ -253,10 +288,13 @@ class Roles:
                 continue
             if word == "into" and not _TURNED.isdisjoint(said.words[max(0, i - 7) : i]):
                 return Role.MADE
+            if (word == "on" and said.word(i - 1) in _BEGUN) or (word == "at" and said.word(i - 1) in _ATTEMPTS):
+                # "Make a start on the cover", "have a go at a tote".
+                return Role.MADE
             if word in _PLACES:
                 # "Snaps on the belt" are a part of what is made.
                 return Role.ALONE if owner and owner.attribute != "item" else Role.PLACE
-            if word in ("and", "plus") and owner:
+            if word == "and" and owner:
                 before = self.role(owner.first)
                 return Role.SECOND if before in (Role.MADE, Role.ALONE) else before
             if word == "or" and owner:
@@ -265,6 +303,39 @@ class Roles:
                 return Role.PURPOSE if i and said.word(i - 1) not in ("want", "need", "like", "going") else Role.MADE
             i, steps = i - 1, steps + 1
         return Role.ALONE
+
+    def _listed_after(self, i: int) -> Role | None:
+        """What stands behind "and" or "plus" as a thing of its own where a thing asked for stands before it."""
+        said, j = self.said, i - 1
+        if said.words[i] != "plus" and said.word(j) not in _PLACES:
+            # "Straps at 3/4 and leads": only the size, which is no word, stands between.
+            return None
+        if said.words[i] != "plus" and not any(size.at == i for size in said.sizes):
+            return None
+        while j >= 0 and said.words[j][0].isalnum():
+            named = j in said.owner and said.owner[j].attribute == "item"
+            if named or (said.words[j],) in said.lexicon.forms:
+                before = self.role(said.owner[j].first if named else j)
+                return Role.SECOND if before in (Role.MADE, Role.ALONE) else before
+            j -= 1
+        return None
+
+    def _says_of_which_kind(self, i: int) -> bool:
+        """Whether a word like "cutting" belongs to the noun behind it: "on a cutting mat"."""
+        said = self.said
+        return said.words[i].endswith("ing") and said.word(i - 1) in ARTICLES and said.word(i + 1) not in ARTICLES
+
+    def _somebody_else_does(self, i: int) -> bool:
+        """Whether the verb tells of what somebody does and wishes for nothing: "my gran gets her heel in"."""
+        said, before = self.said, self.said.word(i - 1)
+        third = said.tokens[i].plural and said.words[i] not in _WISHED_BY_OTHERS and before[0].isalpha()
+        # "I sew boots and the thread cuts my palm" is a trade.
+        habit = (
+            before in ("i", "we", "they", "you")
+            and said.words[i] in _HABITS
+            and said.tokens[min(i + 1, len(said.words) - 1)].plural
+        )
+        return third or habit
 
     def _content(self, i: int) -> bool:
         word = self.said.word(i)

@@ -8,6 +8,7 @@ from typing import NamedTuple
 
 from ..rulebase.models import RuleBase
 from . import lexicon as lex
+from .idioms import idioms
 from .numbers import SHEETS, SPELT, Size, find_sizes
 from .patterns import HARMLESS
 from .phrases import again
@@ -73,6 +74,9 @@ class Sentence:
         self.masked |= {s.at - 1 for s in self.sizes if s.at and self.words[s.at - 1] in lex.NO}
         for m in HARMLESS.finditer(joined):
             self.masked |= set(range(*_words(starts, *m.span())))
+        spoken = idioms(rulebase).find(self.words)
+        self.idiomatic = frozenset(i for first, last in spoken for i in range(first, last))
+        self.masked |= self.idiomatic
         phrases = self._phrases()
         self.idle = {i for m in phrases if not m.attribute for i in m.own}
         matches = [m for m in phrases if m.attribute]

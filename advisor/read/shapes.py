@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from . import lexicon as lex
 from .candidates import CLEAR, Candidate
 from .kinds import kinds_of, stem
-from .nouns import DOERS, NEAR, UNNAMED, Nouns
+from .nouns import DOERS, NEAR, RELATIVE, UNNAMED, Nouns
 from .roles import ARTICLES, Role
 
 _HOLDS = frozenset(("hold", "holding", "keep", "keeping", "carry", "carrying", "carries", "store", "storing", "stow"))
@@ -35,15 +35,17 @@ class Shapes:
         i = 0
         while i < len(said.words):
             form, n = self.nouns.form_at(i)
-            inside = bool(form) and self.nouns.inside_a_name(i)
-            if inside and (n < 1 or self.said.owner[i].last - self.said.owner[i].first > 1):
+            inside = bool(form) and self.nouns.inside_a_name(i) and not self._ends_a_value(i)
+            longer = inside and self.said.owner[i].last == i + n and self._object_reaches_before(i)
+            if inside and not longer and (n < 1 or self.said.owner[i].last - self.said.owner[i].first > 1):
                 form = ""
             if not form or i in self.nouns.material:
                 i += 1
                 continue
             first, last = i, i + n
             i = last
-            if said.word(first - 1) in DOERS:
+            if said.word(first - 1) in DOERS or (said.word(first - 1) in RELATIVE and said.tokens[first].plural):
+                # "Something which covers my front".
                 continue
             verb = said.word(first - 1) == "to"
             if self.roles.joined(last) and not verb and (self.roles.noun(last) or self.nouns.form_at(last)[0]):
@@ -56,6 +58,23 @@ class Shapes:
                 for slug in self.words.forms[form].things:
                     form_words, points = self.nouns.text(first, last), min(role.value / 3, 4.0)
                     yield Candidate(self.words.things[slug], points, form_words, first, last, role)
+
+    def _object_reaches_before(self, i: int) -> bool:
+        """ "ID card holder": whether what a form is for begins before the name "card holder" does, and ends at it."""
+        first = self.said.owner[i].first
+        for start in range(max(0, i - 4), first):
+            slug, n = self.nouns.object_at(start)
+            if slug and start + n == i and all(self.roles.joined(j) for j in range(start + 1, i + 1)):
+                return True
+        return False
+
+    def _ends_a_value(self, i: int) -> bool:
+        """ "Pig lining for satchels": whether a form only ends the words of a value, and what it is for follows."""
+        owner = self.said.owner.get(i)
+        ends = (
+            owner is not None and owner.attribute != "item" and i == owner.last - 1 and self.said.word(i + 1) == "for"
+        )
+        return ends and not any(m.attribute == "item" and m.first <= i < m.last for m in self.said.matches)
 
     def turned(self) -> Iterator[Candidate]:
         """ "A pouch for my glasses" is named as the glasses pouch is; "a hat" may be the leather hat, and is asked."""
@@ -95,8 +114,50 @@ class Shapes:
         holders = [slug for slug, form in self.words.forms.items() if form.holds]
         for i, word in enumerate(self.said.words):
             unnamed = word in UNNAMED and self.said.word(i + 1) == "for"
-            if (word in _HOLDS or unnamed) and i not in self.said.owner:
-                yield from self._paired(holders, i, i + 1, Role.ALONE, CLEAR - 1)
+            if (unnamed or (word in _HOLDS and not self._happens(i))) and i not in self.said.owner:
+                for held in holders:
+                    yield from self._paired((held,), i, i + 1, Role.ALONE, CLEAR - 1)
+
+    def told(self) -> Iterator[Candidate]:
+        """Forms asked for, or what they do, met with objects told of anywhere; for asking only, the nearest first.
+
+        "The knife was his father's ... it wants a pocket to live in", "I would like the blade covered".
+        """
+        asked = list(self._asked_forms())
+        for form, first, last, role in asked:
+            for at in range(len(self.said.words)):
+                slug, n = self.nouns.object_at(at)
+                if not slug or first <= at < last or self._in_a_longer_name(at, n):
+                    continue
+                if self.said.scope(at)[0] == "no" or self.nouns.only_near(at):
+                    continue
+                near = 1 / (1 + abs(at - first) / 8)
+                for thing in self._made_of_these(form, slug, at, at + n):
+                    words = self._around(min(at, first), max(at + n, last), at, at + n)
+                    yield Candidate(self.words.things[thing], 3 + 2.5 * near, words, first, last, role, True)
+
+    def _happens(self, i: int) -> bool:
+        """Whether the verb at ``i`` tells what somebody or something does: "she keeps stabbing herself"."""
+        before = self.said.word(i - 1)
+        told = self.said.tokens[i].plural and before[0].isalpha() and before not in (*RELATIVE, "it")
+        return told or self.said.word(i + 1).endswith("ing")
+
+    def _in_a_longer_name(self, at: int, n: int) -> bool:
+        owner = self.said.owner.get(at)
+        return owner is not None and owner.attribute == "item" and owner.last - owner.first > n
+
+    def _asked_forms(self) -> Iterator[tuple[str, int, int, Role]]:
+        """Forms in the place of what is made, and the forms that do what a verb says, by their places."""
+        kinds, said = kinds_of(self.base), self.said
+        for i, word in enumerate(said.words):
+            form, n = self.nouns.form_at(i)
+            if form and not self.nouns.inside_a_name(i) and i not in self.nouns.material:
+                role = self.roles.role(i)
+                if role in (Role.MADE, Role.ALONE, Role.SECOND):
+                    yield form, i, i + n, role
+            elif word in kinds.doing and not self._happens(i) and i not in said.owner and said.scope(i)[0] != "no":
+                for does in kinds.doing[word]:
+                    yield does, i, i + 1, Role.PLACE
 
     def _paired(self, forms: Sequence[str], first: int, last: int, role: Role, points: float) -> Iterator[Candidate]:
         """What the forms make with the objects around the words ``first`` to ``last``, the nearest object first."""
@@ -128,6 +189,15 @@ class Shapes:
         kind = last < j - 1 and self.roles.joined(j) and self.roles.noun(j - 1) and not self.nouns.object_at(j - 1)[0]
         return kind and not self.said.words[j - 1].endswith("ing") and self.roles.links(last, j - 1)
 
+    def _past_listed(self, last: int) -> int:
+        """Past further forms that are for the same: the "and lead" of "collar and lead for a spaniel"."""
+        while self.said.word(last) in ("and", "or"):
+            _, n = self.nouns.form_at(last + 1)
+            if not n or self.said.word(last + 1 + n) != "for":
+                break
+            last += 1 + n
+        return last
+
     def _around(self, low: int, high: int, a: int, b: int) -> str:
         return self.nouns.text(low, high) if high - low <= NEAR else self.nouns.text(a, b)
 
@@ -142,6 +212,7 @@ class Shapes:
                     yield slug, start, i + 1, True
                     break
             i -= 1
+        last = self._past_listed(last)
         stop = min(len(said.words), last + NEAR)
         j, after = last, False
         while j < stop:
@@ -149,7 +220,12 @@ class Shapes:
                 break
             slug, n = self.nouns.object_at(j)
             more = self.roles.joined(j + n) and (self.nouns.form_at(j + n)[0] or self.roles.noun(j + n))
-            if slug and not more and (self.roles.links(last, j) or self._of_a_kind(last, j)):
+            if (
+                slug
+                and not more
+                and not self.nouns.only_near(j)
+                and (self.roles.links(last, j) or self._of_a_kind(last, j))
+            ):
                 after = True
                 if self.said.scope(j)[0] != "no":
                     yield slug, j, j + n, False
@@ -157,7 +233,10 @@ class Shapes:
         for j in range(first - 1, max(-1, first - NEAR), -1) if not after else ():
             if said.words[j] in ".;!?" or (said.words[j] == "," and j != first - 1):
                 break
+            if said.words[j] == "and" and said.words[j + 1] in ("a", "an"):
+                # "Straps over the foot and a flat sole": two things, of which the first has its own use.
+                break
             slug, n = self.nouns.object_at(j)
             apart = j + n < first or (j + n == first and not self.roles.joined(first))
-            if slug and apart and self.said.scope(j)[0] != "no":
+            if slug and apart and not self.nouns.only_near(j) and self.said.scope(j)[0] != "no":
                 yield slug, j, j + n, False

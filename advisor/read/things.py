@@ -22,6 +22,7 @@ from .shapes import Shapes
 
 __all__ = ["Candidate", "Named", "Things"]
 
+_WISHING = UNNAMED | {"want", "need", "id", "would", "wish", "wanted", "needed"}
 _SPEAKERS = frozenset(("i", "we", "id", "wed", "im", "ive"))
 _MODALS = frozenset(("can", "could", "will", "would", "should", "must", "may", "might", "cannot", "cant"))
 """Words after which a word that names a thing is a verb: "so that I can brace"."""
@@ -30,6 +31,8 @@ _ENDING = frozenset(("in", "with", "please", "from", "out"))
 """Words behind a form that say nothing of what it is for."""
 _NOT_MEANT = (Role.LIKE, Role.REFUSED, Role.PAST, Role.SOURCE, Role.REPAIRED)
 _MADE = (Role.MADE, Role.ALONE, Role.SECOND, Role.REPAIRED)
+_AGREED, _TOLD_TWICE = 0.6, 10.0
+"""What share of the first candidate's points the others may have, and how many it needs, to be taken with a doubt."""
 _TOLD, _FAR = 4.0, 0.8
 """Points from which a thing without a recipe may be taken by what is told of it, and what share of them the next may
 have."""
@@ -67,8 +70,8 @@ class Things:
         if not ranked or ranked[0].points < CLEAR:
             if usual := self._usual():
                 return usual
-            ranked = self._plausible(self.glosses.with_glosses(ranked), ranked)
-            if self._told_enough(ranked) or self._named_alone(ranked):
+            ranked = self._plausible(self.glosses.with_glosses(self._with_told(ranked)), ranked)
+            if self._told_enough(ranked) or self._named_alone(ranked) or self._agreed(ranked):
                 return Named(ranked[0], used=self._used(ranked[:1]), instead=tuple(ranked[1:MOST]))
             return Named(candidates=tuple(ranked[:MOST]), used=frozenset())
         lead = ranked[0]
@@ -90,8 +93,10 @@ class Things:
         rivals = [c for c in ranked[1:] if c.points > lead.points - LEAD and c.role in _MADE]
         apart = [c for c in rivals if c.last <= lead.first or lead.last <= c.first]
         if len(apart) < len(rivals):
-            offered = tuple(c for c in ranked if c.points > lead.points - 2 * LEAD)[:MOST]
-            return Named(candidates=offered)
+            offered = [c for c in ranked if c.points > lead.points - 2 * LEAD][:MOST]
+            slugs = {c.thing.slug for c in offered}
+            more = [c for c in self.glosses.with_glosses(ranked) if c.thing.slug not in slugs]
+            return Named(candidates=(*offered, *more)[:MOST])
         # Of several things asked for, the first is advised on and the others are said back.
         lead = min([lead, *apart], key=lambda c: c.first)
         second = tuple(c for c in [ranked[0], *apart] if c is not lead)
@@ -103,6 +108,14 @@ class Things:
             return Named(candidates=(lead, *rest)[:MOST], unread=unread)
         guess = self._guessed(lead) if not unread else ()
         return Named(lead, (), second, False, unread, self._used([lead, *second]), guess)
+
+    def _with_told(self, ranked: Sequence[Candidate]) -> list[Candidate]:
+        """The candidates with what forms make of objects in other clauses."""
+        best = {c.thing.slug: c for c in ranked}
+        for c in (*self.shapes.told(), *self.kin.headed()):
+            if c.thing.slug not in best or best[c.thing.slug].points < c.points:
+                best[c.thing.slug] = c
+        return sorted(best.values(), key=best_first)
 
     def _guessed(self, lead: Candidate) -> tuple[Candidate, ...]:
         """What else a thing may be that was found by something only like what it is for: "straps for my toolbox"."""
@@ -165,8 +178,33 @@ class Things:
         if len(ranked) != 1:
             return False
         lead = ranked[0]
-        named = lead.role is Role.MADE and lead.first < lead.last and lead.points >= LEAST_NAMED
+        made = lead.role in (Role.MADE, Role.REPAIRED)
+        named = made and lead.first < lead.last and lead.points >= LEAST_NAMED
         return named and lead.thing.recipe and self._harmless(lead)
+
+    def _agreed(self, ranked: Sequence[Candidate]) -> bool:
+        """Whether names, forms and glosses together point to one thing far before any other.
+
+        A name of several words for what somebody has ("my guitar strap is ...") is meant where nothing else is made;
+        a form with its object is, where what is told of the thing says the same and nobody may be hurt.
+        """
+        if not ranked:
+            return False
+        lead = ranked[0]
+        ahead = all(c.points <= lead.points * _AGREED for c in ranked[1:])
+        if not ahead or lead.first == lead.last or ("item", lead.thing.slug) in self.said.lexicon.grave:
+            return False
+        if not lead.shaped:
+            several = self.nouns.content(lead.first, lead.last) > 1
+            return several and lead.role is Role.REPAIRED and lead.points >= LEAST_NAMED
+        if self.nouns.form_at(lead.first)[0] and self.roles.role(lead.first) not in (
+            Role.MADE,
+            Role.ALONE,
+            Role.SECOND,
+        ):
+            # "My dog slips out of her collar" wishes for nothing yet.
+            return False
+        return lead.thing.recipe and lead.points >= _TOLD_TWICE and self._harmless(lead)
 
     def _harmless(self, c: Candidate) -> bool:
         """Whether nobody is hurt if a thing is taken with a doubt: it may bear nothing, and no life hangs on it."""
@@ -190,6 +228,10 @@ class Things:
         """ "My dog slips out of her collar": what alone is named is meant, if no other noun can be the thing."""
         slugs = {c.thing.slug for c in named}
         if len(slugs) != 1 or shaped or any(c.role in _NOT_MEANT for c in named):
+            return named
+        wishing = _WISHING.intersection(self.said.words)
+        if wishing and all(c.role in (Role.PURPOSE, Role.PLACE) for c in named):
+            # "He puts his boots on it, it wants new leather": the boots are there, something else is wished for.
             return named
         first = min(c.first for c in named)
         if any(self.roles.noun(i) or self.nouns.form_at(i)[0] for i in range(first)):
@@ -228,6 +270,8 @@ class Things:
         for m in self.nouns.matches():
             if m.last - m.first == 1 and self.said.word(m.first - 1) in DOERS | _MODALS:
                 continue
+            if self.nouns.called_after(m) and (self.roles.had(m.first) or self.roles.came(m.last)):
+                continue
             role = Role.PLACE if self._object_of_a_name(m) else self.roles.role(m.first)
             points = role.value + 1.5 * min(self.nouns.content(m.first, m.last) - 1, 2)
             tail = m.last
@@ -235,9 +279,11 @@ class Things:
             if not names_use and self.roles.joined(tail):
                 if tail in self.said.owner and self.said.owner[tail].attribute == "item":
                     continue
-                if self.nouns.form_at(tail)[0]:
+                # Of two nouns the first is seldom a plural: "tool rolls chisels" are tool rolls.
+                several = self.said.tokens[tail - 1].plural
+                if self.nouns.form_at(tail)[0] and not several:
                     continue
-                if self.roles.noun(tail) or self.said.tokens[tail - 1].owner:
+                if (self.roles.noun(tail) and not several) or self.said.tokens[tail - 1].owner:
                     points -= 6
             yield Candidate(self.words.things[m.value], points, self.nouns.text(m.first, m.last), m.first, m.last, role)
 

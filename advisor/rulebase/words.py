@@ -42,9 +42,11 @@ class RawForm(Shape):
     """A word for a shape of thing that says too little alone. ``things`` are offered where nothing narrows it.
 
     In what ``holds``, other things are kept. ``usual`` is what is meant by the word alone, unless something is added.
+    ``does`` are the verbs of what it is for: what is wrapped gets a wrap.
     """
 
     words: Phrases
+    does: Phrases = ()
     may_bear: bool = False
     holds: bool = False
     usual: str = ""
@@ -62,12 +64,14 @@ class RawObject(Shape):
     """Something a thing is made for. ``sizes`` are usual measures that a name stands for, by attribute.
 
     Of what is ``alive`` it matters anywhere in a text: boots are other boots where a donkey is spoken of. What is made
-    for something ``like`` it is taken to be the same thing, and said to be a guess.
+    for something ``like`` it is taken to be the same thing, and said to be a guess. A part of the ``body`` is no form
+    where it is somebody's: "her heel".
     """
 
     words: Phrases
     like: Phrases = ()
     alive: bool = False
+    body: bool = False
     sizes: dict[Slug, str] = Field(default_factory=dict)
     members: dict[Slug, RawMember] = Field(default_factory=dict)
 
