@@ -15,7 +15,7 @@ from advisor.rulebase.load import shipped_rulebase
 
 THING = """
 [item.trial_{family}]
-name = "trial sleeve"
+name = "{called} trial sleeve"
 family = "{family}"
 words = ["sleeve tried among {family}"]
 suppose = [
@@ -34,10 +34,15 @@ KEYS = 8
 FAMILIES = ("straps", "animal", "bags", "books", "cases", "garments", "home", "small_goods", "sport", "furniture")
 
 
+def written(family: str, more: str = "") -> str:
+    """The thing as a member of this family, called after it."""
+    return THING.format(family=family, called=family.replace("_", " "), more=more)
+
+
 def edited(folder: Path, families: Iterable[str] = ("cases",), more: str = "") -> Path:
     """A copy of the rule folder with such a thing of each family in one file, among those that meet nothing."""
     shutil.copytree(str(shipped_rulebase()), folder, dirs_exist_ok=True)
-    (folder / "items" / "trial.toml").write_text("".join(THING.format(family=f, more=more) for f in families))
+    (folder / "items" / "trial.toml").write_text("".join(written(f, more) for f in families))
     cautions = folder / "cautions.toml"
     head = '[kind.plain_things]\nmeans = "what can hurt somebody with it is said by the rules alone"\nitems = [\n'
     text = cautions.read_text()
@@ -47,7 +52,7 @@ def edited(folder: Path, families: Iterable[str] = ("cases",), more: str = "") -
 
 
 def test_eight_keys_make_a_thing_in_any_family(tmp_path: Path) -> None:
-    raw = tomllib.loads(THING.format(family="cases", more=""))["item"]["trial_cases"]
+    raw = tomllib.loads(written("cases"))["item"]["trial_cases"]
     assert len(raw.keys() - {"family"}) == KEYS
     rulebase = load_rulebase(edited(tmp_path / "rules", FAMILIES))
     assert [f for f in check(rulebase) if f.where.startswith("trial_") or f.severity == "error"] == []
