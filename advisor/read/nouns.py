@@ -157,8 +157,8 @@ class Nouns:
 
     def of_a_body(self, i: int) -> bool:
         """Whether the word at ``i`` is a part of somebody's body: "her heel", "under my sole"."""
-        slug = self.said.lexicon.objects.get((self.said.word(i),))
-        return bool(slug) and self.words.objects[slug].body and self.said.word(i - 1) in OWNERS
+        slug = self.said.lexicon.objects.get((self.said.word(i),), "")
+        return slug != "" and self.words.objects[slug].body and self.said.word(i - 1) in OWNERS
 
     def object_at(self, i: int) -> tuple[str, int]:
         """The object named by the words from ``i`` on, and how many they are."""
