@@ -100,8 +100,13 @@ class Nouns:
             m
             for m in self.said.matches
             if m.attribute == "item" and m.value in self.words.things and m.first not in self.material
-            if m.last - m.first > 1 or not self.is_somebody(m.first)
+            if m.last - m.first > 1 or not (self.is_somebody(m.first) or self._is_a_verb(m.first))
         ]
+
+    def _is_a_verb(self, i: int) -> bool:
+        """Whether the word at ``i`` tells what a thing does: "the blade rattles about"."""
+        third = self.said.tokens[i].plural and self.roles.joined(i) and self.roles.joined(i + 1)
+        return third and self.said.word(i + 1) in _AFTER_VERBS | {"about", "around", "against", "loose"}
 
     def is_somebody(self, i: int) -> bool:
         """Whether the word at ``i`` names a person: "a chap of mine" wears no chaps."""
@@ -115,7 +120,13 @@ class Nouns:
         """Words that name a leather where another thing is named beside: "8 oz bridle for belts"."""
         named = [m for m in self.said.matches if m.attribute == "item"]
         leathers = phrases(self.base)
-        found = [m for m in named if "tannage" in leathers.get(tuple(self.said.words[m.first : m.last]), {})]
+        found = [
+            m
+            for m in named
+            # "Soles for clogs" are things, and sole is a leather.
+            if not self.said.tokens[m.last - 1].plural
+            and "tannage" in leathers.get(tuple(self.said.words[m.first : m.last]), {})
+        ]
         if len({m.value for m in named}) == len({m.value for m in found}):
             found = []
         sold = {i for i in range(len(self.said.words)) if self._sold_as_leather(i, leathers)}
@@ -157,8 +168,8 @@ class Nouns:
 
     def of_a_body(self, i: int) -> bool:
         """Whether the word at ``i`` is a part of somebody's body: "her heel", "under my sole"."""
-        slug = self.said.lexicon.objects.get((self.said.word(i),))
-        return bool(slug) and self.words.objects[slug].body and self.said.word(i - 1) in OWNERS
+        slug = self.said.lexicon.objects.get((self.said.word(i),), "")
+        return slug != "" and self.words.objects[slug].body and self.said.word(i - 1) in OWNERS
 
     def object_at(self, i: int) -> tuple[str, int]:
         """The object named by the words from ``i`` on, and how many they are."""

@@ -11,7 +11,7 @@ from functools import cache
 from importlib.resources import files
 from itertools import pairwise
 
-from .lexicon import COMPARED, NO, PLAIN, STOP, fold
+from .lexicon import BREAK, COMPARED, NO, PLAIN, STOP, fold
 from .number_words import SPELT
 from .sentence import Sentence
 
@@ -87,6 +87,8 @@ _CORRECTING = _words("its it that thats make i sorry actually rather more really
 _NEW_THOUGHT = _words("and or but is be are was were has have had so because which")
 _YOUNG = _words("baby toddler kid child boy girl infant newborn")
 _TURNED = _words("turn turned turning make made making cut cutting sew convert upcycle recycle repurpose")
+_SUBJECTS = _words("i we he she they")
+_SAYS = _words("say said think thought reckon know tell told hear heard hope mean meant guess see swear")
 _SOMEBODY = _words("me us him her them")
 _OWNERS = _words("my his her our their the that those these")
 _HAPPENS = _words(
@@ -235,6 +237,8 @@ class Roles:
             word, owner = said.words[i], said.owner.get(i)
             if not word[0].isalnum():
                 return Role.ALONE
+            if word in _SUBJECTS and self._acts(i, first):
+                return Role.PLACE
             if owner and owner.attribute != "item" and i != first - 1:
                 # "Cheap as chips": the words of a value govern nothing.
                 i = owner.first - 1
@@ -303,6 +307,18 @@ class Roles:
                 return Role.PURPOSE if i and said.word(i - 1) not in ("want", "need", "like", "going") else Role.MADE
             i, steps = i - 1, steps + 1
         return Role.ALONE
+
+    def _acts(self, i: int, first: int) -> bool:
+        """Whether the subject at ``i`` does something with what is named, and wishes for nothing: "I run a shop"."""
+        said, verb = self.said, self.said.word(i + 1)
+        if not i + 2 <= first <= i + 4 or verb in STOP or verb in _MAKE | _WISHES | NO | _PURPOSES | _SAYS:
+            return False
+        if not self._bare_verb(i + 1) or not BREAK.isdisjoint(said.words[i:first]):
+            return False
+        return said.word(i + 2) in ARTICLES and all(self.joined(j) for j in range(i + 2, first + 1))
+
+    def _bare_verb(self, i: int) -> bool:
+        return not self.said.words[i].endswith(("ly", "ing")) and i not in self.said.owner
 
     def _listed_after(self, i: int) -> Role | None:
         """What stands behind "and" or "plus" as a thing of its own where a thing asked for stands before it."""

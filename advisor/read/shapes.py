@@ -238,5 +238,6 @@ class Shapes:
                 break
             slug, n = self.nouns.object_at(j)
             apart = j + n < first or (j + n == first and not self.roles.joined(first))
-            if slug and apart and not self.nouns.only_near(j) and self.said.scope(j)[0] != "no":
+            elsewhere = "," in said.words[j:first] and said.word(j - 1) in ARTICLES and said.word(j - 2) in ("on", "in")
+            if slug and apart and not elsewhere and not self.nouns.only_near(j) and self.said.scope(j)[0] != "no":
                 yield slug, j, j + n, False

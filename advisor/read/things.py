@@ -31,6 +31,8 @@ _ENDING = frozenset(("in", "with", "please", "from", "out"))
 """Words behind a form that say nothing of what it is for."""
 _NOT_MEANT = (Role.LIKE, Role.REFUSED, Role.PAST, Role.SOURCE, Role.REPAIRED)
 _MADE = (Role.MADE, Role.ALONE, Role.SECOND, Role.REPAIRED)
+_PLAIN_USE = 4.5
+"""What a thing weighs that is told only by what is done with it, where others are asked about."""
 _AGREED, _TOLD_TWICE = 0.6, 10.0
 """What share of the first candidate's points the others may have, and how many it needs, to be taken with a doubt."""
 _TOLD, _FAR = 4.0, 0.8
@@ -75,6 +77,8 @@ class Things:
                 return Named(ranked[0], used=self._used(ranked[:1]), instead=tuple(ranked[1:MOST]))
             return Named(candidates=tuple(ranked[:MOST]), used=frozenset())
         lead = ranked[0]
+        if self._unnamed(lead) and (more := self._besides_unnamed(ranked)):
+            return Named(candidates=tuple(more[:MOST]))
         first = any(c.role in (Role.MADE, Role.ALONE) and c.points >= CLEAR for c in ranked)
         if (lead.role is Role.SECOND and not first) or self._after_another(lead):
             return Named(candidates=tuple(self.glosses.with_glosses(ranked)[:MOST]))
@@ -108,6 +112,16 @@ class Things:
             return Named(candidates=(lead, *rest)[:MOST], unread=unread)
         guess = self._guessed(lead) if not unread else ()
         return Named(lead, (), second, False, unread, self._used([lead, *second]), guess)
+
+    def _unnamed(self, c: Candidate) -> bool:
+        """Whether a thing has no name, only what is done with it: "thing that lies flat"."""
+        return lex.phrase(c.thing.name)[:1] == ("thing",)
+
+    def _besides_unnamed(self, ranked: Sequence[Candidate]) -> list[Candidate]:
+        """What has a name and is pointed to as well, with what has none; empty if nothing is."""
+        known = [c._replace(points=min(c.points, _PLAIN_USE)) if self._unnamed(c) else c for c in ranked]
+        told = self._plausible(self.glosses.with_glosses(self._with_told(known)), ranked)
+        return told if any(c.points >= _TOLD and not self._unnamed(c) for c in told) else []
 
     def _with_told(self, ranked: Sequence[Candidate]) -> list[Candidate]:
         """The candidates with what forms make of objects in other clauses."""
