@@ -261,7 +261,7 @@ def _read(rulebase: RuleBase) -> _Topics:
 
 def _marks(ways: Ways, file: QuestionsFile, patterns: Sequence[Pattern]) -> frozenset[str]:
     """The stems of all words that patterns name, those of their classes among them."""
-    atoms = {a for p in patterns for side in p.sides for part in side for a in part.atoms if a[0] not in "#$"}
+    atoms = {a for p in patterns for a in p.atoms if a[0] not in "#$"}
     words = (w for a in atoms for w in (file.classes[a[1:]] if a[0] == "@" else (a.removesuffix("!"),)))
     return frozenset().union(*map(ways.stems, words))
 
