@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from operator import itemgetter
 
 from ..rulebase.models import ANSWERED, PATTERN_KINDS, WAYS, Conclusion, Premise, Rule, RuleBase, Value
 from ..rulebase.patterns import pattern_sizes, settled_inputs
@@ -20,12 +21,12 @@ class Network:
     """Look-ups between names, nodes, premises and rules; every integer is a place in a list.
 
     ``order`` lists the nodes as they are settled, ``names`` what each of them makes known, ``asks`` the node
-    that each premise asks of, ``named`` the values that the text of a conclusion names. ``found`` remembers
-    what ``speaking`` and ``barring`` found, by name and item. ``affected`` are
-    the nodes to settle anew when a rule's standing changes, ``dependents`` those reckoned from a node,
-    ``sources`` those a node is reckoned from. ``clashes`` and ``warnings`` pair a rule with what it
-    raises, ``outcomes`` with its verdict, ``waiting`` with the questions it waits for, ``musts`` those that settle
-    an attribute whatever else speaks.
+    that each premise asks of, ``named`` the values that the text of a conclusion names. ``about`` has what
+    rules conclude by name, ``general`` and ``own`` what of it holds for all things and for one alone, by node,
+    ``found`` both together. ``affected`` are the nodes to settle anew when a rule's standing changes, ``dependents``
+    those reckoned from a node, ``sources`` those a node is reckoned from. ``clashes`` and ``warnings`` pair a rule
+    with what it raises, ``outcomes`` with its verdict, ``waiting`` with the questions it waits for, ``musts`` those
+    that settle an attribute whatever else speaks.
     """
 
     rules: list[Rule]
@@ -40,7 +41,9 @@ class Network:
     reads: list[tuple[str, ...]]
     absences: list[bool]
     about: dict[str, list[tuple[int, Conclusion]]]
-    found: dict[tuple[str, str | None], list[tuple[int, Conclusion]]]
+    general: dict[str, list[tuple[int, Conclusion]]]
+    own: dict[tuple[str, str], list[tuple[int, Conclusion]]]
+    found: dict[tuple[str, str], list[tuple[int, Conclusion]]]
     named: dict[tuple[int, str], tuple[Named, ...]]
     winners: list[tuple[int, ...]]
     affected: list[set[str]]
@@ -57,20 +60,19 @@ class Network:
 
     def speaking(self, name: str, item: str | None) -> list[tuple[int, Conclusion]]:
         """What rules conclude about a name; with an ``item``, without what only holds for another one."""
-        if item is None:
-            return self.about.get(name, [])
-        if (name, item) not in self.found:
-            self.found[name, item] = [
-                (place, said) for place, said in self.about.get(name, ()) if self.rules[place].item in (None, item)
-            ]
-        return self.found[name, item]
+        return self._told(name, item) if item is not None and name in self.about else self.about.get(name, [])
 
     def barring(self, name: str, item: str | None) -> list[tuple[int, Conclusion]]:
         """What of that excludes or requires candidates of a choice."""
-        key = f"{name}_excluded", item
-        if key not in self.found:
-            self.found[key] = [(place, c) for place, c in self.speaking(name, item) if c.act in ("exclude", "require")]
-        return self.found[key]
+        return _barring(self.about.get(name, [])) if item is None else self._told(f"{name}_excluded", item)
+
+    def _told(self, node: str, item: str) -> list[tuple[int, Conclusion]]:
+        general, own = self.general.get(node, []), self.own.get((node, item))
+        if not own:
+            return general
+        if (node, item) not in self.found:
+            self.found[node, item] = sorted((*general, *own), key=itemgetter(0))
+        return self.found[node, item]
 
 
 def network(rulebase: RuleBase) -> Network:
@@ -141,6 +143,7 @@ def _network(rulebase: RuleBase) -> Network:
         for source in before:
             if level.node[source] < level.node[node]:
                 dependents[source].add(node)
+    general, of_one = _parted(about, rules)
     return Network(
         rules=rules,
         index=index,
@@ -154,6 +157,8 @@ def _network(rulebase: RuleBase) -> Network:
         reads=[tuple(dict.fromkeys(n for p in r.when for n in (p.attribute, p.other) if n)) for r in rules],
         absences=[any(p.operator in ("unknown", "lacks") for p in r.when) for r in rules],
         about=about,
+        general=general,
+        own=of_one,
         found={},
         named=named,
         winners=[tuple(w) for w in winners],
@@ -169,6 +174,25 @@ def _network(rulebase: RuleBase) -> Network:
         sizes=sizes,
         texts={name: frozenset(values) for name, values in texts.items()},
     )
+
+
+def _parted(
+    about: dict[str, list[tuple[int, Conclusion]]], rules: list[Rule]
+) -> tuple[dict[str, list[tuple[int, Conclusion]]], dict[tuple[str, str], list[tuple[int, Conclusion]]]]:
+    """What holds for all things and what for one alone, by the node that it settles."""
+    general: dict[str, list[tuple[int, Conclusion]]] = {}
+    own: dict[tuple[str, str], list[tuple[int, Conclusion]]] = {}
+    for name, said in about.items():
+        for node, part in ((name, said), (f"{name}_excluded", _barring(said))):
+            for place, conclusion in part:
+                item = rules[place].item
+                told = general.setdefault(node, []) if item is None else own.setdefault((node, item), [])
+                told.append((place, conclusion))
+    return general, own
+
+
+def _barring(said: Iterable[tuple[int, Conclusion]]) -> list[tuple[int, Conclusion]]:
+    return [(place, c) for place, c in said if c.act in ("exclude", "require")]
 
 
 def _saying(rules: list[Rule], act: str) -> list[tuple[int, str]]:
