@@ -53,9 +53,13 @@ class Things:
 
     def find(self) -> Named:
         """The thing asked for, or the candidates."""
-        described = list(self.kin.described())
+        placed = [self.nouns.placed(c) for c in self._named()]
+        # "Six coasters, something that lies flat": what is done with it describes what is named.
+        called = any(c.role in (Role.MADE, Role.ALONE) and c.points >= CLEAR and not self._unnamed(c) for c in placed)
+        placed = [c for c in placed if not (called and self._unnamed(c))]
+        described = [c for c in self.kin.described() if not (called and self._unnamed(c))]
         plain = [c for c in described if c.points >= CLEAR]
-        named = [c for c in map(self.nouns.placed, self._named()) if not any(self._says_less(c, d) for d in plain)]
+        named = [c for c in placed if not any(self._says_less(c, d) for d in plain)]
         turned = [self.nouns.placed(c) for c in self.shapes.turned()]
         shaped = [self.nouns.placed(c) for c in self.shapes.shaped()]
         if max((c.points for c in (*named, *turned, *shaped, *plain)), default=0.0) < CLEAR:
