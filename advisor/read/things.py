@@ -258,7 +258,8 @@ class Things:
             return shaped
         if any(c.role in _NOT_MEANT for c in shaped) or len({c.thing for c in shaped}) > 1:
             return shaped
-        return [c._replace(points=max(c.points, CLEAR + 0.5)) for c in shaped]
+        certain = [c for c in shaped if not self._formed(c) or self.shapes.called_so(c)]
+        return [c._replace(points=max(c.points, CLEAR + 0.5)) for c in certain] or shaped
 
     def _used(self, candidates: Sequence[Candidate]) -> frozenset[int]:
         return frozenset(i for c in candidates for i in range(c.first, c.last))
