@@ -36,7 +36,10 @@ class Apiece:
         if self.said.word(s.at - 1) == "of" and self.said.word(s.at - 2) in group and self.said.ends(s.at):
             # "Tags for a family of five".
             before = self._before(s.at - 2, lex.folded("a an the our my his her whole"))
-            return s.at if before and self._pieces(before) else 0
+            if before and self._pieces(before):
+                self.notes.used.add(s.at - 2)
+                return s.at
+            return 0
         last = self._counted(s.at)
         return last if last and ((before and self._pieces(before)) or self._called_before(s, last)) else 0
 

@@ -38,8 +38,6 @@ def note_parts(notes: Notes) -> None:
             continue
         end = _behind(notes, last)
         first = at if said.words[at] in _LACKING else at + 1
-        while first < i and said.words[first] in ("a", "an", "the", "its"):
-            first += 1
         words = notes.text(*said.span(first, end))
         lead = "with " if having else "" if said.words[first] in _LACKING else "without "
         notes.point(f"parts {words}", said.span(first, end), f"{lead}{words}")
@@ -52,14 +50,19 @@ def _modifies(notes: Notes, last: int) -> bool:
     said = notes.said
     if not Roles(said).joined(last) or said.words[last] in lex.STOP | _WHERE | _CLAUSE | lex.BREAK:
         return False
-    return Roles(said).noun(last) or last in said.owner or (said.words[last],) in shaped_parts(notes.base)
+    return (
+        Roles(said).noun(last)
+        or last in said.owner
+        or last in said.idle
+        or (said.words[last],) in shaped_parts(notes.base)
+    )
 
 
 def _read(notes: Notes, first: int, last: int) -> bool:
     """Whether something else was read of these words already."""
     owners = (notes.said.owner.get(i) for i in range(first, last))
     other = any(o is not None and o.attribute != "item" for o in owners)
-    counted = any(first - 1 <= s.at <= first for s in notes.said.sizes)
+    counted = any(first - 1 <= s.at <= first and not notes.said.scope(s.at)[0] for s in notes.said.sizes)
     return other or counted or not notes.used.isdisjoint(range(first, last))
 
 

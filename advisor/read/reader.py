@@ -42,6 +42,8 @@ from .things import Candidate, Named, Things
 
 MAX_TEXT = 2000
 _LEADING = frozenset(("for", "on", "onto", "against", "to", "under", "over", "beside", "from", "behind"))
+_NOUNS = 4
+"""Within how many words before a verb the article of its subject must stand."""
 _SUBJECTS = lex.folded("i we he she they you who it")
 _WHOSE = frozenset(("my", "our", "his", "her", "their"))
 _SPEAKER = lex.folded("i im ive we me weve")
@@ -476,7 +478,7 @@ class _Reader:
             return False
         subject, owner = verb - 1, said.owner.get(verb - 1)
         known, article = usual_sizes(self.base), subject - 1
-        while article > 0 and (said.words[article] in lex.PLAIN or (said.words[article],) in said.lexicon.objects):
+        while article > verb - _NOUNS and not said.ends(article) and said.word(article) not in ARTICLES:
             article -= 1
         if said.words[subject] in known.places | known.furniture and said.word(article) in ARTICLES:
             # "Our front door is red".
