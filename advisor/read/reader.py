@@ -44,7 +44,7 @@ MAX_TEXT = 2000
 _LEADING = frozenset(("for", "on", "onto", "against", "to", "under", "over", "beside", "from", "behind"))
 _NOUNS = 4
 """Within how many words before a verb the article of its subject must stand."""
-_SUBJECTS = lex.folded("i we he she they you who it")
+_SUBJECTS = lex.folded("i we he she they you who")
 _WHOSE = frozenset(("my", "our", "his", "her", "their"))
 _SPEAKER = lex.folded("i im ive we me weve")
 _SOFT_REACH = 6

@@ -129,6 +129,7 @@ WISHED = [
     ("I sew for a living", "experience", "professional"),
     ("nice and stiff", "feel", "stiff"),
     ("in black", "colour", "black"),
+    ("I want it padded", "construction", "padded"),
 ]
 
 
