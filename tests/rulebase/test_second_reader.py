@@ -49,7 +49,7 @@ def said(rule: Any) -> list[Any]:
 
 
 def test_both_readers_read_every_shipped_rule_alike() -> None:
-    base, second = load_rulebase(RULES), Rules(RULES)
+    base, second = load_rulebase(), Rules(RULES)
     assert len(base.rules) > 1000
     assert sum(rule.item is not None for rule in base.rules.values()) > 300
     assert set(STRENGTHS.values()) == {"slight", "clear", "strong"}
@@ -72,4 +72,4 @@ def test_a_rule_read_otherwise_is_seen(tmp_path: Path, old: str, new: str) -> No
     shutil.copytree(RULES, folder)
     file = next(f for f in sorted((folder / "rules").glob("*.toml")) if old in f.read_text("utf-8"))
     file.write_text(file.read_text("utf-8").replace(old, new, 1), "utf-8")
-    assert len(differences(load_rulebase(RULES), Rules(folder))) == 1
+    assert len(differences(load_rulebase(), Rules(folder))) == 1

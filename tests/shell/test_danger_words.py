@@ -6,11 +6,12 @@ Held for every danger: a sentence that raises it, then the same with the words o
 from __future__ import annotations
 
 import tomllib
+from functools import cache
 from pathlib import Path
 
 import pytest
 
-from advisor import consult
+from advisor import consult, load_rulebase
 from advisor.read.reader import read_sentence
 from advisor.reasoning.facts import Answer
 from advisor.rulebase.models import RuleBase
@@ -19,14 +20,16 @@ from advisor.shell.cli import main
 SAID = tomllib.loads((Path(__file__).parents[1] / "read" / "dangers.toml").read_text(encoding="utf-8"))["danger"]
 
 
-def raising(rulebase: RuleBase, attribute: str) -> str:
+@cache
+def left_open(text: str) -> frozenset[str]:
+    """What the dangers ask that a sentence leaves open; most sentences are looked at for every question."""
+    return frozenset(d.attribute for d in read_sentence(load_rulebase(), text).dangers if d.state == "open")
+
+
+def raising(attribute: str) -> str:
     """A kept sentence that leaves the danger about ``attribute`` open."""
     every = (text for lots in SAID.values() for lot in lots.values() for text in lot)
-    return next(
-        t
-        for t in every
-        if any(d.attribute == attribute and d.state == "open" for d in read_sentence(rulebase, t).dangers)
-    )
+    return next(text for text in every if attribute in left_open(text))
 
 
 @pytest.mark.parametrize(
@@ -52,7 +55,7 @@ def raising(rulebase: RuleBase, attribute: str) -> str:
     ],
 )
 def test_the_words_offered_are_heard(rulebase: RuleBase, attribute: str) -> None:
-    text = raising(rulebase, attribute)
+    text = raising(attribute)
     for slug, value in rulebase.attributes[attribute].values.items():
         reading = read_sentence(rulebase, f"{text}, {value.words[0]}")
         assert reading.answers[attribute].values == (slug,), value.words[0]
