@@ -205,4 +205,4 @@ def test_a_byte_order_mark_is_no_part_of_a_text(tmp_path: Path, capsys: pytest.C
     rules = shutil.copytree(RULES, tmp_path / "rules")
     for file in rules.rglob("*.toml"):
         file.write_bytes(codecs.BOM_UTF8 + file.read_bytes())
-    assert load_rulebase(rules).rules == load_rulebase(RULES).rules
+    assert load_rulebase(rules).rules == load_rulebase().rules
