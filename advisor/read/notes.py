@@ -261,10 +261,12 @@ class Notes:
             # An open age, and an open thing, are told in words of their own.
             if n not in ("user_kind", "item"):
                 self.tell("choice", _choice_said(n, values), attribute=n)
-        # Who gives one size of a thing knows better than its name; the mass of a dog is not known by its neck.
-        given = answers.keys() | ranges.keys()
-        units = {n: self.base.attributes[n].unit for names, _, _ in self.hinted for n in names}
-        known = {n for names, _, _ in self.hinted for n in names if any(units[n] == units[g] for g in names & given)}
+        # Who gives one size of a thing knows better than its name; but the neck of a dog does not tell its mass.
+        given, known = answers.keys() | ranges.keys(), set[str]()
+        groups = {a.name: a.group for a in self.base.attributes.values()}
+        for names, _, _ in self.hinted:
+            said = {groups[n] for n in names & given}
+            known.update(n for n in names if said and (groups[n] in said or groups[n] == "size"))
         hints = {n: hint for n, hint in self.hints.items() if n not in known}
         for names, text, inside in self.hinted:
             if not names.isdisjoint(hints):
