@@ -25,7 +25,7 @@ LIKE, SURELY, SAME = 0.5, 0.8, 4
 """How like a way to ask it a question is to ask it, and to ask it surely, which counts as so many words found."""
 MARKED, MOST_OF = 0.3, 0.6
 """What the words of a pattern count besides, and how much of a question explains it without any. Tried on six of the
-seven sets of questions asked back, each without the ways that are the question itself, and measured on the seventh."""
+seven sets of questions asked back, each without the ways that are the question itself."""
 _FEW = 2
 """So few words with a meaning are soon explained by chance."""
 MUCH, CLEARLY = 8.0, 1.25
