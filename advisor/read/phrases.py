@@ -6,8 +6,8 @@ A pattern is a line of data, its parts separated by blanks:
 - ``@body`` is any phrase of a class, ``#`` a number, ``#40-250`` a number from 40 to 250, ``$`` the end of a clause;
 - ``weight?`` may be missing; between two parts articles, owners and the like may stand;
 - ``..`` lets three more words stand between, ``..6`` six, but no end of a sentence;
-- ``harness & ceiling`` wants both in one sentence in any order, ``harness && ceiling`` anywhere in the text, and
-  ``strap && goat && verge`` all three;
+- ``harness & ceiling`` wants both in one sentence in any order, ``harness && ceiling`` anywhere in the text,
+  ``strap && goat && verge`` all three, and ``strap & goat && verge`` the first two in one sentence;
 - ``%frail`` alone on a side is any pattern of the cue ``frail``, so that ``%frail && %footwear`` says who may be hurt
   and by what, each in all its words;
 - ``!`` before a pattern says that a "not" before it refuses nothing, as before "so that he does not fall";
@@ -99,12 +99,13 @@ class Part(NamedTuple):
 class Pattern:
     """A pattern ready to be looked for; ``number`` is its place among all.
 
-    Each side is one of several sequences of parts, more than one only where a cue stands there.
+    Each side is one of several sequences of parts, more than one only where a cue stands there. It stands ``anywhere``,
+    or in the sentence of the side before it.
     """
 
     written: str
     sides: tuple[tuple[tuple[Part, ...], ...], ...]
-    anywhere: bool
+    anywhere: tuple[bool, ...]
     absolute: bool
     faint: bool
     needs: tuple[frozenset[str], ...]
@@ -210,8 +211,8 @@ class Language:
         text = text.removeprefix("~")
         absolute = text.startswith("!")
         text = text.removeprefix("!")
-        anywhere = "&&" in text
-        sides = tuple(self._sides(side) for side in text.replace("&&", "&").split("&"))
+        anywhere = (True, *(mark == "&&" for mark in re.findall(r"&+", text)))
+        sides = tuple(self._sides(side) for side in re.split(r"&&?", text))
         needs = tuple(need for side in sides for need in _needed(side))
         made = Pattern(written, sides, anywhere, absolute, faint, needs, len(self._patterns))
         self._patterns.append(made)
@@ -363,18 +364,19 @@ class Text:
             if not sides[-1]:
                 return
         for begun in sides[0]:
-            yield from self._joined([begun], sides[1:], pattern.anywhere)
+            yield from self._joined([begun], sides, pattern.anywhere)
 
-    def _joined(self, taken: list[Span], sides: list[list[Span]], anywhere: bool) -> Iterator[Span]:
+    def _joined(self, taken: list[Span], sides: list[list[Span]], anywhere: tuple[bool, ...]) -> Iterator[Span]:
         """The spans from the first to the last word of all sides, ``taken`` being those already found."""
-        if not sides:
+        at = len(taken)
+        if at == len(sides):
             yield Span(min(s.first for s in taken), max(s.last for s in taken))
             return
-        for span in sides[0]:
+        for span in sides[at]:
             # Between the words of one side another may stand, but no word begins or ends two of them.
             apart = all(span.first != s.first and span.last != s.last for s in taken)
-            if apart and (anywhere or self.sentence[span.first] == self.sentence[taken[0].first]):
-                yield from self._joined([*taken, span], sides[1:], anywhere)
+            if apart and (anywhere[at] or self.sentence[span.first] == self.sentence[taken[-1].first]):
+                yield from self._joined([*taken, span], sides, anywhere)
 
     def _any_of(self, either: tuple[tuple[Part, ...], ...], hidden: frozenset[int]) -> Iterator[Span]:
         for parts in either:
