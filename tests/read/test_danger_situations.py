@@ -1,6 +1,7 @@
 """Dangers that only the situation tells, through the whole advisor; ``dangers_situations.toml`` has the first runs.
 
-The bounds are what was met after the cues were mended for both lots: they hold it, and say nothing of other words.
+The bounds of the first two lots are what was met after the cues were mended for them: they hold it, and say nothing of
+other words. The third is as it was met in its first run.
 """
 
 from __future__ import annotations
@@ -34,12 +35,16 @@ def sold(text: str) -> bool:
     return session.item() is not None and not advice.no_order and advice.outcome is not None and not alarms(text)
 
 
-@pytest.mark.parametrize(("lot", "met", "alarmed"), [("first", 61, 1), ("second", 58, 4)])
-def test_who_is_hurt_by_what_is_met_and_look_alikes_are_left_alone(lot: str, met: int, alarmed: int) -> None:
+@pytest.mark.parametrize(
+    ("lot", "dangers", "met", "alarmed"), [("first", 63, 61, 1), ("second", 63, 58, 4), ("third", 42, 27, 10)]
+)
+def test_who_is_hurt_by_what_is_met_and_look_alikes_are_left_alone(
+    lot: str, dangers: int, met: int, alarmed: int
+) -> None:
     assert TABLE[lot].keys() == BASE.attributes["raised"].values.keys()
     said = [(concept, text) for concept, lines in TABLE[lot].items() for text in lines["danger"]]
     calm = [text for lines in TABLE[lot].values() for text in lines["harmless"]]
-    assert (len(said), len(calm)) == (63, 42)
+    assert (len(said), len(calm)) == (dangers, 42)
     missed = [text for concept, text in said if concept not in alarms(text)]
     assert len(said) - len(missed) >= met, missed
     assert [text for _, text in said if sold(text)] == []
