@@ -265,8 +265,8 @@ class Notes:
         given, known = answers.keys() | ranges.keys(), set[str]()
         groups = {a.name: a.group for a in self.base.attributes.values()}
         for names, _, _ in self.hinted:
-            said = {groups[n] for n in names & given}
-            known.update(n for n in names if said and (groups[n] in said or groups[n] == "size"))
+            told = {groups[n] for n in names & given}
+            known.update(n for n in names if told and (groups[n] in told or groups[n] == "size"))
         hints = {n: hint for n, hint in self.hints.items() if n not in known}
         for names, text, inside in self.hinted:
             if not names.isdisjoint(hints):

@@ -81,7 +81,7 @@ class Things:
                 return Named(ranked[0], used=self._used(ranked[:1]), instead=tuple(ranked[1:MOST]))
             return Named(candidates=tuple(ranked[:MOST]), used=frozenset())
         lead = ranked[0]
-        if self._unnamed(lead) and (more := self._besides_unnamed(ranked)):
+        if self._unnamed(lead) and not self._whole(lead) and (more := self._besides_unnamed(ranked)):
             return Named(candidates=tuple(more[:MOST]))
         first = any(c.role in (Role.MADE, Role.ALONE) and c.points >= CLEAR for c in ranked)
         if (lead.role is Role.SECOND and not first) or self._after_another(lead):
@@ -91,8 +91,8 @@ class Things:
             if self.kin.far and lead.role is Role.MADE and speaker and self._harmless(lead):
                 # Only words told elsewhere may make another thing of it: what is asked for by its name is taken.
                 return Named(lead, used=self._used([lead]), instead=tuple(others[: MOST - 1]))
-            ranked = self._plausible(ranked, ranked)
-            ranked = sorted((*ranked, *(c for c in others if c.thing.slug not in best)), key=best_first)
+            told = sorted((*ranked, *(c for c in others if c.thing.slug not in best)), key=best_first)
+            ranked = self._plausible(told, ranked)
             unread = self.kin.unread(lead)
             if len(ranked) == 1 and self._harmless(lead) and not unread:
                 # There is nothing to choose from; what else it may be is said.
@@ -110,7 +110,8 @@ class Things:
         second = tuple(c for c in [ranked[0], *apart] if c is not lead)
         unread = self.kin.unread(lead)
         if unread and (lead.shaped or self.nouns.content(lead.first, lead.last) == 1):
-            rest = [c for c in self.glosses.with_glosses(ranked) if c.thing.slug != lead.thing.slug]
+            told = self._plausible(self.glosses.with_glosses(ranked), ranked)
+            rest = [c for c in told if c.thing.slug != lead.thing.slug]
             if self._harmless(lead) and not lead.shaped and all(c.points <= lead.points - LEAD for c in rest):
                 return Named(lead, (), second, False, unread, self._used([lead, *second]), tuple(rest[: MOST - 1]))
             return Named(candidates=(lead, *rest)[:MOST], unread=unread)
@@ -120,6 +121,11 @@ class Things:
     def _unnamed(self, c: Candidate) -> bool:
         """Whether a thing has no name, only what is done with it: "thing that lies flat"."""
         return lex.phrase(c.thing.name)[:1] == ("thing",)
+
+    def _whole(self, c: Candidate) -> bool:
+        """Whether nothing is said but the name of the thing."""
+        item = self.base.items.get(c.thing.slug)
+        return item is not None and tuple(self.said.words) in {lex.phrase(name) for name in item.words}
 
     def _besides_unnamed(self, ranked: Sequence[Candidate]) -> list[Candidate]:
         """What has a name and is pointed to as well, with what has none; empty if nothing is."""
@@ -176,12 +182,15 @@ class Things:
         """
         asked = [c for c in ranked if c.role in (Role.MADE, Role.ALONE) and c.first < c.last]
         said = {c.thing.slug for c in named if c.points >= LEAST_NAMED and (not c.shaped or self._formed(c))}
+        said |= {c.thing.slug for c in asked if c.points >= CLEAR and not c.shaped and c.role is Role.MADE}
         pieces = usual_sizes(self.base).pieces
         sure = [c for c in asked if c.thing.slug in said and self.said.word(c.last - 1) not in pieces]
+        # What is said to be made goes before what only stands by itself in another clause.
+        sure = [c for c in sure if c.role is Role.MADE] or sure
         unnamed = any(word in UNNAMED for word in self.said.words)
         if not sure or unnamed:
             return list(ranked)
-        heads = {stem(self.said.word(c.last - 1)) for c in asked}
+        heads = {stem(self.said.word(c.last - 1)) for c in sure}
         index = index_of(self.base)
         kind = {slug for head in heads for slug in index.heads.get(head, {})}
         told = [c for c in ranked if c.first == c.last and c.thing.slug in kind]

@@ -107,6 +107,10 @@ _OWN = ("amount", "cost", "cost_by_area", "several", "thickness", "spare")
 """What the asker's own question about the job is answered of before the order, which answers the rest."""
 
 
+_OF_ITS_OWN = 2
+"""From how many words on a question beside leather at home is about something else than whether that does."""
+
+
 def direct_answers(matter: Matter, text: str, asked_back: bool = False, judged: bool = False) -> list[str]:
     """At most three lines for each question in ``text``, in their order; empty if it asks nothing.
 
@@ -117,8 +121,10 @@ def direct_answers(matter: Matter, text: str, asked_back: bool = False, judged: 
     lines: list[str] = []
     for act in asking_acts(text) if asked_back else acts_of(text):
         clause = text[act.start : act.end]
-        if judged and (asks_of_leather(clause) or not topic_of(matter.rulebase, clause)):
-            continue
+        if judged:
+            topic = topic_of(matter.rulebase, clause)
+            if asks_of_leather(clause) or topic is None or topic.size < _OF_ITS_OWN:
+                continue
         if act.kind == "question" or act.why in ("own", "either"):
             lines += fitted(_answered(matter, clause, act, text, asked_back), matter.width)
     if len(set(lines)) > 1:

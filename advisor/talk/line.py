@@ -25,6 +25,7 @@ from ..write.page import listed
 from ..write.straight import MOST_LINES
 from .answering import accept, alarming, answer_question, ask_again
 from .asking import example_lines
+from .at_home import told_of_home
 from .changing import corrected, other_thing
 from .checking import checked
 from .commands import command_meant
@@ -148,10 +149,13 @@ def _asked_and_told(session: Session, text: str, stated: str) -> Reply | None:
     A leather that is named there is what is asked about and no wish; None where the question has no answer.
     """
     reading = session.read_line(stated)
+    if _no_writing(reading):
+        return None
     left_out = {"item", *wishes(session.rulebase), *alarming(session.rulebase, reading)}
     told = {name: answer for name, answer in reading.answers.items() if name not in left_out}
-    said = _answer(session, text, told)
-    if not said or CANNOT in said[0] or said[0].startswith(UNKNOWN_THING):
+    home = session.item() is not None and told_of_home(session.matter(), told)
+    said = direct_answers(session.matter(), text, True, True) if home else _answer(session, text, told)
+    if not home and (not said or CANNOT in said[0] or said[0].startswith(UNKNOWN_THING)):
         return None
     if session.item() is None and session.offered is not None:
         # What is told of one of several things counts once it is picked.
@@ -237,9 +241,15 @@ def _unfitting(session: Session, question: Attribute, text: str) -> Reply:
         return session.again(lines)
     if more := another_thing(session, text) or command_meant(text) or ([] if told else which_size(session, text)):
         return session.again(more)
-    if session.item() is not None and (said := direct_answers(session.matter(), text, asked_back=True)):
+    asks_about_it = session.item() is not None and not _no_writing(reading)
+    if asks_about_it and (said := direct_answers(session.matter(), text, asked_back=True)):
         return session.again(said)
     return session.again(ask_again(session, question, text))
+
+
+def _no_writing(reading: Reading) -> bool:
+    """Whether the line holds characters that are no writing, among which no question is looked for."""
+    return any(doubt.code == "no_writing" for doubt in reading.doubts)
 
 
 def _answers_another(session: Session, question: Attribute, text: str) -> dict[str, Answer]:

@@ -49,7 +49,7 @@ def test_json_matches_the_published_schema(capsys: pytest.CaptureFixture[str]) -
     for words, heard in (
         ("lead for a 30 kg dog", "Understood: dog lead"),
         ("climbing harness", "Understood: climbing"),
-        ("something for my uncle", "Not understood: something."),
+        ("a wobbert for my uncle", "Not understood: wobbert."),
         ("carved tote, turned", "Understood: carving"),
     ):
         assert run("recommend", words, "--json") == 0

@@ -158,8 +158,8 @@ def test_a_refusal_ends_the_questions_at_once(session: Session) -> None:
 
 
 def test_nothing_understood_is_asked_again_and_invents_nothing(session: Session) -> None:
-    said = tell(session, "something for my uncle")
-    assert "Not understood: something." in said
+    said = tell(session, "a wobbert for my uncle")
+    assert "Not understood: wobbert." in said
     assert session.question is not None
     assert session.question.name == "item"
     assert session.answers == {}
