@@ -380,7 +380,7 @@ class Measures:
         widths = [o for o in self.said.sizes if o.start not in self.thin and o.kind == "size" and o.unit and o != s]
         widths = [o for o in widths if fits(o.unit, self.base.attributes[GENERAL[0]])]
         uses = set(self.uses)
-        for c in self.notes.named.candidates:
+        for c in self.notes.named.candidates[:1]:
             uses |= self.said.lexicon.uses.get(c.thing.slug, frozenset())
         if not plain or not self.thin or len(lengths) > 1 or widths or self.purposes.strap_width in uses:
             return False

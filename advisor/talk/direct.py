@@ -209,10 +209,10 @@ def _answered(matter: Matter, clause: str, act: Act, text: str, asked_back: bool
     terms = terms_in(rulebase, clause)
     other = thickness_asked(clause)
     told_in = [converted(*other)] if other and act.kind == "question" else []
-    if asked_back and not _OF_WORK.match(clause) and (said := either_said(matter, clause)):
-        return said
     if act.why == "meaning" and (said := defined(rulebase, clause)):
         return [*told_in, *said]
+    if asked_back and not _OF_WORK.match(clause) and (said := either_said(matter, clause)):
+        return said
     if any(told_in):
         return told_in
     find = topic_asked if asked_back else topic_of

@@ -58,7 +58,6 @@ ENGLISH = {
     "rivet": "what is put on a belt",
     "heat": "a quantity of physics: the temperature",
     "soft": "an idle word beside a leather that is named",
-    "light": "an idle word beside a leather that is named",
     "firm": "an idle word beside a leather that is named",
 }
 # Formulas name the choices they reckon with; `formulas.py` declares them, and the linter compares them.

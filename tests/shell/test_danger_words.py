@@ -73,7 +73,7 @@ def test_the_danger_is_asked_before_the_thing_in_plain_words(capsys: pytest.Capt
     assert "=" not in said
 
 
-@pytest.mark.parametrize("say", ["something I can dangle from", "a gubbins that somebody could swing from"])
+@pytest.mark.parametrize("say", ["a dooberry I can dangle from", "a gubbins that somebody could swing from"])
 def test_a_refusal_comes_before_the_thing_and_what_was_not_understood(
     say: str, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -217,7 +217,7 @@ def test_enter_says_no_to_what_would_be_lost() -> None:
 
 
 def test_a_danger_is_asked_again_on_enter_and_not_twice_after_dont_know(rulebase: RuleBase) -> None:
-    session = heard("a strap, so that I can lean back in it, 30 mm wide", "change item to band")
+    session = heard("a strap near the swing seat, 30 mm wide", "change item to band")
     dangers = {q.attribute for q in session.advice().dangers}
     assert dangers
     asked: list[str] = []
