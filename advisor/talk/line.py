@@ -212,7 +212,9 @@ def asked_back(session: Session, text: str) -> Reply:
 def _names_thing(session: Session, text: str) -> bool:
     """Whether a question names what is to be made, as "what leather do I need for a belt"."""
     named = read_sentence(session.rulebase, text, None, session.units).named
-    return bool(named.taken or (named.candidates and not topic_of(session.rulebase, text)))
+    # What is only told of a thing names none: "who was king then?".
+    pointed = any(c.first < c.last for c in named.candidates)
+    return bool(named.taken or (pointed and not topic_of(session.rulebase, text)))
 
 
 def _unfitting(session: Session, question: Attribute, text: str) -> Reply:
