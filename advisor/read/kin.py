@@ -9,7 +9,7 @@ from .ages import ages
 from .candidates import Candidate
 from .glosses import Glosses
 from .kinds import MOST, Likeness, index_of, kinds_of, stem
-from .nouns import UNNAMED, Nouns
+from .nouns import MODALS, UNNAMED, Nouns
 from .roles import Role
 
 _FAINT, _COVERED, _AHEAD, _HEADED = 0.35, 0.85, 0.2, 0.05
@@ -79,6 +79,9 @@ class Kin:
             if stem(word) not in index.heads or head in said.masked or not self.nouns.ends_a_phrase(head):
                 continue
             if self.nouns.is_somebody(head) or word in UNNAMED:
+                continue
+            if said.word(head - 2) in MODALS and not said.tokens[head].plural:
+                # What stands right behind a verb is a part of it: "he can lean back".
                 continue
             role = self.roles.role(head)
             if role not in (Role.MADE, Role.ALONE, Role.SECOND) or self.nouns.of_a_body(head) or word in lex.STOP:

@@ -20,6 +20,8 @@ UNNAMED = frozenset(("something", "thing", "thingy", "thingie", "anything", "sum
 _BEFORE_VERBS = frozenset(("to", "can", "will", "could", "would", "should", "must", "may", "might", "i", "we", "they"))
 DOERS = frozenset(("i", "you", "he", "she", "we", "they", "who"))
 """After these a word that names a thing is a verb: "while he trims the hedge"."""
+MODALS = frozenset(("can", "could", "will", "would", "should", "must", "may", "might", "cannot", "cant"))
+"""Words after which a word that names a thing is a verb: "so that I can brace"."""
 _AFTER_VERBS = frozenset(("out", "off", "up", "down", "away", "through", "him", "her", "them", "me"))
 _GENERAL = frozenset(
     (

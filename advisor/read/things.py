@@ -15,7 +15,7 @@ from .glosses import Glosses
 from .hints import usual_sizes
 from .kin import LONG, Kin
 from .kinds import MOST, index_of, ranking_of, stem
-from .nouns import DOERS, NEAR, UNNAMED, Nouns
+from .nouns import DOERS, MODALS, NEAR, UNNAMED, Nouns
 from .roles import ARTICLES, Role, plain_english
 from .sentence import Match, Sentence
 from .shapes import Shapes
@@ -24,8 +24,6 @@ __all__ = ["Candidate", "Named", "Things"]
 
 _WISHING = UNNAMED | {"want", "need", "id", "would", "wish", "wanted", "needed"}
 _SPEAKERS = frozenset(("i", "we", "id", "wed", "im", "ive"))
-_MODALS = frozenset(("can", "could", "will", "would", "should", "must", "may", "might", "cannot", "cant"))
-"""Words after which a word that names a thing is a verb: "so that I can brace"."""
 _NEXT = frozenset((",", "and", "plus", ";"))
 _ENDING = frozenset(("in", "with", "please", "from", "out"))
 """Words behind a form that say nothing of what it is for."""
@@ -296,7 +294,7 @@ class Things:
     def _named(self) -> Iterator[Candidate]:
         """Things named outright; one that only says of what kind the next noun is, is none."""
         for m in self.nouns.matches():
-            if m.last - m.first == 1 and self.said.word(m.first - 1) in DOERS | _MODALS:
+            if m.last - m.first == 1 and self.said.word(m.first - 1) in DOERS | MODALS:
                 continue
             if self.nouns.called_after(m) and (self.roles.had(m.first) or self.roles.came(m.last)):
                 continue

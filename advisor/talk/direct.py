@@ -63,7 +63,7 @@ _GIVEN = re.compile(r"\b(?:if|when|once|after) (?:it|he|she|they|i|you|the|my|th
 """What supposes something, so that a leather named beside it is not all that is asked about."""
 _OF_WORK = re.compile(r"^(?:and |but |so )?(?:how|where|when|why|(?:can|could|should|do) (?:i|we))\b", re.IGNORECASE)
 """What asks how something is done, which no meaning of a word answers."""
-_SIZED = re.compile(r"\d ?(?:mm|oz|ounces?|irons?)\b", re.IGNORECASE)
+_SIZED = re.compile(r"\d+(?:[.,]\d+)? ?(?:mm|oz|ounces?|irons?)\b", re.IGNORECASE)
 _TAKES = re.compile(r"\b(?:us(?:e|ed|ing)|took|tak(?:e|ing)|buy|bought|got|get|cut|make|made|order|is|was|were)\b")
 """What asks about a piece of leather that one would take."""
 _WH = r"(?:what|which|why|how|where|when|who)"
@@ -99,14 +99,11 @@ _SAME_ORDER = re.compile(r"\b(?:still|same|change|changes|different|differently|
 """What asks whether the order stays."""
 _PARTS_OF_ORDER = {"amount", "cost", "thickness", "why_thickness", "forms", "tannage", "parts", "temper", "surface"}
 _OF_THICKNESS = {"thickness", "why_thickness", "sure"}
-_SIZED_WHOLE = re.compile(r"\d+(?:[.,]\d+)? ?(?:mm|oz|ounces?)\b", re.IGNORECASE)
 _LEAST_ASKED = 3
 """A clause of fewer words asks nothing by itself."""
 _OFFERED = 3
 _OWN = ("amount", "cost", "cost_by_area", "several", "thickness", "spare")
 """What the asker's own question about the job is answered of before the order, which answers the rest."""
-
-
 _OF_ITS_OWN = 2
 """From how many words on a question beside leather at home is about something else than whether that does."""
 
@@ -225,7 +222,7 @@ def _answered(matter: Matter, clause: str, act: Act, text: str, asked_back: bool
         return topic_said(matter, topic, clause) if topic and topic.name in _OWN and matter.item else []
     if asked_back and (found := _under_supposition(matter, clause, topic)):
         return found
-    size = _SIZED_WHOLE.search(text) if topic and _OF_THICKNESS.intersection(topic.tell) else None
+    size = _SIZED.search(text) if topic and _OF_THICKNESS.intersection(topic.tell) else None
     if size and (judged := judged_lines(matter, size[0], sure=False)):
         return judged
     supposed = _GIVEN.search(clause) is not None and not _SIZED.search(clause)

@@ -154,7 +154,10 @@ def _asked_and_told(session: Session, text: str, stated: str) -> Reply | None:
     left_out = {"item", *wishes(session.rulebase), *alarming(session.rulebase, reading)}
     told = {name: answer for name, answer in reading.answers.items() if name not in left_out}
     home = session.item() is not None and told_of_home(session.matter(), told)
-    said = direct_answers(session.matter(), text, True, True) if home else _answer(session, text, told)
+    if home:
+        said = direct_answers(session.matter(), text, asked_back=True, judged=True)
+    else:
+        said = _answer(session, text, told)
     if not home and (not said or CANNOT in said[0] or said[0].startswith(UNKNOWN_THING)):
         return None
     if session.item() is None and session.offered is not None:

@@ -27,6 +27,7 @@ from .answering import accept
 from .pending import Pending
 from .remarks import FAR
 from .reply import Reply
+from .sizing import size_asked
 
 if TYPE_CHECKING:
     from .session import Session
@@ -123,8 +124,7 @@ def _sized(session: Session, size: str) -> Reply | None:
     if not fitting:
         return None
     if len(fitting) > 1:
-        names = [attribute_called(session.rulebase, n) for n in fitting]
-        return session.again([f'Which size: {listed(names, "or")}? Say "{names[0]} {size}".'])
+        return session.again([size_asked(session, fitting, size)])
     return _changed(session, fitting)
 
 

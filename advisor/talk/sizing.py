@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import re
+from collections.abc import Iterable
 from typing import TYPE_CHECKING, NamedTuple
 
 from ..errors import AnswerError
@@ -178,10 +179,13 @@ def size_of_another(session: Session, text: str) -> dict[str, Answer]:
 def which_size(session: Session, text: str) -> list[str]:
     """What is asked where a size with its unit can be several of the open ones; nothing where it can be none."""
     fitting = _sizes_meant(session, text)
-    if not fitting:
-        return []
-    names, said = [attribute_called(session.rulebase, n) for n in fitting], next(iter(fitting.values())).words
-    return [f'Which size is {said}: {listed(names, "or")}? Say "{names[0]} {said}".']
+    return [size_asked(session, fitting, next(iter(fitting.values())).words)] if fitting else []
+
+
+def size_asked(session: Session, names: Iterable[str], said: str) -> str:
+    """The question which of several sizes one that was ``said`` is."""
+    called = [attribute_called(session.rulebase, name) for name in names]
+    return f'Which size: {listed(called, "or")}? Say "{called[0]} {said}".'
 
 
 def _sizes_meant(session: Session, text: str) -> dict[str, Answer]:
