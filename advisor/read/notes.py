@@ -283,7 +283,7 @@ class Notes:
             answers,
             tuple(u for _, u in understood),
             tuple(dict.fromkeys(self.text(*s) for s in spans)),
-            tuple({d.text: d for d in self.doubts}.values()),
+            tuple({d.text: d for d in self._doubts_left()}.values()),
             ranges,
             choices,
             self.proposal,
@@ -291,6 +291,11 @@ class Notes:
             hints,
             self.dangers,
         )
+
+    def _doubts_left(self) -> list[Doubt]:
+        """The doubts without those about the unit of a size that was not taken in the end."""
+        left = {d.params.get("words") for d in self.doubts if d.code == "not_taken"}
+        return [d for d in self.doubts if d.code != "unit_assumed" or d.params.get("words") not in left]
 
     def _danger_answers(self, answers: dict[str, Answer], understood: list[tuple[int, Understood]]) -> None:
         """What the dangers say: which are raised, and what was said outright of one or denied, said back."""
