@@ -332,12 +332,15 @@ class Text:
 
     def among(self, patterns: Sequence[Pattern]) -> list[Pattern]:
         """Those of ``patterns`` that may stand in the text, in their order."""
-        return [p for p in patterns if p.number in self._possible or p.number >= self._asked]
+        possible, asked = self._possible, self._asked
+        return [p for p in patterns if p.number in possible or p.number >= asked]
 
     def find(self, pattern: Pattern, hidden: frozenset[int] = frozenset()) -> Iterator[Span]:
         """Where ``pattern`` stands; words in ``hidden`` count for nothing."""
-        if any(self.index.keys().isdisjoint(atoms) for atoms in pattern.needs):
-            return
+        index = self.index.keys()
+        for atoms in pattern.needs:
+            if index.isdisjoint(atoms):
+                return
         for span in self._spans(pattern, hidden):
             if not pattern.faint or (self._close(pattern, span) and (self.short or self._led_to(span))):
                 yield span
@@ -393,9 +396,10 @@ class Text:
         if k == len(parts):
             return at
         part = parts[k]
+        here = [self.index[atom] for atom in part.atoms if atom in self.index]
         for start in [at] if begins else self._starts(at, part.gap):
-            for atom in part.atoms:
-                for end in self.index.get(atom, {}).get(start, ()):
+            for ends in here:
+                for end in ends.get(start, ()):
                     if hidden and not hidden.isdisjoint(range(start, end)):
                         continue
                     found = self._match(parts, k + 1, end, False, hidden)
