@@ -119,7 +119,7 @@ def test_a_paste_of_any_bytes_is_one_answer_and_the_rest_is_kept() -> None:
         terminal.type("bifold wallet\r", "1 of ")
         terminal.type(f"\x1b[200~{rubbish}\x1b[201~")
         terminal.pump(0.5)
-        terminal.type("\r", "I can't tell you that")
+        terminal.type("\r", "I found no answer in that")
         terminal.type("\x1b[200~done\n\n\x1b[201~\r", f"{ORDER}   ")
         terminal.type("quit\r")
         assert terminal.end() == 0
