@@ -190,8 +190,15 @@ class _Reader:
                 "no_recipe", f"There is no recipe yet for this: {taken.thing.name}.", thing=taken.thing.slug
             )
         else:
-            self.item = taken.thing.slug
-            self.notes.add("item", taken.thing.slug, taken.first, taken.last)
+            self.item = taken.thing.recipe
+            self.notes.add("item", self.item, taken.first, taken.last)
+        if not taken.thing.own:
+            made = _a(self.base.items[taken.thing.recipe].name)
+            self.notes.tell(
+                "made_as",
+                f"I have no recipe of its own for {_a(taken.thing.name)}; I reckon it as {made}.",
+                thing=taken.thing.slug,
+            )
         if found.instead and not found.unread:
             others = ", or ".join(_a(c.thing.name) for c in found.instead)
             self.notes.tell(

@@ -61,8 +61,7 @@ def told(
         page.keep(direct_answers(matter, sentence, judged=told_of_home(matter, reading.answers)))
         # Where somebody may be hurt, what to make instead is no answer before the refusal or the question.
         first = later if (advice.dangers or advice.no_order) and reading.named.taken is None else page
-        for line in thing_lines(reading):
-            first.add(line)
+        first.keep(thing_lines(reading, page.width))
         if said := how_to_say(reading, rulebase):
             first.add(said)
         # The screen repeats what was said beside the thing; what was made of a danger is always said back.
@@ -70,7 +69,7 @@ def told(
         understood = noted(reading) if repeats else understood_said(rulebase, reading, units=page.units)
         if understood:
             page.add(f"Understood: {'; '.join(understood)}.")
-        for doubt in doubts_said(rulebase, reading, page.units, without=("no_recipe", ANSWERED)):
+        for doubt in doubts_said(rulebase, reading, page.units, without=("no_recipe", "made_as", ANSWERED)):
             page.add(f"In doubt: {doubt}")
         if left := puzzling(rulebase, reading):
             first.add(f"Not understood: {', '.join(left)}.")

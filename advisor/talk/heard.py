@@ -14,7 +14,8 @@ from ..read.things import Candidate
 from ..reasoning import advice as view
 from ..rulebase.models import RuleBase
 from ..write.names import attribute_called, said, values_called
-from ..write.page import capital, plain
+from ..write.page import capital, numbered_lines, plain
+from .offering import ELSE
 
 CORRECTED = ", spelling corrected"
 
@@ -133,15 +134,16 @@ def _danger_state(
     return "ruled_out" if answer is not None and answer.values == (no,) else "applies"
 
 
-def thing_lines(reading: Reading) -> list[str]:
+def thing_lines(reading: Reading, width: int) -> list[str]:
     """What is in doubt about the thing, for the first lines of an answer: which it is, or that there is no recipe."""
     named = reading.named
     if named.taken and not named.taken.thing.recipe:
         return [_no_recipe(named.taken)]
+    if named.taken and not named.taken.thing.own:
+        return [d.text for d in reading.doubts if d.code == "made_as"]
     if named.taken or not named.candidates:
         return []
-    which = [f"{n} {c.thing.name}" for n, c in enumerate(named.candidates, 1)]
-    return [f"Which is it?  {'  '.join(which)}  {len(which) + 1} something else"]
+    return ["Which is it?", *numbered_lines([*(c.thing.name for c in named.candidates), ELSE], width)]
 
 
 def how_to_say(reading: Reading, rulebase: RuleBase) -> str:

@@ -20,6 +20,7 @@ from ..read.reader import Reading, read_sentence
 from ..reasoning.facts import Answer, state_said
 from ..reasoning.network import wishes
 from ..rulebase.models import Attribute, article_of
+from ..rulebase.words import words_of
 from ..write.buying import stands
 from ..write.page import listed
 from ..write.straight import MOST_LINES
@@ -183,7 +184,8 @@ def _answer(session: Session, text: str, told: Mapping[str, Answer] | None = Non
         if told and stands((then := matter.about({**matter.answers, **told})).advice()):
             matter = then
         return direct_answers(matter, text, asked_back=True)
-    slug = next((s for s in session.offered.slugs if s in session.rulebase.items), "")
+    things = words_of(session.rulebase).things
+    slug = next((things[s].recipe for s in session.offered.slugs if things[s].recipe), "")
     if not slug:
         return direct_answers(session.matter(), text, asked_back=True)
     reading = read_sentence(session.rulebase, session.offered.text, slug, session.units)
