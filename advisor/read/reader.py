@@ -220,7 +220,8 @@ class _Reader:
         for i, word in enumerate(self.said.words):
             if i in self.notes.used or word in plain_english():
                 continue
-            if near := self.said.near(i):
+            near = [w for w in self.said.near(i) if lex.fold(w) not in lex.SPOKEN | lex.STOP | lex.GENERAL]
+            if near:
                 self.notes.tell(
                     "near_words", f"{shown(word)} was not taken; did you mean {' or '.join(near[:3])}?", words=word
                 )

@@ -7,7 +7,7 @@ from typing import Literal
 
 from ..leather.units import Units
 from ..read.danger import Raised, concept_of
-from ..read.notes import SAID_LEATHER, Doubt, Reading
+from ..read.notes import SAID_LEATHER, Doubt, Reading, puzzling
 from ..read.purposes import purposes
 from ..read.shades import with_shades
 from ..read.things import Candidate
@@ -18,6 +18,8 @@ from ..write.page import capital, numbered_lines, plain
 from .offering import ELSE
 
 CORRECTED = ", spelling corrected"
+MOST_LEFT = 5
+"""How many of the words that were not read are said."""
 
 
 def with_reading(rulebase: RuleBase, advice: view.Advice, reading: Reading | None) -> view.Advice:
@@ -93,6 +95,13 @@ def understood_said(
 def doubts_said(rulebase: RuleBase, reading: Reading, units: Units = "mm", without: Collection[str] = ()) -> list[str]:
     """What is in doubt, a sentence each, with everything called as it is called elsewhere; no codes ``without``."""
     return [_doubt_said(rulebase, reading, doubt, units) for doubt in reading.doubts if doubt.code not in without]
+
+
+def not_understood(rulebase: RuleBase, reading: Reading) -> list[str]:
+    """What was not read and may matter, the first few said and the rest counted; nothing where all was."""
+    left = puzzling(rulebase, reading)
+    more = f" and {len(left) - MOST_LEFT} more" if len(left) > MOST_LEFT else ""
+    return [f"Not understood: {', '.join(left[:MOST_LEFT])}{more}."] if left else []
 
 
 def noted(reading: Reading) -> list[str]:
