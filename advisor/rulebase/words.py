@@ -8,7 +8,7 @@ their own through ``words_file``.
 from __future__ import annotations
 
 import os
-from collections.abc import Collection, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path as FolderPath
 from typing import Annotated, Any
@@ -151,7 +151,6 @@ def with_shop_words(rulebase: RuleBase, folder: FolderPath) -> RuleBase:
     reader.stop_if_wrong()
     words = words_of(rulebase)
     own = made.thing if made else {}
-    bearing = {slug for slug, thing in words.things.items() if thing.may_bear}
     for slug, raw in own.items():
         known = words.things.get(slug)
         if known is None and not (raw.name and raw.names):
@@ -162,7 +161,7 @@ def with_shop_words(rulebase: RuleBase, folder: FolderPath) -> RuleBase:
                 "a thing without a recipe needs a name and names.",
                 near_hint(slug, words.things),
             )
-        _lead_to_recipes(rulebase, reader, SHOP, slug, raw, bearing)
+        _lead_to_recipes(rulebase, reader, SHOP, slug, raw)
     reader.stop_if_wrong()
     things = dict(words.things)
     for slug, raw in own.items():
@@ -233,17 +232,16 @@ def _thing(rulebase: RuleBase, slug: str, raw: RawThing) -> Thing:
     return Thing(slug, name, recipe, raw.near, raw.may_bear, names, raw.gloss)
 
 
-def _lead_to_recipes(
-    rulebase: RuleBase, reader: Reader, file: str, slug: str, raw: RawThing, bearing: Collection[str]
-) -> None:
-    """Notes what a thing without a recipe cannot come close to or be made as; ``bearing`` are things that may bear."""
+def _lead_to_recipes(rulebase: RuleBase, reader: Reader, file: str, slug: str, raw: RawThing) -> None:
+    """Notes what a thing without a recipe cannot come close to or be made as."""
     for named in filter(None, (raw.near, raw.made_as)):
         if named not in rulebase.items:
             hint = near_hint(named, rulebase.items)
             reader.wrong(file, ("thing", slug), slug, f'"{named}" is no recipe.', hint)
     if raw.near and raw.made_as:
         reader.wrong(file, ("thing", slug), slug, "made_as says already what near would; take out near.")
-    if raw.made_as and raw.may_bear and raw.made_as not in bearing:
+    alike = rulebase.items.get(raw.made_as)
+    if alike and raw.may_bear and not alike.supposes.get("may_bear"):
         said = f'may bear and "{raw.made_as}" may not: nobody would ask what hangs on it. Say near.'
         reader.wrong(file, ("thing", slug), slug, said)
 
@@ -258,7 +256,6 @@ def _check(
 ) -> None:
     """Notes every name that leads nowhere and raises RuleBaseError if there is one."""
     known = {*rulebase.items, *raw}
-    bearing = {slug for slug, thing in raw.items() if thing.may_bear}
 
     def lead(file: str, path: tuple[Any, ...], where: str, slug: str) -> None:
         if slug not in known:
@@ -271,7 +268,7 @@ def _check(
         if slug in rulebase.items and (thing.name or thing.near or thing.made_as):
             said = "its recipe gives the name; take out name, near and made_as, and keep names and gloss."
             reader.wrong(files[slug], path, slug, said)
-        _lead_to_recipes(rulebase, reader, files[slug], slug, thing, bearing)
+        _lead_to_recipes(rulebase, reader, files[slug], slug, thing)
     for slug, form in forms.form.items() if forms else ():
         for name in filter(None, (*form.things, form.usual)):
             lead(FORMS, ("form", slug), slug, name)
