@@ -237,7 +237,7 @@ class Counts:
         while first and self.said.words[first - 1] in _HELD:
             first -= 1
         self.notes.used.update(range(first, last))
-        return (s.start, end), f"to hold {self.notes.text(s.start, end)}"
+        return (s.start, end), f"for {self.notes.text(s.start, end)}"
 
     def wanted(self, s: Size) -> bool:
         """ "I need 14", "say forty", ", a dozen,": a number alone that is wanted, or a dozen between two marks."""

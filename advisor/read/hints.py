@@ -266,7 +266,7 @@ class Hints:
                 sizes = self._of_use(usual.sizes)
                 self._note(sizes, span, f"{usual.name}: usually {self._said(sizes)}; measure this one.")
             elif usual.in_bags and self.item in known.bags:
-                self.notes.point(f"holds {notes.text(*span)}", span, f"to hold {usual.name}")
+                self.notes.point(f"holds {notes.text(*span)}", span, f"for {usual.name}")
                 if sizes := self._roomy(known, usual):
                     shown = " x ".join(show_said(v, "mm", notes.units) for v in sizes.values())
                     self._note(sizes, span, f"{usual.name} wants a bag of about {shown}; measure this one.")

@@ -85,6 +85,27 @@ SPOKEN = folded(
     quite maybe perhaps really actually basically probably honestly idea wondering thinking looking hoping planning"""
 )
 """What people say besides, which tells nothing of the job."""
+GENERAL = folded(
+    """one ones two both each every either neither all other others another such same again once twice ever never always
+    often sometimes usually mostly still already yet even only just too very much many more most less least lot lots
+    bit bits enough almost nearly quite rather really pretty well so then now here there where when while until till
+    since after before during between behind below beneath under underneath over above across through around along
+    near next away back down up out off way ways place go goes going gone went come comes came coming get gets getting
+    got give gives given gave take takes taken took taking put puts keep keeps kept let lets look looks looked looking
+    see sees seen saw say says said saying tell tells told ask asks asked asking know knows known knew think thinks
+    thought mean means meant feel feels felt seem seems try tries tried trying find finds found start starts started
+    stop stops stopped turn turns turned stay stays run runs ran show shows showed showing bring brings brought call
+    calls called leave leaves left lose loses lost love loves loved like likes liked hate hates mind happen happens
+    happened want wants wanting need needs needing wear wears wearing wore do does did done doing be been being were
+    was am having had suppose guess wonder hope dont doesnt didnt cant wont isnt arent wasnt werent mustnt im itll
+    thatll shell theyll wed ought whatever however somewhere everything anyone somebody everybody people person man
+    woman lad lads lass folk guy brother sister mother father mum dad gran uncle aunt friend mate cousin neighbour day
+    days night week weeks weekend month months year years time times hour hours today tomorrow yesterday morning
+    evening evenings saturday sunday monday tuesday wednesday thursday friday january february march april may june
+    july august september october november december easter christmas winter summer spring autumn thing things stuff
+    lol hiya ooh bless ok okay please silly odd mad horrid ugly nice plus etc thereabouts preference"""
+)
+"""What says little by itself: grammar, common verbs, people and days. Not told where nothing was made of it."""
 STOP = folded(
     """a about all also am an and any approx approximately are around as at be been but by can could do does for from
     get going got had has have he her hers him his how i id if ill im in into is it its ive just leather like made make

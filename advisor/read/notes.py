@@ -95,7 +95,7 @@ def puzzling(rulebase: RuleBase, reading: Reading) -> tuple[str, ...]:
 def _unknown(rulebase: RuleBase, text: str, words: Sequence[str], plain: frozenset[str]) -> str:
     """What is left of ``text`` without the known things, forms and objects at its ends; "" where nothing is."""
     known = lex.lexicon(rulebase)
-    idle = plain | lex.PLAIN | lex.STOP | {"grown"}
+    idle = plain | lex.PLAIN | lex.STOP | lex.GENERAL | {"grown"}
     i, strange = 0, list[int]()
     while i < len(words):
         runs = (tuple(words[i : i + n]) for n in range(min(4, len(words) - i), 0, -1))

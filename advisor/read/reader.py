@@ -190,8 +190,15 @@ class _Reader:
                 "no_recipe", f"There is no recipe yet for this: {taken.thing.name}.", thing=taken.thing.slug
             )
         else:
-            self.item = taken.thing.slug
-            self.notes.add("item", taken.thing.slug, taken.first, taken.last)
+            self.item = taken.thing.recipe
+            self.notes.add("item", self.item, taken.first, taken.last)
+        if not taken.thing.own:
+            made = _a(self.base.items[taken.thing.recipe].name)
+            self.notes.tell(
+                "made_as",
+                f"I have no recipe of its own for {_a(taken.thing.name)}; I reckon it as {made}.",
+                thing=taken.thing.slug,
+            )
         if found.instead and not found.unread:
             others = ", or ".join(_a(c.thing.name) for c in found.instead)
             self.notes.tell(
@@ -213,7 +220,8 @@ class _Reader:
         for i, word in enumerate(self.said.words):
             if i in self.notes.used or word in plain_english():
                 continue
-            if near := self.said.near(i):
+            near = [w for w in self.said.near(i) if lex.fold(w) not in lex.SPOKEN | lex.STOP | lex.GENERAL]
+            if near:
                 self.notes.tell(
                     "near_words", f"{shown(word)} was not taken; did you mean {' or '.join(near[:3])}?", words=word
                 )

@@ -205,7 +205,7 @@ class Things:
         lead = ranked[0]
         made = lead.role in (Role.MADE, Role.REPAIRED)
         named = made and lead.first < lead.last and lead.points >= LEAST_NAMED
-        return named and lead.thing.recipe and self._harmless(lead)
+        return named and bool(lead.thing.recipe) and self._harmless(lead)
 
     def _agreed(self, ranked: Sequence[Candidate]) -> bool:
         """Whether names, forms and glosses together point to one thing far before any other.
@@ -229,7 +229,7 @@ class Things:
         ):
             # "My dog slips out of her collar" wishes for nothing yet.
             return False
-        return lead.thing.recipe and lead.points >= _TOLD_TWICE and self._harmless(lead)
+        return bool(lead.thing.recipe) and lead.points >= _TOLD_TWICE and self._harmless(lead)
 
     def _harmless(self, c: Candidate) -> bool:
         """Whether nobody is hurt if a thing is taken with a doubt: it may bear nothing, and no life hangs on it."""

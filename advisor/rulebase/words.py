@@ -29,10 +29,14 @@ Phrases = Annotated[tuple[Annotated[str, Field(min_length=1, max_length=80)], ..
 
 
 class RawThing(Shape):
-    """Further names of a recipe, or a thing that is known without one (then it has a ``name``)."""
+    """Further names of a recipe, or a thing that is known without one (then it has a ``name``).
+
+    What is ``made_as`` another is bought exactly like it; what is only ``near`` is not, and is asked about.
+    """
 
     name: str = ""
     near: str = ""
+    made_as: str = ""
     may_bear: bool = False
     names: Phrases
     gloss: Phrases
@@ -105,15 +109,23 @@ class ObjectsFile(Shape):
 
 @dataclass(frozen=True, slots=True)
 class Thing:
-    """Something customers ask for. Without a ``recipe`` it is named and nothing is advised; ``near`` comes close."""
+    """Something customers ask for. ``recipe`` is the item it is reckoned as: its own, or that of another made alike.
+
+    Where it is "" the thing is named and nothing is advised; ``near`` comes close.
+    """
 
     slug: str
     name: str
-    recipe: bool
+    recipe: str
     near: str
     may_bear: bool
     names: tuple[str, ...]
     gloss: tuple[str, ...]
+
+    @property
+    def own(self) -> bool:
+        """Whether it is reckoned by a recipe of its own, or has none at all."""
+        return self.recipe in ("", self.slug)
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,15 +161,14 @@ def with_shop_words(rulebase: RuleBase, folder: FolderPath) -> RuleBase:
                 "a thing without a recipe needs a name and names.",
                 near_hint(slug, words.things),
             )
-        if raw.near and raw.near not in rulebase.items:
-            hint = near_hint(raw.near, rulebase.items)
-            reader.wrong(SHOP, ("thing", slug), slug, f'"{raw.near}" is no recipe.', hint)
+        _lead_to_recipes(rulebase, reader, SHOP, slug, raw)
     reader.stop_if_wrong()
     things = dict(words.things)
     for slug, raw in own.items():
         before = things.get(slug) or _thing(rulebase, slug, RawThing(name=raw.name, names=(), gloss=()))
         things[slug] = replace(
             before,
+            recipe=raw.made_as or before.recipe,
             near=raw.near or before.near,
             may_bear=raw.may_bear or before.may_bear,
             names=tuple(dict.fromkeys((*before.names, *raw.names))),
@@ -217,8 +228,22 @@ def _read(rulebase: RuleBase) -> Words:
 def _thing(rulebase: RuleBase, slug: str, raw: RawThing) -> Thing:
     item = rulebase.items.get(slug)
     names = tuple(dict.fromkeys((*(item.words if item else ()), *((raw.name,) if raw.name else ()), *raw.names)))
-    bears = raw.may_bear or bool(getattr(item, "may_bear", False))
-    return Thing(slug, item.name if item else raw.name, item is not None, raw.near, bears, names, raw.gloss)
+    name, recipe = (item.name, slug) if item else (raw.name, raw.made_as)
+    return Thing(slug, name, recipe, raw.near, raw.may_bear, names, raw.gloss)
+
+
+def _lead_to_recipes(rulebase: RuleBase, reader: Reader, file: str, slug: str, raw: RawThing) -> None:
+    """Notes what a thing without a recipe cannot come close to or be made as."""
+    for named in filter(None, (raw.near, raw.made_as)):
+        if named not in rulebase.items:
+            hint = near_hint(named, rulebase.items)
+            reader.wrong(file, ("thing", slug), slug, f'"{named}" is no recipe.', hint)
+    if raw.near and raw.made_as:
+        reader.wrong(file, ("thing", slug), slug, "made_as says already what near would; take out near.")
+    alike = rulebase.items.get(raw.made_as)
+    if alike and raw.may_bear and not alike.supposes.get("may_bear"):
+        said = f'may bear and "{raw.made_as}" may not: nobody would ask what hangs on it. Say near.'
+        reader.wrong(file, ("thing", slug), slug, said)
 
 
 def _check(
@@ -240,13 +265,10 @@ def _check(
         path = ("thing", slug)
         if slug not in rulebase.items and not (thing.name and thing.names):
             reader.wrong(files[slug], path, slug, "a thing without a recipe needs a name and names.")
-        if slug in rulebase.items and (thing.name or thing.near):
-            reader.wrong(
-                files[slug], path, slug, "its recipe gives the name; take out name and near, and keep names and gloss."
-            )
-        if thing.near and thing.near not in rulebase.items:
-            hint = near_hint(thing.near, rulebase.items)
-            reader.wrong(files[slug], path, slug, f'"{thing.near}" is no recipe.', hint)
+        if slug in rulebase.items and (thing.name or thing.near or thing.made_as):
+            said = "its recipe gives the name; take out name, near and made_as, and keep names and gloss."
+            reader.wrong(files[slug], path, slug, said)
+        _lead_to_recipes(rulebase, reader, files[slug], slug, thing)
     for slug, form in forms.form.items() if forms else ():
         for name in filter(None, (*form.things, form.usual)):
             lead(FORMS, ("form", slug), slug, name)

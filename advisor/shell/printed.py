@@ -7,7 +7,6 @@ import sys
 from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
-from ..read.notes import puzzling
 from ..read.numbers import measures
 from ..read.reader import is_assignment
 from ..reasoning.advice import Advice
@@ -17,7 +16,7 @@ from ..rulebase.house import House
 from ..rulebase.models import RuleBase
 from ..talk.at_home import at_home, told_of_home
 from ..talk.direct import ANSWERED, direct_answers
-from ..talk.heard import doubts_said, how_to_say, noted, thing_lines, understood_said
+from ..talk.heard import doubts_said, how_to_say, not_understood, noted, thing_lines, understood_said
 from ..talk.matter import Matter
 from ..talk.recording import Consulted
 from ..talk.remarks import remarks
@@ -61,8 +60,7 @@ def told(
         page.keep(direct_answers(matter, sentence, judged=told_of_home(matter, reading.answers)))
         # Where somebody may be hurt, what to make instead is no answer before the refusal or the question.
         first = later if (advice.dangers or advice.no_order) and reading.named.taken is None else page
-        for line in thing_lines(reading):
-            first.add(line)
+        first.keep(thing_lines(reading, page.width))
         if said := how_to_say(reading, rulebase):
             first.add(said)
         # The screen repeats what was said beside the thing; what was made of a danger is always said back.
@@ -70,10 +68,10 @@ def told(
         understood = noted(reading) if repeats else understood_said(rulebase, reading, units=page.units)
         if understood:
             page.add(f"Understood: {'; '.join(understood)}.")
-        for doubt in doubts_said(rulebase, reading, page.units, without=("no_recipe", ANSWERED)):
+        for doubt in doubts_said(rulebase, reading, page.units, without=("no_recipe", "made_as", ANSWERED)):
             page.add(f"In doubt: {doubt}")
-        if left := puzzling(rulebase, reading):
-            first.add(f"Not understood: {', '.join(left)}.")
+        for line in not_understood(rulebase, reading):
+            first.add(line)
         if reading.proposal.points() and home is None:
             page.add(short_words(rulebase, review(rulebase, answers, reading.proposal, house=house), "advisor review"))
         page.lines += remarks(matter, answers)

@@ -20,6 +20,7 @@ from ..reasoning.difference import moves
 from ..reasoning.facts import Answer, parse_answer
 from ..reasoning.tipping import asleep
 from ..rulebase.models import Attribute
+from ..rulebase.words import words_of
 from ..write.names import attribute_called
 from ..write.page import capital, listed
 from .comparing import move_lines
@@ -86,10 +87,8 @@ def corrected(session: Session, text: str) -> Reply | None:
     if found.slug and not found.sure and question and read_answer(session.rulebase, question, text, session.units):
         # "It's a watch strap" may answer what is asked.
         return None
-    if found.slug in session.rulebase.items:
-        return change_thing(session, found.slug, text, found.words)
     if found.slug:
-        return without_recipe(session, found.slug)
+        return _instead(session, found.slug, text, found.words)
     if found.named.candidates:
         session.question = session.rulebase.attributes["item"]
         return session.again(offer_things(session, found.named.candidates, found.words))
@@ -99,11 +98,15 @@ def corrected(session: Session, text: str) -> Reply | None:
 def other_thing(session: Session, text: str) -> Reply | None:
     """The answer to which thing is meant instead; None where it names none."""
     named = read_sentence(session.rulebase, text, None, session.units).named
-    if named.taken and named.taken.thing.recipe:
-        return change_thing(session, named.taken.thing.slug, text, text)
     if named.taken:
-        return without_recipe(session, named.taken.thing.slug)
+        return _instead(session, named.taken.thing.slug, text, text)
     return session.again(offer_things(session, named.candidates, text)) if named.candidates else None
+
+
+def _instead(session: Session, slug: str, text: str, words: str) -> Reply:
+    """Another thing instead, by its own recipe or that of what it is made as."""
+    recipe = words_of(session.rulebase).things[slug].recipe
+    return change_thing(session, recipe, text, words) if recipe else without_recipe(session, slug)
 
 
 def _last_corrected(session: Session, words: str) -> Reply | None:

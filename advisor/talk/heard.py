@@ -7,16 +7,19 @@ from typing import Literal
 
 from ..leather.units import Units
 from ..read.danger import Raised, concept_of
-from ..read.notes import SAID_LEATHER, Doubt, Reading
+from ..read.notes import SAID_LEATHER, Doubt, Reading, puzzling
 from ..read.purposes import purposes
 from ..read.shades import with_shades
 from ..read.things import Candidate
 from ..reasoning import advice as view
 from ..rulebase.models import RuleBase
 from ..write.names import attribute_called, said, values_called
-from ..write.page import capital, plain
+from ..write.page import capital, numbered_lines, plain
+from .offering import ELSE
 
 CORRECTED = ", spelling corrected"
+MOST_LEFT = 5
+"""How many of the words that were not read are said."""
 
 
 def with_reading(rulebase: RuleBase, advice: view.Advice, reading: Reading | None) -> view.Advice:
@@ -94,6 +97,13 @@ def doubts_said(rulebase: RuleBase, reading: Reading, units: Units = "mm", witho
     return [_doubt_said(rulebase, reading, doubt, units) for doubt in reading.doubts if doubt.code not in without]
 
 
+def not_understood(rulebase: RuleBase, reading: Reading) -> list[str]:
+    """What was not read and may matter, the first few said and the rest counted; nothing where all was."""
+    left = puzzling(rulebase, reading)
+    more = f" and {len(left) - MOST_LEFT} more" if len(left) > MOST_LEFT else ""
+    return [f"Not understood: {', '.join(left[:MOST_LEFT])}{more}."] if left else []
+
+
 def noted(reading: Reading) -> list[str]:
     """What was kept that no answer holds, besides the leather that was named: how many go in, what to ask for."""
     return [plain(u.text) for u in reading.understood if u.value and u.text != f"{SAID_LEATHER} {u.value}"]
@@ -133,15 +143,16 @@ def _danger_state(
     return "ruled_out" if answer is not None and answer.values == (no,) else "applies"
 
 
-def thing_lines(reading: Reading) -> list[str]:
+def thing_lines(reading: Reading, width: int) -> list[str]:
     """What is in doubt about the thing, for the first lines of an answer: which it is, or that there is no recipe."""
     named = reading.named
     if named.taken and not named.taken.thing.recipe:
         return [_no_recipe(named.taken)]
+    if named.taken and not named.taken.thing.own:
+        return [d.text for d in reading.doubts if d.code == "made_as"]
     if named.taken or not named.candidates:
         return []
-    which = [f"{n} {c.thing.name}" for n, c in enumerate(named.candidates, 1)]
-    return [f"Which is it?  {'  '.join(which)}  {len(which) + 1} something else"]
+    return ["Which is it?", *numbered_lines([*(c.thing.name for c in named.candidates), ELSE], width)]
 
 
 def how_to_say(reading: Reading, rulebase: RuleBase) -> str:

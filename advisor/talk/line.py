@@ -20,6 +20,7 @@ from ..read.reader import Reading, read_sentence
 from ..reasoning.facts import Answer, state_said
 from ..reasoning.network import wishes
 from ..rulebase.models import Attribute, article_of
+from ..rulebase.words import words_of
 from ..write.buying import stands
 from ..write.page import listed
 from ..write.straight import MOST_LINES
@@ -183,7 +184,8 @@ def _answer(session: Session, text: str, told: Mapping[str, Answer] | None = Non
         if told and stands((then := matter.about({**matter.answers, **told})).advice()):
             matter = then
         return direct_answers(matter, text, asked_back=True)
-    slug = next((s for s in session.offered.slugs if s in session.rulebase.items), "")
+    things = words_of(session.rulebase).things
+    slug = next((things[s].recipe for s in session.offered.slugs if things[s].recipe), "")
     if not slug:
         return direct_answers(session.matter(), text, asked_back=True)
     reading = read_sentence(session.rulebase, session.offered.text, slug, session.units)
@@ -286,18 +288,39 @@ def _left_open(session: Session, question: Attribute, reading: Reading, text: st
 
 
 def _read_line(session: Session, text: str) -> Reply:
-    reading = session.read_line(text)
+    reading, text = _with_offered(session, session.read_line(text), text)
     if not reading.answers and (said := said_lines(session, reading)):
         return session.again([*said, *session.not_understood(reading)])
     if not reading.answers:
-        lines = command_meant(text) or session.not_understood(reading) or ["I did not get that."]
+        offered = session.item() is None and reading.named.candidates and reading.named.taken is None
+        lines = command_meant(text) or session.not_understood(reading) or ([] if offered else ["I did not get that."])
         lines += left_open_lines(session.matter(), reading)
-        if session.item() is None and reading.named.candidates and reading.named.taken is None:
+        if offered:
             lines += offer_things(session, reading.named.candidates, text)
         elif session.question is not None and session.question.name == "item":
             lines += unknown_item(session, reading)
         return session.again(another_thing(session, text) or lines)
     return session.take(reading)
+
+
+def _with_offered(session: Session, reading: Reading, text: str) -> tuple[Reading, str]:
+    """A line that names no thing of its own, read with the one before it where that left several: "a pouch, I think".
+
+    What was understood of the line before is not told again.
+    """
+    if session.item() is not None or session.offered is None or reading.named.taken or reading.named.either:
+        return reading, text
+    both = f"{session.offered.text.rstrip(' .,;')}. {text}"
+    joined = read_sentence(session.rulebase, both, None, session.units)
+    if not (joined.named.taken or joined.named.candidates):
+        return reading, text
+    known = {name for name, answer in joined.answers.items() if session.answers.get(name) == answer}
+    understood = tuple(u for u in joined.understood if u.attribute not in known and u.span[1] > len(both) - len(text))
+    answers = {name: answer for name, answer in joined.answers.items() if name not in known}
+    unread = tuple(words for words in joined.unread if words in reading.unread)
+    session.line = both
+    session.reading = replace(joined, answers=answers, understood=understood, unread=unread)
+    return session.reading, both
 
 
 def unknown_item(session: Session, reading: Reading) -> list[str]:

@@ -59,14 +59,16 @@ def pick_thing(session: Session, text: str) -> Reply | None:
     if not slug:
         return None
     session.offered = None
-    if slug not in session.rulebase.items:
+    recipe = words_of(session.rulebase).things[slug].recipe
+    if not recipe:
         return without_recipe(session, slug)
     if session.item() is not None:
-        return session.make_instead(slug, text, offer.text)
-    reading = session.read_line(offer.text, slug)
+        return session.make_instead(recipe, text, offer.text)
+    reading = session.read_line(offer.text, recipe)
     session.answers |= {n: a for n, a in reading.answers.items() if n != "item"}
-    session.answers["item"] = Answer((slug,), "known", "answered", text)
-    return session.go_on([f"Understood: {session.thing(slug)}."])
+    session.answers["item"] = Answer((recipe,), "known", "answered", text)
+    reckoned = "" if recipe == slug else f", reckoned as {session.thing(recipe)}"
+    return session.go_on([f"Understood: {session.thing(slug)}{reckoned}."])
 
 
 def _by_name(session: Session, offer: Offer, named: str) -> str:

@@ -10,7 +10,6 @@ from typing import TYPE_CHECKING
 
 from ..errors import AdvisorError
 from ..read.glossary import terms_in
-from ..read.notes import puzzling
 from ..read.offered import question_in, read_leather
 from ..read.reader import Reading, read_sentence
 from ..reasoning.judging import review
@@ -19,7 +18,7 @@ from ..write.buying import stands
 from ..write.opinions import claim_said, opinion_said
 from ..write.straight import withheld
 from .at_home import told_of_home
-from .heard import doubts_said, understood_said
+from .heard import doubts_said, not_understood, understood_said
 from .matter import Matter
 from .reviewing import review_lines, short_words
 
@@ -163,8 +162,7 @@ def opinion_lines(session: Session, text: str) -> list[str]:
         lines += doubts_said(session.rulebase, reading, session.units)
         understood = understood_said(session.rulebase, reading, (), session.item(), session.units)
         lines += [f"Understood: {'; '.join(understood)}."] if reading.answers else []
-        left = puzzling(session.rulebase, reading)
-        lines += [f"Not understood: {', '.join(left)}."] if left else []
+        lines += not_understood(session.rulebase, reading)
     session.proposal = proposal
     if not answers.get("item"):
         return [*lines, _NO_ITEM]

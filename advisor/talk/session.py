@@ -13,7 +13,6 @@ from typing import Any
 from ..errors import AdvisorError, without_controls
 from ..leather.units import Units
 from ..read.courtesies import without_manners
-from ..read.notes import puzzling
 from ..read.numbers import systems_said
 from ..read.purposes import purposes
 from ..read.reader import MAX_TEXT, Reading, read_sentence
@@ -44,7 +43,7 @@ from .commands import COMMANDS
 from .counting import likewise_lines
 from .direct import direct_answers, without_asked
 from .enter import measure_first
-from .heard import doubts_said, understood_said
+from .heard import doubts_said, not_understood, understood_said
 from .left_open import left_open_lines
 from .line import answered_line, asked_back, unknown_item
 from .matter import Matter
@@ -328,9 +327,7 @@ class Session:
     def not_understood(self, reading: Reading) -> list[str]:
         """What is in doubt and what was not read."""
         lines = doubts_said(self.rulebase, reading, self.units)
-        if left := puzzling(self.rulebase, reading):
-            lines.append(f"Not understood: {', '.join(left)}.")
-        return lines
+        return [*lines, *not_understood(self.rulebase, reading)]
 
     def matter(self) -> Matter:
         """The consultation as it stands, to be asked about."""

@@ -155,6 +155,15 @@ def test_a_shop_adds_its_customers_words(tmp_path: Path) -> None:
     assert read_sentence(BASE, "a gallus holder-upper").answers.get("item") is None
 
 
+def test_what_is_made_as_another_is_reckoned_as_that_and_says_so(tmp_path: Path) -> None:
+    (tmp_path / "words.toml").write_text(SHOP.replace("near =", "made_as ="), encoding="utf-8")
+    reading = read_sentence(with_shop_words(BASE, tmp_path), "two local whatsits in red")
+    assert reading.answers["item"].values == ("key_fob",)
+    assert reading.answers["quantity"].values == (2.0,)
+    told = [d.text for d in reading.doubts if d.code == "made_as"]
+    assert told == ["I have no recipe of its own for a whatsit; I reckon it as a key fob."]
+
+
 def test_a_mistake_in_the_words_of_a_shop_names_its_line(tmp_path: Path) -> None:
     (tmp_path / "words.toml").write_text('[thing.whatsit]\nname = "whatsit"\nnear = "key_fab"\nnames = ["whatsit"]\n')
     with pytest.raises(RuleBaseError, match=r'words\.toml:1.*"key_fab" is no recipe.*key_fob'):

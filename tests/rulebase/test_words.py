@@ -37,6 +37,9 @@ def test_words_count_into_the_digest_of_a_rule_base(tmp_path: Path) -> None:
         ({"things/new": '[thing.whatsit]\nnames = ["whatsit"]\n'}, "needs a name and names"),
         ({"things/new": '[thing.trouser_belt]\nname = "belt"\nnames = []\n'}, "its recipe gives the name"),
         ({"things/new": THING + 'near = "trouser_bolt"\n'}, '"trouser_bolt" is no recipe'),
+        ({"things/new": THING + 'made_as = "trouser_bolt"\n'}, '"trouser_bolt" is no recipe'),
+        ({"things/new": THING + 'near = "trouser_belt"\nmade_as = "trouser_belt"\n'}, "take out near"),
+        ({"things/new": THING + 'made_as = "trouser_belt"\nmay_bear = true\n'}, "nobody would ask what hangs on it"),
         ({"forms": FORM + 'things = ["trouser_bolt"]\n'}, '"trouser_bolt" is no thing'),
         ({"things/one": THING, "things/two": THING}, "already stands in words/things/one.toml"),
         (

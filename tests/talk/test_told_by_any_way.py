@@ -60,7 +60,7 @@ def test_a_batch_says_the_same(tmp_path: Path, capsys: pytest.CaptureFixture[str
 
 def test_how_many_go_in_is_said_back_beside_an_order(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["recommend", "--no-log", "bifold wallet for 9 cards, black"]) == 0
-    assert "Understood: to hold 9 cards." in capsys.readouterr().out
+    assert "Understood: for 9 cards." in capsys.readouterr().out
 
 
 def test_a_bare_correction_is_of_the_last_number(capsys: pytest.CaptureFixture[str]) -> None:
