@@ -6,6 +6,7 @@ question ("can I use suede for a belt?") is still the thing; what is asked about
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 
 from .acts import NO_FACTS, Act, act_at, acts_of
@@ -18,6 +19,12 @@ _OF_THE_PAST = ("experience", "have_tannage", "have_weight")
 _OF_SELLERS = "label_text"
 """What hearsay still says: the name that a seller gives."""
 _BLANK = "."
+_AGAIN = re.compile(
+    r"\b(?:(?:new|better|next|same|(?:make|sew|do|want|need)(?: (?:me|us|him|her))?(?: an?)?(?: \w+)?) one\b"
+    r"|make (?:it|that|my own)\b|another\b|replac\w+)",
+    re.IGNORECASE,
+)
+"""What asks for another of something that was told of before."""
 
 
 class Clauses:
@@ -27,7 +34,7 @@ class Clauses:
         self.said, self.acts = said, acts_of(said.text)
         self.written = list(said.words)
         self.silent = [a for a in self.acts if a.kind in NO_FACTS]
-        self.asked_about = [m for m in said.matches if m.attribute == "item" and self._may_name(m)]
+        self.things = [m for m in said.matches if m.attribute == "item"]
         if self.silent:
             said.matches = [m for m in said.matches if self._counts(m)]
             said.owner = {i: m for i, m in said.owner.items() if self._counts(m)}
@@ -50,20 +57,25 @@ class Clauses:
         """All words in clauses that say nothing of the job."""
         return {i for i, t in enumerate(self.said.tokens) if self._silent_at(t.start)}
 
-    def naming(self) -> bool:
-        """Lets the words of questions and of hearsay be looked at for the thing; False if there are none."""
-        named = [a for a in self.silent if _names(a)]
-        if not named:
+    def naming(self, past: bool = False) -> bool:
+        """Lets the words of questions and of hearsay, or of the ``past``, be looked at for the thing.
+
+        False if there are none; those of the past count only where another is to be made.
+        """
+        named = [a for a in self.silent if (a.why == "history" if past else _names(a))]
+        if not named or (past and not self._another()):
             return False
         for i in self._words(named):
             self.said.words[i] = self.written[i]
-        self.said.matches = sorted([*self.said.matches, *self.asked_about], key=lambda m: m.first)
-        self.said.owner |= {i: m for m in self.asked_about for i in range(m.first, m.last)}
+        told = [m for m in self.things if act_at(self.acts, self.said.tokens[m.first].start) in named]
+        told = [m for m in told if m not in self.said.matches]
+        self.said.matches = sorted([*self.said.matches, *told], key=lambda m: m.first)
+        self.said.owner |= {i: m for m in told for i in range(m.first, m.last)}
         return True
 
-    def _may_name(self, match: Match) -> bool:
-        act = act_at(self.acts, self.said.tokens[match.first].start)
-        return act is not None and not act.factual and _names(act)
+    def _another(self) -> bool:
+        """Whether another of what is told of is spoken of: "a new one", "make another", "a replacement"."""
+        return bool(_AGAIN.search(self.said.text))
 
     def _counts(self, match: Match) -> bool:
         act = act_at(self.acts, self.said.tokens[match.first].start)

@@ -163,6 +163,8 @@ class _Reader:
         found = Things(self.base, self.said).find()
         if not (self.known or found.taken or found.either) and self.clauses.naming():
             found = Things(self.base, self.said).find()
+        if not (self.known or found.taken or found.candidates) and self.clauses.naming(past=True):
+            found = Things(self.base, self.said).again()
         if self.known and not (found.taken and self._corrects(found.taken)):
             # No noun in an answer changes the thing.
             self.notes.named = Named(others=tuple(c for c in (found.taken, *found.others) if c))

@@ -97,6 +97,8 @@ _HAPPENS = _words(
 )
 _WISHED_BY_OTHERS = _words("want need like fancy love wish")
 """Of what others do these alone ask for a thing: "he wants a belt", unlike "she gets her heel in"."""
+_UNTOLD = _words("something anything thing one")
+_IF_ANY = _words("if any anything what whatever enough")
 _ABOUT_TO = _words("to needed wanted required")
 _NO_USE = _words("good use need reason way leather idea time money")
 _WISHES = _words("thought want wanted need like fancy")
@@ -149,7 +151,7 @@ class Roles:
             and len(word) > 2
             and i not in self.said.owner
             and word not in STOP
-            and word not in ARTICLES | NO | PERSONS | _NO_OTHER | self.cues | COMPARED.keys() | _PLACES | _WITH
+            and word not in ARTICLES | NO | PERSONS | PLAIN | _NO_OTHER | self.cues | COMPARED.keys() | _PLACES | _WITH
             and (word in self.said.lexicon.heads or not self._plain(word))
         )
 
@@ -207,7 +209,8 @@ class Roles:
             start -= 1
         lead = [i for i in range(max(start, first - 12), first) if i not in said.at_hand]
         before, after = " ".join(said.words[i] for i in lead), " ".join(said.words[last : last + 4])
-        told = any(sign in before for sign in ("left over", "leftover", "and then"))
+        left = any(sign in before for sign in ("left over", "leftover")) and not _IF_ANY.isdisjoint(before.split())
+        told = left or "and then" in before
         return told or after.startswith(("to go with it", "to match it"))
 
     def joined(self, i: int) -> bool:
@@ -262,7 +265,7 @@ class Roles:
                 return Role.ALONE
             if word in ("and", "so", "but") and said.word(i + 1) in _NEW_SUBJECT:
                 return Role.ALONE
-            if word in _LIKE and not (word == "like" and said.word(i - 1) in ("would", "id", "wed", "d")):
+            if word in _LIKE and not (word == "like" and said.word(i - 1) in ("would", "id", "wed", "d", *_UNTOLD)):
                 return Role.LIKE
             if word in _AND and (before := self._listed_after(i)):
                 return before

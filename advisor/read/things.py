@@ -33,6 +33,8 @@ _PLAIN_USE = 4.5
 """What a thing weighs that is told only by what is done with it, where others are asked about."""
 _AGREED, _TOLD_TWICE = 0.6, 10.0
 """What share of the first candidate's points the others may have, and how many it needs, to be taken with a doubt."""
+_STANDING_OUT = 0.7
+"""What share of the points of a thing that is named outright the others may have, for it to be taken with a doubt."""
 _TOLD, _FAR = 4.0, 0.8
 """Points from which a thing without a recipe may be taken by what is told of it, and what share of them the next may
 have."""
@@ -75,7 +77,8 @@ class Things:
             if usual := self._usual():
                 return usual
             ranked = self._plausible(self.glosses.with_glosses(self._with_told(ranked)), ranked)
-            if self._told_enough(ranked) or self._named_alone(ranked) or self._agreed(ranked):
+            clear = (self._told_enough, self._named_alone, self._agreed, self._stands_out)
+            if any(found(ranked) for found in clear):
                 return Named(ranked[0], used=self._used(ranked[:1]), instead=tuple(ranked[1:MOST]))
             return Named(candidates=tuple(ranked[:MOST]), used=frozenset())
         lead = ranked[0]
@@ -230,6 +233,33 @@ class Things:
             # "My dog slips out of her collar" wishes for nothing yet.
             return False
         return bool(lead.thing.recipe) and lead.points >= _TOLD_TWICE and self._harmless(lead)
+
+    def _stands_out(self, ranked: Sequence[Candidate]) -> bool:
+        """Whether the one thing that is named outright leaves all others far behind, wherever it stands."""
+        if not ranked or any(word in UNNAMED for word in self.said.words if not self._compared(word)):
+            return False
+        lead = ranked[0]
+        telling = [i for i in range(lead.first, lead.last) if self.said.words[i] not in lex.PLAIN]
+        several = self.nouns.content(lead.first, lead.last) > 1 and len(telling) > 1
+        if len(telling) == 1 and self.nouns.form_at(telling[0])[0]:
+            # "A little bag" is any bag.
+            return False
+        named = lead.first < lead.last and not lead.shaped and lead.role not in (Role.REFUSED, Role.SOURCE)
+        if lead.role is Role.PLACE and any(self.nouns.form_at(i)[0] for i in range(lead.first)):
+            return False
+        ahead = all(c.points <= lead.points * (_STANDING_OUT if several else _AGREED) for c in ranked[1:])
+        return named and ahead and bool(lead.thing.recipe) and lead.points >= CLEAR + 1 and self._harmless(lead)
+
+    def _compared(self, word: str) -> bool:
+        """ "Something like a dog collar" is a dog collar."""
+        return f"{word} like" in " ".join(self.said.words)
+
+    def again(self) -> Named:
+        """The thing that somebody had and wants another of; nothing where several are told of."""
+        placed = [self.nouns.placed(c) for c in self._named()]
+        if len({c.thing.slug for c in placed}) != 1 or not self._harmless(placed[0]):
+            return Named()
+        return Named(placed[0], used=self._used(placed))
 
     def _harmless(self, c: Candidate) -> bool:
         """Whether nobody is hurt if a thing is taken with a doubt: it may bear nothing, and no life hangs on it."""

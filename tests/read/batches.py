@@ -43,7 +43,14 @@ def shown(rulebase: RuleBase, text: str) -> list[str]:
     named = reading.named
     lines = []
     if named.taken:
-        recipe = "" if named.taken.thing.recipe else " (known, no recipe)"
+        thing = named.taken.thing
+        recipe = (
+            ""
+            if thing.recipe == thing.slug
+            else f" (made as {thing.recipe})"
+            if thing.recipe
+            else " (known, no recipe)"
+        )
         lines.append(f"thing taken: {named.taken.thing.name}{recipe}, by {named.taken.words!r}")
     elif named.candidates:
         lines.append(f"asked which: {'; '.join(c.thing.name for c in named.candidates)}")

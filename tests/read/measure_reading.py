@@ -86,10 +86,11 @@ def read_dangers(reading: Reading) -> set[str]:
 def thing_is_right(row: Mapping[str, Any], reading: Reading) -> bool:
     """Whether the thing that a row marks was taken, or nothing was and the things to be asked about are offered."""
     taken, candidates = reading.named.taken, {c.thing.slug for c in reading.named.candidates}
-    expected = row["facts"].get("item") or row.get("thing")
-    if expected is None:
+    recipe = row["facts"].get("item", "")
+    expected = row.get("thing") or recipe
+    if not expected:
         return taken is None and set(row.get("asked", ())) <= candidates
-    return taken is not None and taken.thing.slug == expected and taken.thing.recipe == ("item" in row["facts"])
+    return taken is not None and taken.thing.slug == expected and taken.thing.recipe == recipe
 
 
 def measure(rulebase: RuleBase, rows: Iterable[Mapping[str, Any]]) -> Score:
