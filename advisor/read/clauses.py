@@ -60,10 +60,11 @@ class Clauses:
     def naming(self, past: bool = False) -> bool:
         """Lets the words of questions and of hearsay, or of the ``past``, be looked at for the thing.
 
-        False if there are none; those of the past count only where another is to be made.
+        False if there are none; those of the past count only where another is to be made, or something is asked.
         """
         named = [a for a in self.silent if (a.why == "history" if past else _names(a))]
-        if not named or (past and not self._another()):
+        asked = any(a.kind == "question" for a in self.acts)
+        if not named or (past and not (asked or self._another())):
             return False
         for i in self._words(named):
             self.said.words[i] = self.written[i]

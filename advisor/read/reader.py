@@ -23,6 +23,7 @@ from . import lexicon as lex
 from .acts import acts_of
 from .ages import ages
 from .at_hand import AtHand
+from .candidates import LEAST_NAMED
 from .clauses import Clauses
 from .danger import Raised, concept_of, dangers_of, is_beyond
 from .hints import Hints, usual_sizes
@@ -163,8 +164,11 @@ class _Reader:
         found = Things(self.base, self.said).find()
         if not (self.known or found.taken or found.either) and self.clauses.naming():
             found = Things(self.base, self.said).find()
-        if not (self.known or found.taken or found.candidates) and self.clauses.naming(past=True):
-            found = Things(self.base, self.said).again()
+        faint = not (self.known or found.taken or found.either) and all(
+            c.points < LEAST_NAMED for c in found.candidates
+        )
+        if faint and self.clauses.naming(past=True) and (again := Things(self.base, self.said).again()).taken:
+            found = again
         if self.known and not (found.taken and self._corrects(found.taken)):
             # No noun in an answer changes the thing.
             self.notes.named = Named(others=tuple(c for c in (found.taken, *found.others) if c))
