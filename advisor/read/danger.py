@@ -282,7 +282,7 @@ def _judged(read: Text, concept: _Concept, hidden: frozenset[int], bears: bool, 
                 continue
             if refused := _refusal(read, concept, pattern, span):
                 denials.append(_Found(refused, "ruled_out", no))
-            elif _supposed(read, span):
+            elif _supposed(read, span, len(pattern.sides) > 1):
                 supposed = supposed or _Found(span, "open", "")
             else:
                 said.setdefault(value, _Found(span, "applies", value))
@@ -317,11 +317,15 @@ def _open(
     return None
 
 
-def _supposed(read: Text, span: Span) -> bool:
-    """Whether ``span`` is only supposed or asked: "if he sits on it", "can my son sit on it"."""
+def _supposed(read: Text, span: Span, told_in_two: bool) -> bool:
+    """Whether ``span`` is only supposed or asked: "if he sits on it", "can my son sit on it".
+
+    What is ``told_in_two`` places may be so between them: "garden pads, could we leave them out all year".
+    """
     here = read.sentence[span.first]
-    before = [i for i in range(max(span.first - _NEAR, 0), span.first) if read.sentence[i] == here]
-    return any(read.words[i].low in _SUPPOSES or _asks_at(read, i) for i in before)
+    looked = [i for i in range(max(span.first - _NEAR, 0), span.first) if read.sentence[i] == here]
+    looked += range(*span) if told_in_two else ()
+    return any(read.words[i].low in _SUPPOSES or _asks_at(read, i) for i in looked)
 
 
 def _asks_at(read: Text, i: int) -> bool:
