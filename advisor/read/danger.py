@@ -35,7 +35,7 @@ Patterns = Annotated[_Lines, Field(default=(), max_length=400)]
 _NO = frozenset(
     re.findall(
         r"\w+",
-        """no not never nobody none nothing without neither nor dont doesnt didnt isnt arent wont wouldnt aint noone
+        """no not never nobody none nothing nowhere without neither nor dont doesnt didnt isnt arent wont wouldnt aint noone
         shouldnt hardly non""",
     )
 )

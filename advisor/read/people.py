@@ -206,7 +206,8 @@ class People:
             before -= 1
         compared = said.word(before) == "than" or (said.word(before) == "as" and said.word(before - 2) == "as")
         shade = said.owner.get(m.last)
-        styled = said.word(m.last) in _STYLES or (shade is not None and shade.attribute == self.purposes.colour)
+        styled = not _STYLES.isdisjoint(said.words[m.last : m.last + (3 if said.tokens[m.last - 1].owner else 1)])
+        styled |= shade is not None and shade.attribute == self.purposes.colour
         familiar = said.words[m.first : m.last] in _FAMILIAR and said.word(m.first - 1) in _OWN_FOLK
         if nobody := compared or styled or familiar or self.seems(m.first):
             self.notes.used.update(range(m.first, m.last))
