@@ -35,8 +35,8 @@ Patterns = Annotated[_Lines, Field(default=(), max_length=400)]
 _NO = frozenset(
     re.findall(
         r"\w+",
-        """no not never nobody none nothing nowhere without neither nor dont doesnt didnt isnt arent wont wouldnt aint noone
-        shouldnt hardly non""",
+        """no not never nobody none nothing nowhere without neither nor dont doesnt didnt isnt arent wont wouldnt aint
+        noone shouldnt hardly non""",
     )
 )
 _GOVERNED = frozenset(
