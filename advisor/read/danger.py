@@ -305,13 +305,10 @@ def _open(
     denials: list[_Found],
     settled: int,
 ) -> _Found | None:
-    """The first question from the word ``settled`` on; what is refused is noted as a denial.
-
-    What no refusal touches is asked wherever it stands: that a badge is "only for looks" leaves what it claims.
-    """
+    """The first question from the word ``settled`` on; what is refused is noted as a denial."""
     for pattern in read.among(patterns):
         for span in read.find(pattern, hidden):
-            if (span.first < settled and not pattern.absolute) or _over(read, concept, span):
+            if span.first < settled or _over(read, concept, span):
                 continue
             refused = _refusal(read, concept, pattern, span)
             if refused is None:
