@@ -19,6 +19,7 @@ from ..rulebase.files import Shape, Slug
 from ..rulebase.findings import Finding
 from ..rulebase.models import RuleBase
 from ..rulebase.words import FOLDER, Thing, words_file, words_of
+from .idioms import idioms
 from .lexicon import fold, lexicon
 from .phrases import BadPatternError, Language, Pattern, Span, Text, Word
 from .roles import plain_english
@@ -34,8 +35,8 @@ Patterns = Annotated[_Lines, Field(default=(), max_length=400)]
 _NO = frozenset(
     re.findall(
         r"\w+",
-        """no not never nobody none nothing without neither nor dont doesnt didnt isnt arent wont wouldnt aint noone
-        shouldnt hardly non""",
+        """no not never nobody none nothing nowhere without neither nor dont doesnt didnt isnt arent wont wouldnt aint
+        noone shouldnt hardly non""",
     )
 )
 _GOVERNED = frozenset(
@@ -60,12 +61,6 @@ _BEFORE_A_QUESTION = frozenset(re.findall(r"\w+", "and but or so how when where 
 _VOWELS = frozenset("aeiouy")
 """What every word has but the short forms of a counter ("crtg", "brdl"), which no slip explains."""
 _ARTICLES = frozenset(("a", "an", "the", "those", "some"))
-_LIKING = frozenset(
-    re.findall(
-        r"\w+", "i we you they he she would id wed hed shed theyd to also really do just dont something anything one"
-    )
-)
-"""Words before a "like" that is a wish, or that names the thing itself: "I'd like a", "something like a"."""
 _LIKENED = 2
 _NEAR = 3
 _FIRST = 10
@@ -184,7 +179,7 @@ def dangers_of(
             for w in map(fold, words.split())
         )
 
-    likened = _compared(read.words)
+    likened = _compared(rulebase, read.words)
     everywhere = _hidden(read, dangers.hush) | likened
     thing = dangers.language.read(stands)
     bearing = may_bear or any(True for _ in read.find(dangers.bearing, everywhere))
@@ -256,12 +251,12 @@ def _beside(read: Text, bearing: Pattern, text: str, words: str) -> bool:
     return any(span.first == last or 0 <= first - span.last <= _NEAR for span in read.find(bearing))
 
 
-def _compared(words: Sequence[Word]) -> frozenset[int]:
-    """The words of what something is only likened to, as in "handles like a hammock"."""
-    found = set[int]()
+def _compared(rulebase: RuleBase, words: Sequence[Word]) -> frozenset[int]:
+    """The words of what something is only likened to: "handles like a hammock", "a carrier, like a hammock"."""
+    spoken, low = idioms(rulebase), [word.low for word in words]
+    found = {i for first, last in spoken.likened(low, spoken.acts | spoken.looks) for i in range(first, last)}
     for i in range(1, len(words) - 2):
-        likened = words[i].low == "like" and words[i + 1].low in _ARTICLES and words[i - 1].low not in _LIKING
-        if likened:
+        if low[i] == "like" and words[i - 1].mark and low[i + 1] in _ARTICLES:
             found.update(range(i + 2, min(i + 2 + _LIKENED, len(words))))
     return frozenset(found)
 
@@ -287,7 +282,7 @@ def _judged(read: Text, concept: _Concept, hidden: frozenset[int], bears: bool, 
                 continue
             if refused := _refusal(read, concept, pattern, span):
                 denials.append(_Found(refused, "ruled_out", no))
-            elif _supposed(read, span):
+            elif _supposed(read, span, len(pattern.sides) > 1):
                 supposed = supposed or _Found(span, "open", "")
             else:
                 said.setdefault(value, _Found(span, "applies", value))
@@ -322,11 +317,15 @@ def _open(
     return None
 
 
-def _supposed(read: Text, span: Span) -> bool:
-    """Whether ``span`` is only supposed or asked: "if he sits on it", "can my son sit on it"."""
+def _supposed(read: Text, span: Span, told_in_two: bool) -> bool:
+    """Whether ``span`` is only supposed or asked: "if he sits on it", "can my son sit on it".
+
+    What is ``told_in_two`` places may be so between them: "garden pads, could we leave them out all year".
+    """
     here = read.sentence[span.first]
-    before = [i for i in range(max(span.first - _NEAR, 0), span.first) if read.sentence[i] == here]
-    return any(read.words[i].low in _SUPPOSES or _asks_at(read, i) for i in before)
+    looked = [i for i in range(max(span.first - _NEAR, 0), span.first) if read.sentence[i] == here]
+    looked += range(*span) if told_in_two else ()
+    return any(read.words[i].low in _SUPPOSES or _asks_at(read, i) for i in looked)
 
 
 def _asks_at(read: Text, i: int) -> bool:

@@ -385,7 +385,7 @@ class _Reader:
         """Whether a word belongs to another noun, person or seller: "my red guitar", "a beginner's guitar strap"."""
         if m.attribute == self.purposes.colour:
             return colours.told_of(self.said, m) or self.of_a_part(m) or self.of_another_noun(m)
-        if self.done_to_something(m) or self.fixed_elsewhere(m):
+        if self.done_to_something(m) or self.fixed_elsewhere(m) or self.people.of_nobody(m):
             return True
         if m.attribute in self.purposes.of_the_body and self.felt_of_another(m):
             return True

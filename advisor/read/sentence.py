@@ -77,9 +77,18 @@ class Sentence:
         spoken = idioms(rulebase).find(self.words)
         self.idiomatic = frozenset(i for first, last in spoken for i in range(first, last))
         self.masked |= self.idiomatic
+        compared = idioms(rulebase)
+        self.masked |= {i for first, last in compared.likened(self.words, compared.acts) for i in range(first, last)}
+        likened = {i for first, last in compared.likened(self.words, compared.looks) for i in range(first, last)}
         phrases = self._phrases()
         self.idle = {i for m in phrases if not m.attribute for i in m.own}
-        matches = [m for m in phrases if m.attribute]
+        # "Feels like a baby's cheek" says who it is for as little as "looks like an old man's".
+        matches = [
+            m
+            for m in phrases
+            if m.attribute
+            and (likened.isdisjoint(m.own) or rulebase.attributes[m.attribute].group not in HEARD_IN_NAMES)
+        ]
         hung = list(dict.fromkeys(self._hanging(matches)))
         beasts = purposes(rulebase).family_of_animals
         # "Pull-up bar" says nothing about pull-up leather, and "toddler reins" are no tack.
