@@ -18,6 +18,7 @@ from .numbers import Size
 Cue = tuple[Sequence[Attribute], int, int, int]
 """What a size can be: the attributes, how far the words are that say so, and the first and the last of them."""
 QUANTITY = "quantity"
+_NO_VOWEL = re.compile("[b-df-hj-np-tv-z]{2,5}")
 _N = re.compile(r"\bn(?:o|r)?\.? *=? *$", re.IGNORECASE)
 _REACH = 4
 """Over how many words a number may stand from the things that it counts."""
@@ -135,7 +136,7 @@ class Counts:
         """A number without a unit: how many items or pieces, or a count next to its cue."""
         said, at, text = self.said, s.at, number(s.values[0], 6)
         quantity, hit, after = self.base.attributes[QUANTITY], self.cue(s), at
-        while after < at + 4 and self.describes(after):
+        while after < at + 4 and (self.describes(after) or self.shortened(after)):
             after += 1
         owner = said.owner.get(after)
         item = owner if owner and owner.attribute == "item" and (owner.first == after or owner.first < at) else None
@@ -146,8 +147,10 @@ class Counts:
         if item and taken and taken.last <= at <= item.first and self.apiece.is_for(at):
             # "One strap for two suitcases": the things that it is for are counted.
             item = None
+        # "10 guitar strap blanks": the form in which a thing is bought is counted with it.
+        end = item.last + self.leathers.at(item.last) if item and at <= item.first else item.last if item else 0
         if item and (
-            s.values[0] == 1 or any(t.plural and t.word not in lex.KID for t in said.tokens[item.first : item.last])
+            s.values[0] == 1 or any(t.plural and t.word not in lex.KID for t in said.tokens[item.first : end])
         ):
             self.notes.number(quantity, s, text, min(at, item.first), item.last)
         elif last := self.apiece.of_each(s):
@@ -333,6 +336,12 @@ class Counts:
         """Whether the word at ``i`` only says of what kind the next noun is, as in "six round coasters"."""
         owner = self.said.owner.get(i)
         return owner.attribute != "item" if owner else self.said.word(i) in DESCRIBING
+
+    def shortened(self, i: int) -> bool:
+        """ "6 hvy leads": whether the word at ``i`` is one with its vowels left out that stands before another."""
+        word = self.said.word(i)
+        known = i in self.said.owner or (word,) in self.said.lexicon.phrases or word in self.said.lexicon.known
+        return _NO_VOWEL.fullmatch(word) is not None and not known and not self.said.ends(i + 1)
 
     def many_before(self, i: int) -> bool:
         """ "Key fobs for the market, a dozen": whether the only thing named before ``i`` stands in the plural."""

@@ -27,7 +27,8 @@ THICKEST_SAID = 8
 # Adjectives of plain English that may stand between a number and what it counts.
 DESCRIBING = lex.PLAIN | lex.folded(
     """round square oval identical matching same different similar separate spare extra leather simple individual
-    personalised personalized custom handmade single double soft hard stiff flat slim light heavy tall wide"""
+    personalised personalized custom handmade single double soft hard stiff flat slim light heavy tall wide deep high
+    broad"""
 )
 # The unit of all sizes said once: "34 high, 12 deep, in cm".
 _ONCE = "mm|cm|millimet(?:re|er)s|centimet(?:re|er)s|inches|inch"

@@ -368,8 +368,10 @@ class _Scan(Prices):
             n = said.number(i + 1)
             if not n or n.part or said.word(n.last) in (*_BY, "/") or self._unit(n.last) or not n.value.is_integer():
                 return None
-            part = Part(n, n.value, "", said.tokens[i].start, n.last, n.wrong)
-            return self._size_of("times", [part], n.last) if self._whole(part) else None
+            # "6 foot high x 4 wide" has two sizes.
+            sided = said.word(n.last) in DIMENSIONS and not said.glued(i + 1)
+            part = Part(n, n.value, "", said.tokens[i + sided].start, n.last, n.wrong)
+            return self._size_of("bare" if sided else "times", [part], n.last) if self._whole(part) else None
         if said.kind(i) != "digits" or not self._starts(i):
             return None
         n = said.number(i)
@@ -420,7 +422,9 @@ class _Scan(Prices):
         at = last + joined
         more = said.number(at) if said.part_follows(at) and (joined or not said.glued(at)) else None
         whole = part.value.is_integer() and not part.wrong
-        if not more or more.wrong or not whole or self._unit(more.last) or self._in_a_row(at, more.last):
+        # "30 ft half chaps" are no thirty and a half.
+        led = more and not joined and said.kind(at) == "word" and not self._closed(more.last)
+        if not more or more.wrong or not whole or led or self._unit(more.last) or self._in_a_row(at, more.last):
             return self._size_of("size", [part], last)
         return self._size_of("size", [part._replace(value=part.value + more.value)], more.last)
 
