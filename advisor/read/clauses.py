@@ -9,7 +9,11 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from .acts import NO_FACTS, Act, act_at, acts_of
+from .lexicon import fold
+from .numbers import Size
+from .offered import thickness
 from .sentence import Match, Sentence
+from .sides import SIDES
 
 _ANYWHERE = frozenset(("people", "limits"))
 """Groups of attributes that are heard wherever they are said: whom it is for, and what it must not hold."""
@@ -18,13 +22,18 @@ _OF_THE_PAST = ("experience", "have_tannage", "have_weight")
 _OF_SELLERS = "label_text"
 """What hearsay still says: the name that a seller gives."""
 _BLANK = "."
+_THICKEST = 8
+"""Up to so many mm a size may be a leather that is asked about, and no size of the thing (common practice)."""
 
 
 class Clauses:
     """The acts of one sentence, and the words passed over; ``asking`` are the words that only ask."""
 
     def __init__(self, said: Sentence) -> None:
-        self.said, self.acts = said, acts_of(said.text)
+        self.said = said
+        self.softly: list[Size] = []
+        """The sizes that a question mark makes uncertain: "king size, five foot?"."""
+        self.acts = tuple(map(self._sized, acts_of(said.text)))
         self.written = list(said.words)
         self.silent = [a for a in self.acts if a.kind in NO_FACTS]
         self.asked_about = [m for m in said.matches if m.attribute == "item" and self._may_name(m)]
@@ -60,6 +69,18 @@ class Clauses:
         self.said.matches = sorted([*self.said.matches, *self.asked_about], key=lambda m: m.first)
         self.said.owner |= {i: m for m in self.asked_about for i in range(m.first, m.last)}
         return True
+
+    def _sized(self, act: Act) -> Act:
+        """A clause that only a mark makes a question tells the size that it ends in."""
+        inside = [s for s in self.said.sizes if act.start <= s.start < act.end and s.unit and not s.wrong]
+        if act.why != "mark" or not inside or inside[-1].kind not in ("size", "feet", "box"):
+            return act
+        thick = inside[-1].kind == "size" and thickness(inside[-1])
+        behind = self.said.text[inside[-1].end : act.end].split()
+        if (thick and thick.high <= _THICKEST) or not all(fold(word) in SIDES for word in behind):
+            return act
+        self.softly.append(inside[-1])
+        return act._replace(kind="statement")
 
     def _may_name(self, match: Match) -> bool:
         act = act_at(self.acts, self.said.tokens[match.first].start)

@@ -14,11 +14,11 @@ from . import lexicon as lex
 from .hints import usual_sizes
 from .leathers import Leathers
 from .notes import Notes
-from .numbers import Size, fits
+from .numbers import LONG_UNITS, Size, fits
 from .offered import thickness
 from .purposes import purposes
 from .roles import Roles
-from .sides import GENERAL, SIDEWAYS, Sides
+from .sides import GENERAL, SIDES, SIDEWAYS, Sides
 
 AROUND = "around"
 """What stands for the attribute of a measure round the outside of a thing that has none."""
@@ -57,6 +57,11 @@ _WIDEST_SAID = 4
 """Up to which number a part of one without a unit is taken as the width of a strap in inches (common practice)."""
 _NARROWEST = 6
 """From this number on a bare one beside a fitting is how wide it is, and no count of them (common practice)."""
+_SHOWN = {"in": "inches", "ft": "feet", "foot": "feet", "'": "feet", "m": "metres"}
+_SIDES_APART = 3
+"""How much longer one side of a thing may be than the other whose long unit it shares (common practice)."""
+_JOINED = 3
+"""How many words may stand between two sizes said together."""
 _TOUCH = 3
 """Within how many words of a thickness the leather it is of must be named."""
 
@@ -177,7 +182,7 @@ class LeftOut:
                 kind = {"bare": "size", "some": "span"}.get(s.kind, s.kind)
                 self.said.sizes[n] = s._replace(kind=kind, units=(unit,) * len(s.values))
                 words = self.notes.text(s.start, s.end)
-                shown_unit = {"in": "inches"}.get(unit, unit)
+                shown_unit = _SHOWN.get(unit, unit)
                 self.notes.tell(
                     "unit_assumed",
                     f"{shown(words)} is taken as {shown_unit}; say if it is not.",
@@ -259,6 +264,8 @@ class LeftOut:
             for u in o.units
             if u and fits(u, self.base.attributes[GENERAL[0]])
         }
+        if long := self.of_the_next(s, names):
+            return long
         if len(others) == 1 and self.can_be(s, names, unit := others.pop()):
             return unit
         for name, value in zip(names, s.values, strict=False):
@@ -274,6 +281,29 @@ class LeftOut:
         # In the shorthand of a counter a size without a unit is one in inches.
         counter = bool(self.said.shortened) or any(o.kind == "times" for o in self.said.sizes)
         return "in" if counter and max(s.values) <= _INCHES_TO else ""
+
+    def of_the_next(self, s: Size, names: Sequence[str]) -> str:
+        """ "4 foot wide by 5 high": the long unit of the size that a number is joined to, where it can be of both.
+
+        It must bring the number nearer to the usual size than inches, or make the two sides of one kind.
+        """
+        joined = [o for o in self.said.sizes if o.kind == "size" and o.unit in LONG_UNITS and self.joined(s, o)]
+        if s.kind != "bare" or len(names) != 1 or len(joined) != 1 or s.values[0] < 1:
+            return ""
+        unit, value = joined[0].unit, f"{number(s.values[0], 6)} "
+        if not self.can_be(s, names, unit):
+            return ""
+        size, inches = parse_quantity(value + unit, "mm"), parse_quantity(value + "in", "mm")
+        other = parse_quantity(f"{number(joined[0].values[0], 6)} {unit}", "mm")
+        nearer = any(max(size / mm, mm / size) <= max(inches / mm, mm / inches) for mm in self.usual(names[0]))
+        return unit if nearer or max(size / other, other / size) <= _SIDES_APART else ""
+
+    def joined(self, s: Size, o: Size) -> bool:
+        """Whether no more than a side, "by" or "and" stands between two sizes of one thing."""
+        first, last = sorted((s, o), key=lambda size: size.start)
+        between = self.said.words[first.at : last.at]
+        plain = {*SIDES, *lex.COMPARED.values(), "by", "x", "and", ",", "&", "about", "roughly", "maybe"}
+        return first != last and len(between) <= _JOINED and plain.issuperset(between)
 
     def usual(self, name: str) -> list[float]:
         """The usual size of the thing, or of each of those it may be, in a measure."""

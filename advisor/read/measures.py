@@ -19,7 +19,7 @@ from .hints import usual_sizes
 from .leathers import Leathers
 from .left_out import AROUND, THICKEST_SAID, LeftOut
 from .notes import Notes
-from .numbers import Size, fits
+from .numbers import LONG_UNITS, Size, fits
 from .offered import OUNCES, THICKEST_HIDE_MM, leather_at
 from .offered import thickness as offered_thickness
 from .purposes import purposes
@@ -47,7 +47,6 @@ _FAR = 10
 _OF_EACH = ("each", "apiece")
 _NOT_ROUND = ("length", "height", "depth")
 _LEAST_SQUARE_FEET = 6
-_LONG_UNITS = ("ft", "foot", "feet", "'", "m", "metre", "metres", "meter", "meters", "mtr", "mtrs")
 
 
 class Measures:
@@ -194,7 +193,7 @@ class Measures:
     def on_a_strap(self, s: Size) -> Cue | None:
         """ "18 mm lugs", "a 38 mm brass buckle": a fitting right behind a size is as wide as the strap it is put on."""
         width = self.purposes.strap_width
-        short = s.unit and s.unit not in _LONG_UNITS and fits(s.unit, self.base.attributes[width])
+        short = s.unit and s.unit not in LONG_UNITS and fits(s.unit, self.base.attributes[width])
         if width not in self.uses or not short:
             return None
         for i in range(s.at, s.at + 4):
@@ -209,7 +208,7 @@ class Measures:
         name = self.sides.side(s) if not self.item and s.unit else ""
         if not name or not fits(s.unit, self.base.attributes[name]):
             return None
-        if self.said.word(s.at) == "round" and s.unit in _LONG_UNITS:
+        if self.said.word(s.at) == "round" and s.unit in LONG_UNITS:
             # So large a thing is measured round its outside.
             name = "length"
         return (self.base.attributes[name],), 0, s.at, s.at + (self.said.word(s.at) in SIDES)
@@ -252,7 +251,7 @@ class Measures:
         """ "Six foot of fringe", "ten metres": the length of a thing without a pattern, said in a long unit."""
         length = self.base.attributes.get("length")
         strap = self.purposes.strap_width in self.uses and "length" not in self.uses
-        long = (not self.item or strap) and s.unit in _LONG_UNITS and s.kind == "size" and not self.of_a_person(s.at)
+        long = (not self.item or strap) and s.unit in LONG_UNITS and s.kind == "size" and not self.of_a_person(s.at)
         owner = self.said.owner.get(s.at)
         alone = self.said.ends(s.at) or (owner and owner.attribute == "item") or self.said.word(s.at) in _OF_EACH
         past = self.said.word(s.at) in ("if", "ago", "down", "away", "up")
@@ -375,7 +374,7 @@ class Measures:
 
         Leather is sold so over a counter (common practice); a strap, a cord or a lace is sold by its length.
         """
-        lengths = [o for o in self.said.sizes if o.start not in self.thin and o.unit in _LONG_UNITS]
+        lengths = [o for o in self.said.sizes if o.start not in self.thin and o.unit in LONG_UNITS]
         plain = s.unit in _SQUARE_FEET and s.kind in ("size", "span") and min(s.values) >= _LEAST_SQUARE_FEET
         widths = [o for o in self.said.sizes if o.start not in self.thin and o.kind == "size" and o.unit and o != s]
         widths = [o for o in widths if fits(o.unit, self.base.attributes[GENERAL[0]])]

@@ -22,7 +22,7 @@ from .number_parts import DIMENSIONS, JOINS, MULTIPLES, Found, Part, Size, unit_
 from .number_prices import SIGNS, Prices
 from .number_words import SPELT, STARTS, UNCLEAR, Number
 
-__all__ = ["SHEETS", "SPELT", "Size", "find_sizes", "fits", "measures", "normal", "systems_said", "unit_pattern"]
+__all__ = ["LONG_UNITS", "SHEETS", "SPELT", "Size", "find_sizes", "fits", "measures", "normal", "systems_said", "unit_pattern"]
 
 # Trimmed sheets of ISO 216, width and height in mm (from memory).
 SHEETS = {
@@ -40,6 +40,7 @@ _SHEET = re.compile(
 )
 _INCHES = ("in", "in.", "ins", "inch", "inches", '"', "''")
 _FEET = ("ft", "foot", "feet", "'")
+LONG_UNITS = ("ft", "foot", "feet", "'", "m", "metre", "metres", "meter", "meters", "mtr", "mtrs")
 _METRES = ("m", "metre", "metres", "meter", "meters")
 _ALONE = frozenset(
     (
