@@ -14,6 +14,7 @@ from .leathers import Leathers
 from .left_out import DESCRIBING
 from .notes import Notes
 from .numbers import Size
+from .roles import Roles
 
 Cue = tuple[Sequence[Attribute], int, int, int]
 """What a size can be: the attributes, how far the words are that say so, and the first and the last of them."""
@@ -59,6 +60,9 @@ _HELD = frozenset(
     ("for", "hold", "holds", "holding", "room", "space", "take", "takes", "fit", "fits", "up", "to", "with")
 )
 """Words before a number of things that go in: "room for 8 cards"."""
+_OTHERS = 8
+"""Within how many words before "of them" the plural stands that is meant."""
+_SHARED = frozenset(("each", "every", "everyone", "everybody", "apiece"))
 _TOLD_ONE = frozenset(("last", "first", "the", "this", "that", "old", "other", "new", "nice"))
 """Words before "one" by which it is no number: "the last one off the market"."""
 _TAPERING = frozenset(("taper", "tapering", "tapered", "narrowing", "narrow"))
@@ -177,6 +181,8 @@ class Counts:
         elif said.words[max(0, at - 2) : at] == ["there", "are"] and said.word(at) == "of":
             # "My chisels, there are nine of them": what goes in is counted.
             self.notes.left.append((s.start, said.span(at, min(at + 2, len(said.words)))[1]))
+        elif self.of_others(s):
+            return
         elif said.word(at) == "of" and said.word(at + 1) in ("them", "these", "those"):
             self.notes.number(quantity, s, text, at, at + 2)
         elif said.word(at) == "pair":
@@ -211,6 +217,27 @@ class Counts:
             self.notes.doubt((s.start, s.end), "has no unit or no meaning here; say what it counts or measures")
         elif self.notes.text(s.start, s.end).lower() != "one":
             self.notes.left.append((s.start, s.end))
+
+    def of_others(self, s: Size) -> bool:
+        """ "A roll for my gouges, 14 of them": keeps how many there are of what goes in or is on the one thing."""
+        said, at = self.said, s.at
+        if said.word(at) != "of" or said.word(at + 1) not in ("them", "these", "those"):
+            return False
+        named = self.notes.named.taken
+        things = [named] if named else list(self.notes.named.candidates)
+        if not things or any(t.plural for c in things for t in said.tokens[c.first : c.last]) or _SHARED & {*said.words}:
+            return False
+        for i in range(at - 1, max(-1, at - 1 - _OTHERS), -1):
+            if not said.tokens[i].plural or said.tokens[i].owner or not Roles(said).joined(i):
+                continue
+            if i in said.owner and said.owner[i].attribute == "item":
+                return False
+            start, words = said.tokens[i].start, self.notes.text(*said.span(i, i + 1))
+            self.notes.used.update((i, at, at + 1))
+            told = f"{self.notes.text(s.start, s.end)} {words}"
+            self.notes.point(f"parts {told}", (min(start, s.start), said.span(at, at + 2)[1]), f"with {told}")
+            return True
+        return False
 
     def held(self, s: Size) -> int:
         """ "A wallet, 8 cards and coins": where the things end that so many of go into what is made; ``s.at`` if none.

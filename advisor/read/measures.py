@@ -320,6 +320,10 @@ class Measures:
         elif self.square(s):
             self.boxes.place(s._replace(kind="box", values=s.values * 2, units=s.units * 2))
             self.notes.used.add(s.at)
+        elif s.unit and self.of_squares(s) and not said.scope(s.at)[0]:
+            span = self.notes.around(s, s.at, s.at + 1)
+            words = self.notes.text(*span)
+            self.notes.point(f"parts {words}", span, f"of {words}")
         elif self.round_something(s):
             return
         elif not s.unit and s.kind in ("bare", "some") and self.sides.side(s) and not said.scope(s.at)[0]:
@@ -345,7 +349,7 @@ class Measures:
                 self.place_size(s, self.base.attributes[LOAD], s.at - 1, s.at)
             elif self.of_a_person(s.at):
                 self.notes.doubt(span, "is the size of a person; say what the thing itself measures")
-            elif not hit and s.kind in ("size", "span"):
+            elif not hit and s.kind in ("size", "span", "feet"):
                 self.unnamed.append(s)
             elif said.word(s.at - 1) in ("every", "per") or not hit or self.of_a_noun(s, hit[2], hit[3]):
                 self.notes.doubt(span, f"was not taken; say what it measures{self.for_example(s)}")
@@ -367,7 +371,13 @@ class Measures:
             return False
         fitting = {self.said.word(i).rpartition("-")[2] for i in (s.at + 1, s.at + 2)} & self.words.on_straps
         sides = not self.item or len(self.uses & {*GENERAL}) > 1
-        return sides and not fitting
+        return sides and not fitting and not self.of_squares(s)
+
+    def of_squares(self, s: Size) -> bool:
+        """ "A board of two inch squares": whether squares are so large that the thing taken is made of."""
+        taken = self.notes.named.taken
+        squares = s.at < len(self.said.tokens) and self.said.word(s.at) == "square" and self.said.tokens[s.at].plural
+        return squares and taken is not None and not taken.first <= s.at < taken.last
 
     def sold_in_feet(self, s: Size) -> bool:
         """ "Goat 0.8 black 30ft": whether feet are square feet, beside a thickness and with no other length.
