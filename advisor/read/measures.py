@@ -45,6 +45,7 @@ _CLEARLY = 1.6
 _FAR = 10
 """A cue of which a size cannot be the measure counts as so many words further away."""
 _OF_EACH = ("each", "apiece")
+_WHOSE = frozenset(("a", "an", "my", "his", "her", "our", "their", "the", "this", "that"))
 _NOT_ROUND = ("length", "height", "depth")
 _LEAST_SQUARE_FEET = 6
 
@@ -88,6 +89,8 @@ class Measures:
 
         Not what a noun behind it is measured by, nor what is told of an other thing, and not two that fit as well.
         """
+        if (fitted := self.of_what_it_fits(s)) is not None:
+            return fitted
         told = self.said.word(s.at - 1) in ("every", "per", "for", "from", "to", "of", "within", "after", "under")
         told |= self.said.word(s.at - 1) in ("a", "an", "the", "my") and self.said.word(s.at - 2) in ("for", "of", "on")
         behind = self.said.word(s.at)
@@ -101,6 +104,22 @@ class Measures:
         found = {a.name if a else "" for a in nearest}
         # Of things that it may be all must have the same measure near.
         return nearest[0] if len(found) == 1 else None
+
+    def of_what_it_fits(self, s: Size) -> Attribute | None:
+        """ "A sheath for a 5 in bushcraft": the one measure of what the thing is made to fit, where the size can be it."""
+        led = self.said.word(s.at - 1)
+        if led in _WHOSE:
+            led = self.said.word(s.at - 2)
+        names = self.uses & self.words.fitted - self.notes.facts.keys() - self.notes.ranges.keys()
+        if led != "for" or len(names) != 1 or not self.item or not s.unit or self.said.scope(s.at)[0]:
+            return None
+        a = self.base.attributes[next(iter(names))]
+        usual = self.base.items[self.item].supposes.get(a.name, (0.0,))[0]
+        if (self.said.word(s.at),) in self.counts.parts or not fits(s.unit, a) or not isinstance(usual, float):
+            return None
+        size = parse_quantity(f"{number(s.values[0], 6)} {s.unit}", a.unit)
+        near = usual > 0 < size and max(size / usual, usual / size) <= _FITS_WITHIN
+        return a if near and (a.low or 0) <= size <= (a.high or size) else None
 
     def nearest_measure(self, s: Size, item: str) -> Attribute | None:
         """The measure of an item, among those that nothing is said of yet, that a size clearly comes nearest to."""
@@ -380,9 +399,9 @@ class Measures:
         return squares and taken is not None and not taken.first <= s.at < taken.last
 
     def sold_in_feet(self, s: Size) -> bool:
-        """ "Goat 0.8 black 30ft": whether feet are square feet, beside a thickness and with no other length.
+        """ "Goat 0.8 black 30ft", "30 ft goat": whether feet are square feet, beside a thickness or before a leather.
 
-        Leather is sold so over a counter (common practice); a strap, a cord or a lace is sold by its length.
+        No other length may be said. Leather is sold so over a counter (common practice); a strap, a cord or a lace is sold by its length.
         """
         lengths = [o for o in self.said.sizes if o.start not in self.thin and o.unit in LONG_UNITS]
         plain = s.unit in _SQUARE_FEET and s.kind in ("size", "span") and min(s.values) >= _LEAST_SQUARE_FEET
@@ -391,7 +410,10 @@ class Measures:
         uses = set(self.uses)
         for c in self.notes.named.candidates[:1]:
             uses |= self.said.lexicon.uses.get(c.thing.slug, frozenset())
-        if not plain or not self.thin or len(lengths) > 1 or widths or self.purposes.strap_width in uses:
+        behind = self.said.word(s.at) not in lex.OF_LEATHER and any(
+            self.leathers.tells(i, False) for i in range(s.at, s.at + 1 + (not self.said.ends(s.at)))
+        )
+        if not plain or not (self.thin or behind) or len(lengths) > 1 or widths or self.purposes.strap_width in uses:
             return False
         word = self.said.word(s.at)
         narrow = not self.words.narrow.isdisjoint(self.said.words)
