@@ -81,7 +81,7 @@ class SizesFile(Shape):
     """words/sizes.toml.
 
     ``around`` are the attributes measured round something, the likeliest first, ``fitted`` those of what a thing goes
-    on or holds, ``cut_up`` words behind a thickness
+    on or holds, ``bearing`` the dangers of what hangs or is lifted, ``cut_up`` words behind a thickness
     that are no other thing than the leather, ``thinned`` what makes it thinner, ``narrow`` words before a size that
     is their width, ``sold`` what leather is sold as, ``leftovers`` words for what was left, ``on_straps`` what is
     sold by the width of the strap it takes, ``pieces`` words for a piece of leather that do not say what becomes of
@@ -94,6 +94,7 @@ class SizesFile(Shape):
     around: tuple[Slug, ...] = ()
     cut_up: tuple[str, ...] = ()
     fitted: tuple[Slug, ...] = ()
+    bearing: tuple[Slug, ...] = ()
     thinned: tuple[str, ...] = ()
     narrow: tuple[str, ...] = ()
     on_straps: tuple[str, ...] = ()
@@ -139,7 +140,7 @@ class Label(NamedTuple):
 class UsualSizes(NamedTuple):
     """The usual sizes of a rule base; a phrase of ``book`` means the object of that number.
 
-    ``around``, ``fitted``, ``cut_up``, ``thinned``, ``narrow``, ``sold``, ``leftovers`` and ``on_straps`` are those of the file,
+    ``around``, ``fitted``, ``bearing``, ``cut_up``, ``thinned``, ``narrow``, ``sold``, ``leftovers`` and ``on_straps`` are those of the file,
     the words folded; ``bags`` have the ``sides`` that an object must fit with ``room`` mm to spare.
     """
 
@@ -157,6 +158,7 @@ class UsualSizes(NamedTuple):
     room: float = 0.0
     as_large: tuple[AsLarge, ...] = ()
     fitted: frozenset[str] = frozenset()
+    bearing: frozenset[str] = frozenset()
     thinned: frozenset[str] = frozenset()
     pieces: frozenset[str] = frozenset()
     places: frozenset[str] = frozenset()
@@ -245,6 +247,7 @@ def _read(rulebase: RuleBase) -> UsualSizes:
         room,
         tuple(as_large),
         frozenset(raw.fitted),
+        frozenset(raw.bearing),
         plain(raw.thinned),
         plain(raw.pieces),
         plain(raw.places),

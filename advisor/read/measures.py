@@ -25,9 +25,8 @@ from .offered import thickness as offered_thickness
 from .purposes import purposes
 from .sayings import Found
 from .sides import GENERAL, ROUND, SIDES, Sides
-from .surroundings import Surroundings
+from .surroundings import LOAD, Surroundings
 
-LOAD = "load_mass"
 _THICKNESS_UNITS = ("iron", "irons", "oz_leather")
 THICK = ("thick", "thickness", "weight")
 BUDGET, DEPTH = "budget", "depth"
@@ -258,7 +257,14 @@ class Measures:
         if self.said.word(s.at) == "of":
             # "12 kg of props" is a load on anything, "2 kg of scraps" is leather that somebody has.
             alone = carries = bool(self.item) and self.said.word(s.at + 1) not in lex.OF_LEATHER | self.words.leftovers
+        elif self.hangs(s):
+            alone = carries = True
         return mass if mass and carries and alone and fits(s.unit, mass) else None
+
+    def hangs(self, s: Size) -> bool:
+        """ "My brother is 18 stone": whether a mass is told where a danger of what hangs or is lifted is raised."""
+        raised = any(d.concept in self.words.bearing and d.state != "ruled_out" for d in self.notes.dangers)
+        return raised and s.kind == "size" and s.unit not in OUNCES and s.values[0] > 0
 
     def across(self, s: Size) -> Attribute | None:
         """ "Coasters, 4 inch round": the width of what is as wide as it is long."""
