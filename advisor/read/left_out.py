@@ -60,6 +60,8 @@ _NARROWEST = 6
 _SHOWN = {"in": "inches", "ft": "feet", "foot": "feet", "'": "feet", "m": "metres"}
 _SIDES_APART = 3
 """How much longer one side of a thing may be than the other whose long unit it shares (common practice)."""
+_SHORTEST = 100
+"""No strap of which nobody knows the usual length is shorter, in mm (common practice)."""
 _JOINED = 3
 """How many words may stand between two sizes said together."""
 _TOUCH = 3
@@ -267,6 +269,10 @@ class LeftOut:
         if long := self.of_the_next(s, names):
             return long
         if len(others) == 1 and self.can_be(s, names, unit := others.pop()):
+            cut = names == ["length"] and self.purposes.strap_width in self.uses and not self.usual("length")
+            if cut and parse_quantity(f"{number(s.values[0], 6)} {unit}", "mm") < _SHORTEST:
+                # "Belts 44 long, 35 mm": no strap is as short as wide.
+                return "in" if self.counter else ""
             return unit
         for name, value in zip(names, s.values, strict=False):
             told = {self.nearest_unit(value, size) for size in self.usual(name)} if value > 0 else set[str]()
@@ -279,8 +285,12 @@ class LeftOut:
         if _OF_AN_INCH.search(written) or (written[:1].isalpha() and max(s.values) <= _SPELT_INCHES_TO):
             return "in"
         # In the shorthand of a counter a size without a unit is one in inches.
-        counter = bool(self.said.shortened) or any(o.kind == "times" for o in self.said.sizes)
-        return "in" if counter and max(s.values) <= _INCHES_TO else ""
+        return "in" if self.counter and max(s.values) <= _INCHES_TO else ""
+
+    @property
+    def counter(self) -> bool:
+        """Whether the sentence is in the shorthand of a counter."""
+        return bool(self.said.shortened) or any(o.kind == "times" for o in self.said.sizes)
 
     def of_the_next(self, s: Size, names: Sequence[str]) -> str:
         """ "4 foot wide by 5 high": the long unit of the size that a number is joined to, where it can be of both.

@@ -45,6 +45,8 @@ _FAR = 10
 """A cue of which a size cannot be the measure counts as so many words further away."""
 _OF_EACH = ("each", "apiece")
 _WHOSE = frozenset(("a", "an", "my", "his", "her", "our", "their", "the", "this", "that"))
+_CUT_TO = "length"
+"""Of this a least size is cut so where it is ordered over a counter: what is longer can be cut down."""
 _NOT_ROUND = ("length", "height", "depth")
 _LEAST_SQUARE_FEET = 6
 
@@ -560,7 +562,11 @@ class Measures:
             self.notes.doubt(self.notes.around(s, first, last), "is a bound or a refusal, not a size; it was not taken")
         else:
             texts = [f"{number(v, 6)} {u or s.unit}" for v, u in zip(s.values, s.units, strict=False)]
-            if s.kind == "span":
+            if way == "low" and a.name == _CUT_TO and s.kind == "size" and self.left_out.counter:
+                self.notes.number(a, s, texts[0], min(first, low), max(last, high))
+                words = self.notes.text(s.start, s.end)
+                self.notes.tell("least_ordered", f"{shown(words)} is the least, so it is ordered that long.", words=words)
+            elif s.kind == "span":
                 self.place_span(s, a, texts[:2], min(first, low), last)
             elif way and not (way == "high" and a.name in self.purposes.greatest):
                 self.notes.range(

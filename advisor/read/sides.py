@@ -28,6 +28,7 @@ _OUTSIDE = frozenset(("the", "it", "his", "her", "my", "its", "their", "our", "h
 _OTHER_SIDE = {"width": "length", "length": "width", "height": "width", "depth": "width"}
 """What the second size of "six foot long by half an inch" is."""
 _BY = ("by", "x")
+_BOUNDS = ("min", "max", "minimum", "maximum")
 _REACH = 6
 """How many words may stand between a comparison and the size of what it is with."""
 _NOUNS = 4
@@ -51,6 +52,9 @@ class Sides:
         if s.kind == "bare" and said.text[s.start : s.end].lower() == "one" and not said.ends(after):
             # "Just the one wide piece".
             return ""
+        if word in _BOUNDS:
+            # "46 min length".
+            word = said.word(after)
         if name := SIDES.get(lex.COMPARED.get(word, word), ""):
             return name
         if compared := self.compared(s)[0]:
