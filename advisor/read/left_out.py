@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Sequence
+from math import prod
 
 from ..errors import shown
 from ..leather.units import number, parse_quantity, system_of
@@ -18,7 +19,7 @@ from .numbers import LONG_UNITS, Size, fits
 from .offered import thickness
 from .purposes import purposes
 from .roles import Roles
-from .sides import GENERAL, SIDES, SIDEWAYS, Sides
+from .sides import GENERAL, SIDES, SIDEWAYS, STAND_INS, Sides
 
 AROUND = "around"
 """What stands for the attribute of a measure round the outside of a thing that has none."""
@@ -196,7 +197,14 @@ class LeftOut:
         """The attribute that the item has for a side: what has only the width of its strap means that."""
         across = name in SIDEWAYS and not self.uses & {SIDEWAYS[0], name}
         strap = self.purposes.strap_width
-        return strap if across and strap in self.uses else name
+        return strap if across and strap in self.uses else self.stand_in(name) or name
+
+    def stand_in(self, name: str, s: Size | None = None) -> str:
+        """The side that is meant by the word for one that the item has not got, and that no other size has; or ""."""
+        if not self.item or name in self.uses or name not in STAND_INS:
+            return ""
+        told = {self.sides.side(o) for o in self.said.sizes if o != s} | self.notes.facts.keys()
+        return next((n for n in STAND_INS[name] if n in self.uses - told - self.notes.ranges.keys()), "")
 
     def round_of(self, s: Size) -> str:
         """What the item has that is measured round something, where a size is; "around" where it has nothing."""
@@ -274,6 +282,8 @@ class LeftOut:
                 # "Belts 44 long, 35 mm": no strap is as short as wide.
                 return "in" if self.counter else ""
             return unit
+        if len(s.values) > 1 and (unit := self.nearest_to_all(s, names)):
+            return unit
         for name, value in zip(names, s.values, strict=False):
             told = {self.nearest_unit(value, size) for size in self.usual(name)} if value > 0 else set[str]()
             if self.item and told:
@@ -320,6 +330,18 @@ class LeftOut:
         slugs = [self.item] if self.item else [c.thing.slug for c in self.notes.named.candidates]
         sizes = [self.base.items[i].supposes.get(name, (0.0,))[0] for i in slugs if i in self.base.items]
         return [size for size in sizes if isinstance(size, float) and size > 0]
+
+    def nearest_to_all(self, s: Size, names: Sequence[str]) -> str:
+        """The unit that brings the sizes of a box, taken together, clearly nearest to the usual ones of the item."""
+        usual = [self.usual(name) for name in names]
+        if not self.item or s.kind != "box" or len(names) != len(s.values) or not all(usual) or min(s.values) <= 0:
+            return ""
+        apart = []
+        for unit in _UNITS_TRIED:
+            sizes = [parse_quantity(f"{number(value, 6)} {unit}", "mm") for value in s.values]
+            apart.append((prod(max(mm / u[0], u[0] / mm) for mm, u in zip(sizes, usual, strict=True)), unit))
+        apart.sort()
+        return apart[0][1] if apart[0][0] * _CLEARLY <= apart[1][0] else ""
 
     def can_be(self, s: Size, names: Sequence[str], unit: str) -> bool:
         """Whether the numbers in that unit are within what can be meant of the measures."""

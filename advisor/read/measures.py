@@ -550,6 +550,7 @@ class Measures:
         if a.name == "width" and "width" not in self.uses and self.purposes.strap_width in self.uses:
             # "A collar, width 30 mm": what has only the width of its strap means that.
             a = self.base.attributes[self.purposes.strap_width]
+        a = self.meant(s, a)
         way, (low, high) = self.bound(s)
         how = self.said.scope(s.at)
         if way and how[0] == "no" and low <= how[1] < s.at:
@@ -577,6 +578,19 @@ class Measures:
                 self.notes.used.update((*range(low, s.at), *range(s.at, high)))
             same = {cue for cue, other in self.said.lexicon.cues if other is a}
             self.notes.used.update(i for i, _ in self.said.nearby(s)[0] if (self.said.words[i],) in same)
+
+    def meant(self, s: Size, a: Attribute) -> Attribute:
+        """ "A tote 40 cm long": the side that the thing has, where the word is for one that it has not got."""
+        name = self.left_out.stand_in(a.name, s) if s.kind in ("size", "span") and s.unit else ""
+        usual = self.base.items[self.item or ""].supposes.get(name, (0.0,))[0] if name else 0.0
+        if not isinstance(usual, float) or usual <= 0 or min(s.values) <= 0 or not fits(s.unit, a):
+            return a
+        size = parse_quantity(f"{number(s.values[0], 6)} {s.unit}", a.unit)
+        if max(size / usual, usual / size) > _FITS_WITHIN:
+            return a
+        words = self.notes.text(s.start, s.end)
+        self.notes.tell("measure_assumed", f"{shown(words)} is taken as the {name}; say if it is not.", words=words)
+        return self.base.attributes[name]
 
     def place_span(self, s: Size, a: Attribute, texts: Sequence[str], first: int, last: int) -> None:
         """Takes both ends of a span, the smaller first, unless one is below nothing."""

@@ -21,6 +21,8 @@ SIDES = {
     **dict.fromkeys(("deep", "depth"), "depth"),
 }
 """Words of plain English right beside a number, and the side that each means."""
+STAND_INS = {"length": ("width", "height", "depth"), "height": ("length",), "depth": ("height",)}
+"""The sides that a word of another one may mean of a thing that has not got that: a bag "40 cm long" is so wide."""
 ROUND = ("round", "around")
 _GIRTH = ("circumference", "girth")
 _OUTSIDE = frozenset(("the", "it", "his", "her", "my", "its", "their", "our", "him", "them", "where", "at", "outside"))
