@@ -13,8 +13,8 @@ from .colours import part_names
 from .leathers import Leathers
 from .left_out import DESCRIBING
 from .notes import Notes
-from .numbers import Size
-from .roles import Roles
+from .numbers import UNITS, Size
+from .roles import PERSONS
 
 Cue = tuple[Sequence[Attribute], int, int, int]
 """What a size can be: the attributes, how far the words are that say so, and the first and the last of them."""
@@ -62,6 +62,9 @@ _HELD = frozenset(
 """Words before a number of things that go in: "room for 8 cards"."""
 _OTHERS = 8
 """Within how many words before "of them" the plural stands that is meant."""
+_NO_NOUNS = lex.GENERAL | lex.KID | PERSONS | UNITS
+_SUBJECTS = frozenset(("that", "which", "who", "it", "he", "she", "this", "never", "always"))
+"""Words before a verb in the present: "a board that rolls up"."""
 _SHARED = frozenset(("each", "every", "everyone", "everybody", "apiece"))
 _TOLD_ONE = frozenset(("last", "first", "the", "this", "that", "old", "other", "new", "nice"))
 """Words before "one" by which it is no number: "the last one off the market"."""
@@ -140,7 +143,9 @@ class Counts:
         """A number without a unit: how many items or pieces, or a count next to its cue."""
         said, at, text = self.said, s.at, number(s.values[0], 6)
         quantity, hit, after = self.base.attributes[QUANTITY], self.cue(s), at
-        while after < at + 4 and (self.describes(after) or self.shortened(after)):
+        while after < at + 4 and (
+            self.describes(after) or (s.values[0] > 1 and self.shortened(after))
+        ):
             after += 1
         owner = said.owner.get(after)
         item = owner if owner and owner.attribute == "item" and (owner.first == after or owner.first < at) else None
@@ -151,6 +156,13 @@ class Counts:
         if item and taken and taken.last <= at <= item.first and self.apiece.is_for(at):
             # "One strap for two suitcases": the things that it is for are counted.
             item = None
+        if item and taken and item.value != taken.thing.slug and "with" in said.words[taken.last : at]:
+            # "A breastplate with two girths" tells of its parts.
+            item = None
+        if item and self.of_the_second(item.first):
+            # "Two belts and six fobs": the first is reckoned now.
+            self.notes.left.append(self.notes.around(s, at, at))
+            return
         # "10 guitar strap blanks": the form in which a thing is bought is counted with it.
         end = item.last + self.leathers.at(item.last) if item and at <= item.first else item.last if item else 0
         if item and (
@@ -178,7 +190,7 @@ class Counts:
         elif text == "1" and (said.word(at) == "of" or said.word(at - 1) in ("every", "each", "any")):
             # "One of those pouches", "every one of them" count nothing.
             self.notes.left.append((s.start, s.end))
-        elif said.words[max(0, at - 2) : at] == ["there", "are"] and said.word(at) == "of":
+        elif said.word(at) == "of" and self.told_there(at):
             # "My chisels, there are nine of them": what goes in is counted.
             self.notes.left.append((s.start, said.span(at, min(at + 2, len(said.words)))[1]))
         elif self.of_others(s):
@@ -218,6 +230,12 @@ class Counts:
         elif self.notes.text(s.start, s.end).lower() != "one":
             self.notes.left.append((s.start, s.end))
 
+    def told_there(self, at: int) -> bool:
+        """ "There are nine of them", "there's usually a couple of them": what is, is not ordered."""
+        near = range(max(0, at - 2), at)
+        short = any(self.said.word(i) == "there" and self.said.tokens[i].owner for i in near)
+        return short or self.said.words[max(0, at - 2) : at] == ["there", "are"]
+
     def of_others(self, s: Size) -> bool:
         """ "A roll for my gouges, 14 of them": keeps how many there are of what goes in or is on the one thing."""
         said, at = self.said, s.at
@@ -225,19 +243,23 @@ class Counts:
             return False
         named = self.notes.named.taken
         things = [named] if named else list(self.notes.named.candidates)
-        if not things or any(t.plural for c in things for t in said.tokens[c.first : c.last]) or _SHARED & {*said.words}:
+        if not things or any(said.tokens[c.last - 1].plural for c in things if c.last) or _SHARED & {*said.words}:
             return False
-        for i in range(at - 1, max(-1, at - 1 - _OTHERS), -1):
-            if not said.tokens[i].plural or said.tokens[i].owner or not Roles(said).joined(i):
-                continue
-            if i in said.owner and said.owner[i].attribute == "item":
-                return False
-            start, words = said.tokens[i].start, self.notes.text(*said.span(i, i + 1))
-            self.notes.used.update((i, at, at + 1))
-            told = f"{self.notes.text(s.start, s.end)} {words}"
-            self.notes.point(f"parts {told}", (min(start, s.start), said.span(at, at + 2)[1]), f"with {told}")
-            return True
-        return False
+        plurals = [i for i in range(at) if said.tokens[i].plural and not said.tokens[i].owner and self.is_noun(i)]
+        if len(plurals) != 1 or plurals[0] < at - _OTHERS:
+            # Of several it is not clear which is meant, and each of some people gets one.
+            return False
+        first, (start, end) = plurals[0], said.span(plurals[0], plurals[0] + 1)
+        self.notes.used.update((first, at, at + 1))
+        told = f"{self.notes.text(s.start, s.end)} {self.notes.text(start, end)}"
+        self.notes.point(f"parts {told}", (min(start, s.start), said.span(at, at + 2)[1]), f"with {told}")
+        return True
+
+    def is_noun(self, i: int) -> bool:
+        """Whether the plural at ``i`` may be what a number counts: no unit, no person and no verb of the thing."""
+        said, word = self.said, self.said.word(i)
+        named = i in said.owner and said.owner[i].attribute == "item"
+        return not named and word not in _NO_NOUNS and said.word(i - 1) not in _SUBJECTS and not said.ends(i)
 
     def held(self, s: Size) -> int:
         """ "A wallet, 8 cards and coins": where the things end that so many of go into what is made; ``s.at`` if none.

@@ -61,6 +61,8 @@ _NARROWEST = 6
 _SHOWN = {"in": "inches", "ft": "feet", "foot": "feet", "'": "feet", "m": "metres"}
 _SIDES_APART = 3
 """How much longer one side of a thing may be than the other whose long unit it shares (common practice)."""
+_AS_LONG = 1.2
+"""How much longer one side of a thing is where it is clearly the longer one."""
 _SHORTEST = 100
 """No strap of which nobody knows the usual length is shorter, in mm (common practice)."""
 _JOINED = 3
@@ -204,7 +206,10 @@ class LeftOut:
         if not self.item or name in self.uses or name not in STAND_INS:
             return ""
         told = {self.sides.side(o) for o in self.said.sizes if o != s} | self.notes.facts.keys()
-        return next((n for n in STAND_INS[name] if n in self.uses - told - self.notes.ranges.keys()), "")
+        open_ = [n for n in STAND_INS[name] if n in self.uses - told - self.notes.ranges.keys()]
+        # "Long" is said of the longest side; of two about as long it is the one across.
+        usual = {n: max(self.usual(n), default=0.0) for n in open_}
+        return max(open_, key=lambda n: usual[n] * (_AS_LONG if n == open_[0] else 1), default="")
 
     def round_of(self, s: Size) -> str:
         """What the item has that is measured round something, where a size is; "around" where it has nothing."""

@@ -23,6 +23,7 @@ from .numbers import LONG_UNITS, Size, fits
 from .offered import OUNCES, THICKEST_HIDE_MM, leather_at
 from .offered import thickness as offered_thickness
 from .purposes import purposes
+from .roles import PERSONS
 from .sayings import Found
 from .sides import GENERAL, ROUND, SIDES, Sides
 from .surroundings import LOAD, Surroundings
@@ -45,6 +46,11 @@ _FAR = 10
 """A cue of which a size cannot be the measure counts as so many words further away."""
 _OF_EACH = ("each", "apiece")
 _WHOSE = frozenset(("a", "an", "my", "his", "her", "our", "their", "the", "this", "that"))
+_TIMES = ("x", "*")
+_LOADS_APART = 8
+"""How many times the usual load of a thing may be (common practice)."""
+_LEAST_HUNG = 1.0
+"""What is lighter, in kg, hurts nobody where it falls, and is rather the gauge of something (common practice)."""
 _CUT_TO = "length"
 """Of this a least size is cut so where it is ordered over a counter: what is longer can be cut down."""
 _NOT_ROUND = ("length", "height", "depth")
@@ -100,6 +106,8 @@ class Measures:
             return None
         if self.left_out.refers_on(s) or self.of_a_person(s.at) or self.said.scope(s.at)[0]:
             return None
+        if s.kind == "feet" and behind in (*_TIMES, "by"):
+            return None
         named = [self.item] if self.item else [c.thing.slug for c in self.notes.named.candidates]
         nearest = [self.nearest_measure(s, slug) for slug in named if slug in self.base.items]
         found = {a.name if a else "" for a in nearest}
@@ -116,7 +124,8 @@ class Measures:
             return None
         a = self.base.attributes[next(iter(names))]
         usual = self.base.items[self.item].supposes.get(a.name, (0.0,))[0]
-        if (self.said.word(s.at),) in self.counts.parts or not fits(s.unit, a) or not isinstance(usual, float):
+        behind = self.said.word(s.at)
+        if behind in PERSONS or (behind,) in self.counts.parts or not fits(s.unit, a) or not isinstance(usual, float):
             return None
         size = parse_quantity(f"{number(s.values[0], 6)} {s.unit}", a.unit)
         near = usual > 0 < size and max(size / usual, usual / size) <= _FITS_WITHIN
@@ -259,14 +268,23 @@ class Measures:
         if self.said.word(s.at) == "of":
             # "12 kg of props" is a load on anything, "2 kg of scraps" is leather that somebody has.
             alone = carries = bool(self.item) and self.said.word(s.at + 1) not in lex.OF_LEATHER | self.words.leftovers
-        elif self.hangs(s):
+        elif self.hangs(s) and (not self.item or (carries and self.can_hang(s))):
             alone = carries = True
         return mass if mass and carries and alone and fits(s.unit, mass) else None
+
+    def can_hang(self, s: Size) -> bool:
+        """Whether a mass may be the load of the thing, and is not that of whoever wears it."""
+        usual = self.base.items[self.item or ""].supposes.get(LOAD, (0.0,))[0]
+        size = parse_quantity(f"{number(s.values[0], 6)} {s.unit}", self.base.attributes[LOAD].unit)
+        return isinstance(usual, float) and size <= _LOADS_APART * usual
 
     def hangs(self, s: Size) -> bool:
         """ "My brother is 18 stone": whether a mass is told where a danger of what hangs or is lifted is raised."""
         raised = any(d.concept in self.words.bearing and d.state != "ruled_out" for d in self.notes.dangers)
-        return raised and s.kind == "size" and s.unit not in OUNCES and s.values[0] > 0
+        load = self.base.attributes.get(LOAD)
+        if not raised or load is None or s.kind != "size" or s.unit in OUNCES or not fits(s.unit, load):
+            return False
+        return parse_quantity(f"{number(s.values[0], 6)} {s.unit}", load.unit) >= _LEAST_HUNG
 
     def across(self, s: Size) -> Attribute | None:
         """ "Coasters, 4 inch round": the width of what is as wide as it is long."""

@@ -75,7 +75,8 @@ class Sides:
 
     def counted(self, s: Size) -> bool:
         """ "Six round coasters", "two long side straps": whether a side only describes what a number counts."""
-        roles, named = Roles(self.said), self.said.word(s.at) in SIDES
+        roles, word = Roles(self.said), self.said.word(s.at)
+        named = lex.COMPARED.get(word, word) in SIDES
         for i in range(s.at + 1, s.at + 1 + _NOUNS):
             if not named or not roles.joined(i) or self.said.ends(i) or any(o.at == i for o in self.said.sizes):
                 return False
