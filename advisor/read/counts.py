@@ -143,9 +143,7 @@ class Counts:
         """A number without a unit: how many items or pieces, or a count next to its cue."""
         said, at, text = self.said, s.at, number(s.values[0], 6)
         quantity, hit, after = self.base.attributes[QUANTITY], self.cue(s), at
-        while after < at + 4 and (
-            self.describes(after) or (s.values[0] > 1 and self.shortened(after))
-        ):
+        while after < at + 4 and (self.describes(after) or (s.values[0] > 1 and self.shortened(after))):
             after += 1
         owner = said.owner.get(after)
         item = owner if owner and owner.attribute == "item" and (owner.first == after or owner.first < at) else None

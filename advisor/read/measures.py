@@ -115,7 +115,7 @@ class Measures:
         return nearest[0] if len(found) == 1 else None
 
     def of_what_it_fits(self, s: Size) -> Attribute | None:
-        """ "A sheath for a 5 in bushcraft": the one measure of what the thing is made to fit, where the size can be it."""
+        """ "A sheath for a 5 in bushcraft": the one measure of what the thing is made to fit, if the size can be it."""
         led = self.said.word(s.at - 1)
         if led in _WHOSE:
             led = self.said.word(s.at - 2)
@@ -427,7 +427,8 @@ class Measures:
     def sold_in_feet(self, s: Size) -> bool:
         """ "Goat 0.8 black 30ft", "30 ft goat": whether feet are square feet, beside a thickness or before a leather.
 
-        No other length may be said. Leather is sold so over a counter (common practice); a strap, a cord or a lace is sold by its length.
+        No other length may be said. Leather is sold so over a counter (common practice); a strap, a cord or a lace is
+        sold by its length.
         """
         lengths = [o for o in self.said.sizes if o.start not in self.thin and o.unit in LONG_UNITS]
         plain = s.unit in _SQUARE_FEET and s.kind in ("size", "span") and min(s.values) >= _LEAST_SQUARE_FEET
@@ -584,7 +585,9 @@ class Measures:
             if way == "low" and a.name == _CUT_TO and s.kind == "size" and self.left_out.counter:
                 self.notes.number(a, s, texts[0], min(first, low), max(last, high))
                 words = self.notes.text(s.start, s.end)
-                self.notes.tell("least_ordered", f"{shown(words)} is the least, so it is ordered that long.", words=words)
+                self.notes.tell(
+                    "least_ordered", f"{shown(words)} is the least, so it is ordered that long.", words=words
+                )
             elif s.kind == "span":
                 self.place_span(s, a, texts[:2], min(first, low), last)
             elif way and not (way == "high" and a.name in self.purposes.greatest):

@@ -22,7 +22,19 @@ from .number_parts import DIMENSIONS, JOINS, MULTIPLES, Found, Part, Size, unit_
 from .number_prices import SIGNS, Prices
 from .number_words import SPELT, STARTS, UNCLEAR, Number
 
-__all__ = ["LONG_UNITS", "SHEETS", "SPELT", "UNITS", "Size", "find_sizes", "fits", "measures", "normal", "systems_said", "unit_pattern"]
+__all__ = [
+    "LONG_UNITS",
+    "SHEETS",
+    "SPELT",
+    "UNITS",
+    "Size",
+    "find_sizes",
+    "fits",
+    "measures",
+    "normal",
+    "systems_said",
+    "unit_pattern",
+]
 
 # Trimmed sheets of ISO 216, width and height in mm (from memory).
 SHEETS = {
@@ -68,7 +80,9 @@ _NO_INCH = re.compile(
     r"|sept?|oct|nov|dec|spring|summer|autumn|winter|(?:mon|tues|wednes|thurs|fri|satur|sun)day|his|her|their|its"
     r"|(?:\d+|one|two|three|four|five|six|seven|eight|nine|ten|twelve|a few|several) (?:days?|weeks?|months?|years?))\b"
 )
-UNITS = frozenset(("inch", "foot", "feet", "metre", "meter", "yard", "ounce", "kilo", "pound", "centimetre", "millimetre"))
+UNITS = frozenset(
+    ("inch", "foot", "feet", "metre", "meter", "yard", "ounce", "kilo", "pound", "centimetre", "millimetre")
+)
 """Units spelt out, in the singular or as they are said of several."""
 _BY = frozenset(("x", "*", "by"))
 _GLUED_METRES = re.compile(r"([0-9]{1,2})m([0-9]{2})(?![\w./x])")

@@ -48,7 +48,9 @@ _AGE_ENDS = lex.folded("year yr now next this in on today soon and but so who wi
 _DECADE = re.compile(r"1[0-9]\d0s?|20\d0s")
 _ABOUT = lex.folded("well at least some roughly around old only nearly over now about")
 _SEEMS = frozenset(("look", "looks", "looking", "looked", "seem", "seems", "feel", "feels", "appear", "appears"))
-_LIKE_SO = _ABOUT | frozenset(("like", "if", "it", "its", "were", "was", "is", "be", "to", "already", "as", "though", "a"))
+_LIKE_SO = _ABOUT | frozenset(
+    ("like", "if", "it", "its", "were", "was", "is", "be", "to", "already", "as", "though", "a")
+)
 _SEEMING = 6
 _HE = frozenset(("he", "she", "i", "hes", "shes", "who", "they", "we"))
 _WHOSE = frozenset(("my", "our", "his", "her", "their", "the", "a", "an", "old", "dear"))

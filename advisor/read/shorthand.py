@@ -66,7 +66,8 @@ def _read(rulebase: RuleBase) -> Shorthand:
         # A form that ends in a letter may stand in the plural, and one that ends in a mark needs nothing after it.
         re.compile(
             "|".join(
-                rf"(?<![^\W\d])(?<!['’]){re.escape(short.lower())}" + (r"(?=s?(?![\w'’]))" if short[-1].isalnum() else "")
+                rf"(?<![^\W\d])(?<!['’]){re.escape(short.lower())}"
+                + (r"(?=s?(?![\w'’]))" if short[-1].isalnum() else "")
                 for short in longest
             )
         ),
