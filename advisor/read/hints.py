@@ -141,7 +141,8 @@ class UsualSizes(NamedTuple):
     """The usual sizes of a rule base; a phrase of ``book`` means the object of that number.
 
     ``around``, ``fitted``, ``bearing``, ``cut_up``, ``thinned``, ``narrow``, ``sold``, ``leftovers``
-    and ``on_straps`` are those of the file, the words folded; ``bags`` have the ``sides`` that an object must fit with ``room`` mm to spare.
+    and ``on_straps`` are those of the file, the words folded; ``bags`` have the ``sides`` that an object must fit with
+    ``room`` mm to spare.
     """
 
     book: Book
