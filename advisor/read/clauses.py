@@ -72,8 +72,10 @@ class Clauses:
 
     def _sized(self, act: Act) -> Act:
         """A clause that only a mark makes a question tells the size that it ends in."""
-        inside = [s for s in self.said.sizes if act.start <= s.start < act.end and s.unit and not s.wrong]
-        if act.why != "mark" or not inside or inside[-1].kind not in ("size", "feet", "box"):
+        inside = [s for s in self.said.sizes if act.start <= s.start < act.end]
+        told = any(s.unit for s in inside) and not any(s.wrong for s in inside)
+        sided = told and inside[-1].kind == "bare" and self.said.word(inside[-1].at) in SIDES
+        if act.why != "mark" or not told or not (sided or inside[-1].kind in ("size", "feet", "box")):
             return act
         thick = inside[-1].kind == "size" and thickness(inside[-1])
         behind = self.said.text[inside[-1].end : act.end].split()

@@ -256,7 +256,9 @@ class Counts:
     def is_noun(self, i: int) -> bool:
         """Whether the plural at ``i`` may be what a number counts: no unit, no person and no verb of the thing."""
         said, word = self.said, self.said.word(i)
+        taken = self.notes.named.taken
         named = i in said.owner and said.owner[i].attribute == "item"
+        named &= taken is None or taken.first <= i < taken.last
         return not named and word not in _NO_NOUNS and said.word(i - 1) not in _SUBJECTS and not said.ends(i)
 
     def held(self, s: Size) -> int:

@@ -268,9 +268,13 @@ class Measures:
         if self.said.word(s.at) == "of":
             # "12 kg of props" is a load on anything, "2 kg of scraps" is leather that somebody has.
             alone = carries = bool(self.item) and self.said.word(s.at + 1) not in lex.OF_LEATHER | self.words.leftovers
-        elif self.hangs(s) and (not self.item or (carries and self.can_hang(s))):
+        elif self.bears(s):
             alone = carries = True
         return mass if mass and carries and alone and fits(s.unit, mass) else None
+
+    def bears(self, s: Size) -> bool:
+        """Whether a mass is the load of the thing, or of what is not known yet, by the danger that is raised."""
+        return self.hangs(s) and (not self.item or self.can_hang(s))
 
     def can_hang(self, s: Size) -> bool:
         """Whether a mass may be the load of the thing, and is not that of whoever wears it."""
@@ -389,7 +393,7 @@ class Measures:
                 near = [i for i, _ in said.nearby(s)[0] if said.words[i] in THICK or said.words[i] in lex.COMPARED]
                 span = self.notes.around(s, min([s.at, *near]), max([s.at, *(i + 1 for i in near)]))
                 self.place_thickness(s, span, near)
-            elif self.of_a_person(s.at) and self.of_the_animal(s):
+            elif self.of_a_person(s.at) and (self.of_the_animal(s) or self.bears(s)):
                 # "A lead, he is 30 kilos": who bears on it is the animal, whatever it is called.
                 self.place_size(s, self.base.attributes[LOAD], s.at - 1, s.at)
             elif self.of_a_person(s.at):
