@@ -12,7 +12,7 @@ from collections.abc import Iterator, Sequence
 from typing import Literal, NamedTuple
 
 Kind = Literal["statement", "question", "request", "courtesy", "told"]
-Why = Literal["", "own", "meaning", "either", "hearsay", "history", "comparison", "opinion", "supposition"]
+Why = Literal["", "own", "meaning", "either", "mark", "hearsay", "history", "comparison", "opinion", "supposition"]
 NO_FACTS: frozenset[Kind] = frozenset(("question", "courtesy", "told"))
 """The kinds of clause whose words say nothing of the job (but for what can harm somebody)."""
 
@@ -23,7 +23,7 @@ class Act(NamedTuple):
     ``why`` tells more of it. Of a statement: ``own``, the asker's own question about the job ("what leather do I need
     for a belt"), whose facts count; ``asks_start`` to ``asks_end`` are then the words that only ask. ``either`` is a
     bare "X or Y", which asks or leaves a choice. Of a question: ``meaning`` (of a word, or a difference between two),
-    ``either``, else "". Of what is told: ``hearsay``,
+    ``either``, ``mark`` (nothing but the mark behind it asks), else "". Of what is told: ``hearsay``,
     ``history``, ``comparison``, ``opinion``, ``supposition``.
     """
 
@@ -363,5 +363,5 @@ def _act(low: str, start: int, end: int, asked: bool) -> Act:
     if asked and _WANTS.match(clause):
         return Act("statement", start, end, "own", first, first)
     if asked:
-        return Act("question", start, end, "either" if " or " in clause else "")
+        return Act("question", start, end, "either" if " or " in clause else "mark")
     return Act("statement", start, end)

@@ -6,10 +6,9 @@ from collections.abc import Sequence
 
 from ..leather.units import UnitError, number, parse_quantity
 from .notes import Notes
-from .numbers import SHEETS, Size, fits
+from .numbers import LONG_UNITS, SHEETS, Size, fits
 from .purposes import purposes
 
-_LONG = ("ft", "foot", "feet", "'", "m", "metre", "metres", "meter", "meters", "mtr", "mtrs")
 _STRIP = 3
 """From how many times its width on a thing is a strip, of which the longer size is the length."""
 
@@ -73,7 +72,7 @@ class Boxes:
         else:
             for name, value, unit in zip(names, values, s.units, strict=False):
                 # "3/8 x 6 ft": a part of one is inches, whatever the length is in.
-                own = unit or ("in" if value < 1 and s.unit in _LONG else s.unit)
+                own = unit or ("in" if value < 1 and s.unit in LONG_UNITS else s.unit)
                 self.notes.number(self.base.attributes[name], s, f"{number(value, 6)} {own}", s.at, s.at)
 
     def too_large(self, s: Size, names: Sequence[str]) -> bool:

@@ -10,7 +10,11 @@ import re
 from collections.abc import Iterable
 
 from .acts import NO_FACTS, Act, act_at, acts_of
+from .lexicon import fold
+from .numbers import Size
+from .offered import thickness
 from .sentence import Match, Sentence
+from .sides import SIDES
 
 _ANYWHERE = frozenset(("people", "limits"))
 """Groups of attributes that are heard wherever they are said: whom it is for, and what it must not hold."""
@@ -25,13 +29,18 @@ _AGAIN = re.compile(
     re.IGNORECASE,
 )
 """What asks for another of something that was told of before."""
+_THICKEST = 8
+"""Up to so many mm a size may be a leather that is asked about, and no size of the thing (common practice)."""
 
 
 class Clauses:
     """The acts of one sentence, and the words passed over; ``asking`` are the words that only ask."""
 
     def __init__(self, said: Sentence) -> None:
-        self.said, self.acts = said, acts_of(said.text)
+        self.said = said
+        self.softly: list[Size] = []
+        """The sizes that a question mark makes uncertain: "king size, five foot?"."""
+        self.acts = tuple(map(self._sized, acts_of(said.text)))
         self.written = list(said.words)
         self.silent = [a for a in self.acts if a.kind in NO_FACTS]
         self.things = [m for m in said.matches if m.attribute == "item"]
@@ -77,6 +86,20 @@ class Clauses:
     def _another(self) -> bool:
         """Whether another of what is told of is spoken of: "a new one", "make another", "a replacement"."""
         return bool(_AGAIN.search(self.said.text))
+
+    def _sized(self, act: Act) -> Act:
+        """A clause that only a mark makes a question tells the size that it ends in."""
+        inside = [s for s in self.said.sizes if act.start <= s.start < act.end]
+        told = any(s.unit for s in inside) and not any(s.wrong for s in inside)
+        sided = told and inside[-1].kind == "bare" and self.said.word(inside[-1].at) in SIDES
+        if act.why != "mark" or not told or not (sided or inside[-1].kind in ("size", "feet", "box")):
+            return act
+        thick = inside[-1].kind == "size" and thickness(inside[-1])
+        behind = self.said.text[inside[-1].end : act.end].split()
+        if (thick and thick.high <= _THICKEST) or not all(fold(word) in SIDES for word in behind):
+            return act
+        self.softly.append(inside[-1])
+        return act._replace(kind="statement")
 
     def _counts(self, match: Match) -> bool:
         act = act_at(self.acts, self.said.tokens[match.first].start)

@@ -13,11 +13,13 @@ from .colours import part_names
 from .leathers import Leathers
 from .left_out import DESCRIBING
 from .notes import Notes
-from .numbers import Size
+from .numbers import UNITS, Size
+from .roles import PERSONS
 
 Cue = tuple[Sequence[Attribute], int, int, int]
 """What a size can be: the attributes, how far the words are that say so, and the first and the last of them."""
 QUANTITY = "quantity"
+_NO_VOWEL = re.compile("[b-df-hj-np-tv-z]{2,5}")
 _N = re.compile(r"\bn(?:o|r)?\.? *=? *$", re.IGNORECASE)
 _REACH = 4
 """Over how many words a number may stand from the things that it counts."""
@@ -58,6 +60,12 @@ _HELD = frozenset(
     ("for", "hold", "holds", "holding", "room", "space", "take", "takes", "fit", "fits", "up", "to", "with")
 )
 """Words before a number of things that go in: "room for 8 cards"."""
+_OTHERS = 8
+"""Within how many words before "of them" the plural stands that is meant."""
+_NO_NOUNS = lex.GENERAL | lex.KID | PERSONS | UNITS
+_SUBJECTS = frozenset(("that", "which", "who", "it", "he", "she", "this", "never", "always"))
+"""Words before a verb in the present: "a board that rolls up"."""
+_SHARED = frozenset(("each", "every", "everyone", "everybody", "apiece"))
 _TOLD_ONE = frozenset(("last", "first", "the", "this", "that", "old", "other", "new", "nice"))
 """Words before "one" by which it is no number: "the last one off the market"."""
 _TAPERING = frozenset(("taper", "tapering", "tapered", "narrowing", "narrow"))
@@ -135,7 +143,7 @@ class Counts:
         """A number without a unit: how many items or pieces, or a count next to its cue."""
         said, at, text = self.said, s.at, number(s.values[0], 6)
         quantity, hit, after = self.base.attributes[QUANTITY], self.cue(s), at
-        while after < at + 4 and self.describes(after):
+        while after < at + 4 and (self.describes(after) or (s.values[0] > 1 and self.shortened(after))):
             after += 1
         owner = said.owner.get(after)
         item = owner if owner and owner.attribute == "item" and (owner.first == after or owner.first < at) else None
@@ -146,8 +154,17 @@ class Counts:
         if item and taken and taken.last <= at <= item.first and self.apiece.is_for(at):
             # "One strap for two suitcases": the things that it is for are counted.
             item = None
+        if item and taken and item.value != taken.thing.slug and "with" in said.words[taken.last : at]:
+            # "A breastplate with two girths" tells of its parts.
+            item = None
+        if item and self.of_the_second(item.first):
+            # "Two belts and six fobs": the first is reckoned now.
+            self.notes.left.append(self.notes.around(s, at, at))
+            return
+        # "10 guitar strap blanks": the form in which a thing is bought is counted with it.
+        end = item.last + self.leathers.at(item.last) if item and at <= item.first else item.last if item else 0
         if item and (
-            s.values[0] == 1 or any(t.plural and t.word not in lex.KID for t in said.tokens[item.first : item.last])
+            s.values[0] == 1 or any(t.plural and t.word not in lex.KID for t in said.tokens[item.first : end])
         ):
             self.notes.number(quantity, s, text, min(at, item.first), item.last)
         elif last := self.apiece.of_each(s):
@@ -171,9 +188,11 @@ class Counts:
         elif text == "1" and (said.word(at) == "of" or said.word(at - 1) in ("every", "each", "any")):
             # "One of those pouches", "every one of them" count nothing.
             self.notes.left.append((s.start, s.end))
-        elif said.words[max(0, at - 2) : at] == ["there", "are"] and said.word(at) == "of":
+        elif said.word(at) == "of" and self.told_there(at):
             # "My chisels, there are nine of them": what goes in is counted.
             self.notes.left.append((s.start, said.span(at, min(at + 2, len(said.words)))[1]))
+        elif self.of_others(s):
+            return
         elif said.word(at) == "of" and said.word(at + 1) in ("them", "these", "those"):
             self.notes.number(quantity, s, text, at, at + 2)
         elif said.word(at) == "pair":
@@ -208,6 +227,39 @@ class Counts:
             self.notes.doubt((s.start, s.end), "has no unit or no meaning here; say what it counts or measures")
         elif self.notes.text(s.start, s.end).lower() != "one":
             self.notes.left.append((s.start, s.end))
+
+    def told_there(self, at: int) -> bool:
+        """ "There are nine of them", "there's usually a couple of them": what is, is not ordered."""
+        near = range(max(0, at - 2), at)
+        short = any(self.said.word(i) == "there" and self.said.tokens[i].owner for i in near)
+        return short or self.said.words[max(0, at - 2) : at] == ["there", "are"]
+
+    def of_others(self, s: Size) -> bool:
+        """ "A roll for my gouges, 14 of them": keeps how many there are of what goes in or is on the one thing."""
+        said, at = self.said, s.at
+        if said.word(at) != "of" or said.word(at + 1) not in ("them", "these", "those"):
+            return False
+        named = self.notes.named.taken
+        things = [named] if named else list(self.notes.named.candidates)
+        if not things or any(said.tokens[c.last - 1].plural for c in things if c.last) or _SHARED & {*said.words}:
+            return False
+        plurals = [i for i in range(at) if said.tokens[i].plural and not said.tokens[i].owner and self.is_noun(i)]
+        if len(plurals) != 1 or plurals[0] < at - _OTHERS:
+            # Of several it is not clear which is meant, and each of some people gets one.
+            return False
+        first, (start, end) = plurals[0], said.span(plurals[0], plurals[0] + 1)
+        self.notes.used.update((first, at, at + 1))
+        told = f"{self.notes.text(s.start, s.end)} {self.notes.text(start, end)}"
+        self.notes.point(f"parts {told}", (min(start, s.start), said.span(at, at + 2)[1]), f"with {told}")
+        return True
+
+    def is_noun(self, i: int) -> bool:
+        """Whether the plural at ``i`` may be what a number counts: no unit, no person and no verb of the thing."""
+        said, word = self.said, self.said.word(i)
+        taken = self.notes.named.taken
+        named = i in said.owner and said.owner[i].attribute == "item"
+        named &= taken is None or taken.first <= i < taken.last
+        return not named and word not in _NO_NOUNS and said.word(i - 1) not in _SUBJECTS and not said.ends(i)
 
     def held(self, s: Size) -> int:
         """ "A wallet, 8 cards and coins": where the things end that so many of go into what is made; ``s.at`` if none.
@@ -333,6 +385,12 @@ class Counts:
         """Whether the word at ``i`` only says of what kind the next noun is, as in "six round coasters"."""
         owner = self.said.owner.get(i)
         return owner.attribute != "item" if owner else self.said.word(i) in DESCRIBING
+
+    def shortened(self, i: int) -> bool:
+        """ "6 hvy leads": whether the word at ``i`` is one with its vowels left out that stands before another."""
+        word = self.said.word(i)
+        known = i in self.said.owner or (word,) in self.said.lexicon.phrases or word in self.said.lexicon.known
+        return _NO_VOWEL.fullmatch(word) is not None and not known and not self.said.ends(i + 1)
 
     def many_before(self, i: int) -> bool:
         """ "Key fobs for the market, a dozen": whether the only thing named before ``i`` stands in the plural."""

@@ -80,7 +80,8 @@ class RawLabel(Shape):
 class SizesFile(Shape):
     """words/sizes.toml.
 
-    ``around`` are the attributes measured round something, the likeliest first, ``cut_up`` words behind a thickness
+    ``around`` are the attributes measured round something, the likeliest first, ``fitted`` those of what a thing goes
+    on or holds, ``bearing`` the dangers of what hangs or is lifted, ``cut_up`` words behind a thickness
     that are no other thing than the leather, ``thinned`` what makes it thinner, ``narrow`` words before a size that
     is their width, ``sold`` what leather is sold as, ``leftovers`` words for what was left, ``on_straps`` what is
     sold by the width of the strap it takes, ``pieces`` words for a piece of leather that do not say what becomes of
@@ -92,6 +93,8 @@ class SizesFile(Shape):
     classes: dict[Slug, Sayings] = Field(default_factory=dict)
     around: tuple[Slug, ...] = ()
     cut_up: tuple[str, ...] = ()
+    fitted: tuple[Slug, ...] = ()
+    bearing: tuple[Slug, ...] = ()
     thinned: tuple[str, ...] = ()
     narrow: tuple[str, ...] = ()
     on_straps: tuple[str, ...] = ()
@@ -137,8 +140,9 @@ class Label(NamedTuple):
 class UsualSizes(NamedTuple):
     """The usual sizes of a rule base; a phrase of ``book`` means the object of that number.
 
-    ``around``, ``cut_up``, ``thinned``, ``narrow``, ``sold``, ``leftovers`` and ``on_straps`` are those of the file,
-    the words folded; ``bags`` have the ``sides`` that an object must fit with ``room`` mm to spare.
+    ``around``, ``fitted``, ``bearing``, ``cut_up``, ``thinned``, ``narrow``, ``sold``, ``leftovers``
+    and ``on_straps`` are those of the file, the words folded; ``bags`` have the ``sides`` that an object must fit with
+    ``room`` mm to spare.
     """
 
     book: Book
@@ -154,6 +158,8 @@ class UsualSizes(NamedTuple):
     sides: tuple[str, ...] = ()
     room: float = 0.0
     as_large: tuple[AsLarge, ...] = ()
+    fitted: frozenset[str] = frozenset()
+    bearing: frozenset[str] = frozenset()
     thinned: frozenset[str] = frozenset()
     pieces: frozenset[str] = frozenset()
     places: frozenset[str] = frozenset()
@@ -186,8 +192,8 @@ def _read(rulebase: RuleBase) -> UsualSizes:
             reader.wrong(FILE, path, where, f"{error}.")
             return 0.0
 
-    for name in (a for a in raw.around if a not in rulebase.attributes):
-        reader.wrong(FILE, ("around", 0), name, f'"{name}" is no attribute.')
+    for name in (a for a in (*raw.around, *raw.fitted) if a not in rulebase.attributes):
+        reader.wrong(FILE, ("around" if name in raw.around else "fitted", 0), name, f'"{name}" is no attribute.')
     phrases, objects = [], []
     for n, usual in enumerate(raw.usual):
         for slug in (s for s in usual.things if s not in rulebase.items):
@@ -241,6 +247,8 @@ def _read(rulebase: RuleBase) -> UsualSizes:
         bags.sides if bags else (),
         room,
         tuple(as_large),
+        frozenset(raw.fitted),
+        frozenset(raw.bearing),
         plain(raw.thinned),
         plain(raw.pieces),
         plain(raw.places),

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Sequence
+from math import prod
 
 from ..errors import shown
 from ..leather.units import number, parse_quantity, system_of
@@ -14,11 +15,11 @@ from . import lexicon as lex
 from .hints import usual_sizes
 from .leathers import Leathers
 from .notes import Notes
-from .numbers import Size, fits
+from .numbers import LONG_UNITS, Size, fits
 from .offered import thickness
 from .purposes import purposes
 from .roles import Roles
-from .sides import GENERAL, SIDEWAYS, Sides
+from .sides import GENERAL, SIDES, SIDEWAYS, STAND_INS, Sides
 
 AROUND = "around"
 """What stands for the attribute of a measure round the outside of a thing that has none."""
@@ -27,7 +28,8 @@ THICKEST_SAID = 8
 # Adjectives of plain English that may stand between a number and what it counts.
 DESCRIBING = lex.PLAIN | lex.folded(
     """round square oval identical matching same different similar separate spare extra leather simple individual
-    personalised personalized custom handmade single double soft hard stiff flat slim light heavy tall wide"""
+    personalised personalized custom handmade single double soft hard stiff flat slim light heavy tall wide deep high
+    broad"""
 )
 # The unit of all sizes said once: "34 high, 12 deep, in cm".
 _ONCE = "mm|cm|millimet(?:re|er)s|centimet(?:re|er)s|inches|inch"
@@ -56,6 +58,15 @@ _WIDEST_SAID = 4
 """Up to which number a part of one without a unit is taken as the width of a strap in inches (common practice)."""
 _NARROWEST = 6
 """From this number on a bare one beside a fitting is how wide it is, and no count of them (common practice)."""
+_SHOWN = {"in": "inches", "ft": "feet", "foot": "feet", "'": "feet", "m": "metres"}
+_SIDES_APART = 3
+"""How much longer one side of a thing may be than the other whose long unit it shares (common practice)."""
+_AS_LONG = 1.2
+"""How much longer one side of a thing is where it is clearly the longer one."""
+_SHORTEST = 100
+"""No strap of which nobody knows the usual length is shorter, in mm (common practice)."""
+_JOINED = 3
+"""How many words may stand between two sizes said together."""
 _TOUCH = 3
 """Within how many words of a thickness the leather it is of must be named."""
 
@@ -176,7 +187,7 @@ class LeftOut:
                 kind = {"bare": "size", "some": "span"}.get(s.kind, s.kind)
                 self.said.sizes[n] = s._replace(kind=kind, units=(unit,) * len(s.values))
                 words = self.notes.text(s.start, s.end)
-                shown_unit = {"in": "inches"}.get(unit, unit)
+                shown_unit = _SHOWN.get(unit, unit)
                 self.notes.tell(
                     "unit_assumed",
                     f"{shown(words)} is taken as {shown_unit}; say if it is not.",
@@ -188,7 +199,17 @@ class LeftOut:
         """The attribute that the item has for a side: what has only the width of its strap means that."""
         across = name in SIDEWAYS and not self.uses & {SIDEWAYS[0], name}
         strap = self.purposes.strap_width
-        return strap if across and strap in self.uses else name
+        return strap if across and strap in self.uses else self.stand_in(name) or name
+
+    def stand_in(self, name: str, s: Size | None = None) -> str:
+        """The side that is meant by the word for one that the item has not got, and that no other size has; or ""."""
+        if not self.item or name in self.uses or name not in STAND_INS:
+            return ""
+        told = {self.sides.side(o) for o in self.said.sizes if o != s} | self.notes.facts.keys()
+        open_ = [n for n in STAND_INS[name] if n in self.uses - told - self.notes.ranges.keys()]
+        # "Long" is said of the longest side; of two about as long it is the one across.
+        usual = {n: max(self.usual(n), default=0.0) for n in open_}
+        return max(open_, key=lambda n: usual[n] * (_AS_LONG if n == open_[0] else 1), default="")
 
     def round_of(self, s: Size) -> str:
         """What the item has that is measured round something, where a size is; "around" where it has nothing."""
@@ -258,7 +279,15 @@ class LeftOut:
             for u in o.units
             if u and fits(u, self.base.attributes[GENERAL[0]])
         }
+        if long := self.of_the_next(s, names):
+            return long
         if len(others) == 1 and self.can_be(s, names, unit := others.pop()):
+            cut = names == ["length"] and self.purposes.strap_width in self.uses and not self.usual("length")
+            if cut and parse_quantity(f"{number(s.values[0], 6)} {unit}", "mm") < _SHORTEST:
+                # "Belts 44 long, 35 mm": no strap is as short as wide.
+                return "in" if self.counter else ""
+            return unit
+        if len(s.values) > 1 and (unit := self.nearest_to_all(s, names)):
             return unit
         for name, value in zip(names, s.values, strict=False):
             told = {self.nearest_unit(value, size) for size in self.usual(name)} if value > 0 else set[str]()
@@ -271,14 +300,53 @@ class LeftOut:
         if _OF_AN_INCH.search(written) or (written[:1].isalpha() and max(s.values) <= _SPELT_INCHES_TO):
             return "in"
         # In the shorthand of a counter a size without a unit is one in inches.
-        counter = bool(self.said.shortened) or any(o.kind == "times" for o in self.said.sizes)
-        return "in" if counter and max(s.values) <= _INCHES_TO else ""
+        return "in" if self.counter and max(s.values) <= _INCHES_TO else ""
+
+    @property
+    def counter(self) -> bool:
+        """Whether the sentence is in the shorthand of a counter."""
+        return bool(self.said.shortened) or any(o.kind == "times" for o in self.said.sizes)
+
+    def of_the_next(self, s: Size, names: Sequence[str]) -> str:
+        """ "4 foot wide by 5 high": the long unit of the size that a number is joined to, where it can be of both.
+
+        It must bring the number nearer to the usual size than inches, or make the two sides of one kind.
+        """
+        joined = [o for o in self.said.sizes if o.kind == "size" and o.unit in LONG_UNITS and self.joined(s, o)]
+        if s.kind != "bare" or len(names) != 1 or len(joined) != 1 or s.values[0] < 1:
+            return ""
+        unit, value = joined[0].unit, f"{number(s.values[0], 6)} "
+        if not self.can_be(s, names, unit):
+            return ""
+        size, inches = parse_quantity(value + unit, "mm"), parse_quantity(value + "in", "mm")
+        other = parse_quantity(f"{number(joined[0].values[0], 6)} {unit}", "mm")
+        nearer = any(max(size / mm, mm / size) <= max(inches / mm, mm / inches) for mm in self.usual(names[0]))
+        return unit if nearer or max(size / other, other / size) <= _SIDES_APART else ""
+
+    def joined(self, s: Size, o: Size) -> bool:
+        """Whether no more than a side, "by" or "and" stands between two sizes of one thing."""
+        first, last = sorted((s, o), key=lambda size: size.start)
+        between = self.said.words[first.at : last.at]
+        plain = {*SIDES, *lex.COMPARED.values(), "by", "x", "and", ",", "&", "about", "roughly", "maybe"}
+        return first != last and len(between) <= _JOINED and plain.issuperset(between)
 
     def usual(self, name: str) -> list[float]:
         """The usual size of the thing, or of each of those it may be, in a measure."""
         slugs = [self.item] if self.item else [c.thing.slug for c in self.notes.named.candidates]
         sizes = [self.base.items[i].supposes.get(name, (0.0,))[0] for i in slugs if i in self.base.items]
         return [size for size in sizes if isinstance(size, float) and size > 0]
+
+    def nearest_to_all(self, s: Size, names: Sequence[str]) -> str:
+        """The unit that brings the sizes of a box, taken together, clearly nearest to the usual ones of the item."""
+        usual = [self.usual(name) for name in names]
+        if not self.item or s.kind != "box" or len(names) != len(s.values) or not all(usual) or min(s.values) <= 0:
+            return ""
+        apart = []
+        for unit in _UNITS_TRIED:
+            sizes = [parse_quantity(f"{number(value, 6)} {unit}", "mm") for value in s.values]
+            apart.append((prod(max(mm / u[0], u[0] / mm) for mm, u in zip(sizes, usual, strict=True)), unit))
+        apart.sort()
+        return apart[0][1] if apart[0][0] * _CLEARLY <= apart[1][0] else ""
 
     def can_be(self, s: Size, names: Sequence[str], unit: str) -> bool:
         """Whether the numbers in that unit are within what can be meant of the measures."""

@@ -19,7 +19,7 @@ from .sayings import Phrasebook, phrasebook
 _WORD = re.compile(r"\w+(?:['’]\w+)*")
 _TEXTS = 256
 """How many texts the words of are remembered: a line, its clauses and the answers they are compared with."""
-_TOKEN = re.compile(r"\w+(?:['’]\w+)*|[.,;:!?()]|[^\w\s]")
+_TOKEN = re.compile(r"\b[xX]?[0-9]+(?=[pP][rR][sS]?\b)|\w+(?:['’]\w+)*|[.,;:!?()]|[^\w\s]")
 
 
 class Token(NamedTuple):

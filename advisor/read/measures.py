@@ -19,15 +19,15 @@ from .hints import usual_sizes
 from .leathers import Leathers
 from .left_out import AROUND, THICKEST_SAID, LeftOut
 from .notes import Notes
-from .numbers import Size, fits
+from .numbers import LONG_UNITS, Size, fits
 from .offered import OUNCES, THICKEST_HIDE_MM, leather_at
 from .offered import thickness as offered_thickness
 from .purposes import purposes
+from .roles import PERSONS
 from .sayings import Found
 from .sides import GENERAL, ROUND, SIDES, Sides
-from .surroundings import Surroundings
+from .surroundings import LOAD, Surroundings
 
-LOAD = "load_mass"
 _THICKNESS_UNITS = ("iron", "irons", "oz_leather")
 THICK = ("thick", "thickness", "weight")
 BUDGET, DEPTH = "budget", "depth"
@@ -45,9 +45,16 @@ _CLEARLY = 1.6
 _FAR = 10
 """A cue of which a size cannot be the measure counts as so many words further away."""
 _OF_EACH = ("each", "apiece")
+_WHOSE = frozenset(("a", "an", "my", "his", "her", "our", "their", "the", "this", "that"))
+_TIMES = ("x", "*")
+_LOADS_APART = 8
+"""How many times the usual load of a thing may be (common practice)."""
+_LEAST_HUNG = 1.0
+"""What is lighter, in kg, hurts nobody where it falls, and is rather the gauge of something (common practice)."""
+_CUT_TO = "length"
+"""Of this a least size is cut so where it is ordered over a counter: what is longer can be cut down."""
 _NOT_ROUND = ("length", "height", "depth")
 _LEAST_SQUARE_FEET = 6
-_LONG_UNITS = ("ft", "foot", "feet", "'", "m", "metre", "metres", "meter", "meters", "mtr", "mtrs")
 
 
 class Measures:
@@ -89,6 +96,8 @@ class Measures:
 
         Not what a noun behind it is measured by, nor what is told of an other thing, and not two that fit as well.
         """
+        if (fitted := self.of_what_it_fits(s)) is not None:
+            return fitted
         told = self.said.word(s.at - 1) in ("every", "per", "for", "from", "to", "of", "within", "after", "under")
         told |= self.said.word(s.at - 1) in ("a", "an", "the", "my") and self.said.word(s.at - 2) in ("for", "of", "on")
         behind = self.said.word(s.at)
@@ -97,11 +106,30 @@ class Measures:
             return None
         if self.left_out.refers_on(s) or self.of_a_person(s.at) or self.said.scope(s.at)[0]:
             return None
+        if s.kind == "feet" and behind in (*_TIMES, "by"):
+            return None
         named = [self.item] if self.item else [c.thing.slug for c in self.notes.named.candidates]
         nearest = [self.nearest_measure(s, slug) for slug in named if slug in self.base.items]
         found = {a.name if a else "" for a in nearest}
         # Of things that it may be all must have the same measure near.
         return nearest[0] if len(found) == 1 else None
+
+    def of_what_it_fits(self, s: Size) -> Attribute | None:
+        """ "A sheath for a 5 in bushcraft": the one measure of what the thing is made to fit, if the size can be it."""
+        led = self.said.word(s.at - 1)
+        if led in _WHOSE:
+            led = self.said.word(s.at - 2)
+        names = self.uses & self.words.fitted - self.notes.facts.keys() - self.notes.ranges.keys()
+        if led != "for" or len(names) != 1 or not self.item or not s.unit or self.said.scope(s.at)[0]:
+            return None
+        a = self.base.attributes[next(iter(names))]
+        usual = self.base.items[self.item].supposes.get(a.name, (0.0,))[0]
+        behind = self.said.word(s.at)
+        if behind in PERSONS or (behind,) in self.counts.parts or not fits(s.unit, a) or not isinstance(usual, float):
+            return None
+        size = parse_quantity(f"{number(s.values[0], 6)} {s.unit}", a.unit)
+        near = usual > 0 < size and max(size / usual, usual / size) <= _FITS_WITHIN
+        return a if near and (a.low or 0) <= size <= (a.high or size) else None
 
     def nearest_measure(self, s: Size, item: str) -> Attribute | None:
         """The measure of an item, among those that nothing is said of yet, that a size clearly comes nearest to."""
@@ -194,7 +222,7 @@ class Measures:
     def on_a_strap(self, s: Size) -> Cue | None:
         """ "18 mm lugs", "a 38 mm brass buckle": a fitting right behind a size is as wide as the strap it is put on."""
         width = self.purposes.strap_width
-        short = s.unit and s.unit not in _LONG_UNITS and fits(s.unit, self.base.attributes[width])
+        short = s.unit and s.unit not in LONG_UNITS and fits(s.unit, self.base.attributes[width])
         if width not in self.uses or not short:
             return None
         for i in range(s.at, s.at + 4):
@@ -209,7 +237,7 @@ class Measures:
         name = self.sides.side(s) if not self.item and s.unit else ""
         if not name or not fits(s.unit, self.base.attributes[name]):
             return None
-        if self.said.word(s.at) == "round" and s.unit in _LONG_UNITS:
+        if self.said.word(s.at) == "round" and s.unit in LONG_UNITS:
             # So large a thing is measured round its outside.
             name = "length"
         return (self.base.attributes[name],), 0, s.at, s.at + (self.said.word(s.at) in SIDES)
@@ -240,7 +268,27 @@ class Measures:
         if self.said.word(s.at) == "of":
             # "12 kg of props" is a load on anything, "2 kg of scraps" is leather that somebody has.
             alone = carries = bool(self.item) and self.said.word(s.at + 1) not in lex.OF_LEATHER | self.words.leftovers
+        elif self.bears(s):
+            alone = carries = True
         return mass if mass and carries and alone and fits(s.unit, mass) else None
+
+    def bears(self, s: Size) -> bool:
+        """Whether a mass is the load of the thing, or of what is not known yet, by the danger that is raised."""
+        return self.hangs(s) and (not self.item or self.can_hang(s))
+
+    def can_hang(self, s: Size) -> bool:
+        """Whether a mass may be the load of the thing, and is not that of whoever wears it."""
+        usual = self.base.items[self.item or ""].supposes.get(LOAD, (0.0,))[0]
+        size = parse_quantity(f"{number(s.values[0], 6)} {s.unit}", self.base.attributes[LOAD].unit)
+        return isinstance(usual, float) and size <= _LOADS_APART * usual
+
+    def hangs(self, s: Size) -> bool:
+        """ "My brother is 18 stone": whether a mass is told where a danger of what hangs or is lifted is raised."""
+        raised = any(d.concept in self.words.bearing and d.state != "ruled_out" for d in self.notes.dangers)
+        load = self.base.attributes.get(LOAD)
+        if not raised or load is None or s.kind != "size" or s.unit in OUNCES or not fits(s.unit, load):
+            return False
+        return parse_quantity(f"{number(s.values[0], 6)} {s.unit}", load.unit) >= _LEAST_HUNG
 
     def across(self, s: Size) -> Attribute | None:
         """ "Coasters, 4 inch round": the width of what is as wide as it is long."""
@@ -252,7 +300,7 @@ class Measures:
         """ "Six foot of fringe", "ten metres": the length of a thing without a pattern, said in a long unit."""
         length = self.base.attributes.get("length")
         strap = self.purposes.strap_width in self.uses and "length" not in self.uses
-        long = (not self.item or strap) and s.unit in _LONG_UNITS and s.kind == "size" and not self.of_a_person(s.at)
+        long = (not self.item or strap) and s.unit in LONG_UNITS and s.kind == "size" and not self.of_a_person(s.at)
         owner = self.said.owner.get(s.at)
         alone = self.said.ends(s.at) or (owner and owner.attribute == "item") or self.said.word(s.at) in _OF_EACH
         past = self.said.word(s.at) in ("if", "ago", "down", "away", "up")
@@ -321,6 +369,10 @@ class Measures:
         elif self.square(s):
             self.boxes.place(s._replace(kind="box", values=s.values * 2, units=s.units * 2))
             self.notes.used.add(s.at)
+        elif s.unit and self.of_squares(s) and not said.scope(s.at)[0]:
+            span = self.notes.around(s, s.at, s.at + 1)
+            words = self.notes.text(*span)
+            self.notes.point(f"parts {words}", span, f"of {words}")
         elif self.round_something(s):
             return
         elif not s.unit and s.kind in ("bare", "some") and self.sides.side(s) and not said.scope(s.at)[0]:
@@ -341,12 +393,12 @@ class Measures:
                 near = [i for i, _ in said.nearby(s)[0] if said.words[i] in THICK or said.words[i] in lex.COMPARED]
                 span = self.notes.around(s, min([s.at, *near]), max([s.at, *(i + 1 for i in near)]))
                 self.place_thickness(s, span, near)
-            elif self.of_a_person(s.at) and self.of_the_animal(s):
+            elif self.of_a_person(s.at) and (self.of_the_animal(s) or self.bears(s)):
                 # "A lead, he is 30 kilos": who bears on it is the animal, whatever it is called.
                 self.place_size(s, self.base.attributes[LOAD], s.at - 1, s.at)
             elif self.of_a_person(s.at):
                 self.notes.doubt(span, "is the size of a person; say what the thing itself measures")
-            elif not hit and s.kind in ("size", "span"):
+            elif not hit and s.kind in ("size", "span", "feet"):
                 self.unnamed.append(s)
             elif said.word(s.at - 1) in ("every", "per") or not hit or self.of_a_noun(s, hit[2], hit[3]):
                 self.notes.doubt(span, f"was not taken; say what it measures{self.for_example(s)}")
@@ -368,21 +420,31 @@ class Measures:
             return False
         fitting = {self.said.word(i).rpartition("-")[2] for i in (s.at + 1, s.at + 2)} & self.words.on_straps
         sides = not self.item or len(self.uses & {*GENERAL}) > 1
-        return sides and not fitting
+        return sides and not fitting and not self.of_squares(s)
+
+    def of_squares(self, s: Size) -> bool:
+        """ "A board of two inch squares": whether squares are so large that the thing taken is made of."""
+        taken = self.notes.named.taken
+        squares = s.at < len(self.said.tokens) and self.said.word(s.at) == "square" and self.said.tokens[s.at].plural
+        return squares and taken is not None and not taken.first <= s.at < taken.last
 
     def sold_in_feet(self, s: Size) -> bool:
-        """ "Goat 0.8 black 30ft": whether feet are square feet, beside a thickness and with no other length.
+        """ "Goat 0.8 black 30ft", "30 ft goat": whether feet are square feet, beside a thickness or before a leather.
 
-        Leather is sold so over a counter (common practice); a strap, a cord or a lace is sold by its length.
+        No other length may be said. Leather is sold so over a counter (common practice); a strap, a cord or a lace is
+        sold by its length.
         """
-        lengths = [o for o in self.said.sizes if o.start not in self.thin and o.unit in _LONG_UNITS]
+        lengths = [o for o in self.said.sizes if o.start not in self.thin and o.unit in LONG_UNITS]
         plain = s.unit in _SQUARE_FEET and s.kind in ("size", "span") and min(s.values) >= _LEAST_SQUARE_FEET
         widths = [o for o in self.said.sizes if o.start not in self.thin and o.kind == "size" and o.unit and o != s]
         widths = [o for o in widths if fits(o.unit, self.base.attributes[GENERAL[0]])]
         uses = set(self.uses)
         for c in self.notes.named.candidates[:1]:
             uses |= self.said.lexicon.uses.get(c.thing.slug, frozenset())
-        if not plain or not self.thin or len(lengths) > 1 or widths or self.purposes.strap_width in uses:
+        behind = self.said.word(s.at) not in lex.OF_LEATHER and any(
+            self.leathers.tells(i, False) for i in range(s.at, s.at + 1 + (not self.said.ends(s.at)))
+        )
+        if not plain or not (self.thin or behind) or len(lengths) > 1 or widths or self.purposes.strap_width in uses:
             return False
         word = self.said.word(s.at)
         narrow = not self.words.narrow.isdisjoint(self.said.words)
@@ -511,6 +573,7 @@ class Measures:
         if a.name == "width" and "width" not in self.uses and self.purposes.strap_width in self.uses:
             # "A collar, width 30 mm": what has only the width of its strap means that.
             a = self.base.attributes[self.purposes.strap_width]
+        a = self.meant(s, a)
         way, (low, high) = self.bound(s)
         how = self.said.scope(s.at)
         if way and how[0] == "no" and low <= how[1] < s.at:
@@ -523,7 +586,13 @@ class Measures:
             self.notes.doubt(self.notes.around(s, first, last), "is a bound or a refusal, not a size; it was not taken")
         else:
             texts = [f"{number(v, 6)} {u or s.unit}" for v, u in zip(s.values, s.units, strict=False)]
-            if s.kind == "span":
+            if way == "low" and a.name == _CUT_TO and s.kind == "size" and self.left_out.counter:
+                self.notes.number(a, s, texts[0], min(first, low), max(last, high))
+                words = self.notes.text(s.start, s.end)
+                self.notes.tell(
+                    "least_ordered", f"{shown(words)} is the least, so it is ordered that long.", words=words
+                )
+            elif s.kind == "span":
                 self.place_span(s, a, texts[:2], min(first, low), last)
             elif way and not (way == "high" and a.name in self.purposes.greatest):
                 self.notes.range(
@@ -534,6 +603,19 @@ class Measures:
                 self.notes.used.update((*range(low, s.at), *range(s.at, high)))
             same = {cue for cue, other in self.said.lexicon.cues if other is a}
             self.notes.used.update(i for i, _ in self.said.nearby(s)[0] if (self.said.words[i],) in same)
+
+    def meant(self, s: Size, a: Attribute) -> Attribute:
+        """ "A tote 40 cm long": the side that the thing has, where the word is for one that it has not got."""
+        name = self.left_out.stand_in(a.name, s) if s.kind in ("size", "span") and s.unit else ""
+        usual = self.base.items[self.item or ""].supposes.get(name, (0.0,))[0] if name else 0.0
+        if not isinstance(usual, float) or usual <= 0 or min(s.values) <= 0 or not fits(s.unit, a):
+            return a
+        size = parse_quantity(f"{number(s.values[0], 6)} {s.unit}", a.unit)
+        if max(size / usual, usual / size) > _FITS_WITHIN:
+            return a
+        words = self.notes.text(s.start, s.end)
+        self.notes.tell("measure_assumed", f"{shown(words)} is taken as the {name}; say if it is not.", words=words)
+        return self.base.attributes[name]
 
     def place_span(self, s: Size, a: Attribute, texts: Sequence[str], first: int, last: int) -> None:
         """Takes both ends of a span, the smaller first, unless one is below nothing."""

@@ -21,6 +21,8 @@ MULTIPLES = {
 _LENGTHS = "millimet(?:er|re)s?|centimet(?:er|re)s?|met(?:er|re)s?|inch(?:es)?|in|foot|feet|ft|mm|cm|dm|m"
 DIMENSIONS = frozenset(("wide", "long", "thick", "deep", "high", "tall", "round", "across", "around"))
 _CLOSING = DIMENSIONS | {"please", "thanks"}
+_GLUED = frozenset(("ish", "pr", "prs"))
+"""What may be written on to a number and is no part of it: "3pr" are three pairs."""
 JOINS = frozenset(("-", "to", "or"))
 _NO_LENGTH = "it is an area or a volume, not a length"
 
@@ -166,7 +168,7 @@ class Parts:
             of += said.word(of) == "of"
             of += said.word(of) in ("a", "an") or (of > n.last and said.word(of) == "one")
         unit = self._unit(of)
-        if unit is None or (unit.name == "in" and n.worded):
+        if unit is None or (n.worded and self._preposition(unit)):
             wrong = n.wrong or self._tolerance(n.last)
             return Part(n, sign * n.value, "", start, n.last, wrong)
         wrong = n.wrong or unit.wrong or self._tolerance(unit.last)
@@ -175,6 +177,10 @@ class Parts:
             wrong = f"{shown} can be read two ways; write {shown.replace(',', '')} or {shown.replace(',', '.')}"
         return Part(n, sign * n.value * unit.factor, unit.name, start, unit.last, wrong)
 
+    def _preposition(self, unit: Unit) -> bool:
+        """ "Put a leather one in.": whether what follows a number that is spelt out is no unit."""
+        return unit.name == "in" or (unit.name == "in." and self.said.word(unit.last) not in DIMENSIONS)
+
     def _tolerance(self, last: int) -> str:
         """Why a number cannot be taken that is said with a tolerance."""
         follows = self.text[self.said.end(last) : self.said.end(last) + 4].lstrip()
@@ -182,7 +188,7 @@ class Parts:
 
     def _whole(self, p: Part) -> bool:
         """Whether a number without a unit ends where it seems to: "2k" and "4ever" do not."""
-        glued = self.said.glued(p.last) and self.said.kind(p.last) != "mark" and self.said.word(p.last) != "ish"
+        glued = self.said.glued(p.last) and self.said.kind(p.last) != "mark" and self.said.word(p.last) not in _GLUED
         return bool(p.unit) or not glued
 
     def _size_of(self, kind: str, parts: Sequence[Part], last: int, start: int | None = None) -> tuple[Size, int]:

@@ -22,7 +22,19 @@ from .number_parts import DIMENSIONS, JOINS, MULTIPLES, Found, Part, Size, unit_
 from .number_prices import SIGNS, Prices
 from .number_words import SPELT, STARTS, UNCLEAR, Number
 
-__all__ = ["SHEETS", "SPELT", "Size", "find_sizes", "fits", "measures", "normal", "systems_said", "unit_pattern"]
+__all__ = [
+    "LONG_UNITS",
+    "SHEETS",
+    "SPELT",
+    "UNITS",
+    "Size",
+    "find_sizes",
+    "fits",
+    "measures",
+    "normal",
+    "systems_said",
+    "unit_pattern",
+]
 
 # Trimmed sheets of ISO 216, width and height in mm (from memory).
 SHEETS = {
@@ -40,6 +52,7 @@ _SHEET = re.compile(
 )
 _INCHES = ("in", "in.", "ins", "inch", "inches", '"', "''")
 _FEET = ("ft", "foot", "feet", "'")
+LONG_UNITS = ("ft", "foot", "feet", "'", "m", "metre", "metres", "meter", "meters", "mtr", "mtrs")
 _METRES = ("m", "metre", "metres", "meter", "meters")
 _ALONE = frozenset(
     (
@@ -67,6 +80,10 @@ _NO_INCH = re.compile(
     r"|sept?|oct|nov|dec|spring|summer|autumn|winter|(?:mon|tues|wednes|thurs|fri|satur|sun)day|his|her|their|its"
     r"|(?:\d+|one|two|three|four|five|six|seven|eight|nine|ten|twelve|a few|several) (?:days?|weeks?|months?|years?))\b"
 )
+UNITS = frozenset(
+    ("inch", "foot", "feet", "metre", "meter", "yard", "ounce", "kilo", "pound", "centimetre", "millimetre")
+)
+"""Units spelt out, in the singular or as they are said of several."""
 _BY = frozenset(("x", "*", "by"))
 _GLUED_METRES = re.compile(r"([0-9]{1,2})m([0-9]{2})(?![\w./x])")
 _MONTHS = frozenset(("month", "months"))
@@ -368,8 +385,10 @@ class _Scan(Prices):
             n = said.number(i + 1)
             if not n or n.part or said.word(n.last) in (*_BY, "/") or self._unit(n.last) or not n.value.is_integer():
                 return None
-            part = Part(n, n.value, "", said.tokens[i].start, n.last, n.wrong)
-            return self._size_of("times", [part], n.last) if self._whole(part) else None
+            # "6 foot high x 4 wide" has two sizes.
+            sided = said.word(n.last) in DIMENSIONS and not said.glued(i + 1)
+            part = Part(n, n.value, "", said.tokens[i + sided].start, n.last, n.wrong)
+            return self._size_of("bare" if sided else "times", [part], n.last) if self._whole(part) else None
         if said.kind(i) != "digits" or not self._starts(i):
             return None
         n = said.number(i)
@@ -420,7 +439,9 @@ class _Scan(Prices):
         at = last + joined
         more = said.number(at) if said.part_follows(at) and (joined or not said.glued(at)) else None
         whole = part.value.is_integer() and not part.wrong
-        if not more or more.wrong or not whole or self._unit(more.last) or self._in_a_row(at, more.last):
+        # "30 ft half chaps" are no thirty and a half.
+        led = more and not joined and said.kind(at) == "word" and not self._closed(more.last)
+        if not more or more.wrong or not whole or led or self._unit(more.last) or self._in_a_row(at, more.last):
             return self._size_of("size", [part], last)
         return self._size_of("size", [part._replace(value=part.value + more.value)], more.last)
 

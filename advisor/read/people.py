@@ -47,6 +47,12 @@ _AGE_ENDS = lex.folded("year yr now next this in on today soon and but so who wi
 """Words behind a bare number by which it counts nothing, so that it may be an age."""
 _DECADE = re.compile(r"1[0-9]\d0s?|20\d0s")
 _ABOUT = lex.folded("well at least some roughly around old only nearly over now about")
+_SEEMS = frozenset(("look", "looks", "looking", "looked", "seem", "seems", "feel", "feels", "appear", "appears"))
+_LIKE_SO = _ABOUT | frozenset(
+    ("like", "if", "it", "its", "were", "was", "is", "be", "to", "already", "as", "though", "a")
+)
+_SEEMING = 6
+_HE = frozenset(("he", "she", "i", "hes", "shes", "who", "they", "we"))
 _WHOSE = frozenset(("my", "our", "his", "her", "their", "the", "a", "an", "old", "dear"))
 _ARTICLES = frozenset(("a", "an"))
 _SEEMS = lex.folded("look looks looked looking seem seems seemed appear appears appeared")
@@ -191,7 +197,20 @@ class People:
 
     def of_things(self) -> list[Size]:
         """The ages of things: "a 200 year old book", "my accordion is ninety years old"; those of nobody."""
-        return [s for s in self.said.sizes if s.kind in ("age", "bare") and (self._behind(s) or self._subject(s))]
+        return [s for s in self.said.sizes if self._of_a_thing(s)]
+
+    def _of_a_thing(self, s: Size) -> bool:
+        aged = s.kind == "age" and self._looks(s.at)
+        return aged or (s.kind in ("age", "bare") and (self._behind(s) or self._subject(s)))
+
+    def _looks(self, at: int) -> bool:
+        """ "It looks a hundred years old": whether what begins at ``at`` tells how old nobody's thing seems."""
+        i = at - 1
+        while i >= max(0, at - _SEEMING) and self.said.words[i] in _LIKE_SO:
+            i -= 1
+        seems = self.said.word(i) in _SEEMS or self.said.words[i + 1 : i + 3] in (["as", "if"], ["as", "though"])
+        who = self.said.word(i - 1) if self.said.word(i) in _SEEMS else self.said.word(i)
+        return seems and who not in self._persons() | _HE
 
     def of_nobody(self, m: Match) -> bool:
         """Whether words for who somebody is only tell of a look, an age or the speaker's own folk.
@@ -223,7 +242,8 @@ class People:
     def told_of_a_thing(self, m: Match) -> bool:
         """Whether the words for who somebody is tell how old a thing is: "the organ is ninety years old"."""
         aged = any(word in _UNITS for word in self.said.words[m.first : m.last])
-        of_thing = m.attribute == self.by_age.attribute and (self._named(m.last) or self._is_so(m.first, True))
+        of_thing = self._named(m.last) or self._is_so(m.first, True) or self._looks(m.first)
+        of_thing &= m.attribute == self.by_age.attribute
         if aged and of_thing:
             self.notes.used.update(range(m.first, m.last))
         return aged and of_thing

@@ -141,6 +141,9 @@ class _Reader:
         measures = Measures(self.notes, self.item, leathers)
         measures.place_all([s for s in self.said.sizes if not hints.covers(s)])
         measures.counts.pairs()
+        for s in (s for s in self.clauses.softly if self.notes.took(s.start, s.end)):
+            words = self.notes.text(s.start, s.end)
+            self.notes.tell("about", f"{shown(words)} is taken as about so much; say if it is not.", words=words)
         self.assert_matches()
         self.at_hand.note()
         leathers.read()

@@ -66,7 +66,8 @@ def _read(rulebase: RuleBase) -> Shorthand:
         # A form that ends in a letter may stand in the plural, and one that ends in a mark needs nothing after it.
         re.compile(
             "|".join(
-                rf"(?<![\w'’]){re.escape(short.lower())}" + (r"(?=s?(?![\w'’]))" if short[-1].isalnum() else "")
+                rf"(?<![^\W\d])(?<!['’]){re.escape(short.lower())}"
+                + (r"(?=s?(?![\w'’]))" if short[-1].isalnum() else "")
                 for short in longest
             )
         ),
@@ -117,7 +118,7 @@ def _needed(known: Shorthand, needs: frozenset[str], found: Sequence[Token], i: 
     near = [*found[max(0, i - _NEAR) : i], *found[i + 1 : i + 1 + _NEAR]]
     return any(
         t.word in needs
-        or (_NUMBER in needs and t.word[0].isdigit())
+        or (_NUMBER in needs and t.word.removeprefix("x")[:1].isdigit())
         or (_WEIGHT in needs and _THICKNESS.fullmatch(t.word) is not None)
         or (_SHORT in needs and t.start in sure)
         or (_COUNTER in needs and len(sure) > 1)

@@ -21,6 +21,8 @@ SIDES = {
     **dict.fromkeys(("deep", "depth"), "depth"),
 }
 """Words of plain English right beside a number, and the side that each means."""
+STAND_INS = {"length": ("width", "height", "depth"), "height": ("length",), "depth": ("height",)}
+"""The sides that a word of another one may mean of a thing that has not got that: a bag "40 cm long" is so wide."""
 ROUND = ("round", "around")
 _GIRTH = ("circumference", "girth")
 _OUTSIDE = frozenset(("the", "it", "his", "her", "my", "its", "their", "our", "him", "them", "where", "at", "outside"))
@@ -28,8 +30,11 @@ _OUTSIDE = frozenset(("the", "it", "his", "her", "my", "its", "their", "our", "h
 _OTHER_SIDE = {"width": "length", "length": "width", "height": "width", "depth": "width"}
 """What the second size of "six foot long by half an inch" is."""
 _BY = ("by", "x")
+_BOUNDS = ("min", "max", "minimum", "maximum")
 _REACH = 6
 """How many words may stand between a comparison and the size of what it is with."""
+_NOUNS = 4
+"""Within how many words of a side the plural must stand that a number counts."""
 _LESS = ("narrower", "shorter", "lower", "shallower", "thinner")
 
 
@@ -44,12 +49,14 @@ class Sides:
         said, word, after = self.said, self.said.word(s.at), s.at + 1
         if self.goes_round(s):
             return ""
-        if s.kind == "bare" and Roles(said).joined(after) and said.tokens[after].plural:
-            # "Six round coasters", "two deep pockets" count things.
+        if s.kind == "bare" and self.counted(s):
             return ""
         if s.kind == "bare" and said.text[s.start : s.end].lower() == "one" and not said.ends(after):
             # "Just the one wide piece".
             return ""
+        if word in _BOUNDS:
+            # "46 min length".
+            word = said.word(after)
         if name := SIDES.get(lex.COMPARED.get(word, word), ""):
             return name
         if compared := self.compared(s)[0]:
@@ -65,6 +72,17 @@ class Sides:
                 return f.meaning[0]
         word = said.word(before)
         return SIDES.get(word, "") if word in GENERAL or word == "diameter" else ""
+
+    def counted(self, s: Size) -> bool:
+        """ "Six round coasters", "two long side straps": whether a side only describes what a number counts."""
+        roles, word = Roles(self.said), self.said.word(s.at)
+        named = lex.COMPARED.get(word, word) in SIDES
+        for i in range(s.at + 1, s.at + 1 + _NOUNS):
+            if not named or not roles.joined(i) or self.said.ends(i) or any(o.at == i for o in self.said.sizes):
+                return False
+            if self.said.tokens[i].plural and not self.said.tokens[i].owner:
+                return i == s.at + 1 or s.values[0] > 1
+        return False
 
     def compared(self, s: Size) -> tuple[str, str]:
         """ "No wider than the old one, which is 1 1/4": the side, and its "low" or "high" end, or two blanks."""

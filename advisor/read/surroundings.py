@@ -8,9 +8,10 @@ from __future__ import annotations
 from . import lexicon as lex
 from .hints import usual_sizes
 from .notes import Notes
-from .numbers import Size
+from .numbers import Size, fits
 from .sides import SIDES
 
+LOAD = "load_mass"
 _IS = lex.folded("is are was were measures thats which that whose being isnt arent only just about")
 _LOOSE = lex.folded("about around roughly approx only just nearly almost some say at over under : (")
 _ANDED = frozenset(("and", ",", "by", "x", "&"))
@@ -36,7 +37,7 @@ class Surroundings:
         for s in self.said.sizes:
             if not s.values or s.wrong or s.kind not in ("size", "span", "box", "bare", "feet", "some"):
                 continue
-            noun = self._subject(s)
+            noun = self._subject(s) if not self._borne(s) else None
             if noun is None and last >= 0 and self._goes_on(s, last):
                 noun = last
             last = -1
@@ -55,6 +56,13 @@ class Surroundings:
     def _sided(self, s: Size) -> bool:
         """Whether a number without a unit is a size at all, and no count."""
         return self.said.word(s.at) in SIDES or bool(s.unit)
+
+    def _borne(self, s: Size) -> bool:
+        """ "To hang a 40 kilo chest": whether a mass is what hangs, where that is a danger."""
+        load = self.notes.base.attributes.get(LOAD)
+        return any(d.concept in self.known.bearing for d in self.notes.dangers) and bool(
+            s.unit and load and fits(s.unit, load)
+        )
 
     def _goes_on(self, s: Size, last: int) -> bool:
         """ "160 wide and 80 deep": whether a size goes on with the one that ended at the word ``last``."""
