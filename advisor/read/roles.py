@@ -108,6 +108,8 @@ _ATTEMPTS = _words("go stab shot crack try attempt hand")
 _HABITS = _words("make sew stitch build cut create produce craft repair mend restore fix")
 _USED = _words("use used using serve serving work")
 _NEW_SUBJECT = _words("every all each he she it they i we you my his our their there")
+_PARTS = ("finish", "make")
+"""Groups of attributes of which a word may be a part of a thing, unlike those that say what becomes of it."""
 _OF_MANY = _words("piece pair set bunch lot couple dozen batch number half kind sort type style run load copy version")
 
 
@@ -174,6 +176,11 @@ class Roles:
     def governs(self, word: str) -> bool:
         """Whether a word governs the noun phrase behind it, so that the phrase begins after it."""
         return word in STOP or word in ARTICLES or word in _PLACES | _LIKE | _WITH | _MAKE | NO
+
+    def places(self, i: int) -> bool:
+        """Whether the word at ``i`` leads to where something is: "in my handbag", "out of the drawer"."""
+        out = self.said.word(i) == "of" and self.said.word(i - 1) in ("out", "side", "top")
+        return self.said.word(i) in _PLACES or out
 
     def had(self, first: int) -> bool:
         """Whether the noun phrase tells of what somebody has and is at hand: "I have a soft jacket lamb"."""
@@ -296,8 +303,9 @@ class Roles:
                 # "Make a start on the cover", "have a go at a tote".
                 return Role.MADE
             if word in _PLACES:
-                # "Snaps on the belt" are a part of what is made.
-                return Role.ALONE if owner and owner.attribute != "item" else Role.PLACE
+                # "Snaps on the belt" are a part of what is made, unlike "knocked about in the satchel".
+                part = owner and owner.attribute != "item" and said.attributes[owner.attribute].group in _PARTS
+                return Role.ALONE if part else Role.PLACE
             if word == "and" and owner:
                 before = self.role(owner.first)
                 return Role.SECOND if before in (Role.MADE, Role.ALONE) else before

@@ -31,6 +31,8 @@ _NOT_MEANT = (Role.LIKE, Role.REFUSED, Role.PAST, Role.SOURCE, Role.REPAIRED)
 _MADE = (Role.MADE, Role.ALONE, Role.SECOND, Role.REPAIRED)
 _PLAIN_USE = 4.5
 """What a thing weighs that is told only by what is done with it, where others are asked about."""
+_CARRIED = 3.0
+"""What a plain piece of leather weighs where it is told what becomes of it."""
 _AGREED, _TOLD_TWICE = 0.6, 10.0
 """What share of the first candidate's points the others may have, and how many it needs, to be taken with a doubt."""
 _TOLD, _FAR = 4.0, 0.8
@@ -51,15 +53,16 @@ class Things:
 
     def find(self) -> Named:
         """The thing asked for, or the candidates."""
-        placed = [self.nouns.placed(c) for c in self._named()]
+        placed = [self.nouns.placed(c) for c in self._named() if c.first not in self.nouns.around]
         # "Six coasters, something that lies flat": what is done with it describes what is named.
         called = any(c.role in (Role.MADE, Role.ALONE) and c.points >= CLEAR and not self._unnamed(c) for c in placed)
         placed = [c for c in placed if not (called and self._unnamed(c))]
         described = [c for c in self.kin.described() if not (called and self._unnamed(c))]
+        described = [c for c in described if c.first not in self.nouns.around]
         plain = [c for c in described if c.points >= CLEAR]
         named = [c for c in placed if not any(self._says_less(c, d) for d in plain)]
-        turned = [self.nouns.placed(c) for c in self.shapes.turned()]
-        shaped = [self.nouns.placed(c) for c in self.shapes.shaped()]
+        turned = [self.nouns.placed(c) for c in self.shapes.turned() if c.first not in self.nouns.around]
+        shaped = [self.nouns.placed(c) for c in self.shapes.shaped() if c.first not in self.nouns.around]
         if max((c.points for c in (*named, *turned, *shaped, *plain)), default=0.0) < CLEAR:
             named, shaped = self._only(named, shaped), self._only_shaped(named, shaped)
             shaped += self.shapes.kept()
@@ -252,7 +255,7 @@ class Things:
     def _only(self, named: list[Candidate], shaped: Sequence[Candidate]) -> list[Candidate]:
         """ "My dog slips out of her collar": what alone is named is meant, if no other noun can be the thing."""
         slugs = {c.thing.slug for c in named}
-        if len(slugs) != 1 or shaped or any(c.role in _NOT_MEANT for c in named):
+        if len(slugs) != 1 or shaped or any(c.role in _NOT_MEANT or c.first in self.nouns.carriers for c in named):
             return named
         wishing = _WISHING.intersection(self.said.words)
         if wishing and all(c.role in (Role.PURPOSE, Role.PLACE) for c in named):
@@ -300,6 +303,9 @@ class Things:
                 continue
             role = Role.PLACE if self._object_of_a_name(m) else self.roles.role(m.first)
             points = role.value + 1.5 * min(self.nouns.content(m.first, m.last) - 1, 2)
+            if m.first in self.nouns.carriers:
+                # Leather for something else is only offered.
+                points = min(points, _CARRIED)
             tail = m.last
             names_use = bool({"for", "of"} & set(self.said.words[m.first : m.last]))
             if not names_use and self.roles.joined(tail):
