@@ -238,6 +238,9 @@ class Nouns:
         """The form named by the words from ``i`` on, and how many they are."""
         if i in self.said.at_hand or i in self.said.idiomatic or self.of_a_body(i):
             return "", 0
+        if self.roles.places(i) and self.said.word(i - 1) not in ARTICLES | PERSONS and self.roles.joined(i):
+            # "The band inside his hat" speaks of no inside.
+            return "", 0
         return self._phrase(self.said.lexicon.forms, i)
 
     def of_a_body(self, i: int) -> bool:
@@ -334,6 +337,14 @@ class Nouns:
             at += 1
         return first, kinds, uses
 
+    def start_of(self, first: int) -> int:
+        """Where a noun phrase begins whose known part begins at ``first``, with its article."""
+        while first and self.roles.joined(first) and not self.roles.governs(self.said.words[first - 1]):
+            first -= 1
+        while self.said.word(first - 1) in ARTICLES:
+            first -= 1
+        return first
+
     def _joined_from(self, at: int) -> Iterator[int]:
         """The words of kind from ``at`` to the end of their phrase."""
         yield at
@@ -362,6 +373,10 @@ class Nouns:
         if relative and c.role in (Role.MADE, Role.ALONE) and self.said.words[c.first - 2] not in UNNAMED:
             # "A tray that lies flat" is a tray.
             return c._replace(role=Role.PURPOSE, points=Role.PURPOSE.value)
+        done = c.role is Role.PLACE and self.said.word(self.start_of(c.first) - 1) == "with"
+        if done and not c.shaped and self.roles.done_to(c.last):
+            # "Chairs with drop-in seats, I want to do them" asks for the seats.
+            return c._replace(role=Role.REPAIRED, points=c.points - Role.PLACE.value + Role.REPAIRED.value)
         if c.role is Role.ALONE and self.roles.there_already(c.first, c.last):
             return c._replace(role=Role.REPAIRED, points=c.points - Role.ALONE.value + Role.REPAIRED.value)
         return c

@@ -103,13 +103,17 @@ _WISHES = _words("thought want wanted need like fancy")
 _HELD = _words("have ive got had bought weve left gave given own")
 _MODALS = _words("can could will would should to may might you")
 _ARRIVED = _words("came arrived come turned was left")
-_BEGUN = _words("start started starting begin working work planning")
+_BEGUN = _words("start started starting begin working work planning decided settled agreed plumped")
 _ATTEMPTS = _words("go stab shot crack try attempt hand")
 _HABITS = _words("make sew stitch build cut create produce craft repair mend restore fix")
 _USED = _words("use used using serve serving work")
 _NEW_SUBJECT = _words("every all each he she it they i we you my his our their there")
 _PARTS = ("finish", "make")
 """Groups of attributes of which a word may be a part of a thing, unlike those that say what becomes of it."""
+_REDO = _words("do redo recover reupholster upholster renew replace reline rebind restore refurbish cover line repair mend")
+_WISHES_TO = _words("want need like fancy going hoping wish love")
+_DONE_TO = 12
+"""Within how many words behind something it must be said that it is to be redone."""
 _OF_MANY = _words("piece pair set bunch lot couple dozen batch number half kind sort type style run load copy version")
 
 
@@ -207,6 +211,17 @@ class Roles:
         owned = said.word(start - 1) in _OWNERS or any(said.tokens[i].owner for i in range(start, first))
         return owned and self.joined(last) and said.words[last] in _HAPPENS and said.word(last + 1) not in _ABOUT_TO
 
+    def done_to(self, last: int) -> bool:
+        """Whether something is wished done to what ends before ``last``: "chairs with lift-out seats, to redo them"."""
+        said = self.said
+        for i in range(last, min(last + _DONE_TO, len(said.words) - 1)):
+            if said.words[i] in ".;!?":
+                return False
+            if said.words[i] in _REDO and said.words[i + 1] in ("it", "them", "these", "those", "both"):
+                lead = said.words[max(last, i - 4) : i]
+                return not _WISHES_TO.isdisjoint(lead) and NO.isdisjoint(lead)
+        return False
+
     def besides(self, first: int, last: int) -> bool:
         """Whether a noun phrase comes besides another: "if any is left over, a band", "a stool to go with it"."""
         said, start = self.said, first
@@ -275,6 +290,9 @@ class Roles:
                 return before
             if word == "instead" or (word == "to" and said.word(i - 1) == "similar"):
                 return Role.LIKE
+            if word == "having" and said.word(i - 1) in ("were", "are", "be"):
+                # "We're having tags as favours" asks for the tags.
+                return Role.MADE
             if word in _WITH:
                 # "Can you help me with a tote" asks for the tote.
                 helped = word == "with" and "help" in said.words[max(0, i - 2) : i]
