@@ -110,7 +110,9 @@ _USED = _words("use used using serve serving work")
 _NEW_SUBJECT = _words("every all each he she it they i we you my his our their there")
 _PARTS = ("finish", "make")
 """Groups of attributes of which a word may be a part of a thing, unlike those that say what becomes of it."""
-_REDO = _words("do redo recover reupholster upholster renew replace reline rebind restore refurbish cover line repair mend")
+_REDO = _words(
+    "do redo recover reupholster upholster renew replace reline rebind restore refurbish cover line repair mend"
+)
 _WISHES_TO = _words("want need like fancy going hoping wish love")
 _DONE_TO = 12
 """Within how many words behind something it must be said that it is to be redone."""
@@ -259,6 +261,8 @@ class Roles:
             word, owner = said.words[i], said.owner.get(i)
             if not word[0].isalnum():
                 return Role.ALONE
+            if (self._added(i) or (word in _AND and self._for_its_own(first))) and (before := self._listed(i)):
+                return before
             if word in _SUBJECTS and self._acts(i, first):
                 return Role.PLACE
             if owner and owner.attribute != "item" and i != first - 1:
@@ -354,6 +358,23 @@ class Roles:
             return None
         if said.words[i] != "plus" and not any(size.at == i for size in said.sizes):
             return None
+        return self._listed(j)
+
+    def _added(self, i: int) -> bool:
+        """Whether a sign stands for "and" behind the word at ``i``: "sheath for a knife + mask for an axe"."""
+        said = self.said
+        gap = said.text[said.tokens[i].end : said.tokens[i + 1].start] if i + 1 < len(said.words) else ""
+        return gap.strip() in ("+", "&")
+
+    def _for_its_own(self, first: int) -> bool:
+        """Whether it is said what the thing named at ``first`` is for: "and a mask for my axe"."""
+        owner = self.said.owner.get(first)
+        last = owner.last if owner and owner.attribute == "item" else first + 1
+        return "for" in self.said.words[first:last] or self.said.word(last) in ("for", "to")
+
+    def _listed(self, j: int) -> Role | None:
+        """What stands behind the thing or form named at ``j`` or before it, in one list with it."""
+        said = self.said
         while j >= 0 and said.words[j][0].isalnum():
             named = j in said.owner and said.owner[j].attribute == "item"
             if named or (said.words[j],) in said.lexicon.forms:

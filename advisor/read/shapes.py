@@ -235,6 +235,8 @@ class Shapes:
         said = self.said
         i = first - 1
         while i >= 0 and self.roles.joined(i + 1) and first - i < 5:
+            if said.words[i] in ("and", "plus") and said.words[i + 1] in ("a", "an"):
+                break
             for start in range(max(0, i - 3), i + 1):
                 slug, n = self.nouns.object_at(start)
                 if slug and start + n == i + 1:

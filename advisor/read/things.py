@@ -6,7 +6,7 @@ Otherwise the best candidates come back with the words that pointed to them, to 
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from ..rulebase.models import RuleBase
 from . import lexicon as lex
@@ -81,6 +81,7 @@ class Things:
             if self._told_enough(ranked) or self._named_alone(ranked) or self._agreed(ranked):
                 return Named(ranked[0], used=self._used(ranked[:1]), instead=tuple(ranked[1:MOST]))
             return Named(candidates=tuple(ranked[:MOST]), used=frozenset())
+        ranked = self._first_asked_first(ranked)
         lead = ranked[0]
         if self._unnamed(lead) and not self._whole(lead) and (more := self._besides_unnamed(ranked)):
             return Named(candidates=tuple(more[:MOST]))
@@ -108,7 +109,8 @@ class Things:
             return Named(candidates=(*offered, *more)[:MOST])
         # Of several things asked for, the first is advised on and the others are said back.
         lead = min([lead, *apart], key=lambda c: c.first)
-        second = tuple(c for c in [ranked[0], *apart] if c is not lead)
+        second = self._each_once(c for c in [ranked[0], *apart] if c is not lead)
+        second = (*second, *self._listed_after(lead, ranked, second))
         unread = self.kin.unread(lead)
         if unread and (lead.shaped or self.nouns.content(lead.first, lead.last) == 1):
             told = self._plausible(self.glosses.with_glosses(ranked), ranked)
@@ -117,7 +119,54 @@ class Things:
                 return Named(lead, (), second, False, unread, self._used([lead, *second]), tuple(rest[: MOST - 1]))
             return Named(candidates=(lead, *rest)[:MOST], unread=unread)
         guess = self._guessed(lead) if not unread else ()
-        return Named(lead, (), second, False, unread, self._used([lead, *second]), guess)
+        forms = tuple(self._forms_after(lead, second))
+        return Named(lead, (), second, False, unread, self._used([lead, *second]), guess, forms)
+
+    def _each_once(self, candidates: Iterable[Candidate]) -> tuple[Candidate, ...]:
+        """Of several candidates for the same words the first."""
+        kept: list[Candidate] = []
+        for c in candidates:
+            if all(c.last <= o.first or o.last <= c.first for o in kept):
+                kept.append(c)
+        return tuple(kept)
+
+    def _first_asked_first(self, ranked: Sequence[Candidate]) -> list[Candidate]:
+        """The candidates, with what a list begins with before what only follows: "sheath + mask for small axe"."""
+        lead = ranked[0]
+        before = [c for c in ranked if c.role in (Role.MADE, Role.ALONE) and c.points >= CLEAR and c.last <= lead.first]
+        if lead.role is not Role.SECOND or not before:
+            return list(ranked)
+        return [before[0], *(c for c in ranked if c is not before[0])]
+
+    def _listed_after(
+        self, lead: Candidate, ranked: Sequence[Candidate], known: Sequence[Candidate]
+    ) -> Iterator[Candidate]:
+        """What is asked for behind the lead by a name or by its form and use: "eight coasters and eight mats"."""
+        taken = [lead, *known]
+        for c in sorted(ranked, key=lambda c: (c.first, -c.points)):
+            asked = c.role is Role.SECOND or (c.role in (Role.MADE, Role.ALONE) and self._anded(c))
+            whole = c.points >= c.role.value and (not c.shaped or self._formed(c))
+            apart = all(c.first >= o.last and c.thing.slug != o.thing.slug for o in taken)
+            if asked and whole and apart:
+                taken.append(c)
+                yield c
+
+    def _forms_after(self, lead: Candidate, known: Sequence[Candidate]) -> Iterator[str]:
+        """The words of what is asked for behind the lead by its form alone: "pulls and a strap to hang the towels"."""
+        covered = {i for c in (lead, *known) for i in range(c.first, c.last)}
+        for i in range(lead.last, len(self.said.words)):
+            form, n = self.nouns.form_at(i)
+            if not form or not self.words.forms[form].things or i in covered or self.nouns.inside_a_name(i):
+                continue
+            start = self.nouns.start_of(i)
+            article = self.said.word(start) in ARTICLES or self.said.tokens[i + n - 1].plural
+            listed = self.said.word(start - 1) in ("and", "plus") and self.nouns.ends_a_phrase(i + n - 1)
+            if article and listed and self.roles.role(i) is Role.SECOND:
+                yield self.nouns.text(start, i + n)
+
+    def _anded(self, c: Candidate) -> bool:
+        """Whether "and" or "plus" leads to a thing: "and a mask for my axe", "+ mask"."""
+        return self.said.word(self.nouns.start_of(c.first) - 1) in ("and", "plus")
 
     def _unnamed(self, c: Candidate) -> bool:
         """Whether a thing has no name, only what is done with it: "thing that lies flat"."""
