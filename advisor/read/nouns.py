@@ -85,9 +85,9 @@ _CUTS = frozenset(("cut", "form"))
 RELATIVE = ("that", "which")
 _NEARBY = frozenset(("near", "by", "at", "beside", "behind", "beyond", "outside"))
 OWNERS = frozenset(("my", "his", "her", "their", "your", "our", "someone", "somebody"))
-_LEADING = frozenset(
+_LEADING = lex.folded(
     """for to that which behind on onto over under underneath beneath round around inside across against along
-    between""".split()
+    between"""
 )
 """Words that lead from a piece of leather to what becomes of it."""
 _LONGEST = 5
