@@ -115,7 +115,9 @@ class Shapes:
             before = words[i - 1] if self.roles.joined(i) else ""
             slug = "" if _item(phrases.get((word,))) else _item(phrases.get(("leather", word)))
             if slug and (not before or before in lex.STOP):
-                yield Candidate(self.words.things[slug], CLEAR - 1, self.nouns.text(i, i + 1), i, i + 1, role)
+                # A gasket is seldom the leather one where an engine is spoken of.
+                points = CLEAR / 2 if self._declared_for_another(i, slug) else CLEAR - 1
+                yield Candidate(self.words.things[slug], points, self.nouns.text(i, i + 1), i, i + 1, role)
             if self.said.word(i + 1) != "for" or (before and self.roles.noun(i - 1)):
                 continue
             at = i + 2
@@ -137,6 +139,13 @@ class Shapes:
                     if not thing.may_bear and ("item", slug) not in self.said.lexicon.grave:
                         yield Candidate(thing, role.value + 3, text, i, i + 1, role, True)
                     break
+
+    def _declared_for_another(self, i: int, slug: str) -> bool:
+        """Whether the form at ``i`` makes another thing of an object told of anywhere, as is declared."""
+        form, _ = self.nouns.form_at(i)
+        objects = {self.nouns.object_at(j)[0] for j in range(len(self.said.words)) if j != i} - {""}
+        made = [self.words.pairs[form, what] for what in objects if (form, what) in self.words.pairs]
+        return any(slug not in slugs for slugs in made)
 
     def kept(self) -> Iterator[Candidate]:
         """ "Something to keep my chisels in", "something for my cards": no form is named, only what goes into it."""
@@ -254,6 +263,8 @@ class Shapes:
                 # "A lead to match it" is for no match.
                 slug = ""
             more = self.roles.joined(j + n) and (self.nouns.form_at(j + n)[0] or self.roles.noun(j + n))
+            # "Where the exhaust bolts on" is a clause, and its verb no noun.
+            more = more and not ("where" in said.words[last:j] and said.tokens[j + n].plural)
             if (
                 slug
                 and not more

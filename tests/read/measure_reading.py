@@ -89,7 +89,7 @@ def thing_is_right(row: Mapping[str, Any], reading: Reading) -> bool:
     expected = row["facts"].get("item") or row.get("thing")
     if expected is None:
         return taken is None and set(row.get("asked", ())) <= candidates
-    return taken is not None and taken.thing.slug == expected and taken.thing.recipe == ("item" in row["facts"])
+    return taken is not None and taken.thing.slug == expected and bool(taken.thing.recipe) == ("item" in row["facts"])
 
 
 def measure(rulebase: RuleBase, rows: Iterable[Mapping[str, Any]]) -> Score:
