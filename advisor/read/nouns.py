@@ -368,7 +368,7 @@ class Nouns:
     def placed(self, c: Candidate) -> Candidate:
         """The candidate as what is there already, or comes besides, if the words around it say so."""
         if c.role in (Role.MADE, Role.ALONE) and self.roles.besides(c.first, c.last):
-            return c._replace(role=Role.SECOND, points=c.points - Role.MADE.value + Role.SECOND.value)
+            return c._replace(role=Role.SECOND, points=c.points - c.role.value + Role.SECOND.value)
         relative = self.said.word(c.first - 1) in RELATIVE and c.first > 1
         if relative and c.role in (Role.MADE, Role.ALONE) and self.said.words[c.first - 2] not in UNNAMED:
             # "A tray that lies flat" is a tray.
