@@ -40,7 +40,8 @@ class Named:
 
     ``taken`` is None where it is not clear; then ``candidates`` are offered, best first. ``others`` are things asked
     for besides, ``either`` says that the sentence leaves the choice, ``unread`` are nouns that change what is taken
-    and were not understood (first, last word). ``instead`` are what else a thing taken with a doubt may be.
+    and were not understood (first, last word). ``instead`` are what else a thing taken with a doubt may be, ``forms``
+    the words of what is asked for besides by its form alone.
     """
 
     taken: Candidate | None = None
@@ -50,3 +51,4 @@ class Named:
     unread: tuple[tuple[int, int], ...] = ()
     used: frozenset[int] = field(default=frozenset())
     instead: tuple[Candidate, ...] = ()
+    forms: tuple[str, ...] = ()

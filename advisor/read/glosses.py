@@ -88,7 +88,7 @@ class Glosses:
         """What each word counts when glosses are compared: little if it is a common one, nothing if refused."""
         weights: dict[str, float] = {}
         for i, word in enumerate(self.said.words):
-            if i in self.nouns.material or i in self.said.masked:
+            if i in self.nouns.material or i in self.said.masked or i in self.nouns.around:
                 continue
             if (word,) in self.said.lexicon.phrases and self.nouns.is_somebody(i):
                 # The man of "a chap of mine" points to nothing.

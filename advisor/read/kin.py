@@ -214,7 +214,7 @@ class Kin:
     def _named_whole(self, head: int, kinds: Iterable[str]) -> bool:
         """Whether a name holds all the words of kind before a head, or is one that a life may hang on."""
         owner = self.said.owner.get(head)
-        if owner is None or owner.attribute != "item":
+        if owner is None or owner.attribute != "item" or head in self.nouns.carriers:
             return False
         name = set(self.said.words[owner.first : owner.last])
         grave = ("item", owner.value) in self.said.lexicon.grave

@@ -7,8 +7,10 @@ from collections.abc import Iterator, Mapping
 from ..rulebase.models import RuleBase
 from ..rulebase.words import Words, words_of
 from . import lexicon as lex
+from .acts import acts_of
 from .candidates import Candidate
-from .kinds import kinds_of
+from .hints import usual_sizes
+from .kinds import index_of, kinds_of, stem
 from .numbers import Size
 from .offered import phrases
 from .purposes import purposes
@@ -83,6 +85,11 @@ _CUTS = frozenset(("cut", "form"))
 RELATIVE = ("that", "which")
 _NEARBY = frozenset(("near", "by", "at", "beside", "behind", "beyond", "outside"))
 OWNERS = frozenset(("my", "his", "her", "their", "your", "our", "someone", "somebody"))
+_LEADING = lex.folded(
+    """for to that which behind on onto over under underneath beneath round around inside across against along
+    between"""
+)
+"""Words that lead from a piece of leather to what becomes of it."""
 _LONGEST = 5
 """How many words before a head are looked at."""
 
@@ -95,6 +102,10 @@ class Nouns:
         self.words: Words = words_of(rulebase)
         self.material = self._material()
         self.roles = Roles(said, self.material)
+        self.carriers = frozenset(
+            i for m in self.matches() if self._only_leather(m) and self._becomes(m) for i in range(m.first, m.last)
+        )
+        self.around = self._around()
 
     def matches(self) -> list[Match]:
         """Every thing that the sentence names."""
@@ -104,6 +115,67 @@ class Nouns:
             if m.attribute == "item" and m.value in self.words.things and m.first not in self.material
             if m.last - m.first > 1 or not (self.is_somebody(m.first) or self._is_a_verb(m.first))
         ]
+
+    def _around(self) -> frozenset[int]:
+        """The nouns that say where something is, where no thing is named that is made of them.
+
+        "Something so my pens don't leak in my briefcase", "the stuff by the door": what stands before the preposition
+        is looked after or asked about, and the briefcase and the door are only around it.
+        """
+        said, found = self.said, set[int]()
+        known = usual_sizes(self.base)
+        asks = all(a.kind == "question" for a in acts_of(said.text))
+        of_leather = known.sold | known.pieces | lex.OF_LEATHER | {"what", "whats", "one"}
+        unnamed = subject = False
+        for i, word in enumerate(said.words):
+            if word in ".;!?":
+                unnamed = subject = False
+            elif word in UNNAMED and self.roles.role(i) in (Role.MADE, Role.ALONE):
+                unnamed, subject = True, False
+            elif self.roles.places(i):
+                here = self._led_to(i)
+                stuff = asks and not set(said.words[max(0, i - 4) : i]).isdisjoint(of_leather)
+                if (unnamed and subject) or (stuff and said.word(i + 1) in ("the", "your", "that")):
+                    found |= here
+                    subject = True
+            elif unnamed and i not in found and said.word(i - 1) not in _BEFORE_VERBS | {*RELATIVE}:
+                subject = subject or self.roles.noun(i) or bool(self.object_at(i)[0])
+        return frozenset(found)
+
+    def _led_to(self, i: int) -> set[int]:
+        """The words of the noun phrase that the preposition at ``i`` leads to."""
+        said, at = self.said, i + 1
+        while at < len(said.words) and (said.words[at] in ARTICLES or said.words[at] in OWNERS):
+            at += 1
+        last = at
+        while last < len(said.words) and (last == at or self.roles.joined(last)):
+            if said.words[last] in lex.STOP or not said.words[last][0].isalnum() or self.roles.places(last):
+                break
+            last += 1
+        return set(range(at, last))
+
+    def _only_leather(self, m: Match) -> bool:
+        """Whether a name says no more than that it is a piece of leather: "bit of leather", "leather panel"."""
+        known = usual_sizes(self.base)
+        return set(self.said.words[m.first : m.last]) <= known.pieces | known.leftovers | lex.OF_LEATHER | ARTICLES | {
+            "of"
+        }
+
+    def _becomes(self, m: Match) -> bool:
+        """Whether what becomes of a piece of leather follows: "a bit of leather to make hinges", "for a stool"."""
+        said, own = self.said, index_of(self.base).named
+        leads = False
+        for i in range(m.last, min(len(said.words), m.last + 2 * NEAR)):
+            if said.words[i] in ".;!?":
+                return False
+            leads = leads or said.words[i] in _LEADING
+            if not leads or said.words[i] in _LEADING or m.value in own.get(stem(said.words[i]), {}):
+                continue
+            owner = said.owner.get(i)
+            named = owner is not None and owner.attribute == "item" and owner.value != m.value
+            if named or self.form_at(i)[0] or self.object_at(i)[0] or (self.roles.noun(i) and self.tells(i)):
+                return True
+        return False
 
     def _is_a_verb(self, i: int) -> bool:
         """Whether the word at ``i`` tells what a thing does: "the blade rattles about"."""
@@ -166,6 +238,9 @@ class Nouns:
         """The form named by the words from ``i`` on, and how many they are."""
         if i in self.said.at_hand or i in self.said.idiomatic or self.of_a_body(i):
             return "", 0
+        if self.roles.places(i) and self.said.word(i - 1) not in ARTICLES | PERSONS and self.roles.joined(i):
+            # "The band inside his hat" speaks of no inside.
+            return "", 0
         return self._phrase(self.said.lexicon.forms, i)
 
     def of_a_body(self, i: int) -> bool:
@@ -199,7 +274,8 @@ class Nouns:
     def inside_a_name(self, i: int) -> bool:
         """Whether the word at ``i`` stands in the name of a thing, or in several words that say a value."""
         owner = self.said.owner.get(i)
-        return owner is not None and (owner.attribute == "item" or owner.last - owner.first > 1)
+        named = owner is not None and (owner.attribute == "item" or owner.last - owner.first > 1)
+        return named and i not in self.carriers
 
     def is_living(self, i: int) -> bool:
         """Whether the word at ``i`` names an animal or a person, as in "the cat's dish"."""
@@ -261,6 +337,14 @@ class Nouns:
             at += 1
         return first, kinds, uses
 
+    def start_of(self, first: int) -> int:
+        """Where a noun phrase begins whose known part begins at ``first``, with its article."""
+        while first and self.roles.joined(first) and not self.roles.governs(self.said.words[first - 1]):
+            first -= 1
+        while self.said.word(first - 1) in ARTICLES:
+            first -= 1
+        return first
+
     def _joined_from(self, at: int) -> Iterator[int]:
         """The words of kind from ``at`` to the end of their phrase."""
         yield at
@@ -284,11 +368,15 @@ class Nouns:
     def placed(self, c: Candidate) -> Candidate:
         """The candidate as what is there already, or comes besides, if the words around it say so."""
         if c.role in (Role.MADE, Role.ALONE) and self.roles.besides(c.first, c.last):
-            return c._replace(role=Role.SECOND, points=c.points - Role.MADE.value + Role.SECOND.value)
+            return c._replace(role=Role.SECOND, points=c.points - c.role.value + Role.SECOND.value)
         relative = self.said.word(c.first - 1) in RELATIVE and c.first > 1
         if relative and c.role in (Role.MADE, Role.ALONE) and self.said.words[c.first - 2] not in UNNAMED:
             # "A tray that lies flat" is a tray.
             return c._replace(role=Role.PURPOSE, points=Role.PURPOSE.value)
+        done = c.role is Role.PLACE and self.said.word(self.start_of(c.first) - 1) == "with"
+        if done and not c.shaped and self.roles.done_to(c.last):
+            # "Chairs with drop-in seats, I want to do them" asks for the seats.
+            return c._replace(role=Role.REPAIRED, points=c.points - Role.PLACE.value + Role.REPAIRED.value)
         if c.role is Role.ALONE and self.roles.there_already(c.first, c.last):
             return c._replace(role=Role.REPAIRED, points=c.points - Role.ALONE.value + Role.REPAIRED.value)
         return c

@@ -221,6 +221,12 @@ class _Reader:
                 f"One thing at a time: {taken.thing.name} first; ask for {other.thing.name} after it.",
                 thing=other.thing.slug,
             )
+        for words in found.forms:
+            self.notes.tell(
+                "second_thing",
+                f"One thing at a time: {taken.thing.name} first; ask for {shown(words)} after it.",
+                words=words,
+            )
 
     def offer_near_words(self) -> None:
         """Offers known words for what is spelt near them, where no thing was found."""

@@ -105,11 +105,19 @@ _WISHES = _words("thought want wanted need like fancy")
 _HELD = _words("have ive got had bought weve left gave given own")
 _MODALS = _words("can could will would should to may might you")
 _ARRIVED = _words("came arrived come turned was left")
-_BEGUN = _words("start started starting begin working work planning")
+_BEGUN = _words("start started starting begin working work planning decided settled agreed plumped")
 _ATTEMPTS = _words("go stab shot crack try attempt hand")
 _HABITS = _words("make sew stitch build cut create produce craft repair mend restore fix")
 _USED = _words("use used using serve serving work")
 _NEW_SUBJECT = _words("every all each he she it they i we you my his our their there")
+_PARTS = ("finish", "make")
+"""Groups of attributes of which a word may be a part of a thing, unlike those that say what becomes of it."""
+_REDO = _words(
+    "do redo recover reupholster upholster renew replace reline rebind restore refurbish cover line repair mend"
+)
+_WISHES_TO = _words("want need like fancy going hoping wish love")
+_DONE_TO = 12
+"""Within how many words behind something it must be said that it is to be redone."""
 _OF_MANY = _words("piece pair set bunch lot couple dozen batch number half kind sort type style run load copy version")
 
 
@@ -177,6 +185,11 @@ class Roles:
         """Whether a word governs the noun phrase behind it, so that the phrase begins after it."""
         return word in STOP or word in ARTICLES or word in _PLACES | _LIKE | _WITH | _MAKE | NO
 
+    def places(self, i: int) -> bool:
+        """Whether the word at ``i`` leads to where something is: "in my handbag", "out of the drawer"."""
+        out = self.said.word(i) == "of" and self.said.word(i - 1) in ("out", "side", "top")
+        return self.said.word(i) in _PLACES or out
+
     def had(self, first: int) -> bool:
         """Whether the noun phrase tells of what somebody has and is at hand: "I have a soft jacket lamb"."""
         said, i = self.said, first - 1
@@ -201,6 +214,17 @@ class Roles:
             return True
         owned = said.word(start - 1) in _OWNERS or any(said.tokens[i].owner for i in range(start, first))
         return owned and self.joined(last) and said.words[last] in _HAPPENS and said.word(last + 1) not in _ABOUT_TO
+
+    def done_to(self, last: int) -> bool:
+        """Whether something is wished done to what ends before ``last``: "chairs with lift-out seats, to redo them"."""
+        said = self.said
+        for i in range(last, min(last + _DONE_TO, len(said.words) - 1)):
+            if said.words[i] in ".;!?":
+                return False
+            if said.words[i] in _REDO and said.words[i + 1] in ("it", "them", "these", "those", "both"):
+                lead = said.words[max(last, i - 4) : i]
+                return not _WISHES_TO.isdisjoint(lead) and NO.isdisjoint(lead)
+        return False
 
     def besides(self, first: int, last: int) -> bool:
         """Whether a noun phrase comes besides another: "if any is left over, a band", "a stool to go with it"."""
@@ -240,6 +264,8 @@ class Roles:
             word, owner = said.words[i], said.owner.get(i)
             if not word[0].isalnum():
                 return Role.ALONE
+            if (self._added(i) or (word in _AND and self._for_its_own(first))) and (before := self._listed(i)):
+                return before
             if word in _SUBJECTS and self._acts(i, first):
                 return Role.PLACE
             if owner and owner.attribute != "item" and i != first - 1:
@@ -271,6 +297,9 @@ class Roles:
                 return before
             if word == "instead" or (word == "to" and said.word(i - 1) == "similar"):
                 return Role.LIKE
+            if word == "having" and said.word(i - 1) in ("were", "are", "be"):
+                # "We're having tags as favours" asks for the tags.
+                return Role.MADE
             if word in _WITH:
                 # "Can you help me with a tote" asks for the tote.
                 helped = word == "with" and "help" in said.words[max(0, i - 2) : i]
@@ -299,8 +328,9 @@ class Roles:
                 # "Make a start on the cover", "have a go at a tote".
                 return Role.MADE
             if word in _PLACES:
-                # "Snaps on the belt" are a part of what is made.
-                return Role.ALONE if owner and owner.attribute != "item" else Role.PLACE
+                # "Snaps on the belt" are a part of what is made, unlike "knocked about in the satchel".
+                part = owner and owner.attribute != "item" and said.attributes[owner.attribute].group in _PARTS
+                return Role.ALONE if part else Role.PLACE
             if word == "and" and owner:
                 before = self.role(owner.first)
                 return Role.SECOND if before in (Role.MADE, Role.ALONE) else before
@@ -331,6 +361,23 @@ class Roles:
             return None
         if said.words[i] != "plus" and not any(size.at == i for size in said.sizes):
             return None
+        return self._listed(j)
+
+    def _added(self, i: int) -> bool:
+        """Whether a sign stands for "and" behind the word at ``i``: "sheath for a knife + mask for an axe"."""
+        said = self.said
+        gap = said.text[said.tokens[i].end : said.tokens[i + 1].start] if i + 1 < len(said.words) else ""
+        return gap.strip() in ("+", "&")
+
+    def _for_its_own(self, first: int) -> bool:
+        """Whether it is said what the thing named at ``first`` is for: "and a mask for my axe"."""
+        owner = self.said.owner.get(first)
+        last = owner.last if owner and owner.attribute == "item" else first + 1
+        return "for" in self.said.words[first:last] or self.said.word(last) in ("for", "to")
+
+    def _listed(self, j: int) -> Role | None:
+        """What stands behind the thing or form named at ``j`` or before it, in one list with it."""
+        said = self.said
         while j >= 0 and said.words[j][0].isalnum():
             named = j in said.owner and said.owner[j].attribute == "item"
             if named or (said.words[j],) in said.lexicon.forms:

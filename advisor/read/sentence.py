@@ -14,7 +14,7 @@ from .patterns import HARMLESS
 from .phrases import again
 from .purposes import purposes
 from .shorthand import expanded
-from .spelling import SHORTEST_TARGET, mended, near_words
+from .spelling import SHORTEST_TARGET, mended, near_words, swapped
 
 HEARD_IN_NAMES = ("people", "limits", "load", "wet")
 """Groups of attributes that are heard inside the name of a thing too: a toddler's rein is for a toddler."""
@@ -199,12 +199,17 @@ class Sentence:
         slips = {
             i: right
             for i, word in enumerate(words)
-            if len(word) > 4
-            and word not in fine
+            if word not in fine
             and (
-                right := mended((word, self._raw(i)), self.lexicon.known, lambda w: known.get((w,)))
-                or self._fitting(i)
-                or self._several(i)
+                right := (
+                    len(word) > 4
+                    and (
+                        mended((word, self._raw(i)), self.lexicon.known, lambda w: known.get((w,)))
+                        or self._fitting(i)
+                        or self._several(i)
+                    )
+                )
+                or self._swapped(i)
             )
         }
         written = list(words)
@@ -231,6 +236,18 @@ class Sentence:
             )
         ]
         return fitting[0] if len(fitting) == 1 else None
+
+    def _swapped(self, i: int) -> str | None:
+        """The only word with two letters swapped that makes a name of a thing with its neighbours: "watch strpa"."""
+        found = [
+            word
+            for word in swapped(self.words[i], self.lexicon.known)
+            if any(
+                len(s) > 1 and "item" in dict(self.lexicon.phrases.get(s) or ())
+                for s in self._spans([*self.words[:i], word, *self.words[i + 1 :]], i)
+            )
+        ]
+        return found[0] if len(found) == 1 else None
 
     def _several(self, i: int) -> str | None:
         """Of several words that a plural is near to, the only one that names a thing."""

@@ -7,10 +7,11 @@ from collections.abc import Iterator, Sequence
 from . import lexicon as lex
 from .candidates import CLEAR, Candidate
 from .kinds import index_of, kinds_of, stem
-from .nouns import DOERS, NEAR, RELATIVE, UNNAMED, Nouns
-from .roles import ARTICLES, Role
+from .nouns import DOERS, NEAR, OWNERS, RELATIVE, UNNAMED, Nouns
+from .roles import ARTICLES, PERSONS, Role
 
 _HOLDS = frozenset(("hold", "holding", "keep", "keeping", "carry", "carrying", "carries", "store", "storing", "stow"))
+_PRONOUNS = frozenset(("him", "her", "it", "them", "me", "us"))
 
 
 def _item(readings: Sequence[tuple[str, str]] | None) -> str:
@@ -53,6 +54,7 @@ class Shapes:
             role = Role.MADE if verb else self.roles.role(first)
             # A mask for an axe is another thing than a mask.
             found = list(self._paired((form,), first, last, role, role.value - verb + 3 * inside))
+            found = found or list(self._for_the_animal(form, first, last, role))
             if not any(map(self.called_so, found)):
                 found = [c._replace(points=min(c.points, CLEAR - 1)) for c in found]
             yield from found
@@ -60,6 +62,22 @@ class Shapes:
                 for slug in self.words.forms[form].things:
                     form_words, points = self.nouns.text(first, last), min(role.value / 3, 4.0)
                     yield Candidate(self.words.things[slug], points, form_words, first, last, role)
+
+    def _for_the_animal(self, form: str, first: int, last: int, role: Role) -> Iterator[Candidate]:
+        """ "We have a spaniel and I'd like to make him a lead": what a form is for the one animal told of before."""
+        said = self.said
+        somebody = (PERSONS - _PRONOUNS).intersection(said.words[:first])
+        if role not in (Role.MADE, Role.ALONE, Role.SECOND) or somebody:
+            return
+        beasts = {slug for i in range(first) if self.nouns.is_living(i) for slug in [self.nouns.object_at(i)[0]]}
+        pronoun = any(said.words[i] in _PRONOUNS for i in range(max(0, first - 3), first))
+        listed = any(said.words[i] in ("and", "plus") for i in range(max(0, first - 3), first))
+        if len(beasts) != 1 or not (pronoun or listed):
+            return
+        (beast,) = beasts
+        for slug in self.nouns.made_of(form, beast):
+            text = self.nouns.text(first, last)
+            yield Candidate(self.words.things[slug], role.value, text, first, last, role, True)
 
     def _object_reaches_before(self, i: int) -> bool:
         """ "ID card holder": whether what a form is for begins before the name "card holder" does, and ends at it."""
@@ -97,7 +115,9 @@ class Shapes:
             before = words[i - 1] if self.roles.joined(i) else ""
             slug = "" if _item(phrases.get((word,))) else _item(phrases.get(("leather", word)))
             if slug and (not before or before in lex.STOP):
-                yield Candidate(self.words.things[slug], CLEAR - 1, self.nouns.text(i, i + 1), i, i + 1, role)
+                # A gasket is seldom the leather one where an engine is spoken of.
+                points = CLEAR / 2 if self._declared_for_another(i, slug) else CLEAR - 1
+                yield Candidate(self.words.things[slug], points, self.nouns.text(i, i + 1), i, i + 1, role)
             if self.said.word(i + 1) != "for" or (before and self.roles.noun(i - 1)):
                 continue
             at = i + 2
@@ -119,6 +139,13 @@ class Shapes:
                     if not thing.may_bear and ("item", slug) not in self.said.lexicon.grave:
                         yield Candidate(thing, role.value + 3, text, i, i + 1, role, True)
                     break
+
+    def _declared_for_another(self, i: int, slug: str) -> bool:
+        """Whether the form at ``i`` makes another thing of an object told of anywhere, as is declared."""
+        form, _ = self.nouns.form_at(i)
+        objects = {self.nouns.object_at(j)[0] for j in range(len(self.said.words)) if j != i} - {""}
+        made = [self.words.pairs[form, what] for what in objects if (form, what) in self.words.pairs]
+        return any(slug not in slugs for slugs in made)
 
     def kept(self) -> Iterator[Candidate]:
         """ "Something to keep my chisels in", "something for my cards": no form is named, only what goes into it."""
@@ -217,6 +244,8 @@ class Shapes:
         said = self.said
         i = first - 1
         while i >= 0 and self.roles.joined(i + 1) and first - i < 5:
+            if said.words[i] in ("and", "plus") and said.words[i + 1] in ("a", "an"):
+                break
             for start in range(max(0, i - 3), i + 1):
                 slug, n = self.nouns.object_at(start)
                 if slug and start + n == i + 1:
@@ -230,7 +259,12 @@ class Shapes:
             if said.words[j] in ".;!?":
                 break
             slug, n = self.nouns.object_at(j)
+            if slug and said.word(j - 1) == "to" and said.word(j + n) in ("it", "them", "him", "her", *OWNERS):
+                # "A lead to match it" is for no match.
+                slug = ""
             more = self.roles.joined(j + n) and (self.nouns.form_at(j + n)[0] or self.roles.noun(j + n))
+            # "Where the exhaust bolts on" is a clause, and its verb no noun.
+            more = more and not ("where" in said.words[last:j] and said.tokens[j + n].plural)
             if (
                 slug
                 and not more

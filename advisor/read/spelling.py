@@ -2,7 +2,8 @@
 
 A slip is taken only where it leaves no choice: five letters or more, a known word of six or more with the same
 first letter, one change (a letter more, less, other, or two swapped), and one candidate. Everything else that is
-near is only offered. English words that stand one letter from a word of the trade are never touched.
+near is only offered, but for two letters swapped in a shorter word that completes the name of a thing in two words
+or more. English words that stand one letter from a word of the trade are never touched.
 """
 
 from __future__ import annotations
@@ -13,12 +14,14 @@ from functools import lru_cache
 
 from rapidfuzz.distance import OSA
 
-SHORTEST, SHORTEST_TARGET = 5, 6
+SHORTEST, SHORTEST_TARGET, SHORTEST_SWAPPED = 5, 6, 4
 # Words of their own that stand one letter from a word of the trade.
 GUARDED = frozenset(
     re.findall(
         r"\w+",
         """
+    angel angle blot broad calm carol causal clot coral crave dairy dose form from garb gliding lost marital metre quiet
+    quite salt sing slat slave sliver sloe spilt tarp tows trail trial unite untied
     american beaded bearded boat boogie booster boot bounced bowtie brace braced bride bridge cared caring carted
     carver chance circle circled close closer closet coasting collide collier cooper copier corned coroner costing
     craved crutch dance danger decree dessert dying extracting failed filed fooled freeing garter german glided glover
@@ -57,6 +60,14 @@ def near_words(forms: Iterable[str], known: frozenset[str], most: int = 1) -> tu
             for form in written
         )
     )
+
+
+def swapped(word: str, known: frozenset[str]) -> tuple[str, ...]:
+    """Known words with the first letter of ``word`` that two of its neighbouring letters swapped make."""
+    if len(word) < SHORTEST_SWAPPED or word in GUARDED:
+        return ()
+    turned = (f"{word[:i]}{word[i + 1]}{word[i]}{word[i + 2 :]}" for i in range(1, len(word) - 1))
+    return tuple(dict.fromkeys(other for other in turned if other != word and other in known))
 
 
 def mended(forms: Iterable[str], known: frozenset[str], meaning: Callable[[str], object]) -> str | None:

@@ -6,7 +6,7 @@ Otherwise the best candidates come back with the words that pointed to them, to 
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from ..rulebase.models import RuleBase
 from . import lexicon as lex
@@ -31,6 +31,8 @@ _NOT_MEANT = (Role.LIKE, Role.REFUSED, Role.PAST, Role.SOURCE, Role.REPAIRED)
 _MADE = (Role.MADE, Role.ALONE, Role.SECOND, Role.REPAIRED)
 _PLAIN_USE = 4.5
 """What a thing weighs that is told only by what is done with it, where others are asked about."""
+_CARRIED = 3.0
+"""What a plain piece of leather weighs where it is told what becomes of it."""
 _AGREED, _TOLD_TWICE = 0.6, 10.0
 """What share of the first candidate's points the others may have, and how many it needs, to be taken with a doubt."""
 _STANDING_OUT = 0.7
@@ -53,15 +55,16 @@ class Things:
 
     def find(self) -> Named:
         """The thing asked for, or the candidates."""
-        placed = [self.nouns.placed(c) for c in self._named()]
+        placed = [self.nouns.placed(c) for c in self._named() if c.first not in self.nouns.around]
         # "Six coasters, something that lies flat": what is done with it describes what is named.
         called = any(c.role in (Role.MADE, Role.ALONE) and c.points >= CLEAR and not self._unnamed(c) for c in placed)
         placed = [c for c in placed if not (called and self._unnamed(c))]
         described = [c for c in self.kin.described() if not (called and self._unnamed(c))]
+        described = [c for c in described if c.first not in self.nouns.around]
         plain = [c for c in described if c.points >= CLEAR]
         named = [c for c in placed if not any(self._says_less(c, d) for d in plain)]
-        turned = [self.nouns.placed(c) for c in self.shapes.turned()]
-        shaped = [self.nouns.placed(c) for c in self.shapes.shaped()]
+        turned = [self.nouns.placed(c) for c in self.shapes.turned() if c.first not in self.nouns.around]
+        shaped = [self.nouns.placed(c) for c in self.shapes.shaped() if c.first not in self.nouns.around]
         if max((c.points for c in (*named, *turned, *shaped, *plain)), default=0.0) < CLEAR:
             named, shaped = self._only(named, shaped), self._only_shaped(named, shaped)
             shaped += self.shapes.kept()
@@ -81,6 +84,7 @@ class Things:
             if any(found(ranked) for found in clear):
                 return Named(ranked[0], used=self._used(ranked[:1]), instead=tuple(ranked[1:MOST]))
             return Named(candidates=tuple(ranked[:MOST]), used=frozenset())
+        ranked = self._first_asked_first(ranked)
         lead = ranked[0]
         if self._unnamed(lead) and not self._whole(lead) and (more := self._besides_unnamed(ranked)):
             return Named(candidates=tuple(more[:MOST]))
@@ -108,7 +112,8 @@ class Things:
             return Named(candidates=(*offered, *more)[:MOST])
         # Of several things asked for, the first is advised on and the others are said back.
         lead = min([lead, *apart], key=lambda c: c.first)
-        second = tuple(c for c in [ranked[0], *apart] if c is not lead)
+        second = self._each_once(c for c in [ranked[0], *apart] if c is not lead)
+        second = (*second, *self._listed_after(lead, ranked, second))
         unread = self.kin.unread(lead)
         if unread and (lead.shaped or self.nouns.content(lead.first, lead.last) == 1):
             told = self._plausible(self.glosses.with_glosses(ranked), ranked)
@@ -117,7 +122,54 @@ class Things:
                 return Named(lead, (), second, False, unread, self._used([lead, *second]), tuple(rest[: MOST - 1]))
             return Named(candidates=(lead, *rest)[:MOST], unread=unread)
         guess = self._guessed(lead) if not unread else ()
-        return Named(lead, (), second, False, unread, self._used([lead, *second]), guess)
+        forms = tuple(self._forms_after(lead, second))
+        return Named(lead, (), second, False, unread, self._used([lead, *second]), guess, forms)
+
+    def _each_once(self, candidates: Iterable[Candidate]) -> tuple[Candidate, ...]:
+        """Of several candidates for the same words the first."""
+        kept: list[Candidate] = []
+        for c in candidates:
+            if all(c.last <= o.first or o.last <= c.first for o in kept):
+                kept.append(c)
+        return tuple(kept)
+
+    def _first_asked_first(self, ranked: Sequence[Candidate]) -> list[Candidate]:
+        """The candidates, with what a list begins with before what only follows: "sheath + mask for small axe"."""
+        lead = ranked[0]
+        before = [c for c in ranked if c.role in (Role.MADE, Role.ALONE) and c.points >= CLEAR and c.last <= lead.first]
+        if lead.role is not Role.SECOND or not before:
+            return list(ranked)
+        return [before[0], *(c for c in ranked if c is not before[0])]
+
+    def _listed_after(
+        self, lead: Candidate, ranked: Sequence[Candidate], known: Sequence[Candidate]
+    ) -> Iterator[Candidate]:
+        """What is asked for behind the lead by a name or by its form and use: "eight coasters and eight mats"."""
+        taken = [lead, *known]
+        for c in sorted(ranked, key=lambda c: (c.first, -c.points)):
+            asked = c.role is Role.SECOND or (c.role in (Role.MADE, Role.ALONE) and self._anded(c))
+            whole = c.points >= c.role.value and (not c.shaped or self._formed(c))
+            apart = all(c.first >= o.last and c.thing.slug != o.thing.slug for o in taken)
+            if asked and whole and apart:
+                taken.append(c)
+                yield c
+
+    def _forms_after(self, lead: Candidate, known: Sequence[Candidate]) -> Iterator[str]:
+        """The words of what is asked for behind the lead by its form alone: "pulls and a strap to hang the towels"."""
+        covered = {i for c in (lead, *known) for i in range(c.first, c.last)}
+        for i in range(lead.last, len(self.said.words)):
+            form, n = self.nouns.form_at(i)
+            if not form or not self.words.forms[form].things or i in covered or self.nouns.inside_a_name(i):
+                continue
+            start = self.nouns.start_of(i)
+            article = self.said.word(start) in ARTICLES or self.said.tokens[i + n - 1].plural
+            listed = self.said.word(start - 1) in ("and", "plus") and self.nouns.ends_a_phrase(i + n - 1)
+            if article and listed and self.roles.role(i) is Role.SECOND:
+                yield self.nouns.text(start, i + n)
+
+    def _anded(self, c: Candidate) -> bool:
+        """Whether "and" or "plus" leads to a thing: "and a mask for my axe", "+ mask"."""
+        return self.said.word(self.nouns.start_of(c.first) - 1) in ("and", "plus")
 
     def _unnamed(self, c: Candidate) -> bool:
         """Whether a thing has no name, only what is done with it: "thing that lies flat"."""
@@ -282,7 +334,7 @@ class Things:
     def _only(self, named: list[Candidate], shaped: Sequence[Candidate]) -> list[Candidate]:
         """ "My dog slips out of her collar": what alone is named is meant, if no other noun can be the thing."""
         slugs = {c.thing.slug for c in named}
-        if len(slugs) != 1 or shaped or any(c.role in _NOT_MEANT for c in named):
+        if len(slugs) != 1 or shaped or any(c.role in _NOT_MEANT or c.first in self.nouns.carriers for c in named):
             return named
         wishing = _WISHING.intersection(self.said.words)
         if wishing and all(c.role in (Role.PURPOSE, Role.PLACE) for c in named):
@@ -330,6 +382,9 @@ class Things:
                 continue
             role = Role.PLACE if self._object_of_a_name(m) else self.roles.role(m.first)
             points = role.value + 1.5 * min(self.nouns.content(m.first, m.last) - 1, 2)
+            if m.first in self.nouns.carriers:
+                # Leather for something else is only offered.
+                points = min(points, _CARRIED)
             tail = m.last
             names_use = bool({"for", "of"} & set(self.said.words[m.first : m.last]))
             if not names_use and self.roles.joined(tail):

@@ -9,6 +9,7 @@ import pytest
 from advisor import load_rulebase
 from advisor.errors import RuleBaseError
 from advisor.read.reader import read_sentence
+from advisor.read.sentence import Sentence
 from advisor.rulebase.words import with_shop_words
 
 BASE = load_rulebase()
@@ -28,6 +29,31 @@ TAKEN = {
     "leather with no seams for a bar top, green": "table_top_cover",
     "straps to use as handles on a toy chest": "case_handle",
     "soft leather for anklts, purple": "anklet",
+    "need a piece of leather for a knife sheath": "knife_sheath",
+    "we decided on leather coasters as favours, 70 of them": "coaster",
+    "we're having leather luggage tags as thank-yous for sixty guests": "luggage_tag",
+    "I've got two carver chairs with drop-in seats and would like to do them in oxblood leather": "drop_in_seat",
+    "the band inside his trilby has rotted and I want to put a new leather one in": "hat_sweatband",
+    "leather for the arms of a sofa": "chair_arm",
+    "a watch starp in brown": "watch_strap",
+    "an axe msak": "axe_mask",
+    "a tool blet": "tool_belt",
+    "I need to cut a gasket for where the carburettor bolts on to the engine": "engine_gasket",
+    "a thing you throw your dice in with poppers on the corners": "snap_tray",
+}
+BESIDES = {
+    "set of six place mats and six coasters": ("table_mat", "coaster"),
+    "sheath for a bowie + cover for a hatchet": ("knife_sheath", "axe_mask"),
+    "a tool roll for my chisels and a mask for my axe": ("tool_roll", "axe_mask"),
+    "We have a spaniel and I'd like to make him a lead and a collar to go with it": ("dog_lead", "dog_collar"),
+    "my greyhound needs a collar, a wide one, and a lead to match it": ("dog_collar", "dog_lead"),
+}
+AROUND = {
+    "something so the tablet doesn't get knocked about in the satchel": "satchel_briefcase",
+    "want to make a thing so the phone stays put under the saddle of my bike": "bike_saddle",
+    "I want a thing that stops my flask leaking in my backpack": "backpack",
+    "a bit of leather behind the door handle so it doesn't mark the wall": "leather_piece",
+    "I would like leather panels on the wall behind the bed": "leather_piece",
 }
 AT_LENGTH = {
     "my nephew is twelve on Friday and I want to make him a wallet, he has a scooter and a drum kit he treats like a"
@@ -46,6 +72,47 @@ def test_the_thing_is_taken(text: str, thing: str) -> None:
     named = read_sentence(BASE, text).named
     assert named.taken is not None
     assert named.taken.thing.slug == thing
+
+
+@pytest.mark.parametrize(("text", "things"), BESIDES.items())
+def test_a_second_thing_is_said_back(text: str, things: tuple[str, str]) -> None:
+    reading = read_sentence(BASE, text)
+    named = reading.named
+    assert named.taken is not None
+    assert (named.taken.thing.slug, *(c.thing.slug for c in named.others)) == things
+    assert [d.code for d in reading.doubts].count("second_thing") == 1
+
+
+def test_a_second_thing_is_said_back_that_only_its_form_names() -> None:
+    reading = read_sentence(BASE, "making cupboard handles and a strap to hang the oven gloves")
+    assert reading.answers["item"].values == ("drawer_pull",)
+    assert [d.text for d in reading.doubts if d.code == "second_thing" and "a strap" in d.text]
+
+
+@pytest.mark.parametrize("text", ["a belt with a buckle and a keeper", "a journal cover with a pen loop and a strap"])
+def test_a_part_is_no_second_thing(text: str) -> None:
+    assert not [d for d in read_sentence(BASE, text).doubts if d.code == "second_thing"]
+
+
+@pytest.mark.parametrize(("text", "around"), AROUND.items())
+def test_neither_a_carrier_nor_what_is_around_is_taken(text: str, around: str) -> None:
+    named = read_sentence(BASE, text).named
+    offered = [c.thing.slug for c in ([named.taken] if named.taken else named.candidates)]
+    assert around not in offered[:1]
+
+
+@pytest.mark.parametrize(
+    "text", ["is the leather in the drawer by the counter the same as the brown one", "is it the stuff by the window?"]
+)
+def test_places_of_what_is_asked_about_are_not_offered(text: str) -> None:
+    named = read_sentence(BASE, text).named
+    assert named.taken is None
+    assert named.candidates == ()
+
+
+@pytest.mark.parametrize("text", ["leather for a dairy", "a watch trap", "a trail for dogs"])
+def test_a_word_of_its_own_is_no_slip(text: str) -> None:
+    assert not Sentence(BASE, text).fixed
 
 
 @pytest.mark.parametrize(("text", "thing"), AT_LENGTH.items())
