@@ -76,6 +76,48 @@ def _form_named(matter: Matter, text: str) -> FormView | None:
     return next((forms[c] for c in named if c in forms and forms[c].fits), None)
 
 
+_SO_MANY = re.compile(r"\b(one|a|an|1|single|half|two|2|three|3|four|4)\b")
+_HOW_MANY = {"two": 2, "2": 2, "three": 3, "3": 3, "four": 4, "4": 4}
+
+
+def enough(matter: Matter, text: str) -> str:
+    """Whether as many of a form as ``text`` names give all pieces of the main leather; what is bought where none is."""
+    advice = matter.advice()
+    forms = _forms_named(matter, text)
+    if not forms:
+        return part_said(Asked(matter.rulebase, advice, matter.units), "amount")
+    found = _SO_MANY.search(text.lower())
+    many = _HOW_MANY.get(found[1], 1) if found else 1
+    fits = sorted((f for f in forms if f.fits), key=lambda f: (f.count, f.gross_dm2))
+    does = next((f for f in fits if f.count <= many), None)
+    of = Asked(matter.rulebase, advice, matter.units)
+    bought, _, area = part_said(of, "amount").partition(". ")
+    others = [line for line in advice.order.lines if line.kind == "leather"][1:]
+    besides = " Other leathers on the order are counted apart." if any(not line.shares for line in others) else ""
+    if does is not None:
+        said = form_counted(matter.rulebase, does.form, does.count)
+        first = f"Yes, {said} {'is' if does.count == 1 else 'are'} enough"
+    elif fits:
+        first = f"No, it takes {form_counted(matter.rulebase, fits[0].form, fits[0].count)}"
+    else:
+        first = f"No, the longest or widest piece does not fit on that. {bought}"
+    return f"{first}. {area}{besides}"
+
+
+def _forms_named(matter: Matter, text: str) -> list[FormView]:
+    """The forms that the words name, as they were compared: by a whole name, else all of which they are one kind."""
+    words = re.findall(r"\w+", text.lower())
+    forms = {f.form: f for f in matter.advice().decisions.amount.forms}
+    for n in (3, 2, 1):
+        for i in range(len(words) - n + 1):
+            named = candidates_named(matter.rulebase, " ".join(words[i : i + n]))
+            if found := [forms[c] for d, c in named if d == "form" and c in forms]:
+                return found
+    labels = matter.rulebase.decisions["form"].candidates
+    kinds = {slug: labels[slug].label.partition(",")[0].split()[-1] for slug in forms}
+    return [forms[slug] for slug, kind in kinds.items() if kind in words or f"{kind}s" in words]
+
+
 def for_many(matter: Matter, text: str) -> str:
     """How much leather so many of the thing take, as many as the words say; "" where they say no number."""
     found = _NUMBER.search(text)
@@ -135,6 +177,7 @@ def deciding(goal: str) -> Callable[[Matter, str], str]:
 
 
 RECKONED: Mapping[str, Callable[[Matter, str], str]] = {
+    "enough": enough,
     "from_one": from_one,
     "for_many": for_many,
     "one_more": one_more,
