@@ -112,7 +112,8 @@ _MEANING = re.compile(
     r"|(?:what|whats|what's|which)(?: \w+){0,2}? (?:diff?|difference|differences)\b|(?:the )?difference\w* between\b"
     r"|how (?:does|do|is|are)\b.*\b(?:differ|different)\b"
     r"|what(?:'s|s| is| are)? (?:meant by|the meaning of)|(?:the )?meaning of\b"
-    r"|(?:what|whats|what's) (?:does|do) .*\bmean\b|what do you mean\b|what(?:'s|s| is| are| was)\b(?! it\b| (?:that|this|they) in\b)"
+    r"|(?:what|whats|what's) (?:does|do) .*\bmean\b|what do you mean\b"
+    r"|what(?:'s|s| is| are| was)\b(?! it\b| (?:that|this|they) in\b)"
     r"|i (?:do not|don't|dont) (?:know|understand) what\b.*\b(?:is|are|means?)\b|(?:never heard of)\b"
 )
 _MEANING_ONLY = re.compile(
