@@ -150,8 +150,6 @@ def first_acts(text: str) -> tuple[Act, ...]:
 
 
 def _feared(text: str, act: Act) -> Act:
-    if act.kind == "question" and not text[act.start : act.end].lower().startswith("what"):
-        return act
     worry = _WORRY.search(text, act.start, act.end)
     return act._replace(kind="question", why="", start=worry.end()) if worry else act
 
