@@ -138,6 +138,8 @@ _QUESTION = re.compile(
             r" (?:whether|if)\b",
             r"(?:she|he|they|the \w+|my \w+|customer|client|buyer)(?:'s|'d| is| are| would)?"
             r" (?:wonder(?:s|ing)?|wants? to know|like to know|not sure|unsure) (?:whether|if|how|what|which|why)\b",
+            r"(?:she|he|they|the \w+|my \w+|customer|client|buyer)(?:'s| is| are)? (?:asks?|asking)"
+            r" (?:whether|if) (?!(?:i|we|you)\b)",
             r"(?:whether|if) (?:i|it|this|that|they|we) (?:should|can|could|is|are|would|will|must|need)\b(?=[^,]*$)",
         )
     )

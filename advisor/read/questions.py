@@ -141,7 +141,24 @@ def topic_asked(rulebase: RuleBase, clause: str) -> Topic | None:
     more. A pattern that is found adds what it marks and how many words it needs. Unmarked, a topic counts that the
     question is like, or that explains most of it.
     """
-    return rulebase.remembered("topic asked", clause, lambda: _topic_asked(rulebase, clause))
+    return rulebase.remembered("topic asked", clause, lambda: _topic_of_main(rulebase, clause))
+
+
+_SUPPOSED = re.compile(r" (?:if|when|once|while|because|since|in case) ", re.IGNORECASE)
+"""What leads from what is asked to when it is asked of."""
+
+
+def _topic_of_main(rulebase: RuleBase, clause: str) -> Topic | None:
+    """The topic of a clause, or of what it asks where the topic is only that of what it supposes.
+
+    "Will it scuff when it rattles with my keys" asks of scuffs, not of noise.
+    """
+    whole, found = _topic_asked(rulebase, clause), _SUPPOSED.search(clause)
+    if whole is None or found is None:
+        return whole
+    main, beside = _topic_asked(rulebase, clause[: found.start()]), _topic_asked(rulebase, clause[found.end() :])
+    only_beside = beside is not None and beside.name == whole.name
+    return main if only_beside and main and main.sure and main.name != whole.name else whole
 
 
 def topic_sure(rulebase: RuleBase, clause: str) -> Topic | None:

@@ -43,7 +43,7 @@ def from_one(matter: Matter, text: str) -> str:
     "" where no piece fits on it.
     """
     advice = matter.advice()
-    form = _form_named(matter, text) or first_form(advice)
+    form = next((f for f in _forms_named(matter, text) if f.fits), None) or first_form(advice)
     if form is None or matter.item is None or not form.fits:
         return ""
 
@@ -65,15 +65,6 @@ def from_one(matter: Matter, text: str) -> str:
         return f"{bought[:1].upper()}{bought[1:]} gives {MOST_OF_ONE} or more, faults apart.{besides}"
     many = f"{most} {plural(what, most)}"
     return f"{bought[:1].upper()}{bought[1:]} gives {many}, laid out by size; a fault may cost one.{besides}"
-
-
-def _form_named(matter: Matter, text: str) -> FormView | None:
-    """The form that the words name, as it was compared; None where they name none."""
-    words = re.findall(r"\w+", text.lower())
-    parts = [" ".join(words[i : i + n]) for n in (3, 2, 1) for i in range(len(words) - n + 1)]
-    named = (c for part in parts for d, c in candidates_named(matter.rulebase, part) if d == "form")
-    forms = {f.form: f for f in matter.advice().decisions.amount.forms}
-    return next((forms[c] for c in named if c in forms and forms[c].fits), None)
 
 
 _SO_MANY = re.compile(r"\b(one|a|an|1|single|half|two|2|three|3|four|4)\b")
