@@ -12,8 +12,10 @@ from ..reasoning.facts import parse_answer
 from ..reasoning.why_not import nearest_of
 from ..write.asked import Asked
 from ..write.buying import form_counted, plural, stands
+from ..write.catalogue import tell
 from ..write.counsel import price_said
-from ..write.names import attribute_called, thing_called
+from ..write.names import attribute_called, called, thing_called
+from ..write.reasons import small
 from ..write.straight import first_form, part_said
 from .matter import Matter
 from .naming import candidates_named, leathers_named
@@ -43,9 +45,11 @@ def from_one(matter: Matter, text: str) -> str:
     "" where no piece fits on it.
     """
     advice = matter.advice()
-    form = next((f for f in _forms_named(matter, text) if f.fits), None) or first_form(advice)
+    named = _forms_named(matter, text)
+    form = next((f for f in named if f.fits), None) or first_form(advice)
     if form is None or matter.item is None or not form.fits:
         return ""
+    not_named = "" if not named or any(f.fits for f in named) else f"{_barred(matter, named[0])} "
 
     def enough(many: int) -> bool:
         forms = _of_many(matter, many).advice().decisions.amount.forms
@@ -58,13 +62,20 @@ def from_one(matter: Matter, text: str) -> str:
         most += 1
     what = thing_called(matter.rulebase, matter.item)
     bought = form_counted(matter.rulebase, form.form, form.count)
+    gives = f"{bought[:1].upper()}{bought[1:]} {'gives' if form.count == 1 else 'give'}"
     leathers = [line for line in advice.order.lines if line.kind == "leather"]
     parts = [attribute_called(matter.rulebase, line.part) for line in leathers[1:] if line.part and not line.shares]
     besides = " Other leathers on the order are counted apart." if parts else ""
     if most >= MOST_OF_ONE:
-        return f"{bought[:1].upper()}{bought[1:]} gives {MOST_OF_ONE} or more, faults apart.{besides}"
+        return f"{not_named}{gives} {MOST_OF_ONE} or more, faults apart.{besides}"
     many = f"{most} {plural(what, most)}"
-    return f"{bought[:1].upper()}{bought[1:]} gives {many}, laid out by size; a fault may cost one.{besides}"
+    return f"{not_named}{gives} {many}, laid out by size; a fault may cost one.{besides}"
+
+
+def _barred(matter: Matter, form: FormView) -> str:
+    """Why a form does not do, as a sentence."""
+    name = called(matter.rulebase, "form", form.form)
+    return f"Not {name}: {small(tell(form.why_not, matter.rulebase) if form.why_not else '').rstrip('.')}."
 
 
 _SO_MANY = re.compile(r"\b(one|a|an|1|single|half|two|2|three|3|four|4)\b")
@@ -91,7 +102,7 @@ def enough(matter: Matter, text: str) -> str:
     elif fits:
         first = f"No, it takes {form_counted(matter.rulebase, fits[0].form, fits[0].count)}"
     else:
-        first = f"No, the longest or widest piece does not fit on that. {bought}"
+        first = f"{_barred(matter, forms[0])} {bought}"
     return f"{first}. {area}{besides}"
 
 
