@@ -144,8 +144,10 @@ def topic_asked(rulebase: RuleBase, clause: str) -> Topic | None:
     return rulebase.remembered("topic asked", clause, lambda: _topic_of_main(rulebase, clause))
 
 
-_SUPPOSED = re.compile(r" (?:if|when|once|while|because|since|in case) ", re.IGNORECASE)
-"""What leads from what is asked to when it is asked of."""
+_SUPPOSED = re.compile(
+    r" (?:if|when|once|while|because|since|in case) (?!(?:i|we) (?:want|need|make|made|would|had)\b)", re.IGNORECASE
+)
+"""What leads from what is asked to when it is asked of; "how much if I want three" asks of the three."""
 
 
 def _topic_of_main(rulebase: RuleBase, clause: str) -> Topic | None:

@@ -1,9 +1,8 @@
 """What a first sentence asks is answered only where its own words surely ask it, and silence is kept otherwise.
 
-The first lines of ten blind batches of sixty, their answers judged by the hand that mended them: of 116 answers with a
-content 26 were to the point before a question had to be surely understood, and most of the others answered nothing that
-was asked; PRECISION. The sentences here are of no batch and were written before the classes behind them were
-mended (common practice, from memory).
+Of 600 first lines of ten blind batches 265 ask something. Judged strictly by the hand that mended them, 26 of 110
+answers with a content were to the point while a word anywhere in the line was enough, and 24 of 27 since. The sentences
+here are of no batch and were written before the classes behind them were mended (common practice, from memory).
 """
 
 from __future__ import annotations
