@@ -112,7 +112,8 @@ _MEANING = re.compile(
     r"|(?:what|whats|what's|which)(?: \w+){0,2}? (?:diff?|difference|differences)\b|(?:the )?difference\w* between\b"
     r"|how (?:does|do|is|are)\b.*\b(?:differ|different)\b"
     r"|what(?:'s|s| is| are)? (?:meant by|the meaning of)|(?:the )?meaning of\b"
-    r"|(?:what|whats|what's) (?:does|do) .*\bmean\b|what do you mean\b|what(?:'s|s| is| are| was)\b(?! it\b)"
+    r"|(?:what|whats|what's) (?:does|do) .*\bmean\b|what do you mean\b"
+    r"|what(?:'s|s| is| are| was)\b(?! it\b| (?:that|this|they) in\b)"
     r"|i (?:do not|don't|dont) (?:know|understand) what\b.*\b(?:is|are|means?)\b|(?:never heard of)\b"
 )
 _MEANING_ONLY = re.compile(
@@ -135,6 +136,10 @@ _QUESTION = re.compile(
             r"(?:tell me about|(?:the )?difference between|(?:the )?meaning of)\b",
             r"(?:i(?:'m| am| was)? ?(?:just |only )?)?(?:wonder(?:ing)?|not sure|unsure|want to know|like to know)"
             r" (?:whether|if)\b",
+            r"(?:she|he|they|the \w+|my \w+|customer|client|buyer)(?:'s|'d| is| are| would)?"
+            r" (?:wonder(?:s|ing)?|wants? to know|like to know|not sure|unsure) (?:whether|if|how|what|which|why)\b",
+            r"(?:she|he|they|the \w+|my \w+|customer|client|buyer)(?:'s| is| are)? (?:asks?|asking)"
+            r" (?:whether|if) (?!(?:i|we|you)\b)",
             r"(?:whether|if) (?:i|it|this|that|they|we) (?:should|can|could|is|are|would|will|must|need)\b(?=[^,]*$)",
         )
     )
@@ -157,7 +162,8 @@ _NOT_HAPPENS = r"(?! (?:wet|dirty|damp|hot|cold|muddy|near|off|clean))"
 """What a thing gets and nobody asks for: "can I get them wet"."""
 _NOT_DOES = (
     r"(?! (?:need|have|come|go|look|stay|stretch|rub|smell|match|want|wear|hold|last|cross"
-    r"|lie|sit|run|face|open|close|touch|hang|show|reach|meet|overlap|get|turn|become|leave|burn|rust|bend|fold)\b)"
+    r"|lie|sit|run|face|open|close|touch|hang|show|reach|meet|overlap|get|turn|become|leave|burn|rust|bend|fold"
+    r"|fray|shed|peel|crack|curl|fade|tear|slip|take|shrink|squeak|sag|scratch|mark|stain|wash)\b)"
 )
 """What "do the straps" goes on with where it asks: "do the straps need a lining"."""
 _REQUEST = re.compile(
@@ -275,6 +281,10 @@ _ALWAYS_NEW = re.compile(
     r"(?:but|so|however|although|though|because|since|while|whereas)\s(?!(?:far|much|long|that)\b)"
 )
 _ASKS_AFTER_AND = re.compile(rf"(?:what|whats|what's|which|how|why)\b|(?:{_AUX}|do) {_SUBJECT}")
+_GOES_ON = re.compile(rf"\s(?!(?:{_AUX}|do) {_SUBJECT})[a-z\d]")
+"""What follows a full stop that ends no sentence: "waist 90 cm. will it crack" begins a question."""
+_ONE_OR_TWO = re.compile(r"(?:(?:just |is it |the )*(?:one|two|1|2|same|single|a single)\b)[^,]*\bor\b[^,]*")
+"""What is asked behind a comma by no more than a number: "a dice tray, one layer or two?"."""
 _TAG = re.compile(rf"(?:{_AUX}|do|don't|am|ain't) \w+")
 """What turns a statement into a question: "don't they", "is it"."""
 _NEW_SUBJECT = re.compile(
@@ -293,7 +303,7 @@ def _clauses(low: str) -> Iterator[tuple[int, int, bool]]:
     """Where each clause stands, and whether a question mark follows it."""
     start = 0
     for mark in _HARD.finditer(low):
-        if mark[0] == "." and _ABBREVIATED.search(low, 0, mark.start()) and re.match(r"\s[a-z\d]", low[mark.end() :]):
+        if mark[0] == "." and _ABBREVIATED.search(low, 0, mark.start()) and _GOES_ON.match(low, mark.end()):
             continue
         yield from _parts(low, start, mark.start(), "?" in mark[0])
         start = mark.end()
@@ -304,7 +314,8 @@ def _parts(low: str, start: int, end: int, asked: bool) -> Iterator[tuple[int, i
     """One sentence cut where a new clause begins; a question mark belongs to the last."""
     cuts = [start]
     for gap in _SOFT.finditer(low, start, end):
-        if _begins(low, cuts[-1], gap, end):
+        counted = asked and "," in gap[0] and _ONE_OR_TWO.fullmatch(low[gap.end() : end].strip(" ,."))
+        if counted or _begins(low, cuts[-1], gap, end):
             cuts.append(gap.end())
     for first, last in zip(cuts, [*cuts[1:], end], strict=True):
         part = low[first:last]

@@ -57,7 +57,7 @@ def told(
         sentence = " ".join(w for w in words if not is_assignment(w))
         for line in home.lines if home else ():
             page.add(line)
-        page.keep(direct_answers(matter, sentence, judged=told_of_home(matter, reading.answers)))
+        page.keep(direct_answers(matter, sentence, judged=told_of_home(matter, reading.answers), silent=True))
         # Where somebody may be hurt, what to make instead is no answer before the refusal or the question.
         first = later if (advice.dangers or advice.no_order) and reading.named.taken is None else page
         first.keep(thing_lines(reading, page.width))

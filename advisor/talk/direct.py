@@ -22,6 +22,7 @@ from ..read.questions import (
     topic_asked,
     topic_guessed,
     topic_of,
+    topic_sure,
     topics_like,
 )
 from ..read.questions import check_questions as wrong_questions
@@ -80,6 +81,13 @@ _ASKS_WITHIN = re.compile(
 """What asks further on in a clause, by plain English alone: "once it is dry how long do I wait", "... isn't it"."""
 _MAY = re.compile(r"(?:and |but |so |or )?(?:can|could|may) (?:i|we)\b")
 _BETWEEN = re.compile(r"\bdifferen\w+ (?:between|of)\b")
+_WORRY = re.compile(
+    r"\b(?:(?:what|the thing that|all that) (?:worries|bothers|puzzles|concerns) (?:me|us|him|her)(?: most| a bit)? is"
+    r"|(?:worried|afraid|scared|terrified|nervous|concerned|anxious|bothered)(?: that| about| if| whether)?"
+    r"|my (?:only |main |one |big )?(?:worry|fear|concern|question) is(?: that| whether| if)?)\s+(?=\w)",
+    re.IGNORECASE,
+)
+"""What leads to something feared, which is asked as well: "I'm worried the colour comes off"."""
 _SUPPOSES = re.compile(
     r"(?:and |but |so |or |then )?(?:if|when|once|after|while|suppose|supposing|say|assuming|unless|until|till"
     r"|then (?:i'?d|i would|it|that))\b",
@@ -108,26 +116,42 @@ _OF_ITS_OWN = 2
 """From how many words on a question beside leather at home is about something else than whether that does."""
 
 
-def direct_answers(matter: Matter, text: str, asked_back: bool = False, judged: bool = False) -> list[str]:
+def direct_answers(
+    matter: Matter, text: str, asked_back: bool = False, judged: bool = False, silent: bool = False
+) -> list[str]:
     """At most three lines for each question in ``text``, in their order; empty if it asks nothing.
 
-    The asker's own question ("what leather do I need for ...") is answered by the order itself and not here, but for
-    how much and how thick; one that is ``asked_back``, of a thing that stands already, is answered like any other.
-    Where the leather at home is ``judged`` already, whether it does is not answered again.
+    What is ``asked_back``, of a thing that stands already, is answered as far as anything points to it; a question that
+    stands in the first sentence only where it is surely understood, since a wrong answer before the order is worse
+    than none. Nothing is said there of the others where ``silent``. The asker's own question ("what leather do I need
+    for ...") is answered by the order itself and not here, but for how much and how thick. Where the leather at home
+    is ``judged`` already, whether it does is not answered again.
     """
     lines: list[str] = []
-    for act in asking_acts(text) if asked_back else acts_of(text):
+    for act in asking_acts(text) if asked_back else first_acts(text):
         clause = text[act.start : act.end]
         if judged:
             topic = topic_of(matter.rulebase, clause)
             if asks_of_leather(clause) or topic is None or topic.size < _OF_ITS_OWN:
                 continue
         if act.kind == "question" or act.why in ("own", "either"):
-            lines += fitted(_answered(matter, clause, act, text, asked_back), matter.width)
+            said = _answered(matter, clause, act, text) if asked_back else _surely(matter, clause, act)
+            said = said or ([] if silent or act.kind != "question" else cannot(matter, clause))
+            lines += fitted(said, matter.width)
     if len(set(lines)) > 1:
         # Of two questions one may have an answer.
         lines = [line for line in lines if not line.startswith(CANNOT.rstrip("."))]
     return list(dict.fromkeys(lines))
+
+
+def first_acts(text: str) -> tuple[Act, ...]:
+    """The clauses of a first sentence, of a worry only what is feared, which is then a question."""
+    return tuple(_feared(text, act) for act in acts_of(text))
+
+
+def _feared(text: str, act: Act) -> Act:
+    worry = _WORRY.search(text, act.start, act.end)
+    return act._replace(kind="question", why="", start=worry.end()) if worry else act
 
 
 def why_told(matter: Matter, text: str) -> list[str]:
@@ -200,27 +224,50 @@ def _belongs(text: str, before: Act, act: Act) -> bool:
     return goes_on and (len(first.split()) < _LEAST_ASKED or _SUPPOSES.match(second) is not None)
 
 
-def _answered(matter: Matter, clause: str, act: Act, text: str, asked_back: bool) -> list[str]:
-    """Sentences that answer a clause of ``text``, the first of them always told."""
+def _surely(matter: Matter, clause: str, act: Act) -> list[str]:
+    """Sentences that answer a clause of a first sentence, by its own words alone."""
+    rulebase = matter.rulebase
+    topic = topic_sure(rulebase, clause)
+    if act.why == "own":
+        return topic_said(matter, topic, clause) if topic and topic.name in _OWN and matter.item else []
+    if act.kind == "question" and (told_first := _told_of_words(matter, clause, act)):
+        return told_first
+    size = _SIZED.search(clause) if topic and _OF_THICKNESS.intersection(topic.tell) else None
+    if size and (judged := judged_lines(matter, size[0], sure=False)):
+        return judged
+    if not (topic and topic.size >= _SURE) and (judged := judged_lines(matter, clause, sure=True, named=True)):
+        return judged
+    if topic:
+        return topic_said(matter, topic, clause)
+    terms = terms_in(rulebase, clause)
+    if act.why == "either" and len(terms) > 1:
+        return [*sides_told(rulebase, terms[:MOST_TERMS]), *_chosen_line(matter)]
+    return []
+
+
+def _told_of_words(matter: Matter, clause: str, act: Act) -> list[str]:
+    """A thickness in another unit and the meaning of a word, where a clause asks for them; empty for other clauses."""
+    other = thickness_asked(clause)
+    told_in = [converted(*other)] if other else []
+    return [*told_in, *(defined(matter.rulebase, clause) if act.why == "meaning" else [])]
+
+
+def _answered(matter: Matter, clause: str, act: Act, text: str) -> list[str]:
+    """Sentences that answer a clause of ``text`` that is asked back, the first of them always told."""
     rulebase = matter.rulebase
     terms = terms_in(rulebase, clause)
-    other = thickness_asked(clause)
-    told_in = [converted(*other)] if other and act.kind == "question" else []
-    if act.why == "meaning" and (said := defined(rulebase, clause)):
-        return [*told_in, *said]
-    if asked_back and not _OF_WORK.match(clause) and (said := either_said(matter, clause)):
+    if act.why == "meaning" and defined(rulebase, clause):
+        return _told_of_words(matter, clause, act)
+    if not _OF_WORK.match(clause) and (said := either_said(matter, clause)):
         return said
-    if any(told_in):
-        return told_in
-    find = topic_asked if asked_back else topic_of
-    topic = find(rulebase, clause)
-    beside = find(rulebase, text) if asked_back and _one_question(text) else None
+    if act.kind == "question" and (said := _told_of_words(matter, clause, act)):
+        return said
+    topic = topic_asked(rulebase, clause)
+    beside = topic_asked(rulebase, text) if _one_question(text) else None
     if topic and beside and beside.size > topic.size:
         # What is told beside the question belongs to it: "how do I cut it, my knife just stops".
         topic = beside
-    if act.why == "own" and not asked_back:
-        return topic_said(matter, topic, clause) if topic and topic.name in _OWN and matter.item else []
-    if asked_back and (found := _under_supposition(matter, clause, topic)):
+    if found := _under_supposition(matter, clause, topic):
         return found
     size = _SIZED.search(text) if topic and _OF_THICKNESS.intersection(topic.tell) else None
     if size and (judged := judged_lines(matter, size[0], sure=False)):
@@ -230,21 +277,19 @@ def _answered(matter: Matter, clause: str, act: Act, text: str, asked_back: bool
     if not given and (judged := judged_lines(matter, clause, sure=True, named=bool(topic))):
         return judged
     # "I have a pile of soft chrome, what is wrong with that": the leather stands beside the question.
-    stated = stated_beside(text) if asked_back and not (topic and topic.size > 1) else ""
+    stated = stated_beside(text) if not (topic and topic.size > 1) else ""
     if stated and (judged := judged_lines(matter, stated, sure=False, named=True)):
         return judged
     if topic:
         return topic_said(matter, topic, clause)
     if act.why == "either" and len(terms) > 1:
         return [*sides_told(rulebase, terms[:MOST_TERMS]), *_chosen_line(matter)]
-    if act.kind != "question" and not asked_back:
-        return []
     if act.why == "meaning" and terms:
         return [told(terms[0])]
     if judged := judged_lines(matter, clause, sure=False):
         return judged
     if found := tried(matter, clause):
-        about = find(rulebase, text)
+        about = topic_asked(rulebase, text)
         # Where the order stays, what is known of it helps more.
         return [*found, *_saying(matter, about, matter.advice())] if about and len(found) == 1 else found
     if hinted := topic_of(rulebase, clause, hinted=True):
@@ -254,11 +299,11 @@ def _answered(matter: Matter, clause: str, act: Act, text: str, asked_back: bool
         return [*said, *_chosen_line(matter)]
     if claimed := claims_lines(matter, text):
         return claimed
-    if whole := find(rulebase, text):
+    if whole := topic_asked(rulebase, text):
         return topic_said(matter, whole, text)
     if judged := judged_lines(matter, text, sure=True):
         return judged
-    guessed = topic_guessed(rulebase, clause) or topic_guessed(rulebase, text) if asked_back else None
+    guessed = topic_guessed(rulebase, clause) or topic_guessed(rulebase, text)
     return topic_said(matter, guessed, text) if guessed else cannot(matter, clause)
 
 
@@ -421,7 +466,7 @@ def without_asked(matter: Matter, text: str, reading: Reading) -> Reading:
     """The reading of ``text`` without a danger that only a question in it raises and whose answer speaks of it."""
     raised = reading.answers.get(RAISED)
     asked = [text[a.start : a.end] for a in acts_of(text) if a.kind == "question"]
-    topics = [topic for clause in asked if (topic := topic_of(matter.rulebase, clause))]
+    topics = [topic for clause in asked if (topic := topic_sure(matter.rulebase, clause))]
     told = {d for topic in topics for d in topic.told_here} & set(map(str, raised.values if raised else ()))
     if raised is None or not told:
         return reading
@@ -446,6 +491,6 @@ def asked_once(matter: Matter, text: str, reading: Reading) -> Reading:
         return reading
     held = {name: answer for name, answer in matter.answers.items() if name != RAISED}
     then = matter.about({**held, **{n: a for n, a in left.answers.items() if n == RAISED}})
-    said = " ".join(direct_answers(then, text))
-    known = said and not said.startswith((CANNOT, UNKNOWN_THING, NO_THING)) and stands(then.advice())
+    said = " ".join(direct_answers(then, text, silent=True))
+    known = said and not said.startswith(NO_THING) and stands(then.advice())
     return replace(left, doubts=(*left.doubts, Doubt(ANSWERED, said))) if known else reading

@@ -12,8 +12,10 @@ from ..reasoning.facts import parse_answer
 from ..reasoning.why_not import nearest_of
 from ..write.asked import Asked
 from ..write.buying import form_counted, plural, stands
+from ..write.catalogue import tell
 from ..write.counsel import price_said
-from ..write.names import attribute_called, thing_called
+from ..write.names import attribute_called, called, thing_called
+from ..write.reasons import small
 from ..write.straight import first_form, part_said
 from .matter import Matter
 from .naming import candidates_named, leathers_named
@@ -43,9 +45,11 @@ def from_one(matter: Matter, text: str) -> str:
     "" where no piece fits on it.
     """
     advice = matter.advice()
-    form = _form_named(matter, text) or first_form(advice)
+    named = _forms_named(matter, text)
+    form = next((f for f in named if f.fits), None) or first_form(advice)
     if form is None or matter.item is None or not form.fits:
         return ""
+    not_named = "" if not named or any(f.fits for f in named) else f"{_barred(matter, named[0])} "
 
     def enough(many: int) -> bool:
         forms = _of_many(matter, many).advice().decisions.amount.forms
@@ -58,22 +62,62 @@ def from_one(matter: Matter, text: str) -> str:
         most += 1
     what = thing_called(matter.rulebase, matter.item)
     bought = form_counted(matter.rulebase, form.form, form.count)
+    gives = f"{bought[:1].upper()}{bought[1:]} {'gives' if form.count == 1 else 'give'}"
     leathers = [line for line in advice.order.lines if line.kind == "leather"]
     parts = [attribute_called(matter.rulebase, line.part) for line in leathers[1:] if line.part and not line.shares]
     besides = " Other leathers on the order are counted apart." if parts else ""
     if most >= MOST_OF_ONE:
-        return f"{bought[:1].upper()}{bought[1:]} gives {MOST_OF_ONE} or more, faults apart.{besides}"
+        return f"{not_named}{gives} {MOST_OF_ONE} or more, faults apart.{besides}"
     many = f"{most} {plural(what, most)}"
-    return f"{bought[:1].upper()}{bought[1:]} gives {many}, laid out by size; a fault may cost one.{besides}"
+    return f"{not_named}{gives} {many}, laid out by size; a fault may cost one.{besides}"
 
 
-def _form_named(matter: Matter, text: str) -> FormView | None:
-    """The form that the words name, as it was compared; None where they name none."""
+def _barred(matter: Matter, form: FormView) -> str:
+    """Why a form does not do, as a sentence."""
+    name = called(matter.rulebase, "form", form.form)
+    return f"Not {name}: {small(tell(form.why_not, matter.rulebase) if form.why_not else '').rstrip('.')}."
+
+
+_SO_MANY = re.compile(r"\b(one|a|an|1|single|half|two|2|three|3|four|4)\b")
+_HOW_MANY = {"two": 2, "2": 2, "three": 3, "3": 3, "four": 4, "4": 4}
+
+
+def enough(matter: Matter, text: str) -> str:
+    """Whether as many of a form as ``text`` names give all pieces of the main leather; what is bought where none is."""
+    advice = matter.advice()
+    forms = _forms_named(matter, text)
+    if not forms:
+        return part_said(Asked(matter.rulebase, advice, matter.units), "amount")
+    found = _SO_MANY.search(text.lower())
+    many = _HOW_MANY.get(found[1], 1) if found else 1
+    fits = sorted((f for f in forms if f.fits), key=lambda f: (f.count, f.gross_dm2))
+    does = next((f for f in fits if f.count <= many), None)
+    of = Asked(matter.rulebase, advice, matter.units)
+    bought, _, area = part_said(of, "amount").partition(". ")
+    others = [line for line in advice.order.lines if line.kind == "leather"][1:]
+    besides = " Other leathers on the order are counted apart." if any(not line.shares for line in others) else ""
+    if does is not None:
+        said = form_counted(matter.rulebase, does.form, does.count)
+        first = f"Yes, {said} {'is' if does.count == 1 else 'are'} enough"
+    elif fits:
+        first = f"No, it takes {form_counted(matter.rulebase, fits[0].form, fits[0].count)}"
+    else:
+        first = f"{_barred(matter, forms[0])} {bought}"
+    return f"{first}. {area}{besides}"
+
+
+def _forms_named(matter: Matter, text: str) -> list[FormView]:
+    """The forms that the words name, as they were compared: by a whole name, else all of which they are one kind."""
     words = re.findall(r"\w+", text.lower())
-    parts = [" ".join(words[i : i + n]) for n in (3, 2, 1) for i in range(len(words) - n + 1)]
-    named = (c for part in parts for d, c in candidates_named(matter.rulebase, part) if d == "form")
     forms = {f.form: f for f in matter.advice().decisions.amount.forms}
-    return next((forms[c] for c in named if c in forms and forms[c].fits), None)
+    for n in (3, 2, 1):
+        for i in range(len(words) - n + 1):
+            named = candidates_named(matter.rulebase, " ".join(words[i : i + n]))
+            if found := [forms[c] for d, c in named if d == "form" and c in forms]:
+                return found
+    labels = matter.rulebase.decisions["form"].candidates
+    kinds = {slug: labels[slug].label.partition(",")[0].split()[-1] for slug in forms}
+    return [forms[slug] for slug, kind in kinds.items() if kind in words or f"{kind}s" in words]
 
 
 def for_many(matter: Matter, text: str) -> str:
@@ -135,6 +179,7 @@ def deciding(goal: str) -> Callable[[Matter, str], str]:
 
 
 RECKONED: Mapping[str, Callable[[Matter, str], str]] = {
+    "enough": enough,
     "from_one": from_one,
     "for_many": for_many,
     "one_more": one_more,

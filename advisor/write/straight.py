@@ -128,7 +128,7 @@ def _cost(of: Asked) -> str:
     wanted, beside = form_counted(of.rulebase, form.form, form.count), compared(of.rulebase, of.advice)
     area = f", some {area_said(form.gross_dm2, of.units)} with waste, times its price by the foot"
     by_area = of.rulebase.decisions["form"].candidates[form.form].properties["sold_by"] == "area"
-    asked = f"I have no prices. Ask the shop for {wanted}{area if by_area else ', which has its price by the piece'}."
+    asked = f"I have no prices. Ask the shop for {wanted}{area if by_area else ', priced by the piece'}."
     return f"{asked}{f' It costs {beside}.' if beside else ''}"
 
 
