@@ -21,6 +21,7 @@ from advisor.shell import cli
 
 sys.path.append(str(Path(__file__).parent / "engine"))
 import instead
+from plain import SHARED
 
 ABOUT_THE_LIBRARY = ("test_traps.py", "test_equivalence.py", "test_bench_runs.py")
 """Modules that hold the inference library itself, or time it."""
@@ -59,10 +60,11 @@ def logs_of_the_run(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
     place = tmp_path_factory.mktemp("logs")
     base = tmp_path_factory.getbasetemp()
     kept = (base.parent if "PYTEST_XDIST_WORKER" in os.environ else base) / "cache"
-    kept.mkdir(exist_ok=True)
+    (kept / "plain").mkdir(parents=True, exist_ok=True)
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv("ADVISOR_LOGS", str(place))
         patch.setenv("XDG_CACHE_HOME", str(kept))
+        patch.setenv(SHARED, str(kept / "plain"))
         yield place
 
 

@@ -99,9 +99,10 @@ def test_a_question_weighs_fewer_choices_anew_than_it_settles(monkeypatch: pytes
     assert weighed["resolve_choice"] * 2 < settled["_settle_choice"]
 
 
-def test_a_long_conversation_works_as_little_in_its_last_turn_as_in_its_tenth() -> None:
+@pytest.mark.parametrize("turns", [33, pytest.param(60, marks=pytest.mark.slow)])
+def test_a_long_conversation_works_as_little_in_its_last_turn_as_in_its_tenth(turns: int) -> None:
     session, counted = held(), []
-    for turn in range(60):
+    for turn in range(turns):
         line = ("change quantity to 3", "change quantity to 5", "back")[turn % 3]
         counted.append(calls(lambda said=line: session.hear(said)))
     tenth, last = counted[9:12], counted[-3:]
