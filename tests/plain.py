@@ -66,5 +66,9 @@ def ordered(run: Consultation) -> list[OrderLine]:
 
 
 def sampled(items: Sequence[object], every: int) -> list[Any]:
-    """Every item as a parameter: each ``every``-th for the ordinary run, all others marked slow."""
-    return [item if n % every == 0 else pytest.param(item, marks=pytest.mark.slow) for n, item in enumerate(items)]
+    """Every item as a parameter: each ``every``-th for the ordinary run, all others marked slow.
+
+    A tuple stands for several parameters.
+    """
+    several = (item if isinstance(item, tuple) else (item,) for item in items)
+    return [pytest.param(*one, marks=[pytest.mark.slow] if n % every else []) for n, one in enumerate(several)]

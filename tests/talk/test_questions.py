@@ -89,7 +89,7 @@ def test_the_file_names_only_what_there_is(rulebase: RuleBase) -> None:
 
 
 def test_an_interview_ends_in_six_questions_and_a_short_one_in_three(rulebase: RuleBase) -> None:
-    some = sorted(rulebase.items)[::72]
+    some = sorted(rulebase.items)[::90]
     asked_few(rulebase, some, "")
     asked_few(rulebase, some, None)
     asked_few(rulebase, some, "", brief=True)

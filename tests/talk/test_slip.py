@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from plain import plain_advice
+from plain import plain_advice, sampled
 
 from advisor import consult
 from advisor.rulebase.models import RuleBase
@@ -79,7 +79,7 @@ def asked_of(rulebase: RuleBase, sentence: str) -> tuple[list[list[str]], Sessio
     return found, session
 
 
-@pytest.mark.parametrize("item", ITEMS["ordinary"].split())
+@pytest.mark.parametrize("item", sampled(ITEMS["ordinary"].split(), 3))
 def test_a_short_interview_asks_three_questions_and_every_one_of_safety(rulebase: RuleBase, item: str) -> None:
     found, session = asked_of(rulebase, rulebase.items[item].name)
     names = [name for together in found for name in together]

@@ -9,7 +9,7 @@ from __future__ import annotations
 import sys
 from collections import Counter
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import ExitStack, contextmanager
 from types import FrameType
 
 import pytest
@@ -76,15 +76,18 @@ def test_an_answer_takes_one_consultation_and_what_changes_no_answer_none(monkey
 
 def test_what_was_weighed_and_reckoned_is_not_again(monkeypatch: pytest.MonkeyPatch) -> None:
     held()
-    for owner, name in (
-        (possibility, "resolve_choice"),
-        (possibility, "barred"),
-        (reckoning, "_reckoned"),
-        (possibility, "_cut"),
-    ):
-        with counting(owner, name, monkeypatch) as again:
-            held()
-        assert again[name] == 0, name
+    with ExitStack() as counted:
+        again = [
+            counted.enter_context(counting(owner, name, monkeypatch))
+            for owner, name in (
+                (possibility, "resolve_choice"),
+                (possibility, "barred"),
+                (reckoning, "_reckoned"),
+                (possibility, "_cut"),
+            )
+        ]
+        held()
+    assert [found.total() for found in again] == [0] * 4, again
 
 
 def test_a_question_weighs_fewer_choices_anew_than_it_settles(monkeypatch: pytest.MonkeyPatch) -> None:
