@@ -23,7 +23,6 @@ from advisor.shell import cli
 
 sys.path.append(str(Path(__file__).parent / "engine"))
 import instead
-from plain import SHARED
 
 ABOUT_THE_LIBRARY = ("test_traps.py", "test_equivalence.py", "test_bench_runs.py")
 """Modules that hold the inference library itself, or time it."""
@@ -73,6 +72,9 @@ def rulebase() -> RuleBase:
 @pytest.fixture(scope="session", autouse=True)
 def logs_of_the_run(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
     """No test writes to the user's own folder; all workers of a run keep one copy of the rule base."""
+    # Not before the rule base is the one that is read once.
+    from plain import SHARED
+
     place = tmp_path_factory.mktemp("logs")
     base = tmp_path_factory.getbasetemp()
     kept = (base.parent if "PYTEST_XDIST_WORKER" in os.environ else base) / "cache"
