@@ -7,15 +7,17 @@ from __future__ import annotations
 
 import gc
 import os
+import pickle
 import sys
+import tomllib
 from collections.abc import Iterator
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
 
 import pytest
 
 import advisor
-from advisor.rulebase import load
+from advisor.rulebase import load, reading
 from advisor.rulebase.models import RuleBase
 from advisor.shell import cli
 
@@ -27,6 +29,19 @@ ABOUT_THE_LIBRARY = ("test_traps.py", "test_equivalence.py", "test_bench_runs.py
 read_anew, shipped = load.load_rulebase, cache(load.load_rulebase)
 
 
+@lru_cache(maxsize=200)
+def _parsed(text: str) -> bytes:
+    return pickle.dumps(tomllib.loads(text))
+
+
+class _ParsedOnce:
+    """The parser for rule files: tests read copies of the shipped folder in which one file is another."""
+
+    @staticmethod
+    def loads(text: str) -> object:
+        return pickle.loads(_parsed(text))
+
+
 def load_rulebase(folder: Path | None = None) -> RuleBase:
     """A folder that is named is read each time; the shipped rule base is read once for each process of the run."""
     return shipped() if folder is None else read_anew(folder)
@@ -36,6 +51,7 @@ def load_rulebase(folder: Path | None = None) -> RuleBase:
 for module in (advisor, load, cli):
     module.load_rulebase = load_rulebase
 cli.prepared_rulebase = load_rulebase
+reading.tomllib = _ParsedOnce
 
 
 def pytest_collection_finish() -> None:
@@ -56,13 +72,17 @@ def rulebase() -> RuleBase:
 @pytest.fixture(scope="session", autouse=True)
 def logs_of_the_run(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
     """No test writes to the user's own folder; all workers of a run keep one copy of the rule base."""
+    # Not before the rule base is the one that is read once.
+    from plain import SHARED
+
     place = tmp_path_factory.mktemp("logs")
     base = tmp_path_factory.getbasetemp()
     kept = (base.parent if "PYTEST_XDIST_WORKER" in os.environ else base) / "cache"
-    kept.mkdir(exist_ok=True)
+    (kept / "plain").mkdir(parents=True, exist_ok=True)
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv("ADVISOR_LOGS", str(place))
         patch.setenv("XDG_CACHE_HOME", str(kept))
+        patch.setenv(SHARED, str(kept / "plain"))
         yield place
 
 

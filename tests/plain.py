@@ -1,8 +1,11 @@
-"""What is advised for an item of which nothing else was said: worked out once for each process of the run."""
+"""What is advised for an item of which nothing else was said: worked out once for all processes of a run."""
 
 from __future__ import annotations
 
+import os
+import pickle
 from collections.abc import Sequence
+from contextlib import suppress
 from dataclasses import replace
 from functools import cache
 from pathlib import Path
@@ -19,11 +22,24 @@ from advisor.rulebase.models import NO_ORDER, RuleBase
 from advisor.rulebase.reading import Reader
 from advisor.rulebase.words import hold_words
 
+SHARED = "ADVISOR_PLAIN_ADVICE"
+"""The variable that names the folder in which the processes of a run leave each other what they worked out."""
+
 
 @cache
 def plain_advice(item: str) -> Advice:
     """The advice on the shipped rule base, without a price list; not to be changed."""
-    return consult(load_rulebase(), {"item": item})
+    if SHARED not in os.environ:
+        return consult(load_rulebase(), {"item": item})
+    kept = Path(os.environ[SHARED]) / item
+    with suppress(FileNotFoundError):
+        made: Advice = pickle.loads(kept.read_bytes())
+        return made
+    advice = consult(load_rulebase(), {"item": item})
+    begun = kept.with_suffix(f".{os.getpid()}")
+    begun.write_bytes(pickle.dumps(advice))
+    begun.rename(kept)
+    return advice
 
 
 def with_words(folder: Path) -> RuleBase:
@@ -50,5 +66,9 @@ def ordered(run: Consultation) -> list[OrderLine]:
 
 
 def sampled(items: Sequence[object], every: int) -> list[Any]:
-    """Every item as a parameter: each ``every``-th for the ordinary run, all others marked slow."""
-    return [item if n % every == 0 else pytest.param(item, marks=pytest.mark.slow) for n, item in enumerate(items)]
+    """Every item as a parameter: each ``every``-th for the ordinary run, all others marked slow.
+
+    A tuple stands for several parameters.
+    """
+    several = (item if isinstance(item, tuple) else (item,) for item in items)
+    return [pytest.param(*one, marks=[pytest.mark.slow] if n % every else []) for n, one in enumerate(several)]

@@ -18,6 +18,7 @@ from .lexicon import BREAK, NO, STOP, phrase
 from .offered import leather_at
 from .sentence import Match, Sentence
 
+_PARTS = "words/part_names.toml"
 _BACK = 6
 _BETWEEN = 3
 """So many places behind a colour its part may begin at."""
@@ -67,16 +68,27 @@ class PartsFile(Shape):
     coloured: dict[Slug, tuple[str, ...]] = Field(default_factory=dict)
 
 
+def _parts_file(rulebase: RuleBase) -> PartsFile | None:
+    """The file of parts, read once."""
+    made: PartsFile | None = rulebase.once("parts", lambda base: words_file(base, _PARTS, PartsFile))
+    return made
+
+
 def part_names(rulebase: RuleBase) -> frozenset[tuple[str, ...]]:
     """The folded names of the parts that a thing may have beside its body."""
-    file = words_file(rulebase, "words/part_names.toml", PartsFile)
-    return frozenset(map(phrase, file.parts)) if file else frozenset()
+    file = _parts_file(rulebase)
+    return _folded(rulebase, "part_names", file.parts if file else ())
 
 
 def shaped_parts(rulebase: RuleBase) -> frozenset[tuple[str, ...]]:
     """The folded names of the parts that are kept as they were said."""
-    file = words_file(rulebase, "words/part_names.toml", PartsFile)
-    return frozenset(map(phrase, file.shaped)) if file else frozenset()
+    file = _parts_file(rulebase)
+    return _folded(rulebase, "shaped_parts", file.shaped if file else ())
+
+
+def _folded(rulebase: RuleBase, key: str, names: Phrases) -> frozenset[tuple[str, ...]]:
+    made: frozenset[tuple[str, ...]] = rulebase.once(key, lambda _: frozenset(map(phrase, names)))
+    return made
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,7 +108,7 @@ def part_of(rulebase: RuleBase, said: Sentence, m: Match, item: str | None, take
 
     None where it is a colour of the whole: the thing ``taken``, or a thing called after such a part.
     """
-    file = words_file(rulebase, "words/part_names.toml", PartsFile)
+    file = _parts_file(rulebase)
     if file is None:
         return None
     kept = {phrase(name): attribute for attribute, names in file.coloured.items() for name in names}

@@ -12,6 +12,7 @@ from pathlib import Path
 
 import pytest
 from limits import ROOT
+from plain import sampled
 from signals import sent
 from terminal import plain_environment
 
@@ -22,7 +23,7 @@ from advisor.shell.logbook import Logbook, kept, read_log
 from advisor.talk.session import Session
 
 
-@pytest.mark.parametrize("seed", [1, 6, 7, 8])
+@pytest.mark.parametrize("seed", sampled([1, 6, 7, 8], 2))
 def test_a_signal_ends_the_chat_with_its_advice(seed: int, tmp_path: Path) -> None:
     assert sent(seed, tmp_path).fault == ""
 
@@ -65,7 +66,7 @@ def test_a_signal_at_each_line_of_a_pipe_is_obeyed(
         assert not isinstance(events[-1], Ended)
 
 
-@pytest.mark.parametrize("after", [0.1, 0.3, 0.6, 1.0, 1.6, 2.4])
+@pytest.mark.parametrize("after", sampled([0.1, 0.3, 0.6, 1.0, 1.6, 2.4], 2))
 def test_ctrl_c_at_any_moment_of_a_start_shows_no_traceback(after: float, tmp_path: Path) -> None:
     """The moments are those since the interpreter itself is up, which it says by its first import of ours."""
     started = tmp_path / "started"

@@ -19,7 +19,7 @@ from advisor.reasoning.matching import Fact, Match, Pattern, patterns_by_stratum
 from advisor.rulebase.models import ANSWERED, RuleBase
 
 SEED = 20_240
-BASES, EACH, SHIPPED = 20, 25, 100
+BASES, EACH, SHIPPED = 8, 25, 40
 
 
 class Compared:

@@ -118,7 +118,7 @@ def _check_applied(advice: Advice) -> None:
         assert (caution.status == "applies") == (caution.rule in fired)
 
 
-@settings(max_examples=60, deadline=None, derandomize=True, suppress_health_check=list(HealthCheck))
+@settings(max_examples=25, deadline=None, derandomize=True, suppress_health_check=list(HealthCheck))
 @given(_more_and_less())
 def test_knowing_less_silences_no_caution(pair: tuple[dict[str, Answer], dict[str, Answer]]) -> None:
     _check(*pair)

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-import pint
 import pytest
+from by_pint import u
 from hypothesis import given
 from hypothesis import strategies as st
 from leather_tables import SQUARE_FOOT
@@ -13,7 +13,6 @@ from advisor.leather.hardware import rivet_post
 from advisor.leather.mass import mass
 from advisor.leather.stack import Zone
 
-u = pint.UnitRegistry()
 sizes = st.floats(0.5, 500)
 weights = st.floats(0.3, 8)
 

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-import pint
 import pytest
+from by_pint import u
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -26,7 +26,6 @@ from advisor.leather.stack import (
     zone_thickness,
 )
 
-u = pint.UnitRegistry()
 thicknesses = st.floats(0.3, 8)
 radii = st.floats(0.1, 100)
 limits = st.floats(0.02, 0.9)

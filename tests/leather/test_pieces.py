@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-import pint
 import pytest
+from by_pint import u
 from hypothesis import given
 from hypothesis import strategies as st
 from leather_tables import BELT, SQUARE_FOOT, TOTE
@@ -22,7 +22,6 @@ from advisor.leather.pieces import (
     widest_piece,
 )
 
-u = pint.UnitRegistry()
 VALUES = {"waist": 920.0, "height": 100.0, "strap_width": 38.0, "blade_spine": 20.0, "width": 150.0}
 
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-import pint
 import pytest
+from by_pint import u
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -23,7 +23,6 @@ from advisor.leather.strap import (
 )
 from advisor.rulebase.models import RuleBase
 
-u = pint.UnitRegistry()
 INCH = 25.4
 POUND_FORCE = u.Quantity(1, "lbf").to("N").magnitude
 PSI = u.Quantity(1, "psi").to("MPa").magnitude

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-import pint
 import pytest
+from by_pint import u
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -21,7 +21,6 @@ from advisor.leather.thread import (
     thread_tex,
 )
 
-u = pint.UnitRegistry()
 FOOT = 304.8
 
 lengths = st.floats(1, 5000)

@@ -79,7 +79,7 @@ def test_where_nobody_knows_the_thing_proof_and_advice_agree_that_there_is_no_ou
 
 
 def test_random_consultations_are_accepted() -> None:
-    assert [verify(advice_of(random_answers(seed)), BASE) for seed in range(40)] == [""] * 40
+    assert [verify(advice_of(random_answers(seed)), BASE) for seed in range(12)] == [""] * 12
 
 
 def test_advice_by_the_prices_of_a_shop_is_accepted() -> None:
@@ -127,7 +127,7 @@ def reject(honest: dict[str, str], wanted: int) -> Counter[str]:
 
 
 def test_every_forged_advice_is_rejected_at_the_bad_step(honest: dict[str, str]) -> None:
-    assert set(reject(honest, 100)) == {f.__name__ for f in FORGERS}
+    assert set(reject(honest, 30)) == {f.__name__ for f in FORGERS}
 
 
 @pytest.mark.slow

@@ -11,7 +11,17 @@ import time
 from typing import Any
 
 import pytest
-from measure_reading import TABLES, expected_facts, measure, read_dangers, read_facts, table, thing_is_right, thing_said
+from measure_reading import (
+    TABLES,
+    expected_facts,
+    facts_of,
+    measure,
+    read,
+    read_dangers,
+    table,
+    thing_is_right,
+    thing_said,
+)
 
 from advisor import load_rulebase
 from advisor.read import lexicon as lex
@@ -34,15 +44,15 @@ MORE = [row for name in TABLES[1:] for row in table(name)]
     ],
 )
 def test_every_fact_of_the_further_tables_is_read_and_no_other(row: dict[str, Any]) -> None:
-    reading = read_sentence(BASE, row["say"])
-    assert read_facts(BASE, row["say"]) == expected_facts(row)
+    reading = read(row["say"])
+    assert facts_of(reading) == expected_facts(row)
     assert thing_is_right(row, reading), thing_said(reading)
     assert read_dangers(reading) == set(row.get("danger", ()))
 
 
 @pytest.mark.parametrize("name", TABLES)
 def test_precision_and_recall_stay_above_their_floors(name: str) -> None:
-    score = measure(BASE, table(name))
+    score = measure(table(name))
     print(f"\n{name}: {score}")
     assert score.expected >= 100
     assert score.right >= 0.99 * score.read
@@ -65,13 +75,13 @@ def test_every_unused_word_of_content_is_reported() -> None:
     idle = lex.STOP | lex.NO | lex.MAYBE | lex.SOFTLY | lex.BREAK | lex.REFUSING | ages(BASE).adults
     missing = []
     for row in ROWS:
-        reading = read_sentence(BASE, row["say"])
+        reading = read(row["say"])
         offered = reading.proposal.words.values()
         named = reading.named
         things = [c.words for c in (named.taken, *named.others, *named.candidates) if c]
         doubts, dangers = (d.text for d in reading.doubts), (d.words for d in reading.dangers)
-        read = (u.words for u in reading.understood)
-        told = " ".join((*read, *reading.unread, *doubts, *dangers, *things, *offered)).lower()
+        understood = (u.words for u in reading.understood)
+        told = " ".join((*understood, *reading.unread, *doubts, *dangers, *things, *offered)).lower()
         heard = {t.word for t in lex.tokens(told)}
         said = Sentence(BASE, row["say"])
         clauses = Clauses(Sentence(BASE, row["say"]))
@@ -100,7 +110,7 @@ def test_a_sentence_is_read_in_a_few_milliseconds() -> None:
     for row in ROWS[:20]:
         read_sentence(BASE, row["say"])
     taken = []
-    for row in ROWS:
+    for row in ROWS[::4]:
         start = time.process_time()
         read_sentence(BASE, row["say"])
         taken.append((time.process_time() - start) * 1000)

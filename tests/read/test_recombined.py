@@ -106,7 +106,7 @@ def slow_ones(seed: int, number: int) -> list[tuple[float, str]]:
 
 
 def test_recombined_sentences_are_read_calmly_and_soon() -> None:
-    assert not slow_ones(1, 500)
+    assert not slow_ones(1, 150)
 
 
 @pytest.mark.slow

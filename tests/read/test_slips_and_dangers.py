@@ -97,11 +97,11 @@ def raised(reading: Reading) -> set[str]:
     return set(map(str, reading.answers[RAISED].values)) if RAISED in reading.answers else set()
 
 
-def count(spoil: Callable[[str], Iterator[Spoilt]]) -> Count:
-    """What slips of one kind do to all sentences."""
+def count(spoil: Callable[[str], Iterator[Spoilt]], every: int) -> Count:
+    """What slips of one kind do to each so many-th sentence."""
     found = Count(0, [], [], [], [])
     tried = 0
-    for text in TEXTS:
+    for text in TEXTS[::every]:
         before = read_sentence(BASE, text)
         for spoilt in spoil(text):
             tried += 1
@@ -118,6 +118,7 @@ def count(spoil: Callable[[str], Iterator[Spoilt]]) -> Count:
     return found._replace(tried=tried)
 
 
+@pytest.mark.parametrize("every", [7, pytest.param(1, marks=pytest.mark.slow)])
 @pytest.mark.parametrize(
     ("spoil", "lost", "lost_within", "changed_within"),
     # "Seat line zip" is no English any more, and what is left of "zip line seat" without "zip" says no danger.
@@ -129,16 +130,16 @@ def count(spoil: Callable[[str], Iterator[Spoilt]]) -> Count:
     ],
 )
 def test_one_slip_loses_no_danger_and_changes_no_thing(
-    spoil: Callable[[str], Iterator[Spoilt]], lost: float, lost_within: float, changed_within: float
+    spoil: Callable[[str], Iterator[Spoilt]], lost: float, lost_within: float, changed_within: float, every: int
 ) -> None:
     """Elsewhere at most one in a hundred; within the words themselves what was measured."""
-    found = count(spoil)
+    found = count(spoil, every)
     shares = [len(part) for part in found[1:]]
     print(
         f"\n{spoil.__name__}: {found.tried} tried; dangers lost elsewhere {shares[0]} and within their words "
         f"{shares[1]}, things changed elsewhere {shares[2]} and within their names {shares[3]}"
     )
-    assert found.tried >= 250
+    assert found.tried >= 250 / every
     assert len(found.lost) <= lost * found.tried, found.lost
     assert len(found.lost_within) <= lost_within * found.tried, found.lost_within
     assert len(found.changed) <= 0.01 * found.tried, found.changed

@@ -8,9 +8,10 @@ from __future__ import annotations
 
 import itertools
 import random
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 import pytest
+from plain import sampled
 
 from advisor.reasoning.advice import Advice
 from advisor.reasoning.apart import by_cases
@@ -33,6 +34,11 @@ CASES = (
     {"item": "tote_plain", "wash": "hand_wash", "lining": "leather"},
     {"item": "knife_sheath", "blade": "110 mm", "water": "rain"},
 )
+
+
+def some_or_all(few: Sequence[Mapping[str, str]]) -> pytest.MarkDecorator:
+    """A few of the cases in the ordinary run, all in the long one."""
+    return pytest.mark.parametrize("some", [few, pytest.param(CASES, marks=pytest.mark.slow)], ids=["few", "all"])
 
 
 def told(rulebase: RuleBase, case: Mapping[str, str]) -> dict[str, Answer]:
@@ -100,7 +106,7 @@ def exhaustive(rulebase: RuleBase, case: Mapping[str, str], questions: int, cand
     return len(leading)
 
 
-@pytest.mark.parametrize("case", CASES[:3], ids=lambda c: c["item"])
+@pytest.mark.parametrize("case", sampled(CASES[:3], 3), ids=lambda c: c["item"])
 def test_smallest_changes_are_those_of_an_exhaustive_search(rulebase: RuleBase, case: dict[str, str]) -> None:
     assert exhaustive(rulebase, case, 3, 12) > 10
 
@@ -112,7 +118,7 @@ def test_smallest_changes_over_many_questions(rulebase: RuleBase, case: dict[str
 
 
 @pytest.mark.parametrize(
-    ("case", "goal"), list(zip(CASES, ("tannage", "weight", "form", "tannage", "weight"), strict=True))
+    ("case", "goal"), sampled(list(zip(CASES, ("tannage", "weight", "form", "tannage", "weight"), strict=True)), 2)
 )
 def test_what_is_said_to_change_it_does_and_what_is_not_does_not(
     rulebase: RuleBase, case: dict[str, str], goal: str
@@ -143,7 +149,7 @@ def test_a_turning_point_turns_there_and_not_before(rulebase: RuleBase) -> None:
         assert advice_of(rulebase, off).decisions.weight.order_as == before
 
 
-@pytest.mark.parametrize("case", CASES, ids=lambda c: c["item"])
+@pytest.mark.parametrize("case", sampled(CASES, 3), ids=lambda c: c["item"])
 def test_enough_answers_are_enough_and_none_too_many(rulebase: RuleBase, case: dict[str, str]) -> None:
     answers = told(rulebase, case)
     run = present(rulebase, answers)
@@ -176,7 +182,7 @@ def test_an_answer_asleep_changes_nothing(rulebase: RuleBase) -> None:
                 ]
 
 
-@pytest.mark.parametrize("case", CASES, ids=lambda c: c["item"])
+@pytest.mark.parametrize("case", sampled(CASES, 3), ids=lambda c: c["item"])
 def test_suppositions_that_move_nothing_move_nothing(rulebase: RuleBase, case: dict[str, str]) -> None:
     answers = told(rulebase, case)
     run, pick = present(rulebase, answers), random.Random(6)
@@ -187,9 +193,12 @@ def test_suppositions_that_move_nothing_move_nothing(rulebase: RuleBase, case: d
         assert order_of(advice_of(rulebase, {**answers, name: other})) == before, (name, other)
 
 
-def test_cases_are_disjoint_cover_everything_and_tell_the_truth(rulebase: RuleBase) -> None:
+@some_or_all(CASES[:1])
+def test_cases_are_disjoint_cover_everything_and_tell_the_truth(
+    rulebase: RuleBase, some: Sequence[Mapping[str, str]]
+) -> None:
     split = 0
-    for case, names in itertools.product(CASES, (["water"], ["sew", "edge"], ["load_mass"])):
+    for case, names in itertools.product(some, (["water"], ["sew", "edge"], ["load_mass"])):
         answers = told(rulebase, {n: v for n, v in case.items() if n not in names})
         names = [n for n in names if n in rulebase.attributes]
         cases = by_cases(present(rulebase, answers), names)
@@ -216,9 +225,10 @@ def test_cases_are_disjoint_cover_everything_and_tell_the_truth(rulebase: RuleBa
     assert split > 10
 
 
-def test_every_way_of_why_not_is_confirmed_by_the_engine(rulebase: RuleBase) -> None:
+@some_or_all(CASES[1::2])
+def test_every_way_of_why_not_is_confirmed_by_the_engine(rulebase: RuleBase, some: Sequence[Mapping[str, str]]) -> None:
     ways = 0
-    for case in CASES[:4]:
+    for case in some:
         answers = told(rulebase, case)
         for candidate in random.Random(7).sample(sorted(rulebase.decisions["tannage"].candidates), 9):
             found = why_not(rulebase, answers, None, "tannage", [candidate])

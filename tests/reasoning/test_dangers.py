@@ -11,7 +11,7 @@ import random
 
 import jsonschema
 import pytest
-from plain import plain_advice
+from plain import plain_advice, sampled
 
 from advisor import consult
 from advisor.codes import say
@@ -107,8 +107,9 @@ def test_a_raised_danger_leaves_the_outcome_undecided(rulebase: RuleBase, concep
         assert f"? {first.question} {first.danger}" in " ".join(" ".join(lines).split())
 
 
-@pytest.mark.parametrize("concept", YES)
-@pytest.mark.parametrize("said", ["yes", "no", "don't know"])
+@pytest.mark.parametrize(
+    ("concept", "said"), sampled([(c, said) for c in YES for said in ("yes", "no", "don't know")], 4)
+)
 def test_only_its_own_answer_closes_it(rulebase: RuleBase, concept: str, said: str) -> None:
     """ "Don't know" is no answer; no lets the ordinary order stand; what a yes comes to is common practice."""
     advice = consult(rulebase, {**BELT, ASKS[concept]: said}, raised=[concept])
@@ -239,9 +240,10 @@ def test_nothing_raised_withholds_nothing(rulebase: RuleBase) -> None:
 # -- the questions
 
 
-def test_raised_dangers_are_asked_before_all_others(rulebase: RuleBase) -> None:
+@pytest.mark.parametrize("many", [5, pytest.param(12, marks=pytest.mark.slow)])
+def test_raised_dangers_are_asked_before_all_others(rulebase: RuleBase, many: int) -> None:
     pick = random.Random(11)
-    for _ in range(12):
+    for _ in range(many):
         raised = pick.sample(sorted(ASKS), 2)
         answers = dict(Consultation(rulebase, parse_answers(rulebase, BELT), raised=raised).answers)
         for ring in ("first", "later"):
@@ -258,10 +260,11 @@ def test_unraised_dangers_are_asked_after_all_others(rulebase: RuleBase) -> None
     assert max(map(asks.index, ordinary)) < min(map(asks.index, later))
 
 
-def test_the_run_on_open_answers_waits_for_the_same_questions(rulebase: RuleBase) -> None:
+@pytest.mark.parametrize("many", [25, pytest.param(60, marks=pytest.mark.slow)])
+def test_the_run_on_open_answers_waits_for_the_same_questions(rulebase: RuleBase, many: int) -> None:
     """Two ways to the same: the rules that fired in the engine, and those that hold on sets of answers."""
     pick = random.Random(7)
-    for _ in range(60):
+    for _ in range(many):
         said = {"item": pick.choice(sorted(rulebase.items))}
         for concept in pick.sample(sorted(YES), 3):
             said[ASKS[concept]] = pick.choice(["yes", "no", "don't know"])

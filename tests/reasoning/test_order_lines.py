@@ -53,7 +53,7 @@ def cut_from(advice: Advice) -> dict[str, list[OrderLine]]:
     return {ln.id: [ln, *(s for s in leathers if s.shares == ln.id)] for ln in leathers if ln.shares is None}
 
 
-@pytest.mark.parametrize("item", sampled(sorted(BASE.items), 12))
+@pytest.mark.parametrize("item", sampled(sorted(BASE.items), 24))
 @given(data=st.data())
 @settings(max_examples=4, deadline=None, derandomize=True, suppress_health_check=[HealthCheck.too_slow])
 def test_an_order_of_any_size_is_whole_and_can_be_bought(item: str, data: st.DataObject) -> None:

@@ -49,7 +49,7 @@ def runs(rulebase: RuleBase, case: str) -> Consultation:
     return Consultation(rulebase, parse_answers(rulebase, answers))
 
 
-@pytest.mark.parametrize("case", [*list(CASES)[::3], *ITEMS[::60]])
+@pytest.mark.parametrize("case", [*list(CASES)[::15], *ITEMS[::240]])
 def test_every_step_is_in_the_file_and_the_file_comes_back_equal(case: str, rulebase: RuleBase) -> None:
     assert_whole_and_read_back(runs(rulebase, case))
 

@@ -235,7 +235,7 @@ def mildness(advice: Advice) -> int:
     return OUTCOMES.index("ok_with_conditions" if shown else advice.outcome)
 
 
-@pytest.mark.parametrize("every", [63, pytest.param(1, marks=pytest.mark.slow)])
+@pytest.mark.parametrize("every", [136, pytest.param(1, marks=pytest.mark.slow)])
 def test_a_label_alone_never_makes_an_outcome_milder_or_a_caution_vanish(rulebase: RuleBase, every: int) -> None:
     words = [word for word in rulebase.attributes["label_text"].values if word != "none"]
     compared = set()

@@ -18,6 +18,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from plain import sampled
 
 import advisor.shell
 from advisor.rulebase.models import RuleBase
@@ -171,7 +172,7 @@ NOT_USED = [
 ]
 
 
-@pytest.mark.parametrize("spoil", NOT_USED, ids=lambda f: f.__name__.strip("_"))
+@pytest.mark.parametrize("spoil", sampled(NOT_USED, 3), ids=lambda f: f.__name__.strip("_"))
 def test_what_is_not_right_is_read_anew(
     spoil: Callable[[Path], None], copy: Path, reads: list[str], capfd: pytest.CaptureFixture[str]
 ) -> None:
@@ -295,8 +296,12 @@ def test_rules_check_reads_the_files(copy: Path, reads: list[str], monkeypatch: 
     assert cli.main(["rules", "list"]) == 0
 
 
-@pytest.mark.parametrize("name", sorted(n for n in PLANTABLE if n not in ("prepared_rulebase", "_no_garbage")))
-@pytest.mark.parametrize("there", [True, False])
+@pytest.mark.parametrize(
+    ("name", "there"),
+    sampled(
+        [(n, b) for b in (True, False) for n in sorted(PLANTABLE) if n not in ("prepared_rulebase", "_no_garbage")], 3
+    ),
+)
 def test_a_fault_in_keeping_costs_the_copy_alone(
     name: str,
     there: bool,

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Literal
 
 import pytest
+from plain import sampled
 from transcripts import FOLDER
 
 from advisor.reasoning.record import (
@@ -103,7 +104,7 @@ def test_every_transcript_is_derived_anew_and_equal(path: Path, priced: bool, ru
     assert (verdict.lines, verdict.events) == (len(typed), len(events))
 
 
-@pytest.mark.parametrize(("units", "brief"), [("inch", True), ("mm", False), (None, True)])
+@pytest.mark.parametrize(("units", "brief"), sampled([("inch", True), ("mm", False), (None, True)], 2))
 def test_a_talk_is_derived_anew_in_the_manner_it_was_held(
     rulebase: RuleBase, units: Literal["inch", "mm"] | None, brief: bool
 ) -> None:

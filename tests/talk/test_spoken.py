@@ -102,7 +102,7 @@ def test_a_name_of_the_rule_files_is_found(rulebase: RuleBase) -> None:
     assert not raw(rulebase, ["So far: 1 strap blank, veg-tan tooling leather, 8-10 oz (3.2 to 4 mm)."])
 
 
-@pytest.mark.parametrize("part", sampled(range(30), 4))
+@pytest.mark.parametrize("part", sampled(range(30), 10))
 def test_an_interview_by_enter_names_nothing_raw(rulebase: RuleBase, part: int) -> None:
     items = sorted(rulebase.items)
     item = items[part * len(items) // 30]
@@ -118,13 +118,13 @@ def test_an_interview_by_enter_names_nothing_raw(rulebase: RuleBase, part: int) 
     assert raw(rulebase, lines) == []
 
 
-@pytest.mark.parametrize("sentence", SENTENCES)
+@pytest.mark.parametrize("sentence", sampled(SENTENCES, 4))
 def test_a_sentence_is_said_back_in_words(rulebase: RuleBase, sentence: str) -> None:
     session = Session(rulebase)
     assert raw(rulebase, shown(session, sentence)) == []
 
 
-@pytest.mark.parametrize("sentence", SENTENCES[:2])
+@pytest.mark.parametrize("sentence", sampled(SENTENCES[:2], 2))
 @pytest.mark.parametrize("question", QUESTIONS)
 def test_a_question_is_answered_in_words(rulebase: RuleBase, sentence: str, question: str) -> None:
     session = heard(sentence)
@@ -145,11 +145,12 @@ def test_enter_is_told_in_the_words_of_the_list(rulebase: RuleBase, units: str) 
         session.hear("")
 
 
-def test_every_label_in_a_list_can_be_typed(rulebase: RuleBase) -> None:
+@pytest.mark.parametrize("part", sampled(range(4), 4))
+def test_every_label_in_a_list_can_be_typed(rulebase: RuleBase, part: int) -> None:
     for attribute in rulebase.attributes.values():
         if attribute.ask != "first" or attribute.name == "item" or not attribute.values:
             continue
-        for value in list(attribute.values.values())[::3]:
+        for value in list(attribute.values.values())[::3][part::4]:
             session = Session(rulebase)
             session.question = attribute
             session.hear(value.label)

@@ -12,7 +12,7 @@ from advisor import Advice, consult
 from advisor.rulebase.models import RuleBase
 from advisor.write.screen import advice_lines
 
-SAMPLE, SEED, WIDTH = 40, 20, 80
+SAMPLE, SEED, WIDTH = 16, 20, 80
 
 
 def pairs(rulebase: RuleBase) -> list[tuple[str, str]]:

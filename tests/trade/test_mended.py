@@ -6,6 +6,7 @@ Where no source is named, the fact is common practice.
 from __future__ import annotations
 
 import pytest
+from plain import sampled
 
 from advisor import Advice, consult
 from advisor.read.reader import read_sentence
@@ -201,74 +202,77 @@ def test_practice_is_carved_in_the_cheap_grade(rulebase: RuleBase) -> None:
 
 @pytest.mark.parametrize(
     ("caution", "met", "not_met"),
-    [
-        # US weekly report on sickness and death, volume 42, 1993: lung illness after shoe sprays.
-        ("proofing_spray", {"item": "boot_upper", "water": "rain"}, {"item": "boot_upper", "water": "dry"}),
-        # US health pages on hide drums: anthrax from imported goat skins.
-        ("dried_skins_from_abroad", {"item": "drum_head"}, {"item": "ball_panel"}),
-        # REACH annex XVII entry 74.
-        ("isocyanate_cement", {"item": "sandal", "glue": "two_part_cement"}, {"item": "sandal", "glue": "none"}),
-        # US rule of 30 April 2024 on methylene chloride.
-        ("chlorinated_solvents", {"item": "sandal", "glue": "solvent_cement"}, {"item": "sandal", "glue": "none"}),
-        # REACH annex XVII entry 79.
-        (
-            "pfas_limit",
-            {"item": "boot_upper", "for_sale": "sale", "market": "eu", "water": "rain"},
-            {"item": "boot_upper", "for_sale": "sale", "market": "us", "water": "rain"},
-        ),
-        # EU regulation 2023/988.
-        (
-            "product_safety",
-            {"item": "coaster", "for_sale": "sale", "market": "eu"},
-            {"item": "coaster", "for_sale": "gift", "market": "eu"},
-        ),
-        (
-            "lead_in_brass",
-            {"item": "trouser_belt", "user_kind": "child_3_12", "hardware_metal": "brass_solid"},
-            {"item": "trouser_belt", "hardware_metal": "brass_solid"},
-        ),
-        # US environment agency on ammonia at home; data sheets of lacquers; a state's fact sheet on oxalic acid.
-        (
-            "ammonia_closed_room",
-            {"item": "trouser_belt", "treatment": "ammonia", "workspace_vent": "none"},
-            {"item": "trouser_belt", "treatment": "ammonia", "workspace_vent": "window"},
-        ),
-        ("ammonia_vapour", {"item": "trouser_belt", "treatment": "ammonia"}, {"item": "trouser_belt"}),
-        (
-            "ammonia_on_brass",
-            {"item": "dog_collar", "treatment": "ammonia", "hardware_metal": "brass_solid"},
-            {"item": "dog_collar", "treatment": "ammonia", "hardware_metal": "stainless"},
-        ),
-        (
-            "lacquer_closed_room",
-            {"item": "coaster", "treatment": "lacquer", "workspace_vent": "none"},
-            {"item": "coaster", "treatment": "lacquer", "workspace_vent": "extraction"},
-        ),
-        ("lacquer_burns", {"item": "coaster", "treatment": "lacquer"}, {"item": "coaster"}),
-        (
-            "lacquer_near_heat",
-            {"item": "work_glove", "treatment": "lacquer", "heat": "sparks"},
-            {"item": "work_glove", "heat": "sparks"},
-        ),
-        ("bleaching_iron_stain", {"item": "tote_plain", "treatment": "oxalic_acid"}, {"item": "tote_plain"}),
-        (
-            "vinegar_black_gas",
-            {"item": "dog_collar", "colour_method": "iron_black"},
-            {"item": "dog_collar", "colour": "black"},
-        ),
-        # A saddler's rules: two and a half widths to the point; what a slot takes of a narrow strap.
-        (
-            "hole_tears_out",
-            {"item": "dog_collar", "strap_width": "12 mm", "load_mass": "90 kg"},
-            {"item": "dog_collar", "strap_width": "25 mm", "load_mass": "20 kg"},
-        ),
-        ("weak_buckle_fold", {"item": "dog_collar", "strap_width": "13 mm"}, {"item": "dog_collar"}),
-        # Monograph 100C speaks of workplaces, so rubbing an edge with water is no more than a note.
-        ("leather_dust", {"item": "trouser_belt", "edge": "painted"}, {"item": "trouser_belt"}),
-        # The wearer of a collar is no person.
-        ("chromium_on_skin", {"item": "moccasin"}, {"item": "dog_collar", "wished_tannage": "latigo"}),
-        ("wax_bloom", {"item": "trouser_belt", "wished_tannage": "veg_bridle"}, {"item": "coaster"}),
-    ],
+    sampled(
+        [
+            # US weekly report on sickness and death, volume 42, 1993: lung illness after shoe sprays.
+            ("proofing_spray", {"item": "boot_upper", "water": "rain"}, {"item": "boot_upper", "water": "dry"}),
+            # US health pages on hide drums: anthrax from imported goat skins.
+            ("dried_skins_from_abroad", {"item": "drum_head"}, {"item": "ball_panel"}),
+            # REACH annex XVII entry 74.
+            ("isocyanate_cement", {"item": "sandal", "glue": "two_part_cement"}, {"item": "sandal", "glue": "none"}),
+            # US rule of 30 April 2024 on methylene chloride.
+            ("chlorinated_solvents", {"item": "sandal", "glue": "solvent_cement"}, {"item": "sandal", "glue": "none"}),
+            # REACH annex XVII entry 79.
+            (
+                "pfas_limit",
+                {"item": "boot_upper", "for_sale": "sale", "market": "eu", "water": "rain"},
+                {"item": "boot_upper", "for_sale": "sale", "market": "us", "water": "rain"},
+            ),
+            # EU regulation 2023/988.
+            (
+                "product_safety",
+                {"item": "coaster", "for_sale": "sale", "market": "eu"},
+                {"item": "coaster", "for_sale": "gift", "market": "eu"},
+            ),
+            (
+                "lead_in_brass",
+                {"item": "trouser_belt", "user_kind": "child_3_12", "hardware_metal": "brass_solid"},
+                {"item": "trouser_belt", "hardware_metal": "brass_solid"},
+            ),
+            # US environment agency on ammonia at home; data sheets of lacquers; a state's fact sheet on oxalic acid.
+            (
+                "ammonia_closed_room",
+                {"item": "trouser_belt", "treatment": "ammonia", "workspace_vent": "none"},
+                {"item": "trouser_belt", "treatment": "ammonia", "workspace_vent": "window"},
+            ),
+            ("ammonia_vapour", {"item": "trouser_belt", "treatment": "ammonia"}, {"item": "trouser_belt"}),
+            (
+                "ammonia_on_brass",
+                {"item": "dog_collar", "treatment": "ammonia", "hardware_metal": "brass_solid"},
+                {"item": "dog_collar", "treatment": "ammonia", "hardware_metal": "stainless"},
+            ),
+            (
+                "lacquer_closed_room",
+                {"item": "coaster", "treatment": "lacquer", "workspace_vent": "none"},
+                {"item": "coaster", "treatment": "lacquer", "workspace_vent": "extraction"},
+            ),
+            ("lacquer_burns", {"item": "coaster", "treatment": "lacquer"}, {"item": "coaster"}),
+            (
+                "lacquer_near_heat",
+                {"item": "work_glove", "treatment": "lacquer", "heat": "sparks"},
+                {"item": "work_glove", "heat": "sparks"},
+            ),
+            ("bleaching_iron_stain", {"item": "tote_plain", "treatment": "oxalic_acid"}, {"item": "tote_plain"}),
+            (
+                "vinegar_black_gas",
+                {"item": "dog_collar", "colour_method": "iron_black"},
+                {"item": "dog_collar", "colour": "black"},
+            ),
+            # A saddler's rules: two and a half widths to the point; what a slot takes of a narrow strap.
+            (
+                "hole_tears_out",
+                {"item": "dog_collar", "strap_width": "12 mm", "load_mass": "90 kg"},
+                {"item": "dog_collar", "strap_width": "25 mm", "load_mass": "20 kg"},
+            ),
+            ("weak_buckle_fold", {"item": "dog_collar", "strap_width": "13 mm"}, {"item": "dog_collar"}),
+            # Monograph 100C speaks of workplaces, so rubbing an edge with water is no more than a note.
+            ("leather_dust", {"item": "trouser_belt", "edge": "painted"}, {"item": "trouser_belt"}),
+            # The wearer of a collar is no person.
+            ("chromium_on_skin", {"item": "moccasin"}, {"item": "dog_collar", "wished_tannage": "latigo"}),
+            ("wax_bloom", {"item": "trouser_belt", "wished_tannage": "veg_bridle"}, {"item": "coaster"}),
+        ],
+        2,
+    ),
 )
 def test_a_danger_is_told_where_it_can_be_met(
     rulebase: RuleBase, caution: str, met: dict[str, str], not_met: dict[str, str]

@@ -95,7 +95,7 @@ def test_turned_bags_take_the_softer_thinner_chrome(rulebase: RuleBase, item: st
     assert window_oz(turned)[1] <= window_oz(flat)[1] + 0.01
 
 
-@pytest.mark.parametrize("slug", sampled(sorted(load_rulebase().items), 8))
+@pytest.mark.parametrize("slug", sampled(sorted(load_rulebase().items), 24))
 def test_bonded_leather_is_never_right(rulebase: RuleBase, slug: str) -> None:
     advice = consult(rulebase, {"item": slug, "label_text": "bonded"})
     assert "bonded_is_no_leather" in applied(advice)

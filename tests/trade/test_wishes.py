@@ -14,7 +14,7 @@ from advisor.reasoning.judging import review
 from advisor.reasoning.review import Proposal
 from advisor.rulebase.models import RuleBase
 
-SAMPLE = slice(None, None, 18)
+SAMPLE = slice(None, None, 36)
 
 
 def leading_in_spite(rulebase: RuleBase, items: list[str]) -> tuple[int, list[str]]:

@@ -24,7 +24,7 @@ from advisor.write.slip import slip_lines
 sys.path.append(str(Path(__file__).parents[1] / "talk"))
 from test_spoken import raw
 
-PARTS = 12
+PARTS = 24
 PROVEN = ("tannage", "weight", "form", "amount", "cut", "species", "outcome")
 IN_XML = re.compile(r"<(?:text|tspan|title|desc)\b[^>]*>([^<]*)<")
 
