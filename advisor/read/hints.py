@@ -355,7 +355,7 @@ class Hints:
             return None
         named = [c.thing.slug for c in self.notes.named.candidates[:1]] if not self.item else [self.item]
         uses = said.lexicon.uses.get(next(iter(named), ""), frozenset())
-        near = set(said.words[max(0, s.at - _NEAR) : s.at + _NEAR])
+        near = {said.words[i] for i in self._near(s)}
         called = s.kind == "clothing" or said.word(s.at - 1) == _SIZE or self._is_a(s)
         for label in labels:
             fits = near & label.near if label.near else called
@@ -363,6 +363,13 @@ class Hints:
             if label.attribute in uses and fits and s.values[0] in label.values:
                 return label, label.values[s.values[0]]
         return None
+
+    def _near(self, s: Size) -> list[int]:
+        """The words about a size, without the name of the thing unless it is called a size: "trouser belt, size 36"."""
+        said = self.notes.said
+        around = range(max(0, s.at - _NEAR), min(s.at + _NEAR, len(said.words)))
+        called = said.word(s.at - 1) == _SIZE
+        return [i for i in around if called or i not in said.owner or said.owner[i].attribute != "item"]
 
     def _is_a(self, s: Size) -> bool:
         """ "He is a 34", "she takes a 7": whether somebody is said to be of a size."""
@@ -374,7 +381,7 @@ class Hints:
     def _around(self, s: Size, label: Label) -> tuple[int, int]:
         """Where a label stands in the text with the word for what it is sewn into."""
         tokens = self.notes.said.tokens
-        near = [t for t in tokens[max(0, s.at - _NEAR) : s.at + _NEAR] if t.word in label.near]
+        near = [tokens[i] for i in self._near(s) if tokens[i].word in label.near]
         starts = [s.start, *(t.start for t in near)]
         before = self.notes.said.text[: min(starts)].rstrip()
         if before.lower().endswith(_SIZE):
