@@ -355,9 +355,13 @@ class Hints:
             return None
         named = [c.thing.slug for c in self.notes.named.candidates[:1]] if not self.item else [self.item]
         uses = said.lexicon.uses.get(next(iter(named), ""), frozenset())
-        near = {said.words[i] for i in self._near(s)}
+        near = set(said.words[max(0, s.at - _NEAR) : s.at + _NEAR])
         called = s.kind == "clothing" or said.word(s.at - 1) == _SIZE or self._is_a(s)
+        # "A trouser belt for a 36 waist" is measured, whatever its name says.
+        measured = {a.name for cue, a in said.lexicon.cues if cue == (said.word(s.at),)}
         for label in labels:
+            if label.attribute in measured:
+                continue
             fits = near & label.near if label.near else called
             fits = fits or (self._is_a(s) and said.ends(s.at))
             if label.attribute in uses and fits and s.values[0] in label.values:
@@ -365,11 +369,10 @@ class Hints:
         return None
 
     def _near(self, s: Size) -> list[int]:
-        """The words about a size, without the name of the thing unless it is called a size: "trouser belt, size 36"."""
+        """The words about a size, without the name of the thing."""
         said = self.notes.said
         around = range(max(0, s.at - _NEAR), min(s.at + _NEAR, len(said.words)))
-        called = said.word(s.at - 1) == _SIZE
-        return [i for i in around if called or i not in said.owner or said.owner[i].attribute != "item"]
+        return [i for i in around if i not in said.owner or said.owner[i].attribute != "item"]
 
     def _is_a(self, s: Size) -> bool:
         """ "He is a 34", "she takes a 7": whether somebody is said to be of a size."""
