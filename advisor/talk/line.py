@@ -293,13 +293,13 @@ def _read_line(session: Session, text: str) -> Reply:
         return session.again([*said, *session.not_understood(reading)])
     if not reading.answers:
         offered = session.item() is None and reading.named.candidates and reading.named.taken is None
-        lines = command_meant(text) or session.not_understood(reading) or ([] if offered else ["I did not get that."])
+        lines = command_meant(text) or session.not_understood(reading)
         lines += left_open_lines(session.matter(), reading)
         if offered:
             lines += offer_things(session, reading.named.candidates, text)
         elif session.question is not None and session.question.name == "item":
             lines += unknown_item(session, reading)
-        return session.again(another_thing(session, text) or lines)
+        return session.again(another_thing(session, text) or lines or ["I did not get that."])
     return session.take(reading)
 
 
