@@ -237,7 +237,8 @@ class People:
         i = at - 1
         while i >= 0 and self.said.words[i] in _ABOUT | _ARTICLES:
             i -= 1
-        return i >= 0 and self.said.words[i] in _SEEMS
+        somebody = i > 0 and self.said.words[i - 1] in PERSONS | lex.WHO
+        return i >= 0 and self.said.words[i] in _SEEMS and not somebody
 
     def told_of_a_thing(self, m: Match) -> bool:
         """Whether the words for who somebody is tell how old a thing is: "the organ is ninety years old"."""

@@ -297,7 +297,11 @@ class Things:
             # "A little bag" is any bag.
             return False
         named = lead.first < lead.last and not lead.shaped and lead.role not in (Role.REFUSED, Role.SOURCE)
-        if lead.role is Role.PLACE and any(self.nouns.form_at(i)[0] for i in range(lead.first)):
+        elsewhere = [i for i in range(len(self.said.words)) if not lead.first <= i < lead.last]
+        forms = [i for i in elsewhere if self.nouns.form_at(i)[0]]
+        made = any(self.roles.role(i) in (Role.MADE, Role.ALONE) for i in forms)
+        if made or (lead.role is Role.PLACE and any(i < lead.first for i in forms)):
+            # "The belt that goes round me when I sit in the high seat" is no seat.
             return False
         ahead = all(c.points <= lead.points * (_STANDING_OUT if several else _AGREED) for c in ranked[1:])
         return named and ahead and bool(lead.thing.recipe) and lead.points >= CLEAR + 1 and self._harmless(lead)

@@ -15,6 +15,7 @@ from __future__ import annotations
 import tomllib
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -23,11 +24,11 @@ from advisor.read.danger import RAISED
 from advisor.read.lexicon import lexicon
 from advisor.read.purposes import purposes
 from advisor.read.reader import Reading, read_sentence
-from advisor.rulebase.models import RuleBase
 
 TABLES = ("sentences.toml", "sentences_counter.toml", "sentences_safety.toml", "sentences_later.toml")
 SAFETY_GROUPS = ("people", "limits", "load", "wet")
-OF_A_KIND = frozenset(purposes(load_rulebase()).asked.values())
+BASE = load_rulebase()
+OF_A_KIND = frozenset(purposes(BASE).asked.values())
 """What a point of the leather comes to for rules ("chrome": those makers use); the point itself is what was said."""
 NEGATING = ("no ", "not ", "n't", "never", "without", "free", "neither", "nor ", "avoid", "instead", "hate", "cannot")
 
@@ -73,9 +74,10 @@ def expected_facts(row: Mapping[str, Any]) -> set[tuple[str, ...]]:
     return flat | {("open", n, v) for n, vs in row.get("open", {}).items() for v in vs}
 
 
-def read_facts(rulebase: RuleBase, text: str) -> set[tuple[str, ...]]:
-    """The facts, ranges and open choices read out of ``text``, flat; what is raised is none of them."""
-    return _facts(read_sentence(rulebase, text))
+@cache
+def read(text: str) -> Reading:
+    """What is read of ``text`` by the shipped rule base, once for each process of the run; not to be changed."""
+    return read_sentence(BASE, text)
 
 
 def read_dangers(reading: Reading) -> set[str]:
@@ -93,12 +95,12 @@ def thing_is_right(row: Mapping[str, Any], reading: Reading) -> bool:
     return taken is not None and taken.thing.slug == expected and taken.thing.recipe == recipe
 
 
-def measure(rulebase: RuleBase, rows: Iterable[Mapping[str, Any]]) -> Score:
+def measure(rows: Iterable[Mapping[str, Any]]) -> Score:
     """The score of the reading over ``rows``."""
     score = Score()
     for row in rows:
-        reading = read_sentence(rulebase, row["say"])
-        want, got = expected_facts(row), _facts(reading)
+        reading = read(row["say"])
+        want, got = expected_facts(row), facts_of(reading)
         score.read += len(got)
         score.expected += len(want)
         score.right += len(want & got)
@@ -106,8 +108,8 @@ def measure(rulebase: RuleBase, rows: Iterable[Mapping[str, Any]]) -> Score:
         safety = {
             f
             for f in off
-            if f[:2] in lexicon(rulebase).grave
-            or (f[0] in rulebase.attributes and f[0] != "item" and rulebase.attributes[f[0]].group in SAFETY_GROUPS)
+            if f[:2] in lexicon(BASE).grave
+            or (f[0] in BASE.attributes and f[0] != "item" and BASE.attributes[f[0]].group in SAFETY_GROUPS)
         }
         raised, marked = read_dangers(reading), set(row.get("danger", ()))
         missed, alarms = {d for d in marked - raised if not d.endswith(" ruled_out")}, raised - marked
@@ -133,7 +135,8 @@ def thing_said(reading: Reading) -> str:
     return f"asked {', '.join(c.thing.slug for c in named.candidates) or 'nothing'}"
 
 
-def _facts(reading: Reading) -> set[tuple[str, ...]]:
+def facts_of(reading: Reading) -> set[tuple[str, ...]]:
+    """The facts, ranges and open choices of a reading, flat; what is raised is none of them."""
     answers = {n: a.values for n, a in reading.answers.items() if n not in OF_A_KIND | {RAISED}}
     flat: set[tuple[str, ...]] = {(n, _said(v)) for n, values in answers.items() for v in values}
     for n, ends in reading.ranges.items():
@@ -154,7 +157,6 @@ def _end(value: Any) -> str | None:
 
 
 if __name__ == "__main__":
-    base = load_rulebase()
     for name in TABLES:
-        found = measure(base, table(name))
+        found = measure(table(name))
         print(f"{name}: {found}", *found.wrong, sep="\n  ")

@@ -27,6 +27,8 @@ THINGS = {
     "silent",
     "nothing",
 }
+UNDER_A_STOP = {(10, 18), (10, 23)}
+"""Lines that were judged met by a stop before an order that stood: costume that promises nothing, a holster."""
 DANGERS = {"none", "met", "missed", "sold", "sold_with_limits"}
 
 
@@ -36,7 +38,7 @@ def met() -> list[Any]:
     for number in JUDGED:
         text = {line["number"]: line["text"] for line in lines_of(number)}
         found += [
-            pytest.param(text[row["number"]], id=f"{number}-{row['number']}")
+            pytest.param(text[row["number"]], (number, row["number"]) in UNDER_A_STOP, id=f"{number}-{row['number']}")
             for row in judged(number)
             if row["danger"] == "met"
         ]
@@ -59,7 +61,8 @@ def test_a_judged_batch_says_all_there_is_to_say(number: int) -> None:
     assert {row["danger"] for row in rows} <= DANGERS
 
 
-@pytest.mark.parametrize("text", met())
-def test_no_danger_once_met_is_sold_since(text: str) -> None:
+@pytest.mark.parametrize(("text", "under_a_stop"), met())
+def test_no_danger_once_met_is_sold_since(text: str, under_a_stop: bool) -> None:
     advice = consulted(BASE, text, None).advice
-    assert advice.no_order or advice.outcome is None
+    stopped = any(c.severity == "stop" and c.status == "applies" for c in advice.cautions)
+    assert advice.no_order or advice.outcome is None or (under_a_stop and stopped)

@@ -91,7 +91,7 @@ def test_a_bag_for_a_laptop_is_as_large_as_the_laptop_needs() -> None:
 @pytest.mark.parametrize(
     ("say", "text"),
     [
-        ("repair patch, roughly the size of a bank card", "about the size of a bank card"),
+        ("bag flap, roughly the size of a bank card", "about the size of a bank card"),
         ("the tear is as big as my hand, a patch for the arm", "about the size of a hand"),
     ],
 )

@@ -173,7 +173,7 @@ def test_a_wallet_has_a_thinner_leather_for_its_pockets() -> None:
     advice = advise("bifold_wallet")
     assert line(advice, "pocket").shares is None
     assert line(advice, "pocket").high_mm == 0.8
-    assert line(advice, "pocket").pieces == ["pocket backing", "front pocket", "T-pocket"]
+    assert line(advice, "pocket").pieces == ["inside, 6 mm shorter", "pocket backing", "front pocket", "T-pocket"]
 
 
 def test_a_lining_of_cloth_is_no_leather_and_none_is_no_line() -> None:
