@@ -186,7 +186,9 @@ def dangers_of(
     found = []
     for name, concept in dangers.concepts.items():
         hidden = everywhere | _hidden(read, concept.hush)
-        bears = may_bear if may_bear is not None else any(True for _ in read.find(dangers.bearing, hidden))
+        bears = may_bear
+        if bears is None:
+            bears = bearing if hidden == everywhere else any(True for _ in read.find(dangers.bearing, hidden))
         asks = bears and concept.raw.unread_modifier and unknown(unread_modifier)
         beside = unread_modifier if asks and (may_bear or _beside(read, dangers.bearing, text, unread_modifier)) else ""
         beyond = not bearing and any(
@@ -277,7 +279,7 @@ def _judged(read: Text, concept: _Concept, hidden: frozenset[int], bears: bool, 
     ]
     settled = max((d.span.last for d in denials), default=0)
     for value, pattern in concept.states:
-        for span in read.find(pattern, hidden):
+        for span in read.find(pattern, hidden) if read.may(pattern) else ():
             if _over(read, concept, span) or (beyond and pattern.faint):
                 continue
             if refused := _refusal(read, concept, pattern, span):

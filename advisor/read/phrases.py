@@ -335,6 +335,10 @@ class Text:
         possible, asked = self._possible, self._asked
         return [p for p in patterns if p.number in possible or p.number >= asked]
 
+    def may(self, pattern: Pattern) -> bool:
+        """Whether ``pattern`` may stand in the text."""
+        return pattern.number in self._possible or pattern.number >= self._asked
+
     def find(self, pattern: Pattern, hidden: frozenset[int] = frozenset()) -> Iterator[Span]:
         """Where ``pattern`` stands; words in ``hidden`` count for nothing."""
         index = self.index.keys()
