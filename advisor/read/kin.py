@@ -9,8 +9,8 @@ from .ages import ages
 from .candidates import Candidate
 from .glosses import Glosses
 from .kinds import MOST, Likeness, index_of, kinds_of, stem
-from .nouns import MODALS, UNNAMED, Nouns
-from .roles import Role
+from .nouns import MODALS, Nouns
+from .roles import UNNAMED, Role
 
 _FAINT, _COVERED, _AHEAD, _HEADED = 0.35, 0.85, 0.2, 0.05
 """How much of a phrase a thing must share to be offered; to be taken, by how much it leads, and with how many names

@@ -98,11 +98,11 @@ GENERAL = folded(
     calls called leave leaves left lose loses lost love loves loved like likes liked hate hates mind happen happens
     happened want wants wanting need needs needing wear wears wearing wore do does did done doing be been being were
     was am having had suppose guess wonder hope dont doesnt didnt cant wont isnt arent wasnt werent mustnt im itll
-    thatll shell theyll wed ought whatever however somewhere everything anyone somebody everybody people person man
+    thatll theyll wed ought whatever however somewhere everything anyone somebody everybody people person man
     woman lad lads lass folk guy brother sister mother father mum dad gran uncle aunt friend mate cousin neighbour day
     days night week weeks weekend month months year years time times hour hours today tomorrow yesterday morning
     evening evenings saturday sunday monday tuesday wednesday thursday friday january february march april may june
-    july august september october november december easter christmas winter summer spring autumn thing things stuff
+    july august september october november december easter christmas winter summer autumn thing things stuff
     lol hiya ooh bless ok okay please silly odd mad horrid ugly nice plus etc thereabouts preference"""
 )
 """What says little by itself: grammar, common verbs, people and days. Not told where nothing was made of it."""

@@ -14,11 +14,10 @@ from .kinds import index_of, kinds_of, stem
 from .numbers import Size
 from .offered import phrases
 from .purposes import purposes
-from .roles import ARTICLES, PERSONS, Role, Roles, plain_english
+from .roles import ARTICLES, PERSONS, UNNAMED, Role, Roles, plain_english
 from .sentence import Match, Sentence
 
 NEAR = 8
-UNNAMED = frozenset(("something", "thing", "thingy", "thingie", "anything", "summat", "sumthing", "whatsit"))
 _BEFORE_VERBS = frozenset(("to", "can", "will", "could", "would", "should", "must", "may", "might", "i", "we", "they"))
 DOERS = frozenset(("i", "you", "he", "she", "we", "they", "who"))
 """After these a word that names a thing is a verb: "while he trims the hedge"."""

@@ -52,8 +52,8 @@ _SHEET = re.compile(
 )
 _INCHES = ("in", "in.", "ins", "inch", "inches", '"', "''")
 _FEET = ("ft", "foot", "feet", "'")
-LONG_UNITS = ("ft", "foot", "feet", "'", "m", "metre", "metres", "meter", "meters", "mtr", "mtrs")
 _METRES = ("m", "metre", "metres", "meter", "meters")
+LONG_UNITS = (*_FEET, *_METRES, "mtr", "mtrs")
 _ALONE = frozenset(
     (
         "foot",

@@ -47,18 +47,14 @@ _AGE_ENDS = lex.folded("year yr now next this in on today soon and but so who wi
 """Words behind a bare number by which it counts nothing, so that it may be an age."""
 _DECADE = re.compile(r"1[0-9]\d0s?|20\d0s")
 _ABOUT = lex.folded("well at least some roughly around old only nearly over now about")
-_SEEMS = frozenset(("look", "looks", "looking", "looked", "seem", "seems", "feel", "feels", "appear", "appears"))
+_SEEMS = lex.folded("look looks looked looking seem seems seemed appear appears appeared")
 _LIKE_SO = _ABOUT | frozenset(
     ("like", "if", "it", "its", "were", "was", "is", "be", "to", "already", "as", "though", "a")
 )
 _SEEMING = 6
 _HE = frozenset(("he", "she", "i", "hes", "shes", "who", "they", "we"))
 _WHOSE = frozenset(("my", "our", "his", "her", "their", "the", "a", "an", "old", "dear"))
-_ARTICLES = frozenset(("a", "an"))
-_SEEMS = lex.folded("look looks looked looking seem seems seemed appear appears appeared")
 _STYLES = lex.folded("look style vibe feel way sort type chic fashion colour color shade")
-_FAMILIAR = (["old", "man"], ["old", "lady"], ["old", "woman"])
-_OWN_FOLK = frozenset(("my", "our", "her", "his", "your", "their"))
 _UNITS = {"month": 12, "week": 52, "year": 1}
 
 
@@ -213,9 +209,9 @@ class People:
         return seems and who not in self._persons() | _HE
 
     def of_nobody(self, m: Match) -> bool:
-        """Whether words for who somebody is only tell of a look, an age or the speaker's own folk.
+        """Whether words for who somebody is only tell of a look or an age.
 
-        "That old lady green", "older than my gran", "looks ninety years old"; "my old man" is a husband or a father.
+        "That old lady green", "older than my gran", "looks ninety years old".
         """
         said = self.said
         if m.attribute != self.by_age.attribute:
@@ -227,18 +223,9 @@ class People:
         shade = said.owner.get(m.last)
         styled = not _STYLES.isdisjoint(said.words[m.last : m.last + (3 if said.tokens[m.last - 1].owner else 1)])
         styled |= shade is not None and shade.attribute == self.purposes.colour
-        familiar = said.words[m.first : m.last] in _FAMILIAR and said.word(m.first - 1) in _OWN_FOLK
-        if nobody := compared or styled or familiar or self.seems(m.first):
+        if nobody := compared or styled or self._looks(m.first):
             self.notes.used.update(range(m.first, m.last))
         return nobody
-
-    def seems(self, at: int) -> bool:
-        """Whether something only seems what stands at ``at``: "already looks a hundred years old"."""
-        i = at - 1
-        while i >= 0 and self.said.words[i] in _ABOUT | _ARTICLES:
-            i -= 1
-        somebody = i > 0 and self.said.words[i - 1] in PERSONS | lex.WHO
-        return i >= 0 and self.said.words[i] in _SEEMS and not somebody
 
     def told_of_a_thing(self, m: Match) -> bool:
         """Whether the words for who somebody is tell how old a thing is: "the organ is ninety years old"."""
@@ -320,7 +307,7 @@ class People:
             told = s.kind == "age" or (s.kind == "bare" and called)
             alone = self.said.ends(s.at) and self.said.word(s.at) not in ("of", "off")
             told = told and (s.kind == "age" or alone or self.said.word(s.at) in _AGE_ENDS)
-            told = told and not self.seems(s.at)
+            told = told and not self._looks(s.at)
             band = self.by_age.of(s.values[0]) if told and s.values and not s.unit else None
             if told and not band and self.by_age.grown_up(s.values) and close & (people | self.by_age.adults):
                 # "My boyfriend, he's 30": of such an age nothing follows.

@@ -66,6 +66,8 @@ _LIKE = _words("like as than similar unlike versus resembling")
 _WITH = _words("with featuring including having without plus")
 _AND = _words("and plus also")
 _HAVE, _DONE = _words("ive have had weve hav"), _words("made done sewn built tried finished inherited")
+UNNAMED = frozenset(("something", "thing", "thingy", "thingie", "anything", "summat", "sumthing", "whatsit"))
+"""What people call a thing of which they do not say the name."""
 PERSONS = _words(
     """friend brother sister dad father mum mom mother wife husband son daughter uncle aunt nephew niece grandad
     granddad grandpa grandma gran nan grandson granddaughter cousin boss mate partner boyfriend girlfriend bloke guy
@@ -97,7 +99,6 @@ _HAPPENS = _words(
 )
 _WISHED_BY_OTHERS = _words("want need like fancy love wish")
 """Of what others do these alone ask for a thing: "he wants a belt", unlike "she gets her heel in"."""
-_UNTOLD = _words("something anything thing one")
 _IF_ANY = _words("if any anything what whatever enough")
 _ABOUT_TO = _words("to needed wanted required")
 _NO_USE = _words("good use need reason way leather idea time money")
@@ -291,7 +292,9 @@ class Roles:
                 return Role.ALONE
             if word in ("and", "so", "but") and said.word(i + 1) in _NEW_SUBJECT:
                 return Role.ALONE
-            if word in _LIKE and not (word == "like" and said.word(i - 1) in ("would", "id", "wed", "d", *_UNTOLD)):
+            if word in _LIKE and not (
+                word == "like" and said.word(i - 1) in ("would", "id", "wed", "d", "one", *UNNAMED)
+            ):
                 return Role.LIKE
             if word in _AND and (before := self._listed_after(i)):
                 return before

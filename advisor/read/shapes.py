@@ -7,8 +7,8 @@ from collections.abc import Iterator, Sequence
 from . import lexicon as lex
 from .candidates import CLEAR, Candidate
 from .kinds import index_of, kinds_of, stem
-from .nouns import DOERS, NEAR, OWNERS, RELATIVE, UNNAMED, Nouns
-from .roles import ARTICLES, PERSONS, Role
+from .nouns import DOERS, NEAR, OWNERS, RELATIVE, Nouns
+from .roles import ARTICLES, PERSONS, UNNAMED, Role
 
 _HOLDS = frozenset(("hold", "holding", "keep", "keeping", "carry", "carrying", "carries", "store", "storing", "stow"))
 _PRONOUNS = frozenset(("him", "her", "it", "them", "me", "us"))

@@ -15,8 +15,8 @@ from .glosses import Glosses
 from .hints import usual_sizes
 from .kin import LONG, Kin
 from .kinds import MOST, index_of, ranking_of, stem
-from .nouns import DOERS, MODALS, NEAR, UNNAMED, Nouns
-from .roles import ARTICLES, Role, plain_english
+from .nouns import DOERS, MODALS, NEAR, Nouns
+from .roles import ARTICLES, UNNAMED, Role, plain_english
 from .sentence import Match, Sentence
 from .shapes import Shapes
 
@@ -288,7 +288,9 @@ class Things:
 
     def _stands_out(self, ranked: Sequence[Candidate]) -> bool:
         """Whether the one thing that is named outright leaves all others far behind, wherever it stands."""
-        if not ranked or any(word in UNNAMED for word in self.said.words if not self._compared(word)):
+        # "Something like a dog collar" is a dog collar.
+        unnamed = any(word in UNNAMED and self.said.word(i + 1) != "like" for i, word in enumerate(self.said.words))
+        if not ranked or unnamed:
             return False
         lead = ranked[0]
         telling = [i for i in range(lead.first, lead.last) if self.said.words[i] not in lex.PLAIN]
@@ -305,10 +307,6 @@ class Things:
             return False
         ahead = all(c.points <= lead.points * (_STANDING_OUT if several else _AGREED) for c in ranked[1:])
         return named and ahead and bool(lead.thing.recipe) and lead.points >= CLEAR + 1 and self._harmless(lead)
-
-    def _compared(self, word: str) -> bool:
-        """ "Something like a dog collar" is a dog collar."""
-        return f"{word} like" in " ".join(self.said.words)
 
     def again(self) -> Named:
         """The thing that somebody had and wants another of; nothing where several are told of."""

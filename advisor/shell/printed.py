@@ -89,7 +89,8 @@ def text_lines(rulebase: RuleBase, options: argparse.Namespace, found: Found, lo
         said = advice_lines(rulebase, found.advice, page.width, options.full, page.units, own=found.own, leans=leans)
     on_the_screen = not (options.slip or options.full)
     waiting = [] if on_the_screen else undecided_lines(rulebase, found.advice, page, asked=True)
-    return [*page.lines, *([""] if page.lines else []), *said, *waiting, *found.later]
+    said, steps = (said[:-1], said[-1:]) if on_the_screen and found.later else (said, [])
+    return [*page.lines, *([""] if page.lines else []), *said, *waiting, *found.later, *steps]
 
 
 def undecided_lines(rulebase: RuleBase, advice: Advice, page: Page, asked: bool = False) -> list[str]:
