@@ -171,9 +171,10 @@ def test_the_blank_of_a_belt_holds_its_keeper_or_is_longer() -> None:
 
 def test_a_wallet_has_a_thinner_leather_for_its_pockets() -> None:
     advice = advise("bifold_wallet")
-    assert line(advice, "inside_and_pocket").shares is None
-    assert line(advice, "inside_and_pocket").high_mm == 0.8
-    assert line(advice, "inside_and_pocket").pieces == ["inside, 6 mm shorter", "pocket backing", "front pocket", "T-pocket"]
+    inside = line(advice, "inside_and_pocket")
+    assert inside.shares is None
+    assert inside.high_mm == 0.8
+    assert inside.pieces == ["inside, 6 mm shorter", "pocket backing", "front pocket", "T-pocket"]
 
 
 def test_a_lining_of_cloth_is_no_leather_and_none_is_no_line() -> None:

@@ -23,7 +23,7 @@ from advisor.rulebase.models import RuleBase
 from tests.talk.conversations import FIRST, LOST, SECOND, judged, rows
 
 FLOORS = (FIRST, 56, 10), (SECOND, 47, 14), (LOST, 90, 10)
-SAMPLE = (FIRST, 7, 2), (SECOND, 8, 2), (LOST, 13, 2)
+SAMPLE = (FIRST, 7, 1), (SECOND, 8, 1), (LOST, 13, 1)
 """Of each eighth conversation: 7, 8 and 13 ended right when they were drawn, one less than all, all and all; a line of
 each table was refused."""
 
