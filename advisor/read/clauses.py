@@ -25,10 +25,11 @@ _OF_SELLERS = "label_text"
 _BLANK = "."
 _AGAIN = re.compile(
     r"\b(?:(?:new|better|next|same|(?:make|sew|do|want|need)(?: (?:me|us|him|her))?(?: an?)?(?: \w+)?) one\b"
-    r"|make (?:it|that|my own)\b|another\b|replac\w+)",
+    r"|make (?:it|that|my own)\b|another\b|replac\w+"
+    r"|snapped|broke|broken|fell apart|wor(?:n|e) (?:out|through)|tore|torn|perished|lost|gave (?:out|way))",
     re.IGNORECASE,
 )
-"""What asks for another of something that was told of before."""
+"""What asks for another of something that was told of before, or tells that it is gone."""
 _THICKEST = 8
 """Up to so many mm a size may be a leather that is asked about, and no size of the thing (common practice)."""
 
@@ -84,7 +85,7 @@ class Clauses:
         return True
 
     def _another(self) -> bool:
-        """Whether another of what is told of is spoken of: "a new one", "make another", "a replacement"."""
+        """Whether another of what is told of is wanted: "a new one", "make another", "it fell apart"."""
         return bool(_AGAIN.search(self.said.text))
 
     def _sized(self, act: Act) -> Act:

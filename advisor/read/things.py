@@ -311,7 +311,8 @@ class Things:
     def again(self) -> Named:
         """The thing that somebody had and wants another of; nothing where several are told of."""
         placed = [self.nouns.placed(c) for c in self._named()]
-        if len({c.thing.slug for c in placed}) != 1 or not self._harmless(placed[0]):
+        unnamed = any(word in UNNAMED for word in self.said.words)
+        if unnamed or len({c.thing.slug for c in placed}) != 1 or not self._harmless(placed[0]):
             return Named()
         return Named(placed[0], used=self._used(placed))
 

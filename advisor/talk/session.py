@@ -288,7 +288,9 @@ class Session:
         lines = [*direct_answers(self.matter(), self.line, judged=home), *lines]
         if self.advice().outcome == "refuse":
             return self.go_on(self._wrapped(lines))
-        if self.item() is None and reading.named.candidates and reading.named.taken is None:
+        # What answers the question of a danger says nothing of the things that are offered after it.
+        of_the_thing = self.offered is None or self.question is None or self.question.name == "item"
+        if of_the_thing and self.item() is None and reading.named.candidates and reading.named.taken is None:
             offered = offer_things(self, reading.named.candidates, self.line)
             if self.advice().dangers:
                 # What may hurt somebody is asked before the thing, which is offered after the answer.
