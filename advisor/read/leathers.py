@@ -253,6 +253,12 @@ class Leathers:
             kind = self.known.get(tuple(self.said.words[m.first : m.last]), {}).get("tannage", ())
             if len(kind) > 1 and m.value in (fact.value for fact in wished):
                 self._named("tannage", kind, *self.said.span(m.first, m.last))
+                named = self.notes.beside.get(self.purposes.asked.get("tannage", ""), ((), (0, 0)))[0]
+                if named and m.value not in named:
+                    # Of the whole kind, this one is not what makers use for the thing.
+                    del self.notes.facts[self.purposes.wishes[0]]
+                    words = {"tannage": self.notes.text(*self.said.span(m.first, m.last))}
+                    self.proposal = joined(self.proposal, Proposal({"tannage": named}, words=words))
         self.notes.proposal = self.proposal
         self.notes.used |= self.used
 

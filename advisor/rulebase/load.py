@@ -65,6 +65,8 @@ SOURCES, CLASHES = "sources.toml", "clashes.toml"
 HARDLY_MM = 0.2
 """A leather that shares less than this with the thickness wanted is not to be had in it (judgement)."""
 WISH = "wished_tannage"
+SOLD = "sold"
+"""The rule of an item that excludes what is not sold in its thickness."""
 _ADVERBS = {"slight": "slightly", "clear": "clearly", "strong": "strongly"}
 
 
@@ -387,11 +389,11 @@ class _Loader:
         zones = tuple(self.zone(slug, file, n, zone) for n, zone in enumerate(raw.zone))
         if weight and raw.weight:
             if unsold := self.unsold(weight, named):
-                add("sold", unsold, f"Not every leather is sold as thick as {named} needs.", "must", remedies)
+                add(SOLD, unsold, f"Not every leather is sold in the thickness that {named} needs.", "must", remedies)
             if scarce := self.scarce(weight, named):
                 # A leather asked for by name is judged by its own thickness, not by the usual one of the thing.
                 free = self.premise(file, path, slug, f"{WISH} is unknown") if WISH in self.attributes else ()
-                usually = f"Not every leather is sold as thick as {named} usually is."
+                usually = f"Not every leather is sold in the thickness that {named} usually has."
                 add("sold-usual", scarce, usually, also=tuple(free))
         known = self.decisions, self.attributes, self.words
         parts = {k: read_part(self.reader, file, slug, k, p, *known) for k, p in raw.parts.items()}

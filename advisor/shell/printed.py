@@ -73,7 +73,9 @@ def told(
         for line in not_understood(rulebase, reading):
             first.add(line)
         if reading.proposal.points() and home is None:
-            page.add(short_words(rulebase, review(rulebase, answers, reading.proposal, house=house), "advisor review"))
+            found = review(rulebase, answers, reading.proposal, house=house)
+            if said := short_words(rulebase, found, advice, "advisor review"):
+                page.add(said)
         page.lines += remarks(matter, answers)
     return Found(answers, advice, page, later.lines, home.order if home else "", house)
 

@@ -181,5 +181,5 @@ def said_lines(session: Session, reading: Reading) -> list[str]:
         # What is at home is judged by itself.
         return []
     found = review(session.rulebase, session.answers, reading.proposal, house=session.house)
-    line = short_words(session.rulebase, found, ASK)
+    line = short_words(session.rulebase, found, session.matter().advice(), ASK)
     return [line] if line else []

@@ -8,8 +8,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from ..leather.units import Units, number, ounces, show_area, show_thickness, show_weight
-from ..reasoning.advice import LedgerEntry
-from ..reasoning.review import FINE, Point, Review, Suggestion
+from ..reasoning.advice import Advice, LedgerEntry
+from ..reasoning.review import FINE, VERDICTS, Point, Review, Suggestion
 from ..rulebase.models import RuleBase
 from ..write.buying import form_counted
 from ..write.catalogue import sentence
@@ -17,6 +17,7 @@ from ..write.full import add_caution, closing
 from ..write.names import attribute_called, called, rule_called, values_called
 from ..write.ordering import bound_reason
 from ..write.page import DECISION_WORDS, OUTCOME_WORDS, Page, capital, listed
+from ..write.refusal import wishes_left_out
 from .naming import slug_of
 
 _ORDER = ("tannage", "grain", "surface", "temper", "weight", "cut", "species", "form", "amount", "label")
@@ -89,19 +90,45 @@ def overall_words(rulebase: RuleBase, review: Review) -> str:
 _VERDICT_ORDER = ("fits", "fits with reservations", "cannot tell", "does not fit")
 
 
-def short_words(rulebase: RuleBase, review: Review, ask: str) -> str:
-    """What is found of each point in a line, and how to ask for the reasons."""
-    found = []
+def short_words(rulebase: RuleBase, review: Review, advice: Advice, ask: str) -> str:
+    """What is found of each point in a sentence, and how to ask for the reasons.
+
+    What is ordered anyway, and what a contradiction of the advice tells, needs no sentence.
+    """
+    found, told = [], wishes_left_out(advice)
     for point in _sorted(review.points):
-        text = f"You said {point.said}: {point.verdict}"
-        if point.name == "weight" and point.verdict not in FINE[:1]:
-            text += f", {_off_words(point)}"
-        elif point.mixed:
+        choice = advice.decisions.choices().get(point.name)
+        if point.verdict == FINE[0] and choice and not {*choice.chosen}.isdisjoint(point.candidates):
+            continue
+        if told.get(point.name) in point.candidates or not (advice.order.lines or point.verdict == VERDICTS[-1]):
+            continue
+        if point.name == "weight":
+            found.append(_thickness_found(point))
+            continue
+        text = _FOUND[point.verdict].format(said=point.said)
+        if point.mixed:
             text += f", if it is {_fitting(rulebase, point)}"
         elif point.verdict not in FINE and point.nearest:
             text += f"; {called(rulebase, point.name, point.nearest)} would"
         found.append(text)
-    return f"{'. '.join(found)}. For the reasons: {ask}." if found and _judged(review) else ""
+    return f"{'. '.join(map(capital, found))}. For the reasons: {ask}." if found and _judged(review) else ""
+
+
+_FOUND = {
+    "fits": "{said} suits it",
+    "fits with reservations": "{said} would do, with reservations",
+    "cannot tell": "I cannot tell whether {said} suits it",
+    "does not fit": "{said} does not suit it",
+}
+
+
+def _thickness_found(point: Point) -> str:
+    if point.verdict == FINE[0]:
+        return _FOUND[point.verdict].format(said=point.said)
+    off = _off_words(point)
+    if off.startswith(("too ", "thinner ", "thicker ")):
+        return f"{point.said} is {off}"
+    return f"{_FOUND[point.verdict].format(said=point.said)}: {off}"
 
 
 def _judged(review: Review) -> bool:
@@ -219,13 +246,13 @@ def _reasons(rulebase: RuleBase, page: Page, entries: Sequence[LedgerEntry], bef
 def _off_words(point: Point) -> str:
     """``too thin by 0.7 mm (1.8 oz)``: leather is offered in both, whatever the reader measures with."""
     sides = {b.side for b in point.bounds}
+    off = show_thickness(round(point.off_mm, 1), "inch") if point.off_mm else ""
     if point.fitting_mm and point.low_mm != point.high_mm and point.off_mm:
-        return f"part of it lies outside, by up to {show_thickness(point.off_mm, 'inch')}"
+        return f"part of it lies outside, by up to {off}"
     if point.off_mm and len(sides) == 1:
         too, than = ("too thin", "thinner") if sides == {"at least"} else ("too thick", "thicker")
         firm = any(b.force == "must" for b in point.bounds)
-        by = f"by {show_thickness(point.off_mm, 'inch')}"
-        return f"{too} {by}" if firm else f"{than} than usual {by}"
+        return f"{too} by {off}" if firm else f"{than} than usual by {off}"
     return "in part" if point.fitting_mm else "no thickness does"
 
 

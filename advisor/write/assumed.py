@@ -15,6 +15,7 @@ from ..rulebase.asking import asking_of
 from ..rulebase.models import RuleBase
 from .names import attribute_called, fact_said
 from .page import capital, listed
+from .refusal import WISH_LEFT_OUT
 
 MOST_DECIDING, MOST_OPEN = 2, 4
 """How many suppositions that decide are told beside sizes and colour, and how many open questions are named."""
@@ -41,6 +42,8 @@ def facts_told(rulebase: RuleBase, advice: Advice, units: Units) -> list[str]:
     item = str(advice.facts["item"].value) if "item" in advice.facts else ""
     # A shade says its colour too.
     left_out = {"item", QUANTITY, RAISED, *(n for n, shade in rulebase.shaded.items() if shade in advice.facts)}
+    # "As you asked" would not be true of a wish that is not followed.
+    left_out |= {conflict.about for conflict in advice.conflicts if conflict.outcome.code == WISH_LEFT_OUT}
     return [
         fact_said(rulebase, n, f, item, units)
         for n, f in advice.facts.items()

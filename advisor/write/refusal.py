@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from ..leather.units import show_window
 from ..reasoning.advice import Advice, Conflict, OpenQuestion
+from ..rulebase.load import SOLD
 from ..rulebase.models import RuleBase
 from .catalogue import tell
-from .names import attribute_called, thing_called
+from .names import attribute_called, called, thing_called
 from .page import SEVERITY_WORDS, Page, capital, listed, verdict_words
 from .warnings import stops, words
 
 MOST_WAYS, MOST_REASONS = 4, 3
+WISH_LEFT_OUT = "wish_left_out"
 UNKNOWN = "I do not know yet what you are making, so I name no leather."
 
 
@@ -70,8 +73,36 @@ def _reasons(rulebase: RuleBase, page: Page, advice: Advice) -> None:
 
 def clash(rulebase: RuleBase, page: Page, conflict: Conflict, most: int = MOST_WAYS) -> None:
     """What cannot be had together, why, and at most so many ways out."""
-    page.add(f"These cannot both be had: {attribute_called(rulebase, conflict.about)}.", 2)
+    if conflict.outcome.code == WISH_LEFT_OUT:
+        _left_out(rulebase, page, conflict)
+        return
+    both = f"These cannot both be had: {attribute_called(rulebase, conflict.about)}."
+    page.add("No thickness is right for both of these:" if conflict.about == "weight" else both, 2)
     for reason in conflict.reasons[: min(most, MOST_REASONS)]:
         page.add(reason.because, 4, "- ")
     for way in conflict.resolutions[:most]:
+        page.add(tell(way, rulebase), 2, "Way out: ")
+
+
+def wishes_left_out(advice: Advice) -> dict[str, str]:
+    """By decision, the candidate that was asked for and is not ordered."""
+    of = (c.outcome.params for c in advice.conflicts if c.outcome.code == WISH_LEFT_OUT)
+    return {str(params["decision"]): str(params["candidate"]) for params in of}
+
+
+def _left_out(rulebase: RuleBase, page: Page, conflict: Conflict) -> None:
+    """Why somebody does not get what was asked for by name, and the way to have it all the same."""
+    decision, candidate = (str(conflict.outcome.params[p]) for p in ("decision", "candidate"))
+    against = next((r for r in reversed(conflict.reasons) if not r.says.startswith("favour ")), None)
+    because = against.because if against else ""
+    maker, _, rule = against.rule.rpartition("/") if against else ("", "", "")
+    sold = rulebase.decisions[decision].candidates[candidate].properties
+    item = rulebase.items.get(maker)
+    if rule == SOLD and item and item.weight:
+        low, high = (float(sold[name]) for name in ("thinnest", "thickest"))
+        one = rulebase.attributes["item"].values[maker].one()
+        needs = show_window(item.weight.min, item.weight.max)
+        because = f"It is sold {show_window(low, high)} thick, and {one} takes {needs}."
+    page.add(f"{capital(called(rulebase, decision, candidate))} is left out, though you asked for it. {because}", 2)
+    for way in conflict.resolutions[:1]:
         page.add(tell(way, rulebase), 2, "Way out: ")

@@ -1,8 +1,8 @@
-"""Forty first sentences of a week at a counter (``counter_lines/``), and that no danger met then is sold since.
+"""First sentences of ordinary weeks at a counter (``counter_lines/``), and that no danger met then is sold since.
 
-Written and judged by a hand that had read nothing of the program, frozen before its first run (2026-11-29, one run of
-each line). What was wrong was mended by cause afterwards, so the judgements tell how it was. Facts of the trade are
-common practice, from memory.
+Two sets of forty, each written by a hand that had read nothing of the program, frozen before its first run (2026-11-29;
+2026-11-30, where another hand of the kind judged) and run once. What was wrong was mended by cause afterwards, so the
+judgements tell how it was. Facts of the trade are common practice, from memory.
 """
 
 from __future__ import annotations
@@ -26,18 +26,28 @@ def rows(name: str) -> list[dict[str, Any]]:
     return found
 
 
-LINES, JUDGED = rows("lines"), rows("judged")
-MET = [row["text"] for row in JUDGED if row["danger"].startswith("met")]
+SETS = {"lines": "judged", "lines_second": "judged_second"}
+JUDGED = {lines: rows(judged) for lines, judged in SETS.items()}
+NO_ORDER = ("met by a question", "met by a stop", "no order", "not met, nothing sold")
+"""How a danger was told to be met before any order; what was met by a line of the order may be sold with it."""
+MET = [
+    row["text"]
+    for name, judged in JUDGED.items()
+    for row in judged
+    if row["danger"].startswith(NO_ORDER) or (name == "lines" and row["danger"].startswith("met"))
+]
 
 
-def test_the_first_run_stands_as_it_was_judged() -> None:
-    assert [(row["number"], row["text"]) for row in JUDGED] == [(row["number"], row["text"]) for row in LINES]
-    assert sum(row["signed"] for row in JUDGED) == 15
-    assert Counter(row["thing"].startswith("right") for row in JUDGED)[True] == 28
-    assert len(MET) == 7
+@pytest.mark.parametrize(("name", "signed", "right", "met"), [("lines", 15, 28, 7), ("lines_second", 3, 23, 14)])
+def test_the_first_run_stands_as_it_was_judged(name: str, signed: int, right: int, met: int) -> None:
+    numbered = [(row["number"], row["text"]) for row in rows(name)]
+    assert [(row["number"], row["text"]) for row in JUDGED[name]] == numbered
+    assert sum(row["signed"] for row in JUDGED[name]) == signed
+    assert Counter(row["thing"].startswith("right") for row in JUDGED[name])[True] == right
+    assert sum(row["danger"].startswith("met") for row in JUDGED[name]) == met
 
 
-@pytest.mark.parametrize("text", [*MET, *(row["text"] for row in JUDGED if row["danger"].startswith("no order"))])
+@pytest.mark.parametrize("text", MET)
 def test_no_danger_is_sold(text: str) -> None:
     advice = consulted(BASE, text, None).advice
     assert advice.no_order or advice.outcome is None

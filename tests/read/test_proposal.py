@@ -151,9 +151,9 @@ def test_the_chat_gives_a_second_opinion_and_changes_nothing(rulebase: RuleBase)
 def test_the_chat_compares_a_thickness_that_is_said(rulebase: RuleBase) -> None:
     session = Session(rulebase)
     said = tell(session, "belt from 2.5 mm leather")
-    assert 'You said 2.5 mm: does not fit, too thin by 0.3 mm (0.8 oz). For the reasons:\ntype "review".' in said
+    assert '2.5 mm is too thin by 0.3 mm (0.8 oz). For the reasons: type "review".' in said
     assert "At least 2.8 mm" in tell(session, "review")
-    assert "You said chrome: does not fit; veg-tan tooling leather would." in tell(session, "2 mm chrome")
+    assert "Chrome does not suit it; veg-tan tooling leather would." in tell(session, "2 mm chrome")
 
 
 def test_the_chat_asks_for_what_it_lacks(rulebase: RuleBase) -> None:

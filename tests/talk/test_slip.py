@@ -55,7 +55,7 @@ def test_an_unsettled_weight_makes_no_order(rulebase: RuleBase) -> None:
     assert advice.decisions.weight.order_as is None
     text = "\n".join(slip_lines(rulebase, advice))
     assert text.startswith("NO ORDER")
-    assert "These cannot both be had: weight." in text
+    assert "No thickness is right for both of these:" in text
     assert "Way out: " in text
 
 
