@@ -15,7 +15,7 @@ from ..reasoning.judging import review
 from ..rulebase.house import House
 from ..rulebase.models import RuleBase
 from ..talk.at_home import at_home, told_of_home
-from ..talk.direct import ANSWERED, direct_answers
+from ..talk.direct import ANSWERED, NO_THING, direct_answers
 from ..talk.heard import doubts_said, how_to_say, not_understood, noted, thing_lines, understood_said
 from ..talk.matter import Matter
 from ..talk.recording import Consulted
@@ -57,10 +57,13 @@ def told(
         sentence = " ".join(w for w in words if not is_assignment(w))
         for line in home.lines if home else ():
             page.add(line)
-        page.keep(direct_answers(matter, sentence, judged=told_of_home(matter, reading.answers), silent=True))
+        answered = direct_answers(matter, sentence, judged=told_of_home(matter, reading.answers), silent=True)
+        page.keep(line for line in answered if line != NO_THING)
         # Where somebody may be hurt, what to make instead is no answer before the refusal or the question.
+        barred = advice.no_order and not advice.dangers
         first = later if (advice.dangers or advice.no_order) and reading.named.taken is None else page
-        first.keep(thing_lines(reading, page.width))
+        if not barred or reading.named.taken:
+            first.keep(thing_lines(reading, page.width))
         if said := how_to_say(reading, rulebase):
             first.add(said)
         # The screen repeats what was said beside the thing; what was made of a danger is always said back.

@@ -28,8 +28,10 @@ def rows(name: str) -> list[dict[str, Any]]:
 
 SETS = {"lines": "judged", "lines_second": "judged_second"}
 JUDGED = {lines: rows(judged) for lines, judged in SETS.items()}
-NO_ORDER = ("met by a question", "met by a stop", "no order", "not met, nothing sold")
+NO_ORDER = ("met by a question", "met by a stop", "no order")
 """How a danger was told to be met before any order; what was met by a line of the order may be sold with it."""
+TOLD = {"leather for blacksmith bellows, boards 90 cm long, old one crackt": "bellows-stand-by-a-fire"}
+"""Of what can be nowhere but beside the danger, the rule that tells it on the order; nobody is asked."""
 MET = [
     row["text"]
     for name, judged in JUDGED.items()
@@ -50,4 +52,7 @@ def test_the_first_run_stands_as_it_was_judged(name: str, signed: int, right: in
 @pytest.mark.parametrize("text", MET)
 def test_no_danger_is_sold(text: str) -> None:
     advice = consulted(BASE, text, None).advice
-    assert advice.no_order or advice.outcome is None
+    if text in TOLD:
+        assert TOLD[text] in {reason.rule for reason in advice.outcome_reasons}
+    else:
+        assert advice.no_order or advice.outcome is None
