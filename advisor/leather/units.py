@@ -312,6 +312,8 @@ _MM = r"[1-9]\d+(?:\.\d+)?"
 _SENTENCE_MM = re.compile(
     rf"(?<![\w.,/x×–-])(?<!\d to )(?<![-+/x×] )(?:({_MM})(?:(?: mm)? (to|x) |[-–]))?({_MM}) mm\b(?! (?:[-+/x×(]|to\b))"
 )
+_BOTH = re.compile(r"(\d[\d.]*(?: x [\d.]+)* [cm]?m) \((\d[\d /]*(?: x \d[\d /]*)* in)\)")
+_SENTENCE_CM = re.compile(r"(?<![\w.,/x×(-])(\d+(?:\.\d)?) cm\b(?! \()")
 _SENTENCE_WEIGHT = re.compile(r"\b(weight (?:at least|at most|is) )([\d.]+) mm\b(?! \()")
 
 
@@ -392,8 +394,8 @@ def show_sold(mm: float, units: Units = "mm") -> str:
 
 
 def show_beside(mm: float, units: Units = "mm") -> str:
-    """Millimetres as reckoned, with the inches beside them for who reads inches."""
-    return show(mm, "mm") + (f" ({_inches(in_round_inches(mm))} in)" if units == "inch" else "")
+    """Millimetres as reckoned, after the inches for who reads inches."""
+    return f"{_inches(in_round_inches(mm))} in ({show(mm, 'mm')})" if units == "inch" else show(mm, "mm")
 
 
 def show_thickness(mm: float, units: Units = "mm") -> str:
@@ -427,7 +429,7 @@ def _band(unit: str, ends: tuple[float, float]) -> str:
 
 
 def beside_in(sentence: str, units: Units = "mm") -> str:
-    """A sentence with inches beside each length in it of 10 mm or more, and ounces beside a weight of leather.
+    """A sentence with inches before each length in it of 10 mm or more, and ounces beside a weight of leather.
 
     What stands between double quotes is somebody's own words and stays.
     """
@@ -437,7 +439,9 @@ def beside_in(sentence: str, units: Units = "mm") -> str:
     def inches(match: re.Match[str]) -> str:
         first, joined, last = match.groups()
         before = f"{_inches(in_round_inches(float(first)))} {joined or 'to'} " if first else ""
-        return f"{match[0]} ({before}{_inches(in_round_inches(float(last)))} in)"
+        summed = match.string[: match.start()].endswith("= ")
+        metric = match[0] if summed else re.sub(r"\d+\.\d+", lambda m: f"{float(m[0]):.0f}", match[0])
+        return f"{before}{_inches(in_round_inches(float(last)))} in ({metric})"
 
     parts = re.split(r'(".*?")', sentence)
     for n in range(1, len(parts), 2):
@@ -446,7 +450,8 @@ def beside_in(sentence: str, units: Units = "mm") -> str:
             parts[n] += f" ({show(float(example[1]), 'mm', units)})"
     for n in range(0, len(parts), 2):
         part = _SENTENCE_WEIGHT.sub(lambda m: f"{m[1]}{show_thickness(float(m[2]), units)}", parts[n])
-        parts[n] = _SENTENCE_MM.sub(inches, part)
+        part = _SENTENCE_CM.sub(lambda m: f"{_inches(in_round_inches(float(m[1]) * 10))} in ({m[0]})", part)
+        parts[n] = _BOTH.sub(r"\2 (\1)", _SENTENCE_MM.sub(inches, part))
     return "".join(parts)
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 
 from ..leather.units import show_weight
+from ..read.beside import take_if
 from ..reasoning.advice import Advice, BoundView, Choice, LedgerEntry
 from ..rulebase.load import WISH
 from ..rulebase.models import RuleBase
@@ -56,18 +57,24 @@ def rules_on_answers(advice: Advice) -> frozenset[str]:
 def also_good(rulebase: RuleBase, advice: Advice) -> list[str]:
     """The other leathers that would do, the best first: how they stand in price, and what speaks for each.
 
-    What speaks for the first as well parts them least, so it comes last.
+    What speaks for the first as well, or for another told of already, parts nothing: there it is told what it is taken
+    for.
     """
     choice = advice.decisions.tannage
-    shared = frozenset(e.because for e in choice.ledger if e.candidate == choice.chosen[0] and e.act == "favour")
+    shared = {e.because for e in choice.ledger if e.candidate == choice.chosen[0] and e.act == "favour"}
     price = {t: float(p) for t, p in rulebase.decisions["tannage"].table("price").items()}
     found = []
     for other in (*choice.chosen[1:], *choice.also_fits):
         relation = dearer(price[other] / price[choice.chosen[0]])
-        entry = _best(advice, "tannage", other, frozenset(), shared)
+        entry = _best(advice, "tannage", other, frozenset(), frozenset(shared))
         # What a leather is said to be like another in, is said of that one.
         alike = _LIKE.search(entry.because) if entry else None
         reason = f": {f'serves like {alike[1]}' if alike else fragment(entry.because)}" if entry else ""
+        if entry and entry.because in shared:
+            take = take_if(rulebase, "tannage", [other])
+            reason = f": if {take[other]}" if take else ""
+        if entry:
+            shared.add(entry.because)
         found.append(f"{called(rulebase, 'tannage', other)} ({relation}){reason}")
     return found
 

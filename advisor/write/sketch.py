@@ -62,7 +62,8 @@ def _drawn(page: Page, spec: StrapSpec, piece: PieceView, measured: float) -> li
     body = "=" * (columns - 2 - _FOLD - len(holes) - _SPARE)
     line = f"[{'=' * _FOLD}|{body}{holes}{'=' * (_SPARE - 1)}>"
     middle = line.index("O") - _FOLD - 2
-    words = f" {show_length(measured)} from the fold to the middle hole "
+    long = show_length(measured) if page.units == "mm" else f"{show(measured, 'mm', page.units)}"
+    words = f" {long} from the fold to the middle hole "
     span = f"{' ' * (_FOLD + 1)}|<{words:-^{middle - 2}}>|"
     spare = piece.length_mm - spec.fold - measured
     said = (

@@ -286,7 +286,7 @@ def test_both_measures_stand_side_by_side_with_the_preferred_one_first() -> None
     assert units.show_area(9.290304, "inch") == "1 sq ft (9.29 dm²)"
     assert units.show_area(9.290304) == "9.29 dm² (1 sq ft)"
     assert units.show_thickness(3.2, "inch") == "3.2 mm (8.1 oz)"
-    assert units.show_beside(10, "inch") == "10 mm (3/8 in)"
+    assert units.show_beside(10, "inch") == "3/8 in (10 mm)"
     assert units.show_beside(10) == "10 mm"
 
 
@@ -313,19 +313,20 @@ def test_a_size_nobody_said_in_inches_is_told_as_a_rule_is_read(mm: float, inche
 @pytest.mark.parametrize(
     ("sentence", "said"),
     [
-        ("A blank of 1270 mm is short.", "A blank of 1270 mm (50 in) is short."),
+        ("A blank of 1270 mm is short.", "A blank of 50 in (1270 mm) is short."),
         ("Leather of 1.6 mm, or 0.4-0.6 mm.", "Leather of 1.6 mm, or 0.4-0.6 mm."),
-        ("20 to 30 mm, 254 mm x 127 mm.", "20 to 30 mm (3/4 to 1 1/8 in), 254 mm x 127 mm (10 x 5 in)."),
-        ("From 25.4-50.8 mm.", "From 25.4-50.8 mm (1 to 2 in)."),
-        ("3.2 mm for a blade to 127 mm.", "3.2 mm for a blade to 127 mm (5 in)."),
+        ("20 to 30 mm, 254 mm x 127 mm.", "3/4 to 1 1/8 in (20 to 30 mm), 10 x 5 in (254 mm x 127 mm)."),
+        ("From 25.4-50.8 mm.", "From 1 to 2 in (25-51 mm)."),
+        ("3.2 mm for a blade to 127 mm.", "3.2 mm for a blade to 5 in (127 mm)."),
         ("(38.1 mm - 5 mm) x 51 mm / 2", "(38.1 mm - 5 mm) x 51 mm / 2"),
-        ("3 mm + 22.4 mm = 25.4 mm.", "3 mm + 22.4 mm = 25.4 mm (1 in)."),
+        ("3 mm + 22.4 mm = 25.4 mm.", "3 mm + 22.4 mm = 1 in (25.4 mm)."),
         ("weight at least 3.2 mm", "weight at least 3.2 mm (8.1 oz)"),
-        ("50.8 mm (2 in) already.", "50.8 mm (2 in) already."),
-        ('He said "a 50.8 mm strap", not 25.4 mm.', 'He said "a 50.8 mm strap", not 25.4 mm (1 in).'),
+        ("50.8 mm (2 in) already, 30 x 60 cm (12 x 24 in).", "2 in (50.8 mm) already, 12 x 24 in (30 x 60 cm)."),
+        ("A strap of 90 cm.", "A strap of 35 1/2 in (90 cm)."),
+        ('He said "a 50.8 mm strap", not 25.4 mm.', 'He said "a 50.8 mm strap", not 1 in (25 mm).'),
         ('Jeans loops take "38.1 mm".', 'Jeans loops take "38.1 mm" (1 1/2 in).'),
     ],
 )
-def test_lengths_in_a_sentence_get_their_inches_beside_and_sums_stay(sentence: str, said: str) -> None:
+def test_lengths_in_a_sentence_get_their_inches_first_and_sums_stay(sentence: str, said: str) -> None:
     assert units.beside_in(sentence, "inch") == said
     assert units.beside_in(sentence) == sentence
