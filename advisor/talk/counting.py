@@ -26,9 +26,11 @@ _LEAD = re.compile(
     r"|it (?:should|will|has to) be|there (?:should|will) be|give me)?\s*"
 )
 _COUNTED = re.compile(
-    r"\b(?:of (?:them|those|these|it)|pieces?|copies|in (?:total|all)|altogether|all told|of the same)\b"
+    r"\b(?:of (?:them|those|these|it)|pieces?|copies|in (?:total|all)|altogether|all told|of the same"
+    r"|to (?:make|be made|do))\b"
     r"(?: (?:please|for .*|now|then|actually|in total))?$"
 )
+_FOR_WHAT = frozenset(("for", "of", "to", "with", "on"))
 _MORE = re.compile(
     r"(?:(?:and|also|plus|oh|please|can i have|could i have|i(?:'ll| will|'d)? (?:want|need|like|take)|add|with),? )*"
     r"(?:another(?: (?P<another>[\w -]+?))?|(?P<more>[\w -]+?) (?:more|extra))"
@@ -74,7 +76,7 @@ def counted(session: Session, text: str, sure: bool = False) -> Reply | None:
     marked = bool(_COUNTED.search(rest)) or "dozen" in rest
     if not marked and not (lead and lead["made"]):
         return None
-    found = read_answer(rulebase, question, rest, session.units)
+    found = read_answer(rulebase, question, _COUNTED.sub("", rest) or rest, session.units)
     if found is None or found.meant != "value" or found.answer is None or not found.answer.values or found.rest:
         return None
     number = float(found.answer.values[0])
@@ -104,9 +106,11 @@ def _corrected(session: Session, said: str, sure: bool) -> float | None:
         return None
     lead = _MENDED.match(said)
     number = _number_of_them(session, said[lead.end() if lead else 0 : refused.start() if refused else len(said)])
-    named = any(c.isalpha() for c in said.split()[-1]) and number is not None and number > 1
+    # "Forty" alone names nothing; of "forty bags" the number stands without the last word.
+    before_name = " ".join(said[lead.end() if lead else 0 :].split()[:-1])
+    named = bool(number and number > 1 and before_name) and _number_of_them(session, before_name) == number
     asked = any(q.numeric and q.name != QUANTITY for q in session.questions)
-    told = refused or (lead and before is not None) or (lead and " of us" in lead[0])
+    told = refused or named or (lead and before is not None) or (lead and " of us" in lead[0])
     # A number that was said before can be refused only as the number it was.
     certain = refused and before is not None and _number_of_them(session, refused["old"]) == before
     certain = certain or (lead and " of us" in lead[0]) or (told and named)
@@ -116,7 +120,9 @@ def _corrected(session: Session, said: str, sure: bool) -> float | None:
 def _number_of_them(session: Session, said: str) -> float | None:
     """A number of pieces, alone or with the thing named behind it: "14", "two dozen", "12 pulls"."""
     words, question = said.split(), session.rulebase.attributes[QUANTITY]
-    names = lexicon(session.rulebase).names.get(str(session.item()), ())
+    # "A lead for my dogs" ends in what it is for.
+    known = lexicon(session.rulebase).names.get(str(session.item()), ())
+    names = [name for name in known if _FOR_WHAT.isdisjoint(name)]
     for end in range(min(len(words), 5), 0, -1):
         tail = tuple(phrase(" ".join(words[end:])))
         if tail and not any(name[-len(tail) :] == tail for name in names):
