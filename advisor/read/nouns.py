@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from functools import cached_property
 
 from ..rulebase.models import RuleBase
 from ..rulebase.words import Words, words_of
@@ -251,7 +252,28 @@ class Nouns:
         """The object named by the words from ``i`` on, and how many they are."""
         if i in self.said.masked or i in self.said.at_hand or self._names_a_leather(i):
             return "", 0
+        sense, n = self._phrase(self.said.lexicon.senses, i)
+        if sense and not self.told.isdisjoint(self.words.objects[sense].beside):
+            return sense, n
         return self._phrase(self.said.lexicon.objects, i)
+
+    @cached_property
+    def told(self) -> frozenset[str]:
+        """Every object that the sentence speaks of."""
+        return frozenset(self._phrase(self.said.lexicon.objects, i)[0] for i in range(len(self.said.words)))
+
+    def part_of_its_whole(self, i: int, n: int) -> str:
+        """What "the head" is where an axe is told of before it or behind it ("the blade of my scythe"); "" if no part.
+
+        The nearest before it counts where nothing follows.
+        """
+        said, parts = self.said, self.said.lexicon.parts
+        part = said.word(i + n - 1)
+        if n > 1 or said.word(i - 1) not in ("the", "its", "their"):
+            return ""
+        behind = [self.object_at(j)[0] for j in range(i + n + 1, min(i + n + 5, len(said.words)))]
+        wholes = behind if said.word(i + n) == "of" else [self.object_at(j)[0] for j in reversed(range(i))]
+        return next((parts[whole, part] for whole in wholes if (whole, part) in parts), "")
 
     def _names_a_leather(self, i: int) -> bool:
         """Whether the word at ``i`` is read as a leather, as in "bridle leather"."""
