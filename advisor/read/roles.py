@@ -99,7 +99,7 @@ _SOMEBODY = _words("me us him her them")
 _OWNERS = _words("my his her our their the that those these")
 _HAPPENS = _words(
     "has have had is was are were go goes going went come comes came keeps kept gets got slides rubs broke tore snapped"
-    " split wore frayed rotted ripped rusted perished failed hasnt isnt wont does did fell leaks leaked stretched cracked looks look"
+    " split wore frayed rotted ripped rusted perished failed rust hasnt isnt wont does did fell leaks leaked stretched cracked looks look"
 )
 _NO_NOUN = _MADE_OF | _HAPPENS | _words("shut closed together")
 _WISHED_BY_OTHERS = _words("want need like fancy love wish")

@@ -40,7 +40,7 @@ class Shapes:
             form, n = self.nouns.form_at(i)
             inside = bool(form) and self.nouns.inside_a_name(i) and not self._ends_a_value(i)
             longer = inside and self.said.owner[i].last == i + n and self._object_reaches_before(i)
-            if inside and not longer and (n < 1 or self.said.owner[i].last - self.said.owner[i].first > 1):
+            if inside and not longer and (n < 1 or self._says_more(i)):
                 form = ""
             if not form or i in self.nouns.material:
                 i += 1
@@ -64,6 +64,12 @@ class Shapes:
                 for slug in self.words.forms[form].things:
                     form_words, points = self.nouns.text(first, last), min(role.value / 3, 4.0)
                     yield Candidate(self.words.things[slug], points, form_words, first, last, role)
+
+    def _says_more(self, i: int) -> bool:
+        """Whether the name that the word at ``i`` stands in has more words than it, but for "leather"."""
+        m = self.said.owner[i]
+        named = [w for w in self.said.words[m.first : m.last] if w not in lex.OF_LEATHER]
+        return len(named) > 1 if m.attribute == "item" else m.last - m.first > 1
 
     def _for_the_animal(self, form: str, first: int, last: int, role: Role) -> Iterator[Candidate]:
         """ "We have a spaniel and I'd like to make him a lead": what a form is for the one animal told of before."""
@@ -118,11 +124,12 @@ class Shapes:
             if self._done_to_what_follows(i):
                 yield from self._named_backwards(i, word, Role.MADE)
                 continue
-            if role not in (Role.MADE, Role.ALONE) or i in self.said.owner or not self.nouns.ends_a_phrase(i):
+            named = i in self.said.owner and not self.nouns.is_value(i)
+            if role not in (Role.MADE, Role.ALONE) or named or not self.nouns.ends_a_phrase(i):
                 continue
             before = words[i - 1] if self.roles.joined(i) else ""
             slug = "" if _item(phrases.get((word,))) else _item(phrases.get(("leather", word)))
-            if slug and (not before or before in lex.STOP):
+            if slug and i not in self.said.owner and (not before or before in lex.STOP):
                 # A gasket is seldom the leather one where an engine is spoken of.
                 points = CLEAR / 2 if self._declared_for_another(i, slug) else CLEAR - 1
                 yield Candidate(self.words.things[slug], points, self.nouns.text(i, i + 1), i, i + 1, role)
@@ -153,8 +160,7 @@ class Shapes:
                 if at + n > len(words) or not self.nouns.ends_a_phrase(at + n - 1):
                     continue
                 slug = _item(phrases.get((*words[at : at + n], word))) or self._covered(i, word, words[at : at + n])
-                people = any(self.nouns.is_living(j) or words[j] in self.roles.persons for j in range(at, at + n))
-                if slug and not people and self._leads_to(i + 1, at) and not self._part_of_another(slug, at + n):
+                if slug and not self._is_somebody(at + n - 1) and self._leads_to(i + 1, at) and not self._part_of_another(slug, at + n):
                     text = self.nouns.text(i, at + n)
                     yield Candidate(self.words.things[slug], role.value + 3, text, i, i + 1, role, True)
                     return
@@ -162,20 +168,21 @@ class Shapes:
     def _of_what_was_told(self, i: int, word: str, role: Role) -> Iterator[Candidate]:
         """ "My kitchen chairs ... new seats for them", "the seats": named as a part of what was told of before."""
         words, phrases = self.said.words, self.said.lexicon.phrases
-        if words[i - 1] not in _THE or self.said.word(i + 1) in _LEADING or i == 0:
+        if i == 0 or words[i - 1] not in _THE or self.said.word(i + 1) in _LEADING:
             return
+        points = role.value + 1 if role is Role.MADE and self.nouns.tells(i) else CLEAR - 1
         for last in range(i - 1, 0, -1):
             if not self.nouns.ends_a_phrase(last - 1):
                 continue
             for n in range(min(3, last), 0, -1):
                 slug = _item(phrases.get((*words[last - n : last], word)))
-                people = any(
-                    self.nouns.is_living(j) or words[j] in self.roles.persons for j in range(last - n, last)
-                )
-                if slug and not people:
+                if slug and not self._is_somebody(last - 1):
                     text = self.nouns.text(i, i + 1)
-                    yield Candidate(self.words.things[slug], role.value + 1, text, i, i + 1, role, True)
+                    yield Candidate(self.words.things[slug], points, text, i, i + 1, role, True)
                     return
+
+    def _is_somebody(self, i: int) -> bool:
+        return self.nouns.is_living(i) or self.said.words[i] in self.roles.persons
 
     def _covered(self, i: int, verb: str, what: Sequence[str]) -> str:
         """ "To cover a scooter seat": the thing called so, if names of it end in the verb; "" if not."""
@@ -261,7 +268,9 @@ class Shapes:
         found, objects = 0, list(self._objects_of(first, last))
         if any(a >= last for _, a, _, _ in objects):
             # "Leg straps for a hawk": the leg says only where they are worn.
-            objects = [o for o in objects if o[1] >= last or not self.words.objects[o[0]].body]
+            pairs, bodies = self.words.pairs, {s for s, o in self.words.objects.items() if o.body}
+            declared = {o[0] for o in objects for form in forms if (form, o[0]) in pairs}
+            objects = [o for o in objects if o[1] >= last or o[0] not in bodies - declared]
         for thing_object, a, b, near in objects:
             slugs = next((s for form in forms if (s := self._made_of_these(form, thing_object, a, b))), ())
             for slug in slugs:
