@@ -276,7 +276,7 @@ _SOFT = re.compile(
     r",?\s+(?=(?:but|so|however|although|though|because|since|while|whereas)\s)|,\s+|\s+(?=and\s)"
     r"|\s+(?=(?:unlike|compared (?:to|with)|as opposed to|apparently|supposedly"
     r"|(?:like|as) (?:my|our|the|his|her) (?:old|last|previous|first|current|present)) )"
-    r"|\s+(?=(?:my|our|the|his|her|their) (?:old|last|previous|first|present) (?:ones?|pair|lot) (?:is|are|was|were|has"
+    r"|(?<!\bas)(?<!\bsince)(?<!\blike)(?<!\bthan)\s+(?=(?:my|our|the|his|her|their) (?:old|last|previous|first|present) (?:ones?|pair|lot) (?:is|are|was|were|has"
     r"|have|had|got|went|came|gave|fell|broke|tore|wore|snapped|split|cracked|perished|rotted|died)\b)"
 )
 _ALWAYS_NEW = re.compile(

@@ -83,6 +83,8 @@ _USE, _MILD = 0.8, 0.5
 _CUTS = frozenset(("cut", "form"))
 """Decisions of which a word says that hide is bought and not a thing."""
 RELATIVE = ("that", "which")
+_CARRIED = frozenset(("carry", "mount", "mounted", "hung"))
+"""What stands behind the noun on which something is carried: "belt carry"."""
 _NEARBY = frozenset(("near", "by", "at", "beside", "behind", "beyond", "outside"))
 OWNERS = frozenset(("my", "his", "her", "their", "your", "our", "someone", "somebody"))
 _LEADING = lex.folded(
@@ -124,6 +126,7 @@ class Nouns:
         """
         said, found = self.said, set[int]()
         known = usual_sizes(self.base)
+        found |= {i for i in range(1, len(said.words)) if self.roles.joined(i + 1) and said.words[i + 1] in _CARRIED}
         asks = all(a.kind == "question" for a in acts_of(said.text))
         of_leather = known.sold | known.pieces | lex.OF_LEATHER | {"what", "whats", "one"}
         unnamed = subject = False
@@ -255,7 +258,12 @@ class Nouns:
         sense, n = self._phrase(self.said.lexicon.senses, i)
         if sense and not self.told.isdisjoint(self.words.objects[sense].beside):
             return sense, n
-        return self._phrase(self.said.lexicon.objects, i)
+        slug, n = self._phrase(self.said.lexicon.objects, i)
+        owner = self.said.owner.get(i)
+        if slug and self.words.objects[slug].alive and owner and owner.attribute != "item" and owner.last > i + n:
+            # "Baby blue" is a colour.
+            return "", 0
+        return slug, n
 
     @cached_property
     def told(self) -> frozenset[str]:

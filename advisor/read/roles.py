@@ -116,7 +116,7 @@ _ATTEMPTS = _words("go stab shot crack try attempt hand")
 _HABITS = _words("make sew stitch build cut create produce craft repair mend restore fix")
 _USED = _words("use used using serve serving work")
 _NEW_SUBJECT = _words("every all each he she it they i we you my his our their there")
-_FOR_WHAT, _TO_WHAT, _GOES = _words("for of on"), _words("to that which"), _words("go goes")
+_FOR_WHAT, _GOES = _words("for of on"), _words("go goes fit")
 _PARTS = ("finish", "make")
 """Groups of attributes of which a word may be a part of a thing, unlike those that say what becomes of it."""
 _REDO = _words(
@@ -181,7 +181,7 @@ class Roles:
         if "with" in between or any(w in _SOMEBODY and then in ("and", "an") for w, then in pairwise(between)):
             # A belt with a ring is not for the ring; what goes round somebody and a tree is for neither alone.
             return False
-        return all(word[0].isdigit() or (word[0].isalnum() and word in _linking()) for word in between)
+        return all(word[0].isdigit() or (word[0].isalnum() and word in _linking() | SPELT.keys()) for word in between)
 
     def possesses(self, i: int) -> bool:
         """Whether the word at ``i`` is whose the next noun is: "my dad's old banjo", "my dads old banjo"."""
@@ -192,7 +192,7 @@ class Roles:
     def belongs(self, first: int, last: int) -> bool:
         """Whether the words ``first`` to ``last`` say no more than what is for, on or of what: "to go on my old"."""
         said, at = self.said, first
-        if said.word(at) in _TO_WHAT and said.word(at + 1) in _PURPOSES | _GOES:
+        if said.word(at) == "to" and said.word(at + 1) in _GOES:
             at += 2
         elif said.word(at) == "on" and said.word(at + 1) not in _OWNERS:
             # A tab on a string is made with the string.

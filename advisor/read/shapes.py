@@ -142,7 +142,7 @@ class Shapes:
         said, at = self.said, i - 2
         if said.words[i] not in kinds_of(self.base).doing or said.word(i - 1) != "to" or said.scope(i)[0] == "no":
             return False
-        while at >= 0 and said.words[at] in _WISHED | lex.OF_LEATHER | lex.STOP:
+        while at >= 0 and said.words[at] in _WISHED | lex.OF_LEATHER | lex.STOP | lex.SPOKEN - UNNAMED:
             at -= 1
         return at < 0 or not said.words[at][0].isalnum()
 
@@ -162,7 +162,8 @@ class Shapes:
                 slug = _item(phrases.get((*words[at : at + n], word))) or self._covered(i, word, words[at : at + n])
                 if slug and not self._is_somebody(at + n - 1) and self._leads_to(i + 1, at) and not self._part_of_another(slug, at + n):
                     text = self.nouns.text(i, at + n)
-                    yield Candidate(self.words.things[slug], role.value + 3, text, i, i + 1, role, True)
+                    points = CLEAR - 1 if self._wants_its_name(slug, words[at : at + n]) else role.value + 3
+                    yield Candidate(self.words.things[slug], points, text, i, i + 1, role, True)
                     return
 
     def _of_what_was_told(self, i: int, word: str, role: Role) -> Iterator[Candidate]:
@@ -180,6 +181,13 @@ class Shapes:
                     text = self.nouns.text(i, i + 1)
                     yield Candidate(self.words.things[slug], points, text, i, i + 1, role, True)
                     return
+
+    def _wants_its_name(self, slug: str, what: Sequence[str]) -> bool:
+        """Whether somebody may be hurt by a thing, so that a name that nobody said is not enough."""
+        told = (i for i, word in enumerate(self.said.words) if word in PERSONS - _PRONOUNS)
+        somebody = self.words.things[slug].may_bear and any(not self.roles.possesses(i) for i in told)
+        grave = ("item", slug) in self.said.lexicon.grave
+        return (grave or somebody) and slug != _item(self.said.lexicon.phrases.get(tuple(what)))
 
     def _is_somebody(self, i: int) -> bool:
         return self.nouns.is_living(i) or self.said.words[i] in self.roles.persons
@@ -236,6 +244,7 @@ class Shapes:
                 if self.said.scope(at)[0] == "no" or self.nouns.only_near(at):
                     continue
                 near = 1 / (1 + abs(at - first) / 8)
+                slug = self.nouns.part_of_its_whole(at, n) or slug
                 for thing in self._made_of_these(form, slug, at, at + n):
                     words = self._around(min(at, first), max(at + n, last), at, at + n)
                     yield Candidate(self.words.things[thing], 3 + 2.5 * near, words, first, last, role, True)
@@ -253,24 +262,27 @@ class Shapes:
     def _asked_forms(self) -> Iterator[tuple[str, int, int, Role]]:
         """Forms in the place of what is made, and the forms that do what a verb says, by their places."""
         kinds, said = kinds_of(self.base), self.said
+        unnamed = not UNNAMED.isdisjoint(said.words)
         for i, word in enumerate(said.words):
             form, n = self.nouns.form_at(i)
             if form and not self.nouns.inside_a_name(i) and i not in self.nouns.material:
                 role = self.roles.role(i)
                 if role in (Role.MADE, Role.ALONE, Role.SECOND):
                     yield form, i, i + n, role
-            elif word in kinds.doing and not self._happens(i) and i not in said.owner and said.scope(i)[0] != "no":
-                for does in kinds.doing[word]:
+            elif not self._happens(i) and i not in said.owner and said.scope(i)[0] != "no":
+                # "Something to put over the blade".
+                verbs = {word, *(f"{before} {word}" for before in said.words[max(0, i - 3) : i] if unnamed)}
+                for does in (does for verb in verbs & kinds.doing.keys() for does in kinds.doing[verb]):
                     yield does, i, i + 1, Role.PLACE
 
     def _paired(self, forms: Sequence[str], first: int, last: int, role: Role, points: float) -> Iterator[Candidate]:
         """What the forms make with the objects around the words ``first`` to ``last``, the nearest object first."""
         found, objects = 0, list(self._objects_of(first, last))
-        if any(a >= last for _, a, _, _ in objects):
+        bodies = {slug for slug, _, _, _ in objects if self.words.objects[slug].body}
+        if bodies < {slug for slug, _, _, _ in objects}:
             # "Leg straps for a hawk": the leg says only where they are worn.
-            pairs, bodies = self.words.pairs, {s for s, o in self.words.objects.items() if o.body}
-            declared = {o[0] for o in objects for form in forms if (form, o[0]) in pairs}
-            objects = [o for o in objects if o[1] >= last or o[0] not in bodies - declared]
+            declared = {slug for slug in bodies for form in forms if (form, slug) in self.words.pairs}
+            objects = [o for o in objects if o[0] not in bodies - declared]
         for thing_object, a, b, near in objects:
             slugs = next((s for form in forms if (s := self._made_of_these(form, thing_object, a, b))), ())
             for slug in slugs:
