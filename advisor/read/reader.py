@@ -195,9 +195,7 @@ class _Reader:
         match = Match("item", taken.thing.slug, taken.first, taken.last, taken.first)
         self.said.owner.update(dict.fromkeys(range(taken.first, taken.last), match))
         if not taken.thing.recipe:
-            self.notes.tell(
-                "no_recipe", f"There is no recipe yet for this: {taken.called}.", thing=taken.thing.slug
-            )
+            self.notes.tell("no_recipe", f"There is no recipe yet for this: {taken.called}.", thing=taken.thing.slug)
         else:
             self.item = taken.thing.recipe
             self.notes.add("item", self.item, taken.first, taken.last)

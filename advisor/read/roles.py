@@ -70,7 +70,8 @@ UNNAMED = frozenset(("something", "thing", "thingy", "thingie", "anything", "sum
 """What people call a thing of which they do not say the name."""
 PERSONS = _words(
     """friend brother sister dad father mum mom mother wife husband son daughter uncle aunt nephew niece grandad
-    grandfather grandmother granddad grandpa grandma gran nan grandson granddaughter cousin boss mate partner boyfriend girlfriend bloke guy
+    grandfather grandmother granddad grandpa grandma gran nan
+    grandson granddaughter cousin boss mate partner boyfriend girlfriend bloke guy
     man woman men women lady gentleman boy girl kid child children neighbour neighbor customer client
     teacher student person people
     somebody someone everyone family parent colleague lad lass teenager teen adult beginner fiance groom bride host
@@ -99,9 +100,13 @@ _SOMEBODY = _words("me us him her them")
 _OWNERS = _words("my his her our their the that those these")
 _HAPPENS = _words(
     "has have had is was are were go goes going went come comes came keeps kept gets got slides rubs broke tore snapped"
-    " split wore frayed rotted ripped rusted perished failed rust hasnt isnt wont does did fell leaks leaked stretched cracked looks look"
+    " split wore frayed rotted ripped rusted perished failed rust hasnt isnt wont does did fell leaks leaked stretched"
+    " cracked looks look"
 )
-_NO_NOUN = _MADE_OF | _HAPPENS | _words("shut closed together")
+_NO_NOUN = (
+    ARTICLES | NO | PERSONS | PLAIN | COMPARED.keys() | _NO_OTHER | _PLACES | _WITH | _MADE_OF | _HAPPENS
+) | _words("shut closed together")
+"""Words that name nothing, or nothing that makes of a thing another."""
 _WISHED_BY_OTHERS = _words("want need like fancy love wish")
 """Of what others do these alone ask for a thing: "he wants a belt", unlike "she gets her heel in"."""
 _IF_ANY = _words("if any anything what whatever enough")
@@ -166,7 +171,8 @@ class Roles:
             and len(word) > 2
             and i not in self.said.owner
             and word not in STOP
-            and word not in ARTICLES | NO | PERSONS | PLAIN | _NO_OTHER | _NO_NOUN | self.cues | COMPARED.keys() | _PLACES | _WITH
+            and word not in _NO_NOUN
+            and word not in self.cues
             and (word in self.said.lexicon.heads or not self._plain(word))
         )
 
@@ -205,7 +211,8 @@ class Roles:
             at += 1
         rest = range(at, last)
         return at <= last and all(
-            said.words[i] in ARTICLES | _OWNERS | PLAIN | _MADE_OF or said.words[i].isdigit() or self.possesses(i) for i in rest
+            said.words[i] in ARTICLES | _OWNERS | PLAIN | _MADE_OF or said.words[i].isdigit() or self.possesses(i)
+            for i in rest
         )
 
     def idle(self, word: str) -> bool:

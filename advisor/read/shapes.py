@@ -68,7 +68,7 @@ class Shapes:
     def _says_more(self, i: int) -> bool:
         """Whether the name that the word at ``i`` stands in has more words than it, but for "leather"."""
         m = self.said.owner[i]
-        named = [w for w in self.said.words[m.first : m.last] if w not in lex.OF_LEATHER]
+        named = [w for w in self.said.words[m.first : m.last] if w not in lex.OF_LEATHER | lex.PLAIN]
         return len(named) > 1 if m.attribute == "item" else m.last - m.first > 1
 
     def _for_the_animal(self, form: str, first: int, last: int, role: Role) -> Iterator[Candidate]:
@@ -159,8 +159,15 @@ class Shapes:
             for n in range(3, 0, -1):
                 if at + n > len(words) or not self.nouns.ends_a_phrase(at + n - 1):
                     continue
-                slug = _item(phrases.get((*words[at : at + n], word))) or self._covered(i, word, words[at : at + n])
-                if slug and not self._is_somebody(at + n - 1) and self._leads_to(i + 1, at) and not self._part_of_another(slug, at + n):
+                slug = self._by_its_whole(at, n, word) or _item(phrases.get((*words[at : at + n], word)))
+                if not slug and self._done_to_what_follows(i):
+                    slug = self._covered(word, at, n)
+                if (
+                    slug
+                    and not self._is_somebody(at + n - 1)
+                    and self._leads_to(i + 1, at)
+                    and not self._part_of_another(slug, at + n)
+                ):
                     text = self.nouns.text(i, at + n)
                     points = CLEAR - 1 if self._wants_its_name(slug, words[at : at + n]) else role.value + 3
                     yield Candidate(self.words.things[slug], points, text, i, i + 1, role, True)
@@ -192,9 +199,20 @@ class Shapes:
     def _is_somebody(self, i: int) -> bool:
         return self.nouns.is_living(i) or self.said.words[i] in self.roles.persons
 
-    def _covered(self, i: int, verb: str, what: Sequence[str]) -> str:
+    def _by_its_whole(self, at: int, n: int, word: str = "") -> str:
+        """The thing named by a part, what it is a part of and ``word``: "(cover) the seat of my moped"."""
+        said, tail = self.said, (*self.said.words[at : at + n], word)[: n + bool(word)]
+        for whole in range(at + n + 1, min(len(said.words), at + n + NEAR)):
+            for m in range(3, 0, -1):
+                slug = _item(said.lexicon.phrases.get((*said.words[whole : whole + m], *tail)))
+                if slug and self.roles.belongs(at + n, whole):
+                    return slug
+        return ""
+
+    def _covered(self, verb: str, at: int, n: int) -> str:
         """ "To cover a scooter seat": the thing called so, if names of it end in the verb; "" if not."""
-        slug = _item(self.said.lexicon.phrases.get(tuple(what))) if self._done_to_what_follows(i) else ""
+        what = tuple(self.said.words[at : at + n])
+        slug = _item(self.said.lexicon.phrases.get(what)) or self._by_its_whole(at, n)
         return slug if any(name[-1:] == (verb,) for name in self.said.lexicon.names.get(slug, ())) else ""
 
     def _part_of_another(self, slug: str, last: int) -> bool:
@@ -345,7 +363,8 @@ class Shapes:
             if slug and said.word(j - 1) == "to" and said.word(j + n) in ("it", "them", "him", "her", *OWNERS):
                 # "A lead to match it" is for no match.
                 slug = ""
-            slug = (slug and self.nouns.part_of_its_whole(j, n)) or slug
+            whole = self.nouns.part_of_its_whole(j, n or 1)
+            slug, n = (whole, n or 1) if whole else (slug, n)
             more = self.roles.joined(j + n) and (self.nouns.form_at(j + n)[0] or self.roles.noun(j + n))
             # "Where the exhaust bolts on" is a clause, and its verb no noun.
             more = more and not ("where" in said.words[last:j] and said.tokens[j + n].plural)

@@ -134,9 +134,7 @@ class Things:
         if lead is None or told or lead.first == lead.last or lead.points < CLEAR or lead.role not in _MADE:
             return tuple(ranked[:MOST])
         grave = self.said.lexicon.grave
-        near = [
-            c for c in ranked[1:] if c.points >= lead.points * _FAR_FETCHED or ("item", c.thing.slug) in grave
-        ]
+        near = [c for c in ranked[1:] if c.points >= lead.points * _FAR_FETCHED or ("item", c.thing.slug) in grave]
         if len(near) >= MOST - 1:
             return (lead, *near[: MOST - 1])
         # Of what is far behind, what was named or can be sold is the more usual.
@@ -329,6 +327,10 @@ class Things:
 
     def again(self) -> Named:
         """The thing that somebody had and wants another of; nothing where several are told of."""
+        found = self.find()
+        if found.taken and found.taken.shaped and not found.instead and not self._grave(found.taken):
+            # "The strap on my camera broke" names it by what it is on.
+            return found
         placed = [self.nouns.placed(c) for c in self._named()]
         unnamed = any(word in UNNAMED for word in self.said.words)
         if unnamed or len({c.thing.slug for c in placed}) != 1 or not self._harmless(placed[0]):
@@ -337,7 +339,10 @@ class Things:
 
     def _harmless(self, c: Candidate) -> bool:
         """Whether nobody is hurt if a thing is taken with a doubt: it may bear nothing, and no life hangs on it."""
-        return not c.thing.may_bear and ("item", c.thing.slug) not in self.said.lexicon.grave
+        return not c.thing.may_bear and not self._grave(c)
+
+    def _grave(self, c: Candidate) -> bool:
+        return ("item", c.thing.slug) in self.said.lexicon.grave
 
     def _told_enough(self, ranked: Sequence[Candidate]) -> bool:
         """Whether what is only told points to one thing alone. One with a recipe is asked about: it would be sold."""
