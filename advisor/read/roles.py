@@ -191,8 +191,8 @@ class Roles:
 
     def possesses(self, i: int) -> bool:
         """Whether the word at ``i`` is whose the next noun is: "my dad's old banjo", "my dads old banjo"."""
-        token = self.said.tokens[i]
-        whose = token.owner or (token.plural and token.word in PERSONS and self.said.word(i - 1) in _OWNERS)
+        token, then = self.said.tokens[i], self.said.word(i + 1)
+        whose = token.owner or (token.plural and token.word in PERSONS and then not in STOP | _HAPPENS | _MAKE)
         return whose and self.joined(i + 1)
 
     def belongs(self, first: int, last: int) -> bool:
@@ -210,9 +210,10 @@ class Roles:
         while at < last and said.words[at] in _PLACES:
             at += 1
         rest = range(at, last)
+        said_so = (i for i in rest if i in said.owner and said.owner[i].attribute != "item")
         return at <= last and all(
             said.words[i] in ARTICLES | _OWNERS | PLAIN | _MADE_OF or said.words[i].isdigit() or self.possesses(i)
-            for i in rest
+            for i in set(rest).difference(said_so)
         )
 
     def idle(self, word: str) -> bool:

@@ -192,7 +192,9 @@ class Shapes:
     def _wants_its_name(self, slug: str, what: Sequence[str]) -> bool:
         """Whether somebody may be hurt by a thing, so that a name that nobody said is not enough."""
         told = (i for i, word in enumerate(self.said.words) if word in PERSONS - _PRONOUNS)
-        somebody = self.words.things[slug].may_bear and any(not self.roles.possesses(i) for i in told)
+        young = self.roles.young
+        of_somebody = any(self.said.words[i] in young or not self.roles.possesses(i) for i in told)
+        somebody = self.words.things[slug].may_bear and of_somebody
         grave = ("item", slug) in self.said.lexicon.grave
         return (grave or somebody) and slug != _item(self.said.lexicon.phrases.get(tuple(what)))
 

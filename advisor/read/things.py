@@ -153,7 +153,10 @@ class Things:
         """The candidates, with what a list begins with before what only follows: "sheath + mask for small axe"."""
         lead = ranked[0]
         before = [c for c in ranked if c.role in (Role.MADE, Role.ALONE) and c.points >= CLEAR and c.last <= lead.first]
-        if lead.role is not Role.SECOND or not before:
+        if lead.role is Role.ALONE:
+            # What is said to be made goes before what only stands by itself in a later clause.
+            before = [c for c in before if c.role is Role.MADE]
+        if lead.role not in (Role.SECOND, Role.ALONE) or not before:
             return list(ranked)
         return [before[0], *(c for c in ranked if c is not before[0])]
 

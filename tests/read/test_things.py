@@ -48,6 +48,7 @@ BACKWARDS = {
     "to cover the seat of my moped": "motorbike_seat",
     "I have four kitchen chairs and want to redo the seats": "drop_in_seat",
     "handle for a wicker basket": "bag_handle",
+    "I need a new strap for grandmas handbag, brown": "bag_strap",
     "straps for the stirrups of our cob": "stirrup_leather",
 }
 OF_A_WHOLE = {
