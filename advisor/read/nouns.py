@@ -126,7 +126,7 @@ class Nouns:
         """
         said, found = self.said, set[int]()
         known = usual_sizes(self.base)
-        found |= {i for i in range(1, len(said.words)) if self.roles.joined(i + 1) and said.words[i + 1] in _CARRIED}
+        found |= self.carried
         asks = all(a.kind == "question" for a in acts_of(said.text))
         of_leather = known.sold | known.pieces | lex.OF_LEATHER | {"what", "whats", "one"}
         unnamed = subject = False
@@ -144,6 +144,12 @@ class Nouns:
             elif unnamed and i not in found and said.word(i - 1) not in _BEFORE_VERBS | {*RELATIVE}:
                 subject = subject or self.roles.noun(i) or bool(self.object_at(i)[0])
         return frozenset(found)
+
+    @cached_property
+    def carried(self) -> frozenset[int]:
+        """The nouns on which something is carried: "belt carry"."""
+        words = self.said.words
+        return frozenset(i for i in range(1, len(words)) if self.roles.joined(i + 1) and words[i + 1] in _CARRIED)
 
     def _led_to(self, i: int) -> set[int]:
         """The words of the noun phrase that the preposition at ``i`` leads to."""

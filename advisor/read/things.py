@@ -389,7 +389,8 @@ class Things:
         return [c._replace(points=max(c.points, CLEAR + 0.5)) for c in certain] or shaped
 
     def _used(self, candidates: Sequence[Candidate]) -> frozenset[int]:
-        return frozenset(i for c in candidates for i in range(c.first, c.last))
+        worn = {i + 1 for i in self.nouns.carried} | self.nouns.carried
+        return frozenset(i for c in candidates for i in range(c.first, c.last)) | worn
 
     def _after_another(self, lead: Candidate) -> bool:
         """ "Something for the tiller and a pocket": whether what was asked for first is none of the names known."""
