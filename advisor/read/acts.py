@@ -276,6 +276,10 @@ _SOFT = re.compile(
     r",?\s+(?=(?:but|so|however|although|though|because|since|while|whereas)\s)|,\s+|\s+(?=and\s)"
     r"|\s+(?=(?:unlike|compared (?:to|with)|as opposed to|apparently|supposedly"
     r"|(?:like|as) (?:my|our|the|his|her) (?:old|last|previous|first|current|present)) )"
+    r"|(?<!\bas)(?<!\bsince)(?<!\blike)(?<!\bthan)\s+"
+    r"(?=(?:my|our|the|his|her|their) (?:old|last|previous|first|present)"
+    r" (?:ones?|pair|lot) (?:is|are|was|were|has|have|had|got|went|came|gave|fell|broke|tore|wore|snapped|split|cracked"
+    r"|perished|rotted|died)\b)"
 )
 _ALWAYS_NEW = re.compile(
     r"(?:but|so|however|although|though|because|since|while|whereas)\s(?!(?:far|much|long|that)\b)"

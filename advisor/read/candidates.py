@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
+from ..errors import shown
 from ..rulebase.words import Thing
 from .roles import Role
 
@@ -27,6 +28,12 @@ class Candidate(NamedTuple):
     last: int
     role: Role
     shaped: bool = False
+
+    @property
+    def called(self) -> str:
+        """Its name, or as it was said where the name is a list: "dragon wings"."""
+        listed = ", " in self.thing.name or " or " in self.thing.name
+        return shown(self.words) if listed and self.first < self.last else self.thing.name
 
 
 def best_first(c: Candidate) -> tuple[float, bool, float, int]:

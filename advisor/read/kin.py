@@ -162,7 +162,7 @@ class Kin:
 
     def _beside_the_object(self, lead: Candidate) -> list[Candidate]:
         """Others of the kind where more stands before a form than what it is for: "luggage rack strap"."""
-        i, covered = lead.first - 1, set[int]()
+        i, covered = lead.first - 1, self._worn_on(lead)
         for start in range(max(0, lead.first - 4), lead.first):
             _, n = self.nouns.object_at(start)
             covered |= set(range(start, start + n))
@@ -177,6 +177,13 @@ class Kin:
         found = [s for s, words in rivals.items() if words & more] or [s for s in rivals if s != lead.thing.slug][:1]
         others = (self.words.things[s] for s in found if s != lead.thing.slug)
         return [lead._replace(thing=thing, points=lead.points - 1) for thing in others]
+
+    def _worn_on(self, lead: Candidate) -> set[int]:
+        """The parts of a body before a form of which it is told what it is for: "leg straps for a hawk"."""
+        if self.said.word(lead.last) not in ("for", "on", "to"):
+            return set()
+        objects = [(i, self.nouns.object_at(i)[0]) for i in range(max(0, lead.first - 4), lead.first)]
+        return {i for i, slug in objects if slug and self.words.objects[slug].body}
 
     def _one_name(self, slug: str, words: Iterable[str], form: str = "") -> bool:
         """Whether one name of a thing holds all the words, and a word of the form if one is given."""

@@ -78,7 +78,8 @@ def _made_kinds(rulebase: RuleBase) -> Kinds:
     doing: dict[str, tuple[str, ...]] = {}
     for form, what in words_of(rulebase).forms.items():
         for text in what.does:
-            doing[lex.fold(text)] = (*doing.get(lex.fold(text), ()), form)
+            verb = " ".join(lex.phrase(text))
+            doing[verb] = (*doing.get(verb, ()), form)
     return Kinds(by_head, own, _named_pairs(rulebase), doing)
 
 

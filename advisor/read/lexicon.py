@@ -38,7 +38,8 @@ class Lexicon(NamedTuple):
     ``longest`` is the number of words of the longest phrase, ``refused`` the value that a refusal of the words means,
     ``names`` the names of each thing, ``heads`` the last words of them, ``value_words`` those that values are said
     with, ``patterns`` what is looked for anywhere, ``fine`` the words that are no slips, ``item_words`` the longer of
-    the heads, ``reacting`` the words of allergies,
+    the heads, ``reacting`` the words of allergies, ``senses`` the objects that words mean beside others, ``parts``
+    what a part of an object is, by both: the head of an axe is the axe.
     ``book`` the ways of saying a value in more words.
     ``grave`` holds the facts that are kept when doubted, because leaving them out could hurt somebody.
     """
@@ -58,6 +59,8 @@ class Lexicon(NamedTuple):
     item_words: frozenset[str]
     forms: Mapping[tuple[str, ...], str]
     objects: Mapping[tuple[str, ...], str]
+    senses: Mapping[tuple[str, ...], str]
+    parts: Mapping[tuple[str, str], str]
     reacting: frozenset[str]
     book: Phrasebook
     grave: frozenset[tuple[str, str]]
@@ -259,10 +262,13 @@ def lexicon(rulebase: RuleBase) -> Lexicon:
             said.setdefault(key, {})["item", slug] = None
     said.pop((), None)
     forms = {phrase(text): slug for slug, form in things.forms.items() for text in form.words}
-    objects = {phrase(text): slug for slug, o in things.objects.items() for text in (*o.words, *o.like)}
+    plainly = {slug: o for slug, o in things.objects.items() if not o.beside}
+    objects = {phrase(text): slug for slug, o in plainly.items() for text in (*o.words, *o.like)}
     objects |= {
         phrase(text): slug for slug, o in things.objects.items() for m in o.members.values() for text in m.words
     }
+    senses = {phrase(text): slug for slug, o in things.objects.items() if o.beside for text in o.words}
+    parts = {(objects[key[:-1]], key[-1]): slug for key, slug in objects.items() if key[:-1] in objects}
     cues = [(tuple(w for w in phrase(c) if w not in SKIP), a) for a in asked if a.numeric for c in a.cues]
     uses = {
         i.slug: frozenset(n for p in i.pieces for e in (p.length, p.width) for n in attributes_in(parse_size(e)))
@@ -287,7 +293,7 @@ def lexicon(rulebase: RuleBase) -> Lexicon:
         if n == special.reactions
     ]
     heads = {k[-1] for k, readings in said.items() if any(a == "item" for a, _ in readings)}
-    known = frozenset(w for k in (*said, *forms, *objects, *(c for c, _ in cues)) for w in k)
+    known = frozenset(w for k in (*said, *forms, *objects, *senses, *(c for c, _ in cues)) for w in k)
     book = phrasebook(rulebase, words_and_marks)
     made = Lexicon(
         phrases={k: tuple(v) for k, v in said.items()},
@@ -305,6 +311,8 @@ def lexicon(rulebase: RuleBase) -> Lexicon:
         item_words=frozenset(w for w in heads if len(w) > 4),
         forms=forms,
         objects=objects,
+        senses=senses,
+        parts=parts,
         grave=frozenset((name, v.slug) for name, v in values if v.grave),
         reacting=frozenset(w for word, _ in substances for w in word.split()) | {"allergic", "allergy"},
         book=book,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from functools import cached_property
 
 from ..rulebase.models import RuleBase
 from ..rulebase.words import Words, words_of
@@ -82,6 +83,8 @@ _USE, _MILD = 0.8, 0.5
 _CUTS = frozenset(("cut", "form"))
 """Decisions of which a word says that hide is bought and not a thing."""
 RELATIVE = ("that", "which")
+_CARRIED = frozenset(("carry", "mount", "mounted", "hung"))
+"""What stands behind the noun on which something is carried: "belt carry"."""
 _NEARBY = frozenset(("near", "by", "at", "beside", "behind", "beyond", "outside"))
 OWNERS = frozenset(("my", "his", "her", "their", "your", "our", "someone", "somebody"))
 _LEADING = lex.folded(
@@ -123,6 +126,7 @@ class Nouns:
         """
         said, found = self.said, set[int]()
         known = usual_sizes(self.base)
+        found |= self.carried
         asks = all(a.kind == "question" for a in acts_of(said.text))
         of_leather = known.sold | known.pieces | lex.OF_LEATHER | {"what", "whats", "one"}
         unnamed = subject = False
@@ -140,6 +144,12 @@ class Nouns:
             elif unnamed and i not in found and said.word(i - 1) not in _BEFORE_VERBS | {*RELATIVE}:
                 subject = subject or self.roles.noun(i) or bool(self.object_at(i)[0])
         return frozenset(found)
+
+    @cached_property
+    def carried(self) -> frozenset[int]:
+        """The nouns on which something is carried: "belt carry"."""
+        words = self.said.words
+        return frozenset(i for i in range(1, len(words)) if self.roles.joined(i + 1) and words[i + 1] in _CARRIED)
 
     def _led_to(self, i: int) -> set[int]:
         """The words of the noun phrase that the preposition at ``i`` leads to."""
@@ -251,7 +261,33 @@ class Nouns:
         """The object named by the words from ``i`` on, and how many they are."""
         if i in self.said.masked or i in self.said.at_hand or self._names_a_leather(i):
             return "", 0
-        return self._phrase(self.said.lexicon.objects, i)
+        sense, n = self._phrase(self.said.lexicon.senses, i)
+        if sense and not self.told.isdisjoint(self.words.objects[sense].beside):
+            return sense, n
+        slug, n = self._phrase(self.said.lexicon.objects, i)
+        owner = self.said.owner.get(i)
+        if slug and self.words.objects[slug].alive and owner and owner.attribute != "item" and owner.last > i + n:
+            # "Baby blue" is a colour.
+            return "", 0
+        return slug, n
+
+    @cached_property
+    def told(self) -> frozenset[str]:
+        """Every object that the sentence speaks of."""
+        return frozenset(self._phrase(self.said.lexicon.objects, i)[0] for i in range(len(self.said.words)))
+
+    def part_of_its_whole(self, i: int, n: int) -> str:
+        """What "the head" is where an axe is told of before it or behind it ("the blade of my scythe"); "" if no part.
+
+        The nearest before it counts where nothing follows.
+        """
+        said, parts = self.said, self.said.lexicon.parts
+        part = said.word(i + n - 1)
+        if n > 1 or said.word(i - 1) not in ("the", "its", "their"):
+            return ""
+        behind = [self.object_at(j)[0] for j in range(i + n + 1, min(i + n + 5, len(said.words)))]
+        wholes = behind if said.word(i + n) == "of" else [self.object_at(j)[0] for j in reversed(range(i))]
+        return next((parts[whole, part] for whole in wholes if (whole, part) in parts), "")
 
     def _names_a_leather(self, i: int) -> bool:
         """Whether the word at ``i`` is read as a leather, as in "bridle leather"."""

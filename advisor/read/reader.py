@@ -195,9 +195,7 @@ class _Reader:
         match = Match("item", taken.thing.slug, taken.first, taken.last, taken.first)
         self.said.owner.update(dict.fromkeys(range(taken.first, taken.last), match))
         if not taken.thing.recipe:
-            self.notes.tell(
-                "no_recipe", f"There is no recipe yet for this: {taken.thing.name}.", thing=taken.thing.slug
-            )
+            self.notes.tell("no_recipe", f"There is no recipe yet for this: {taken.called}.", thing=taken.thing.slug)
         else:
             self.item = taken.thing.recipe
             self.notes.add("item", self.item, taken.first, taken.last)
@@ -218,13 +216,13 @@ class _Reader:
         for other in found.others:
             self.notes.tell(
                 "second_thing",
-                f"One thing at a time: {taken.thing.name} first; ask for {other.thing.name} after it.",
+                f"One thing at a time: {taken.called} first; ask for {other.called} after it.",
                 thing=other.thing.slug,
             )
         for words in found.forms:
             self.notes.tell(
                 "second_thing",
-                f"One thing at a time: {taken.thing.name} first; ask for {shown(words)} after it.",
+                f"One thing at a time: {taken.called} first; ask for {shown(words)} after it.",
                 words=words,
             )
 

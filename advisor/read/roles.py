@@ -70,7 +70,8 @@ UNNAMED = frozenset(("something", "thing", "thingy", "thingie", "anything", "sum
 """What people call a thing of which they do not say the name."""
 PERSONS = _words(
     """friend brother sister dad father mum mom mother wife husband son daughter uncle aunt nephew niece grandad
-    granddad grandpa grandma gran nan grandson granddaughter cousin boss mate partner boyfriend girlfriend bloke guy
+    grandfather grandmother granddad grandpa grandma gran nan
+    grandson granddaughter cousin boss mate partner boyfriend girlfriend bloke guy
     man woman men women lady gentleman boy girl kid child children neighbour neighbor customer client
     teacher student person people
     somebody someone everyone family parent colleague lad lass teenager teen adult beginner fiance groom bride host
@@ -80,10 +81,14 @@ PERSONS = _words(
 _NO_OTHER = _words(
     "size style project blank kit order job thing thingy idea design pattern piece part gift present version copy"
     " blank one way job commission set pair thought leather maker making width length height depth thickness weight"
-    " price cost look colour color bit shape wool canvas denim felt brass steel rubber cotton silk linen fleece velvet"
-    " gold silver copper iron plastic fur wood"
+    " price cost look colour color bit shape"
 )
 """Nouns that make of a thing no other thing."""
+_MADE_OF = _words(
+    "wool woollen canvas denim felt brass steel rubber cotton silk linen fleece velvet gold silver copper iron plastic"
+    " fur wood wooden wicker metal tin"
+)
+"""What things are made of, which makes no other thing of them either."""
 _NEW_CLAUSE = frozenset((".", ";", "!", "?", ",", "(", ")", *_words("but now so want need looking would like")))
 _CORRECTING = _words("its it that thats make i sorry actually rather more really a an")
 _NEW_THOUGHT = _words("and or but is be are was were has have had so because which")
@@ -95,8 +100,13 @@ _SOMEBODY = _words("me us him her them")
 _OWNERS = _words("my his her our their the that those these")
 _HAPPENS = _words(
     "has have had is was are were go goes going went come comes came keeps kept gets got slides rubs broke tore snapped"
-    " split wore hasnt isnt wont does did fell leaks leaked stretched cracked looks look"
+    " split wore frayed rotted ripped rusted perished failed rust hasnt isnt wont does did fell leaks leaked stretched"
+    " cracked looks look"
 )
+_NO_NOUN = (
+    ARTICLES | NO | PERSONS | PLAIN | COMPARED.keys() | _NO_OTHER | _PLACES | _WITH | _MADE_OF | _HAPPENS
+) | _words("shut closed together")
+"""Words that name nothing, or nothing that makes of a thing another."""
 _WISHED_BY_OTHERS = _words("want need like fancy love wish")
 """Of what others do these alone ask for a thing: "he wants a belt", unlike "she gets her heel in"."""
 _IF_ANY = _words("if any anything what whatever enough")
@@ -111,6 +121,7 @@ _ATTEMPTS = _words("go stab shot crack try attempt hand")
 _HABITS = _words("make sew stitch build cut create produce craft repair mend restore fix")
 _USED = _words("use used using serve serving work")
 _NEW_SUBJECT = _words("every all each he she it they i we you my his our their there")
+_FOR_WHAT, _GOES = _words("for of on"), _words("go goes fit")
 _PARTS = ("finish", "make")
 """Groups of attributes of which a word may be a part of a thing, unlike those that say what becomes of it."""
 _REDO = _words(
@@ -134,13 +145,13 @@ def plain_english() -> frozenset[str]:
 def _idle() -> frozenset[str]:
     """Words beside a thing that make no other thing of it."""
     numbers = frozenset((*SPELT, "zero"))
-    return STOP | numbers | ARTICLES | NO | PERSONS | _NO_OTHER | PLAIN | _MAKE | _MATERIAL | _PURPOSES
+    return STOP | numbers | ARTICLES | NO | PERSONS | _NO_OTHER | _MADE_OF | PLAIN | _MAKE | _MATERIAL | _PURPOSES
 
 
 @cache
 def _linking() -> frozenset[str]:
     """Words that lead from a thing to what it is for, and begin no new thought."""
-    return (STOP | ARTICLES | _PURPOSES | _PLACES | PLAIN | plain_english()) - _NEW_THOUGHT
+    return (STOP | ARTICLES | _PURPOSES | _GOES | _PLACES | PLAIN | _MADE_OF | plain_english()) - _NEW_THOUGHT
 
 
 class Roles:
@@ -160,7 +171,8 @@ class Roles:
             and len(word) > 2
             and i not in self.said.owner
             and word not in STOP
-            and word not in ARTICLES | NO | PERSONS | PLAIN | _NO_OTHER | self.cues | COMPARED.keys() | _PLACES | _WITH
+            and word not in _NO_NOUN
+            and word not in self.cues
             and (word in self.said.lexicon.heads or not self._plain(word))
         )
 
@@ -171,11 +183,38 @@ class Roles:
     def links(self, first: int, last: int) -> bool:
         """Whether the words ``first`` to ``last`` only lead from a thing to what it is for: "that goes round my"."""
         said = self.said
-        between = [said.words[i] for i in range(first, last) if i not in said.owner]
+        between = [said.words[i] for i in range(first, last) if i not in said.owner and not self.possesses(i)]
         if "with" in between or any(w in _SOMEBODY and then in ("and", "an") for w, then in pairwise(between)):
             # A belt with a ring is not for the ring; what goes round somebody and a tree is for neither alone.
             return False
-        return all(word[0].isalnum() and word in _linking() for word in between)
+        return all(word[0].isdigit() or (word[0].isalnum() and word in _linking() | SPELT.keys()) for word in between)
+
+    def possesses(self, i: int) -> bool:
+        """Whether the word at ``i`` is whose the next noun is: "my dad's old banjo", "my dads old banjo"."""
+        token, then = self.said.tokens[i], self.said.word(i + 1)
+        whose = token.owner or (token.plural and token.word in PERSONS and then not in STOP | _HAPPENS | _MAKE)
+        return whose and self.joined(i + 1)
+
+    def belongs(self, first: int, last: int) -> bool:
+        """Whether the words ``first`` to ``last`` say no more than what is for, on or of what: "to go on my old"."""
+        said, at = self.said, first
+        if said.word(at) == "to" and said.word(at + 1) in _GOES:
+            at += 2
+        elif said.word(at) == "on" and said.word(at + 1) not in _OWNERS:
+            # A tab on a string is made with the string.
+            return False
+        elif said.word(at) in _FOR_WHAT:
+            at += 1
+        else:
+            return False
+        while at < last and said.words[at] in _PLACES:
+            at += 1
+        rest = range(at, last)
+        said_so = (i for i in rest if i in said.owner and said.owner[i].attribute != "item")
+        return at <= last and all(
+            said.words[i] in ARTICLES | _OWNERS | PLAIN | _MADE_OF or said.words[i].isdigit() or self.possesses(i)
+            for i in set(rest).difference(said_so)
+        )
 
     def idle(self, word: str) -> bool:
         """Whether a word beside a thing makes no other thing of it: articles, persons, plain adjectives."""

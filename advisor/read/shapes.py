@@ -11,6 +11,8 @@ from .nouns import DOERS, NEAR, OWNERS, RELATIVE, Nouns
 from .roles import ARTICLES, PERSONS, UNNAMED, Role
 
 _HOLDS = frozenset(("hold", "holding", "keep", "keeping", "carry", "carrying", "carries", "store", "storing", "stow"))
+_THE, _LEADING = frozenset(("the", "its", "their")), frozenset(("for", "of", "on", "to", "that", "which", "from"))
+_WISHED = frozenset(("must", "have", "want", "wanting", "need", "needing", "like", "try", "trying", "hoping", "going"))
 _PRONOUNS = frozenset(("him", "her", "it", "them", "me", "us"))
 
 
@@ -38,7 +40,7 @@ class Shapes:
             form, n = self.nouns.form_at(i)
             inside = bool(form) and self.nouns.inside_a_name(i) and not self._ends_a_value(i)
             longer = inside and self.said.owner[i].last == i + n and self._object_reaches_before(i)
-            if inside and not longer and (n < 1 or self.said.owner[i].last - self.said.owner[i].first > 1):
+            if inside and not longer and (n < 1 or self._says_more(i)):
                 form = ""
             if not form or i in self.nouns.material:
                 i += 1
@@ -62,6 +64,12 @@ class Shapes:
                 for slug in self.words.forms[form].things:
                     form_words, points = self.nouns.text(first, last), min(role.value / 3, 4.0)
                     yield Candidate(self.words.things[slug], points, form_words, first, last, role)
+
+    def _says_more(self, i: int) -> bool:
+        """Whether the name that the word at ``i`` stands in has more words than it, but for "leather"."""
+        m = self.said.owner[i]
+        named = [w for w in self.said.words[m.first : m.last] if w not in lex.OF_LEATHER | lex.PLAIN]
+        return len(named) > 1 if m.attribute == "item" else m.last - m.first > 1
 
     def _for_the_animal(self, form: str, first: int, last: int, role: Role) -> Iterator[Candidate]:
         """ "We have a spaniel and I'd like to make him a lead": what a form is for the one animal told of before."""
@@ -106,39 +114,125 @@ class Shapes:
         return ends and not any(m.attribute == "item" and m.first <= i < m.last for m in self.said.matches)
 
     def turned(self) -> Iterator[Candidate]:
-        """ "A pouch for my glasses" is named as the glasses pouch is; "a hat" may be the leather hat, and is asked."""
+        """ "A pouch for my glasses", "the pouch of my glasses" are named as the glasses pouch is.
+
+        "To cover a bar stool" is named as its cover is; "a hat" may be the leather hat, and is asked.
+        """
         words, phrases = self.said.words, self.said.lexicon.phrases
         for i, word in enumerate(words):
             role = self.roles.role(i)
-            if role not in (Role.MADE, Role.ALONE) or i in self.said.owner or not self.nouns.ends_a_phrase(i):
+            if self._done_to_what_follows(i):
+                yield from self._named_backwards(i, word, Role.MADE)
+                continue
+            named = i in self.said.owner and not self.nouns.is_value(i)
+            if role not in (Role.MADE, Role.ALONE) or named or not self.nouns.ends_a_phrase(i):
                 continue
             before = words[i - 1] if self.roles.joined(i) else ""
             slug = "" if _item(phrases.get((word,))) else _item(phrases.get(("leather", word)))
-            if slug and (not before or before in lex.STOP):
+            if slug and i not in self.said.owner and (not before or before in lex.STOP):
                 # A gasket is seldom the leather one where an engine is spoken of.
                 points = CLEAR / 2 if self._declared_for_another(i, slug) else CLEAR - 1
                 yield Candidate(self.words.things[slug], points, self.nouns.text(i, i + 1), i, i + 1, role)
-            if self.said.word(i + 1) != "for" or (before and self.roles.noun(i - 1)):
-                continue
-            at = i + 2
-            while self.said.word(at) in ARTICLES:
-                at += 1
-            for size in self.said.sizes:
-                # "A cover for an A5 notebook": the noun is part of the size.
-                last = self.nouns.size_noun(size) if size.at == at else ""
-                if (slug := _item(phrases.get((last, word)))) and not self.words.things[slug].may_bear:
-                    yield Candidate(self.words.things[slug], role.value + 3, word, i, i + 1, role, True)
+            if not before or not self.roles.noun(i - 1):
+                yield from self._named_backwards(i, word, role)
+                yield from self._of_what_was_told(i, word, role)
+
+    def _done_to_what_follows(self, i: int) -> bool:
+        """ "I want to cover a stool": whether the verb at ``i`` says by itself what is wished for."""
+        said, at = self.said, i - 2
+        if said.words[i] not in kinds_of(self.base).doing or said.word(i - 1) != "to" or said.scope(i)[0] == "no":
+            return False
+        while at >= 0 and said.words[at] in _WISHED | lex.OF_LEATHER | lex.STOP | lex.SPOKEN - UNNAMED:
+            at -= 1
+        return at < 0 or not said.words[at][0].isalnum()
+
+    def _named_backwards(self, i: int, word: str, role: Role) -> Iterator[Candidate]:
+        """The thing of which the name is what the word at ``i`` is for or on, and then that word."""
+        words, phrases = self.said.words, self.said.lexicon.phrases
+        size = next((s for s in self.said.sizes if self._leads_to(i + 1, s.at)), None)
+        if size is not None and (slug := _item(phrases.get((self.nouns.size_noun(size), word)))):
+            # "A cover for an A5 notebook": the noun is part of the size.
+            yield Candidate(self.words.things[slug], role.value + 3, word, i, i + 1, role, True)
+        for at in range(i + 1, min(len(words), i + 1 + NEAR)):
+            if not words[at][0].isalnum() or words[at] in lex.OF_LEATHER:
+                return
             for n in range(3, 0, -1):
-                if at + n > len(words):
+                if at + n > len(words) or not self.nouns.ends_a_phrase(at + n - 1):
                     continue
-                slug = _item(phrases.get((*words[at : at + n], word)))
-                people = any(self.nouns.is_living(j) or words[j] in self.roles.persons for j in range(at, at + n))
-                if slug and not people and self.nouns.ends_a_phrase(at + n - 1):
-                    thing, text = self.words.things[slug], self.nouns.text(i, at + n)
-                    # Where somebody may be hurt, a name that nobody said is not enough.
-                    if not thing.may_bear and ("item", slug) not in self.said.lexicon.grave:
-                        yield Candidate(thing, role.value + 3, text, i, i + 1, role, True)
-                    break
+                slug = self._by_its_whole(at, n, word) or _item(phrases.get((*words[at : at + n], word)))
+                if not slug and self._done_to_what_follows(i):
+                    slug = self._covered(word, at, n)
+                if (
+                    slug
+                    and not self._is_somebody(at + n - 1)
+                    and self._leads_to(i + 1, at)
+                    and not self._part_of_another(slug, at + n)
+                ):
+                    text = self.nouns.text(i, at + n)
+                    points = CLEAR - 1 if self._wants_its_name(slug, words[at : at + n]) else role.value + 3
+                    yield Candidate(self.words.things[slug], points, text, i, i + 1, role, True)
+                    return
+
+    def _of_what_was_told(self, i: int, word: str, role: Role) -> Iterator[Candidate]:
+        """ "My kitchen chairs ... new seats for them", "the seats": named as a part of what was told of before."""
+        words, phrases = self.said.words, self.said.lexicon.phrases
+        if i == 0 or words[i - 1] not in _THE or self.said.word(i + 1) in _LEADING:
+            return
+        points = role.value + 1 if role is Role.MADE and self.nouns.tells(i) else CLEAR - 1
+        for last in range(i - 1, 0, -1):
+            if not self.nouns.ends_a_phrase(last - 1):
+                continue
+            for n in range(min(3, last), 0, -1):
+                slug = _item(phrases.get((*words[last - n : last], word)))
+                if slug and not self._is_somebody(last - 1):
+                    text = self.nouns.text(i, i + 1)
+                    yield Candidate(self.words.things[slug], points, text, i, i + 1, role, True)
+                    return
+
+    def _wants_its_name(self, slug: str, what: Sequence[str]) -> bool:
+        """Whether somebody may be hurt by a thing, so that a name that nobody said is not enough."""
+        told = (i for i, word in enumerate(self.said.words) if word in PERSONS - _PRONOUNS)
+        young = self.roles.young
+        of_somebody = any(self.said.words[i] in young or not self.roles.possesses(i) for i in told)
+        somebody = self.words.things[slug].may_bear and of_somebody
+        grave = ("item", slug) in self.said.lexicon.grave
+        return (grave or somebody) and slug != _item(self.said.lexicon.phrases.get(tuple(what)))
+
+    def _is_somebody(self, i: int) -> bool:
+        return self.nouns.is_living(i) or self.said.words[i] in self.roles.persons
+
+    def _by_its_whole(self, at: int, n: int, word: str = "") -> str:
+        """The thing named by a part, what it is a part of and ``word``: "(cover) the seat of my moped"."""
+        said, tail = self.said, (*self.said.words[at : at + n], word)[: n + bool(word)]
+        for whole in range(at + n + 1, min(len(said.words), at + n + NEAR)):
+            for m in range(3, 0, -1):
+                slug = _item(said.lexicon.phrases.get((*said.words[whole : whole + m], *tail)))
+                if slug and self.roles.belongs(at + n, whole):
+                    return slug
+        return ""
+
+    def _covered(self, verb: str, at: int, n: int) -> str:
+        """ "To cover a scooter seat": the thing called so, if names of it end in the verb; "" if not."""
+        what = tuple(self.said.words[at : at + n])
+        slug = _item(self.said.lexicon.phrases.get(what)) or self._by_its_whole(at, n)
+        return slug if any(name[-1:] == (verb,) for name in self.said.lexicon.names.get(slug, ())) else ""
+
+    def _part_of_another(self, slug: str, last: int) -> bool:
+        """Whether what ends before ``last`` is a part of something of which no name of a thing speaks.
+
+        A strap for the lid on a hamper is no lid strap; a cup for the piston of a pump is a pump cup.
+        """
+        said, own = self.said, kinds_of(self.base).own.get(slug, frozenset())
+        if said.word(last) not in ("on", "of") or said.word(last + 1) not in ARTICLES:
+            return False
+        whole = range(last + 2, min(len(said.words), last + 6))
+        return own.isdisjoint(said.words[last + 2 : last + 6]) and not any(map(self.nouns.is_living, whole))
+
+    def _leads_to(self, first: int, at: int) -> bool:
+        """Whether the words ``first`` to ``at`` only say that one is for the other: "for my", "on my dad's old"."""
+        if self._done_to_what_follows(first - 1):
+            return self.roles.links(first, at)
+        return self.roles.belongs(first, at)
 
     def _declared_for_another(self, i: int, slug: str) -> bool:
         """Whether the form at ``i`` makes another thing of an object told of anywhere, as is declared."""
@@ -170,6 +264,7 @@ class Shapes:
                 if self.said.scope(at)[0] == "no" or self.nouns.only_near(at):
                     continue
                 near = 1 / (1 + abs(at - first) / 8)
+                slug = self.nouns.part_of_its_whole(at, n) or slug
                 for thing in self._made_of_these(form, slug, at, at + n):
                     words = self._around(min(at, first), max(at + n, last), at, at + n)
                     yield Candidate(self.words.things[thing], 3 + 2.5 * near, words, first, last, role, True)
@@ -187,20 +282,28 @@ class Shapes:
     def _asked_forms(self) -> Iterator[tuple[str, int, int, Role]]:
         """Forms in the place of what is made, and the forms that do what a verb says, by their places."""
         kinds, said = kinds_of(self.base), self.said
+        unnamed = not UNNAMED.isdisjoint(said.words)
         for i, word in enumerate(said.words):
             form, n = self.nouns.form_at(i)
             if form and not self.nouns.inside_a_name(i) and i not in self.nouns.material:
                 role = self.roles.role(i)
                 if role in (Role.MADE, Role.ALONE, Role.SECOND):
                     yield form, i, i + n, role
-            elif word in kinds.doing and not self._happens(i) and i not in said.owner and said.scope(i)[0] != "no":
-                for does in kinds.doing[word]:
+            elif not self._happens(i) and i not in said.owner and said.scope(i)[0] != "no":
+                # "Something to put over the blade".
+                verbs = {word, *(f"{before} {word}" for before in said.words[max(0, i - 3) : i] if unnamed)}
+                for does in (does for verb in verbs & kinds.doing.keys() for does in kinds.doing[verb]):
                     yield does, i, i + 1, Role.PLACE
 
     def _paired(self, forms: Sequence[str], first: int, last: int, role: Role, points: float) -> Iterator[Candidate]:
         """What the forms make with the objects around the words ``first`` to ``last``, the nearest object first."""
-        found = 0
-        for thing_object, a, b, near in self._objects_of(first, last):
+        found, objects = 0, list(self._objects_of(first, last))
+        bodies = {slug for slug, _, _, _ in objects if self.words.objects[slug].body}
+        if bodies < {slug for slug, _, _, _ in objects}:
+            # "Leg straps for a hawk": the leg says only where they are worn.
+            declared = {slug for slug in bodies for form in forms if (form, slug) in self.words.pairs}
+            objects = [o for o in objects if o[0] not in bodies - declared]
+        for thing_object, a, b, near in objects:
             slugs = next((s for form in forms if (s := self._made_of_these(form, thing_object, a, b))), ())
             for slug in slugs:
                 low, high = min(a, first), max(b, last)
@@ -254,7 +357,7 @@ class Shapes:
             i -= 1
         last = self._past_listed(last)
         stop = min(len(said.words), last + NEAR)
-        j, after = last, False
+        j, after, begins = last, False, -1
         while j < stop:
             if said.words[j] in ".;!?":
                 break
@@ -262,18 +365,27 @@ class Shapes:
             if slug and said.word(j - 1) == "to" and said.word(j + n) in ("it", "them", "him", "her", *OWNERS):
                 # "A lead to match it" is for no match.
                 slug = ""
+            whole = self.nouns.part_of_its_whole(j, n or 1)
+            slug, n = (whole, n or 1) if whole else (slug, n)
             more = self.roles.joined(j + n) and (self.nouns.form_at(j + n)[0] or self.roles.noun(j + n))
             # "Where the exhaust bolts on" is a clause, and its verb no noun.
             more = more and not ("where" in said.words[last:j] and said.tokens[j + n].plural)
+            behind = self.nouns.object_at(j + n)[0] if slug and more else ""
+            if behind and self.words.objects[slug].alive and self.words.objects[behind].body:
+                # A hawk's legs are the hawk's.
+                more = False
+            at = begins if begins >= 0 else j
             if (
                 slug
                 and not more
                 and not self.nouns.only_near(j)
-                and (self.roles.links(last, j) or self._of_a_kind(last, j))
+                and (self.roles.links(last, at) or self._of_a_kind(last, at))
             ):
                 after = True
                 if self.said.scope(j)[0] != "no":
                     yield slug, j, j + n, False
+            # "A cast iron skillet handle": all of it is one object.
+            begins = at if behind and behind == slug else -1
             j += n or 1
         for j in range(first - 1, max(-1, first - NEAR), -1) if not after else ():
             if said.words[j] in ".;!?" or (said.words[j] == "," and j != first - 1):

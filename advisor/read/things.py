@@ -37,6 +37,8 @@ _AGREED, _TOLD_TWICE = 0.6, 10.0
 """What share of the first candidate's points the others may have, and how many it needs, to be taken with a doubt."""
 _STANDING_OUT = 0.7
 """What share of the points of a thing that is named outright the others may have, for it to be taken with a doubt."""
+_FAR_FETCHED = 0.6
+"""What share of the points of what is plainly named another thing must have to be offered beside it."""
 _TOLD, _FAR = 4.0, 0.8
 """Points from which a thing without a recipe may be taken by what is told of it, and what share of them the next may
 have."""
@@ -83,14 +85,14 @@ class Things:
             clear = (self._told_enough, self._named_alone, self._agreed, self._stands_out)
             if any(found(ranked) for found in clear):
                 return Named(ranked[0], used=self._used(ranked[:1]), instead=tuple(ranked[1:MOST]))
-            return Named(candidates=tuple(ranked[:MOST]), used=frozenset())
+            return Named(candidates=self._offered(ranked), used=frozenset())
         ranked = self._first_asked_first(ranked)
         lead = ranked[0]
         if self._unnamed(lead) and not self._whole(lead) and (more := self._besides_unnamed(ranked)):
             return Named(candidates=tuple(more[:MOST]))
         first = any(c.role in (Role.MADE, Role.ALONE) and c.points >= CLEAR for c in ranked)
         if (lead.role is Role.SECOND and not first) or self._after_another(lead):
-            return Named(candidates=tuple(self.glosses.with_glosses(ranked)[:MOST]))
+            return Named(candidates=self._offered(self.glosses.with_glosses(ranked)))
         if others := self.kin.of_the_same_kind(lead) or self.kin.better_described(lead):
             speaker = _SPEAKERS & set(self.said.words[max(0, lead.first - NEAR) : lead.first])
             if self.kin.far and lead.role is Role.MADE and speaker and self._harmless(lead):
@@ -102,14 +104,14 @@ class Things:
             if len(ranked) == 1 and self._harmless(lead) and not unread:
                 # There is nothing to choose from; what else it may be is said.
                 return Named(ranked[0], used=self._used(ranked), instead=tuple(others[: MOST - 1]))
-            return Named(candidates=tuple(ranked[:MOST]), unread=unread)
+            return Named(candidates=self._offered(ranked), unread=unread)
         rivals = [c for c in ranked[1:] if c.points > lead.points - LEAD and c.role in _MADE]
         apart = [c for c in rivals if c.last <= lead.first or lead.last <= c.first]
         if len(apart) < len(rivals):
             offered = [c for c in ranked if c.points > lead.points - 2 * LEAD][:MOST]
             slugs = {c.thing.slug for c in offered}
             more = [c for c in self.glosses.with_glosses(ranked) if c.thing.slug not in slugs]
-            return Named(candidates=(*offered, *more)[:MOST])
+            return Named(candidates=self._offered((*offered, *more)))
         # Of several things asked for, the first is advised on and the others are said back.
         lead = min([lead, *apart], key=lambda c: c.first)
         second = self._each_once(c for c in [ranked[0], *apart] if c is not lead)
@@ -120,10 +122,24 @@ class Things:
             rest = [c for c in told if c.thing.slug != lead.thing.slug]
             if self._harmless(lead) and not lead.shaped and all(c.points <= lead.points - LEAD for c in rest):
                 return Named(lead, (), second, False, unread, self._used([lead, *second]), tuple(rest[: MOST - 1]))
-            return Named(candidates=(lead, *rest)[:MOST], unread=unread)
+            return Named(candidates=self._offered((lead, *rest)), unread=unread)
         guess = self._guessed(lead) if not unread else ()
         forms = tuple(self._forms_after(lead, second))
         return Named(lead, (), second, False, unread, self._used([lead, *second]), guess, forms)
+
+    def _offered(self, ranked: Sequence[Candidate]) -> tuple[Candidate, ...]:
+        """What is offered of the candidates: where one is plainly named, little else, and nothing far-fetched."""
+        lead = ranked[0] if ranked else None
+        told = len(self.said.words) > LONG
+        if lead is None or told or lead.first == lead.last or lead.points < CLEAR or lead.role not in _MADE:
+            return tuple(ranked[:MOST])
+        grave = self.said.lexicon.grave
+        near = [c for c in ranked[1:] if c.points >= lead.points * _FAR_FETCHED or ("item", c.thing.slug) in grave]
+        if len(near) >= MOST - 1:
+            return (lead, *near[: MOST - 1])
+        # Of what is far behind, what was named or can be sold is the more usual.
+        far = [c for c in ranked[1:MOST] if c not in near and (c.first < c.last or c.thing.recipe)]
+        return (lead, *(*near, *far)[: MOST - 2])
 
     def _each_once(self, candidates: Iterable[Candidate]) -> tuple[Candidate, ...]:
         """Of several candidates for the same words the first."""
@@ -137,7 +153,10 @@ class Things:
         """The candidates, with what a list begins with before what only follows: "sheath + mask for small axe"."""
         lead = ranked[0]
         before = [c for c in ranked if c.role in (Role.MADE, Role.ALONE) and c.points >= CLEAR and c.last <= lead.first]
-        if lead.role is not Role.SECOND or not before:
+        if lead.role is Role.ALONE:
+            # What is said to be made goes before what only stands by itself in a later clause.
+            before = [c for c in before if c.role is Role.MADE]
+        if lead.role not in (Role.SECOND, Role.ALONE) or not before:
             return list(ranked)
         return [before[0], *(c for c in ranked if c is not before[0])]
 
@@ -275,7 +294,8 @@ class Things:
         if not ahead or lead.first == lead.last or ("item", lead.thing.slug) in self.said.lexicon.grave:
             return False
         if not lead.shaped:
-            several = self.nouns.content(lead.first, lead.last) > 1
+            # "The arm of the sofa is torn, anything to put over": something else is wished for.
+            several = self.nouns.content(lead.first, lead.last) > 1 and UNNAMED.isdisjoint(self.said.words)
             return several and lead.role is Role.REPAIRED and lead.points >= LEAST_NAMED
         if self.nouns.form_at(lead.first)[0] and self.roles.role(lead.first) not in (
             Role.MADE,
@@ -310,6 +330,10 @@ class Things:
 
     def again(self) -> Named:
         """The thing that somebody had and wants another of; nothing where several are told of."""
+        found = self.find()
+        if found.taken and found.taken.shaped and not found.instead and not self._grave(found.taken):
+            # "The strap on my camera broke" names it by what it is on.
+            return found
         placed = [self.nouns.placed(c) for c in self._named()]
         unnamed = any(word in UNNAMED for word in self.said.words)
         if unnamed or len({c.thing.slug for c in placed}) != 1 or not self._harmless(placed[0]):
@@ -318,7 +342,10 @@ class Things:
 
     def _harmless(self, c: Candidate) -> bool:
         """Whether nobody is hurt if a thing is taken with a doubt: it may bear nothing, and no life hangs on it."""
-        return not c.thing.may_bear and ("item", c.thing.slug) not in self.said.lexicon.grave
+        return not c.thing.may_bear and not self._grave(c)
+
+    def _grave(self, c: Candidate) -> bool:
+        return ("item", c.thing.slug) in self.said.lexicon.grave
 
     def _told_enough(self, ranked: Sequence[Candidate]) -> bool:
         """Whether what is only told points to one thing alone. One with a recipe is asked about: it would be sold."""
@@ -362,7 +389,8 @@ class Things:
         return [c._replace(points=max(c.points, CLEAR + 0.5)) for c in certain] or shaped
 
     def _used(self, candidates: Sequence[Candidate]) -> frozenset[int]:
-        return frozenset(i for c in candidates for i in range(c.first, c.last))
+        worn = {i + 1 for i in self.nouns.carried} | self.nouns.carried
+        return frozenset(i for c in candidates for i in range(c.first, c.last)) | worn
 
     def _after_another(self, lead: Candidate) -> bool:
         """ "Something for the tiller and a pocket": whether what was asked for first is none of the names known."""

@@ -51,10 +51,10 @@ def values_can_be_said(rulebase: RuleBase) -> Iterator[Finding]:
 
 
 def pairs_are_whole(rulebase: RuleBase) -> Iterator[Finding]:
-    """An object that no form goes with narrows nothing."""
+    """An object that no form goes with narrows nothing; a part of a body says at least where a thing is worn."""
     words: Words = words_of(rulebase)
     paired = {o for _, o in words.pairs}
-    for slug in words.objects.keys() - paired:
+    for slug in (s for s in words.objects.keys() - paired if not words.objects[s].body):
         yield Finding("warning", "words/objects.toml", 0, slug, "no form goes with it.", "Add a pair or drop it.")
 
 

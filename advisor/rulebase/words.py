@@ -69,11 +69,13 @@ class RawObject(Shape):
 
     Of what is ``alive`` it matters anywhere in a text: boots are other boots where a donkey is spoken of. What is made
     for something ``like`` it is taken to be the same thing, and said to be a guess. A part of the ``body`` is no form
-    where it is somebody's: "her heel".
+    where it is somebody's: "her heel". With ``beside`` the words mean it only where one of those objects is told of
+    too: a bonnet is a hat, and a part of a car beside a car.
     """
 
     words: Phrases
     like: Phrases = ()
+    beside: tuple[Slug, ...] = ()
     alive: bool = False
     body: bool = False
     sizes: dict[Slug, str] = Field(default_factory=dict)
@@ -279,5 +281,9 @@ def _check(
         for name in lost:
             hint = near_hint(name, (*forms_known, *objects_known))
             reader.wrong(OBJECTS, ("pair", n), name, f'"{name}" is neither a form nor an object.', hint)
+    for slug, what in objects_known.items():
+        for name in (o for o in what.beside if o not in objects_known):
+            hint = near_hint(name, objects_known)
+            reader.wrong(OBJECTS, ("object", slug), slug, f'"{name}" is no object.', hint)
     if reader.problems:
         raise RuleBaseError(reader.problems)

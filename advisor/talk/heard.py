@@ -172,5 +172,6 @@ def how_to_say(reading: Reading, rulebase: RuleBase) -> str:
 
 
 def _no_recipe(taken: Candidate) -> str:
-    thing = taken.thing
-    return f"I know the {thing.name}, but have no recipe for it, so I name no leather."
+    # What was said may be many: "dragon wings".
+    known = f"I know {taken.called}" if taken.called != taken.thing.name else f"I know the {taken.thing.name}"
+    return f"{known}, but have no recipe for that, so I name no leather."

@@ -15,7 +15,7 @@ from .catalogue import sentence, tell
 from .names import attribute_called, basis_called, thing_called
 from .ordering import order_part
 from .page import GRADE_WORDS, SEVERITY_WORDS, Page, capital, listed, verdict_words
-from .refusal import UNKNOWN, danger_words
+from .refusal import danger_words, unknown
 from .statements import conclusions_said
 from .warnings import words
 
@@ -29,7 +29,7 @@ def full_lines(rulebase: RuleBase, advice: Advice, width: int = 80, units: Units
     if name:
         page.add(f"{capital(name)}: {verdict_words(advice)}.")
     else:
-        page.add(f"{capital(verdict_words(advice))}." if barred or advice.outcome == "defer" else UNKNOWN)
+        page.add(f"{capital(verdict_words(advice))}." if barred or advice.outcome == "defer" else unknown(advice))
     _outcome(rulebase, page, advice)
     for question in advice.dangers:
         page.add(danger_words(question), 2, "? ")

@@ -14,6 +14,7 @@ from .warnings import stops, words
 MOST_WAYS, MOST_REASONS = 4, 3
 WISH_LEFT_OUT = "wish_left_out"
 UNKNOWN = "I do not know yet what you are making, so I name no leather."
+WHICH = "Which of these it is decides the leather, so I name none yet."
 
 
 def no_order(rulebase: RuleBase, page: Page, advice: Advice, examples: bool = False) -> None:
@@ -29,7 +30,7 @@ def no_order(rulebase: RuleBase, page: Page, advice: Advice, examples: bool = Fa
     else:
         without_recipe = advice.reading is not None and any(d.code == "no_recipe" for d in advice.reading.doubts)
         if barred or not without_recipe:
-            page.add(f"{capital(verdict_words(advice))}." if barred else UNKNOWN)
+            page.add(f"{capital(verdict_words(advice))}." if barred else unknown(advice))
     for question in advice.dangers:
         page.add(danger_words(question), 2, "? ")
         if examples:
@@ -42,6 +43,11 @@ def no_order(rulebase: RuleBase, page: Page, advice: Advice, examples: bool = Fa
     if name and not barred and not advice.conflicts:
         open_ = advice.decisions.weight.open or advice.decisions.form.open or advice.decisions.amount.open
         page.add(f"Open: {tell(open_, rulebase) if open_ else 'a part of it cannot be bought as it stands'}.", 2)
+
+
+def unknown(advice: Advice) -> str:
+    """What is said where the thing is open: that it is one of those offered, or that nothing is known of it."""
+    return WHICH if advice.reading and advice.reading.candidates else UNKNOWN
 
 
 def danger_words(question: OpenQuestion) -> str:

@@ -41,6 +41,25 @@ TAKEN = {
     "I need to cut a gasket for where the carburettor bolts on to the engine": "engine_gasket",
     "a thing you throw your dice in with poppers on the corners": "snap_tray",
 }
+BACKWARDS = {
+    "a strap for my aunts old mandolin": "guitar_strap",
+    "The strap on my uncle's old rucksack tore, I need another": "bag_strap",
+    "the hinges on our chicken coop rust, I want two of leather": "leather_hinge",
+    "to cover the seat of my moped": "motorbike_seat",
+    "I have four kitchen chairs and want to redo the seats": "drop_in_seat",
+    "handle for a wicker basket": "bag_handle",
+    "I need a new strap for grandmas handbag, brown": "bag_strap",
+    "straps for the stirrups of our cob": "stirrup_leather",
+}
+OF_A_WHOLE = {
+    "There is a tomahawk loose in my van and I want a cover for the head": "axe_mask",
+    "a cover for the blade of my hatchet, it hangs in the shed": "axe_mask",
+    "straps to hold the bonnet shut on a kit car": "bonnet_strap",
+    "a band for my aunt's bonnet": "hat_band",
+    "neck straps for a kestrel": "falconry_strap",
+    "leather cups for the pump in our yard": "pump_cup",
+    "leather ring for my thumb": "ring_band",
+}
 BESIDES = {
     "set of six place mats and six coasters": ("table_mat", "coaster"),
     "sheath for a bowie + cover for a hatchet": ("knife_sheath", "axe_mask"),
@@ -72,6 +91,42 @@ def test_the_thing_is_taken(text: str, thing: str) -> None:
     named = read_sentence(BASE, text).named
     assert named.taken is not None
     assert named.taken.thing.slug == thing
+
+
+@pytest.mark.parametrize(("text", "thing"), BACKWARDS.items())
+def test_a_thing_is_named_by_what_it_is_on_or_for(text: str, thing: str) -> None:
+    named = read_sentence(BASE, text).named
+    assert named.taken is not None, [c.thing.slug for c in named.candidates]
+    assert named.taken.thing.slug == thing
+
+
+@pytest.mark.parametrize(("text", "thing"), OF_A_WHOLE.items())
+def test_a_part_means_its_whole_and_a_word_what_it_means_beside_others(text: str, thing: str) -> None:
+    named = read_sentence(BASE, text).named
+    assert named.taken is not None, [c.thing.slug for c in named.candidates]
+    assert named.taken.thing.slug == thing
+
+
+@pytest.mark.parametrize("text", ["pouch for a torch 12 cm, belt carry", "holster for secateurs, belt mounted"])
+def test_where_a_thing_is_carried_is_no_second_thing(text: str) -> None:
+    reading = read_sentence(BASE, text)
+    assert reading.named.taken is not None
+    assert reading.named.others == ()
+    assert not any(d.code == "second_thing" for d in reading.doubts)
+
+
+def test_beside_what_is_plainly_named_little_else_is_offered() -> None:
+    named = read_sentence(BASE, "a strap that keeps the lid on my picnic hamper").named
+    assert named.taken is None
+    assert "luggage_strap" in [c.thing.slug for c in named.candidates]
+    assert len(named.candidates) <= 3
+
+
+def test_what_is_known_as_one_of_several_is_told_as_it_was_said() -> None:
+    reading = read_sentence(BASE, "a pair of fairy wings")
+    assert reading.named.taken is not None
+    assert reading.named.taken.called == '"fairy wings"'
+    assert any("fairy wings" in d.text for d in reading.doubts if d.code == "no_recipe")
 
 
 @pytest.mark.parametrize(("text", "things"), BESIDES.items())
