@@ -225,7 +225,8 @@ class People:
         styled = not _STYLES.isdisjoint(said.words[m.last : m.last + (3 if said.tokens[m.last - 1].owner else 1)])
         styled |= shade is not None and shade.attribute == self.purposes.colour
         # Whose an old thing was does not use it: "my grandfather's old satchel".
-        inherited = said.tokens[m.last - 1].owner and said.word(m.last) in _OLD
+        owners = (i + 1 for i in m.own if said.tokens[i].owner)
+        inherited = any(said.word(i) in _OLD and not said.ends(i + 1) for i in owners)
         if nobody := compared or styled or inherited or self._looks(m.first):
             self.notes.used.update(range(m.first, m.last))
         return nobody

@@ -215,6 +215,8 @@ class Sentence:
             i: right
             for i, word in enumerate(words)
             if word not in fine
+            and not self._is_a_name(i)
+            and not (self.palette and self.palette.knows(word))
             and (
                 right := (
                     len(word) > 4
@@ -244,8 +246,12 @@ class Sentence:
     def _strange(self) -> set[int]:
         """The words that nobody knows and that are no plain English."""
         unknown = {i for i, word in enumerate(self.words) if word not in self.lexicon.spelt and word[0].isalpha()}
-        # Somebody's name stands with a capital letter inside a sentence.
-        return {i for i in unknown if self._raw(i)[0] == self.text[self.tokens[i].start] or self.ends(i - 1)}
+        unknown = {i for i in unknown if not (self.palette and self.palette.knows(self.words[i]))}
+        return {i for i in unknown if not self._is_a_name(i)}
+
+    def _is_a_name(self, i: int) -> bool:
+        """Whether a word has a capital letter inside a sentence: somebody's name."""
+        return self.text[self.tokens[i].start : self.tokens[i].end].istitle() and self.word(i - 1) not in ".;!?:"
 
     def _fitting(self, i: int) -> str | None:
         """Of several words that a slip is near to, the only one that makes a phrase with its neighbours."""
@@ -357,7 +363,8 @@ class Sentence:
             spoken = self.palette.said_as_colour(words, *s[:2], things.__contains__, objects.__contains__)
             if bare and not (spoken and others.isdisjoint(here)):
                 continue
-            if any(m.attribute in self.purposes.wishes and s.first <= m.first < s.last for m in found):
+            wishes = [m for m in found if m.attribute in self.purposes.wishes and m.first in here]
+            if any(not any(self.palette.names_within(words, i) for i in m.own) for m in wishes):
                 # "White like chamois" names a leather.
                 continue
             if s[:2] not in said and (self.masked.isdisjoint(here) or not (bare or self.masked.issuperset(here))):

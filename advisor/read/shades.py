@@ -139,7 +139,18 @@ class Palette:
         deeper = [d for words, d in ((self.dark, self.file.dark), (self.pale, self.file.pale)) if word in words]
         if deeper:
             return value in deeper[0].becomes
-        return word in self.shading or (word.endswith("ish") and (word[:-3],) in self.all)
+        return self.knows(word)
+
+    def knows(self, word: str) -> bool:
+        """Whether a word shades colours by itself or is like one: "faded", "greenish", "orangey"."""
+        bare = re.sub(r"e?(?:ish|y)$", "", word)
+        return word in self.shading or (bare != word and bool({bare, f"{bare}e"} & self.hues))
+
+    def names_within(self, words: Sequence[str], i: int) -> bool:
+        """Whether the word at ``i`` is in the name of a colour of several words: the ox of "ox blood"."""
+        return any(
+            i < a + n for n in (2, 3) for a in range(max(0, i - n + 1), i + 1) if tuple(words[a : a + n]) in self.all
+        )
 
     def said_as_colour(self, words: Sequence[str], first: int, last: int, thing: Places, other: Places) -> bool:
         """Whether a word that means something else too stands where a colour is said."""
