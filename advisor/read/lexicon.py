@@ -122,7 +122,8 @@ GENERAL = folded(
     size sizes colour color piece pieces pc pair pairs couple round minute minutes moment second walk walks walked
     walking birthday lately recently late soon ago sit sits sitting sat lie lies lying hold holds held holding carry
     carries carried carrying live lives living play plays open opens work works myself himself herself ourselves
-    yourself itself nobody else possible become becomes hear hears heard bad spend write number"""
+    yourself itself nobody else wedding party cracked shredded snapped
+    ruined ruins possible become becomes hear hears heard bad spend write number"""
 )
 """What says little by itself: grammar, common verbs, people and days. Not told where nothing was made of it."""
 STOP = folded(

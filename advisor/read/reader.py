@@ -47,6 +47,9 @@ _NOUNS = 4
 """Within how many words before a verb the article of its subject must stand."""
 _SUBJECTS = lex.folded("i we he she they you who")
 _WHOSE = frozenset(("my", "our", "his", "her", "their"))
+_IS_SAID = frozenset(("hes", "im"))
+_FEW = 4
+"""Fewer words than these tell of somebody what he is: "she's tall and slim"."""
 _SPEAKER = lex.folded("i im ive we me weve")
 _LONGEST_OBJECT = 4
 _SOFT_REACH = 6
@@ -457,8 +460,15 @@ class _Reader:
         return other and not (owner and owner.attribute == "item")
 
     def told_of_a_body(self, first: int) -> bool:
-        """ "My hands are stiff": whether a feel is told of a part of somebody's body."""
+        """ "My hands are stiff", "she's tall and slim": whether a feel is told of somebody, or a part of a body."""
         words = self.said.words
+        begin = first
+        while begin and words[begin - 1] not in ".,;:!?()":
+            begin -= 1
+        who = self.said.tokens[begin].owner or words[begin] in _IS_SAID or words[begin + 1 : begin + 2] == ["is"]
+        clause = words[begin:first]
+        if who and words[begin] in lex.WHO | _IS_SAID and len(clause) < _FEW and ARTICLES.isdisjoint(clause):
+            return True
         verb = first - 1
         while verb > 0 and words[verb] in ("very", "quite", "so", "rather", "all", "too", "a", "bit"):
             verb -= 1
