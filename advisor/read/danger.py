@@ -20,9 +20,8 @@ from ..rulebase.findings import Finding
 from ..rulebase.models import RuleBase
 from ..rulebase.words import FOLDER, Thing, words_file, words_of
 from .idioms import idioms
-from .lexicon import fold, lexicon
+from .lexicon import fold, lexicon, plain_english
 from .phrases import BadPatternError, Language, Pattern, Span, Text, Word
-from .roles import plain_english
 from .spelling import mended
 
 DANGERS = f"{FOLDER}/dangers.toml"

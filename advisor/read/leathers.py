@@ -416,8 +416,9 @@ class Leathers:
             longer = owner is not None and owner.first >= f.first and owner.last > f.last
             longer |= {f.last - 1, f.last} <= self.said.idle
             if not refused and not longer and not self.used.intersection(range(f.first, f.last)):
-                asked = f"to ask for: {f.meaning[0].replace('_', ' ')}"
-                self.notes.point(asked, self.said.span(f.first, f.last), asked)
+                name = f.meaning[0].replace("_", " ")
+                asked, making = f"to ask for: {name}", f.meaning[0] in self.said.lexicon.book.making
+                self.notes.point(asked, self.said.span(f.first, f.last), f"to be made {name}" if making else asked)
                 self.used.update(range(f.first, f.last))
 
     def _shown(self, name: str, slugs: Sequence[str], words: str) -> str:

@@ -7,6 +7,7 @@ import unicodedata
 from collections import Counter
 from collections.abc import Iterable, Mapping
 from functools import cache, lru_cache
+from importlib.resources import files
 from typing import NamedTuple
 
 from ..leather.pieces import attributes_in, parse_size
@@ -15,8 +16,11 @@ from ..rulebase.words import words_of
 from .patterns import reactions
 from .purposes import purposes
 from .sayings import Phrasebook, phrasebook
+from .spelling import meant_by_change, meant_by_sound
 
 _WORD = re.compile(r"\w+(?:['’]\w+)*")
+COMMON = 200
+"""How often a word of plain English counts beside those of the rule base."""
 _TEXTS = 256
 """How many texts the words of are remembered: a line, its clauses and the answers they are compared with."""
 _TOKEN = re.compile(r"\b[xX]?[0-9]+(?=[pP][rR][sS]?\b)|\w+(?:['’]\w+)*|[.,;:!?()]|[^\w\s]")
@@ -36,6 +40,7 @@ class Lexicon(NamedTuple):
     """A rule base's vocabulary: phrases and their readings, single words, cues, and what patterns measure.
 
     ``longest`` is the number of words of the longest phrase, ``refused`` the value that a refusal of the words means,
+    ``counts`` how often the rule base says each word that is ``spelt`` right (plain English counts most),
     ``names`` the names of each thing, ``heads`` the last words of them, ``value_words`` those that values are said
     with, ``patterns`` what is looked for anywhere, ``fine`` the words that are no slips, ``item_words`` the longer of
     the heads, ``reacting`` the words of allergies, ``senses`` the objects that words mean beside others, ``parts``
@@ -56,6 +61,8 @@ class Lexicon(NamedTuple):
     refused: Mapping[tuple[str, ...], tuple[str, str]]
     patterns: tuple[tuple[re.Pattern[str], str, str], ...]
     fine: frozenset[str]
+    counts: Mapping[str, int]
+    spelt: frozenset[str]
     item_words: frozenset[str]
     forms: Mapping[tuple[str, ...], str]
     objects: Mapping[tuple[str, ...], str]
@@ -75,6 +82,14 @@ def fold(word: str) -> str:
     if len(word) > 4 and re.search(r"(?:x|ch|sh|ss)es$", word):
         return word[:-2]
     return word[:-1] if len(word) > 3 and re.search(r"[^su]s$", word) else word
+
+
+@cache
+def plain_english() -> frozenset[str]:
+    """Words that are seldom the name of a thing, folded."""
+    text = (files(__package__) / "plain_english.txt").read_text(encoding="utf-8")
+    lines = (line for line in text.splitlines() if not line.startswith("#"))
+    return frozenset(fold(word) for line in lines for word in line.split())
 
 
 def folded(text: str) -> frozenset[str]:
@@ -106,7 +121,12 @@ GENERAL = folded(
     days night week weeks weekend month months year years time times hour hours today tomorrow yesterday morning
     evening evenings saturday sunday monday tuesday wednesday thursday friday january february march april may june
     july august september october november december easter christmas winter summer autumn thing things stuff
-    lol hiya ooh bless ok okay please silly odd mad horrid ugly nice plus etc thereabouts preference"""
+    lol hiya ooh bless ok okay please silly odd mad horrid ugly nice plus etc thereabouts preference
+    size sizes colour color piece pieces pc pair pairs couple round minute minutes moment second walk walks walked
+    walking birthday lately recently late soon ago sit sits sitting sat lie lies lying hold holds held holding carry
+    carries carried carrying live lives living play plays open opens work works myself himself herself ourselves
+    yourself itself nobody else wedding party cracked shredded snapped
+    ruined ruins possible become becomes hear hears heard bad spend write number"""
 )
 """What says little by itself: grammar, common verbs, people and days. Not told where nothing was made of it."""
 STOP = folded(
@@ -218,6 +238,11 @@ def phrase(text: str) -> tuple[str, ...]:
     return tuple(map(fold, _WORD.findall(text.lower().replace("_", " "))))
 
 
+def meant(lexicon: Lexicon, word: str) -> str | None:
+    """The known word that an unknown one was meant for, if there is no choice."""
+    return meant_by_sound(word, lexicon.counts) or meant_by_change(word, lexicon.spelt, lexicon.counts, COMMON)
+
+
 def words_and_marks(text: str) -> tuple[str, ...]:
     """The folded words of a text with its marks, as a sentence holds them."""
     return tuple(t.word for t in tokens(text))
@@ -295,11 +320,18 @@ def lexicon(rulebase: RuleBase) -> Lexicon:
     heads = {k[-1] for k, readings in said.items() if any(a == "item" for a, _ in readings)}
     known = frozenset(w for k in (*said, *forms, *objects, *senses, *(c for c, _ in cues)) for w in k)
     book = phrasebook(rulebase, words_and_marks)
+    fine = known | STOP | NO | MAYBE | SOFTLY | KID | PLAIN | ANIMAL | book.words
+    counts = Counter(w for k in (*said, *forms, *objects, *(c for c, _ in cues)) for w in k)
+    counts.update(
+        dict.fromkeys(fine, 1) | dict.fromkeys(STOP | NO | BREAK | SPOKEN | GENERAL | PLAIN | OF_LEATHER, COMMON)
+    )
     made = Lexicon(
         phrases={k: tuple(v) for k, v in said.items()},
         longest=max(map(len, said), default=0),
         known=known,
-        fine=known | STOP | NO | MAYBE | SOFTLY | KID | PLAIN | ANIMAL | book.words,
+        fine=fine,
+        counts=counts,
+        spelt=frozenset(counts),
         cues=tuple((c, a) for c, a in cues if c),
         uses=uses,
         popular=Counter(n for names in uses.values() for n in names),

@@ -286,7 +286,9 @@ class Measures:
         """ "My brother is 18 stone": whether a mass is told where a danger of what hangs or is lifted is raised."""
         raised = any(d.concept in self.words.bearing and d.state != "ruled_out" for d in self.notes.dangers)
         load = self.base.attributes.get(LOAD)
-        if not raised or load is None or s.kind != "size" or s.unit in OUNCES or not fits(s.unit, load):
+        if not raised or load is None or s.kind != "size" or s.values[0] <= 0:
+            return False
+        if s.unit in OUNCES or not fits(s.unit, load):
             return False
         return parse_quantity(f"{number(s.values[0], 6)} {s.unit}", load.unit) >= _LEAST_HUNG
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
@@ -19,6 +20,7 @@ from .numbers import Size
 from .purposes import purposes
 from .sentence import Sentence
 
+_ORDINAL = re.compile(r"\d+(?:st|nd|rd|th)")
 SAID_LEATHER = "leather"
 """What stands for an attribute where something is said of the leather itself."""
 
@@ -96,11 +98,12 @@ def _unknown(rulebase: RuleBase, text: str, words: Sequence[str], plain: frozens
     """What is left of ``text`` without the known things, forms and objects at its ends; "" where nothing is."""
     known = lex.lexicon(rulebase)
     idle = plain | lex.PLAIN | lex.STOP | lex.GENERAL | {"grown"}
+    words = [w if w in known.spelt else lex.meant(known, w) or w for w in words]
     i, strange = 0, list[int]()
     while i < len(words):
         runs = (tuple(words[i : i + n]) for n in range(min(4, len(words) - i), 0, -1))
         n = next((len(r) for r in runs if r in known.objects or r in known.forms or _names(known, r)), 0)
-        if not n and words[i] not in idle:
+        if not n and words[i] not in idle and not _ORDINAL.fullmatch(words[i]):
             strange.append(i)
         i += n or 1
     if not strange:

@@ -15,7 +15,7 @@ from .kinds import index_of, kinds_of, stem
 from .numbers import Size
 from .offered import phrases
 from .purposes import purposes
-from .roles import ARTICLES, PERSONS, UNNAMED, Role, Roles, plain_english
+from .roles import ARTICLES, PERSONS, UNNAMED, Role, Roles
 from .sentence import Match, Sentence
 
 NEAR = 8
@@ -335,7 +335,7 @@ class Nouns:
         word = self.said.words[i]
         if word in _GENERAL:
             return False
-        return word in self.said.lexicon.heads or (word not in plain_english() and not self.roles.idle(word))
+        return word in self.said.lexicon.heads or (word not in lex.plain_english() and not self.roles.idle(word))
 
     def ends_a_phrase(self, head: int) -> bool:
         """Whether the word is the last of its noun phrase, and no verb."""

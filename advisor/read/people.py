@@ -57,6 +57,7 @@ _MEASURES_ON = frozenset(("from", "to", "between", "across", "round", "around", 
 _HE = frozenset(("he", "she", "i", "hes", "shes", "who", "they", "we"))
 _WHOSE = frozenset(("my", "our", "his", "her", "their", "the", "a", "an", "old", "dear"))
 _STYLES = lex.folded("look style vibe feel way sort type chic fashion colour color shade")
+_OLD = frozenset(("old", "antique", "vintage", "first", "original"))
 _UNITS = {"month": 12, "week": 52, "year": 1}
 
 
@@ -213,7 +214,7 @@ class People:
     def of_nobody(self, m: Match) -> bool:
         """Whether words for who somebody is only tell of a look or an age.
 
-        "That old lady green", "older than my gran", "looks ninety years old".
+        "That old lady green", "older than my gran", "looks ninety years old", "my gran's old satchel".
         """
         said = self.said
         if m.attribute != self.by_age.attribute:
@@ -225,7 +226,10 @@ class People:
         shade = said.owner.get(m.last)
         styled = not _STYLES.isdisjoint(said.words[m.last : m.last + (3 if said.tokens[m.last - 1].owner else 1)])
         styled |= shade is not None and shade.attribute == self.purposes.colour
-        if nobody := compared or styled or self._looks(m.first):
+        # Whose an old thing was does not use it: "my grandfather's old satchel".
+        owners = (i + 1 for i in m.own if said.tokens[i].owner)
+        inherited = any(said.word(i) in _OLD and not said.ends(i + 1) for i in owners)
+        if nobody := compared or styled or inherited or self._looks(m.first):
             self.notes.used.update(range(m.first, m.last))
         return nobody
 

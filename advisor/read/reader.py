@@ -36,8 +36,8 @@ from .offered import LEATHER, leather_at
 from .parts_said import note_parts
 from .people import People
 from .purposes import purposes
-from .roles import ARTICLES, PERSONS, Role, Roles, plain_english
-from .sentence import HEARD_IN_NAMES, Match
+from .roles import ARTICLES, PERSONS, Role, Roles
+from .sentence import DONE_TO_IT, HEARD_IN_NAMES, Match
 from .shades import with_shades
 from .things import Candidate, Named, Things
 
@@ -47,7 +47,11 @@ _NOUNS = 4
 """Within how many words before a verb the article of its subject must stand."""
 _SUBJECTS = lex.folded("i we he she they you who")
 _WHOSE = frozenset(("my", "our", "his", "her", "their"))
+_IS_SAID = frozenset(("hes", "im"))
+_FEW = 4
+"""Fewer words than these tell of somebody what he is: "she's tall and slim"."""
 _SPEAKER = lex.folded("i im ive we me weve")
+_LONGEST_OBJECT = 4
 _SOFT_REACH = 6
 """Over how many words a "maybe" reaches."""
 __all__ = ["MAX_TEXT", "Reading", "Understood", "is_assignment", "read_assignments", "read_sentence", "read_words"]
@@ -231,7 +235,7 @@ class _Reader:
         if self.known or self.notes.named.taken or self.notes.named.either:
             return
         for i, word in enumerate(self.said.words):
-            if i in self.notes.used or word in plain_english():
+            if i in self.notes.used or word in lex.plain_english():
                 continue
             near = [w for w in self.said.near(i) if lex.fold(w) not in lex.SPOKEN | lex.STOP | lex.GENERAL]
             if near:
@@ -308,7 +312,8 @@ class _Reader:
             same = self.people.of_the_lining([o for o in mild if (o.first, o.last) == (m.first, m.last)])
             item_near = {o.attribute for i in range(m.last, m.last + 3) if (o := said.owner.get(i))}
             group = self.base.attributes[m.attribute].group
-            if (self.only_a_name(m) and group not in HEARD_IN_NAMES) or self.measures(m):
+            named = self.only_a_name(m) and group not in HEARD_IN_NAMES
+            if named or (group in DONE_TO_IT and self.names_object(m)) or self.measures(m):
                 continue
             if m in mild and m not in same:
                 continue
@@ -453,8 +458,15 @@ class _Reader:
         return other and not (owner and owner.attribute == "item")
 
     def told_of_a_body(self, first: int) -> bool:
-        """ "My hands are stiff": whether a feel is told of a part of somebody's body."""
+        """ "My hands are stiff", "she's tall and slim": whether a feel is told of somebody, or a part of a body."""
         words = self.said.words
+        begin = first
+        while begin and words[begin - 1] not in ".,;:!?()":
+            begin -= 1
+        who = self.said.tokens[begin].owner or words[begin] in _IS_SAID or words[begin + 1 : begin + 2] == ["is"]
+        clause = words[begin:first]
+        if who and words[begin] in lex.WHO | _IS_SAID and len(clause) < _FEW and ARTICLES.isdisjoint(clause):
+            return True
         verb = first - 1
         while verb > 0 and words[verb] in ("very", "quite", "so", "rather", "all", "too", "a", "bit"):
             verb -= 1
@@ -550,6 +562,15 @@ class _Reader:
         rest = tuple(self.said.words[i] for i in name if i not in own)
         return not own.isdisjoint(name) and rest not in self.said.lexicon.names.get(taken.thing.slug, ())
 
+    def names_object(self, m: Match) -> bool:
+        """ "A roll for carving gouges": whether words only say what kind of object another word names."""
+        known, words = self.said.lexicon.objects, self.said.words
+        return any(
+            tuple(words[first:last]) in known
+            for first in range(max(0, m.last - _LONGEST_OBJECT), m.first + 1)
+            for last in range(m.last + (first == m.first), min(len(words), first + _LONGEST_OBJECT) + 1)
+        )
+
     def _assert(self, m: Match, kept: Sequence[Match]) -> None:
         said, notes = self.said, self.notes
         a = self.base.attributes[m.attribute]
@@ -570,6 +591,13 @@ class _Reader:
             notes.used.update(range(m.first, m.last))
         else:
             notes.add(m.attribute, m.value, m.first, m.last, gaps=m.gaps)
+            if m.attribute == self.purposes.colour and m.first in said.guessed:
+                words, usual = notes.text(*said.span(m.first, m.last)), a.values[m.value].label
+                notes.tell(
+                    "shade_guessed",
+                    f"I order {shown(words)} in these words and reckon with {usual}; say if another is nearer.",
+                    words=words,
+                )
 
     def of_another(self, i: int) -> bool:
         """Whether the word at ``i`` follows an owner who is not the speaker, as in "my child's first wallet"."""

@@ -8,10 +8,9 @@ from __future__ import annotations
 
 from enum import Enum
 from functools import cache
-from importlib.resources import files
 from itertools import pairwise
 
-from .lexicon import BREAK, COMPARED, NO, PLAIN, STOP, fold
+from .lexicon import BREAK, COMPARED, NO, PLAIN, STOP, fold, plain_english
 from .number_words import SPELT
 from .sentence import Sentence
 
@@ -131,14 +130,6 @@ _WISHES_TO = _words("want need like fancy going hoping wish love")
 _DONE_TO = 12
 """Within how many words behind something it must be said that it is to be redone."""
 _OF_MANY = _words("piece pair set bunch lot couple dozen batch number half kind sort type style run load copy version")
-
-
-@cache
-def plain_english() -> frozenset[str]:
-    """Words that are seldom the name of a thing, folded."""
-    text = (files(__package__) / "plain_english.txt").read_text(encoding="utf-8")
-    lines = (line for line in text.splitlines() if not line.startswith("#"))
-    return frozenset(fold(word) for line in lines for word in line.split())
 
 
 @cache

@@ -46,7 +46,7 @@ class ValuesFile(Shape):
     ``seller`` words that make a label of what is called so; ``of_sellers`` are the values of a label that say nothing
     when the asker says them. ``leather_forms`` are words that mean a form of leather, or a group of forms, beside a
     number or another word for leather, ``tempers`` those for a temper that need no such word, ``asks`` what the shop is
-    to look for in it.
+    to look for in it, of which those of ``making`` say how the thing is made.
     """
 
     classes: dict[Slug, Sayings] = Field(default_factory=dict)
@@ -63,6 +63,7 @@ class ValuesFile(Shape):
     leather_forms: dict[Slug, Sayings] = Field(default_factory=dict)
     tempers: tuple[str, ...] = ()
     asks: dict[Slug, Sayings] = Field(default_factory=dict)
+    making: tuple[Slug, ...] = ()
 
 
 class Found(NamedTuple):
@@ -211,6 +212,7 @@ class Phrasebook:
     left_over: Book = field(default_factory=Book)
     seller: Book = field(default_factory=Book)
     of_sellers: frozenset[str] = frozenset()
+    making: frozenset[str] = frozenset()
     kinds: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     words: frozenset[str] = frozenset()
     forms: Book = field(default_factory=Book)
@@ -256,6 +258,7 @@ def phrasebook(rulebase: RuleBase, fold: Fold) -> Phrasebook:
         Book(list(phrases(raw.left_over, ("", ""), "left_over"))),
         Book(list(phrases(raw.seller, ("", ""), "seller"))),
         frozenset(raw.of_sellers),
+        frozenset(raw.making),
         {
             kind: tuple(c for slug in slugs for c in _tannages(rulebase).get(slug, ()))
             for kind, slugs in raw.kinds.items()

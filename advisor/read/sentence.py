@@ -13,13 +13,17 @@ from .numbers import SHEETS, SPELT, Size, find_sizes
 from .patterns import HARMLESS
 from .phrases import again
 from .purposes import purposes
+from .shades import palette_of
 from .shorthand import expanded
 from .spelling import SHORTEST_TARGET, mended, near_words, swapped
 
 HEARD_IN_NAMES = ("people", "limits", "load", "wet")
 """Groups of attributes that are heard inside the name of a thing too: a toddler's rein is for a toddler."""
+DONE_TO_IT = frozenset(("finish", "make"))
+"""Groups of attributes that tell what is done to a thing, so that their words in a name say nothing of it."""
 _JOINS = frozenset(("and", "or", "nor", ","))
 _CORRECTED = lex.folded("it its he hes she shes they theyre i im we that thats this these just actually sorry")
+_IN_PLACE = frozenset(("instead", "than"))
 _OR = frozenset(("or", "a", "an", "the", "in", "else", "even", ","))
 
 
@@ -47,6 +51,10 @@ class Sentence:
 
     def __init__(self, rulebase: RuleBase, text: str) -> None:
         self.text, self.attributes, self.lexicon = text, rulebase.attributes, lex.lexicon(rulebase)
+        self.purposes = purposes(rulebase)
+        self.palette = palette_of(rulebase, self.purposes.colour)
+        self.guessed: set[int] = set()
+        """Where what a colour is compared with begins, if no colour is named in it."""
         once = [t for t in lex.tokens(text) if not again(text, t.start, t.end)]
         self.tokens, self.shortened = expanded(rulebase, text, once)
         self.words = [t.word for t in self.tokens]
@@ -91,7 +99,7 @@ class Sentence:
             and (likened.isdisjoint(m.own) or rulebase.attributes[m.attribute].group not in HEARD_IN_NAMES)
         ]
         hung = list(dict.fromkeys(self._hanging(matches)))
-        beasts = purposes(rulebase).family_of_animals
+        beasts = self.purposes.family_of_animals
         # "Pull-up bar" says nothing about pull-up leather, and "toddler reins" are no tack.
         matches = [
             m
@@ -118,7 +126,7 @@ class Sentence:
 
     def scope(self, first: int) -> tuple[str, int]:
         """Whether a negation or a doubt reaches the word at ``first``: ("no" | "maybe" | "", where it stands)."""
-        steps, head = 0, first
+        steps, head, parted = 0, first, False
         for i in range(first - 1, -1, -1):
             word, after, owner = self.words[i], self.word(i + 1), self.owner.get(i)
             if owner and owner.last <= head:
@@ -127,6 +135,7 @@ class Sentence:
                     break
                 head = owner.first
             listed = word == "," and {"or", "nor"} & set(self.words[i + 1 : i + 4])
+            parted |= word == ","
             if (word == "than" and self.word(i - 1) not in ("rather", "other")) or self.word(i + 2) == "than":
                 steps += 1
                 continue
@@ -139,6 +148,9 @@ class Sentence:
                 break
             if word in lex.MAYBE or (word in lex.UNDECIDED and self.word(i - 1) in lex.NO):
                 return "maybe", i
+            if word in _IN_PLACE and parted:
+                # "Instead of his sleeves, navy or red".
+                break
             if word in lex.NO and (i + 1 == first or after not in lex.NOT_A_NO | lex.UNDECIDED):
                 # The "no" of "no chrome" belongs to that phrase alone, unless a list goes on.
                 if owner and self.word(owner.last) not in ("or", "nor"):
@@ -198,12 +210,17 @@ class Sentence:
                 self.words[i - 1] = "avoid"
 
     def _correct(self) -> None:
-        """A word one slip off a known word is read as that word where it completes a phrase; it stays on record."""
+        """A word one slip off a known word is read as that word; it stays on record.
+
+        A slip of sound and one off plain English always are, any other where it completes a phrase.
+        """
         fine, words, known = self.lexicon.fine, self.words, self.lexicon.phrases
         slips = {
             i: right
             for i, word in enumerate(words)
             if word not in fine
+            and not self._is_a_name(i)
+            and not (self.palette and self.palette.knows(word))
             and (
                 right := (
                     len(word) > 4
@@ -216,9 +233,12 @@ class Sentence:
                 or self._swapped(i)
             )
         }
+        sure = {i: right for i in self._strange() if (right := lex.meant(self.lexicon, words[i]))}
+        slips |= sure
         written = list(words)
         for i, right in slips.items():
             words[i] = right
+        self.fixed |= sure.keys()
         cues = {cue for cue, _ in self.lexicon.cues}
         for i in slips:
             spans = self._spans(words, i)
@@ -226,6 +246,16 @@ class Sentence:
                 self.fixed.add(i)
         for i in slips.keys() - self.fixed:
             words[i] = written[i]
+
+    def _strange(self) -> set[int]:
+        """The words that nobody knows and that are no plain English."""
+        unknown = {i for i, word in enumerate(self.words) if word not in self.lexicon.spelt and word[0].isalpha()}
+        unknown = {i for i in unknown if not (self.palette and self.palette.knows(self.words[i]))}
+        return {i for i in unknown if not self._is_a_name(i)}
+
+    def _is_a_name(self, i: int) -> bool:
+        """Whether a word has a capital letter inside a sentence: somebody's name."""
+        return self.text[self.tokens[i].start : self.tokens[i].end].istitle() and self.word(i - 1) not in ".;!?:"
 
     def _fitting(self, i: int) -> str | None:
         """Of several words that a slip is near to, the only one that makes a phrase with its neighbours."""
@@ -288,11 +318,16 @@ class Sentence:
             if self.masked.isdisjoint(range(f.first, f.last))
         }
         found += needed
+        found += self._shades(found)
         taken: dict[int, tuple[int, int]] = {}
         kept: list[Match] = []
         # In "flying harness for a play" the harness is no prop.
         grave = {m for m in found if m.attribute == "item" and (m.attribute, m.value) in self.lexicon.grave}
-        for m in sorted(found, key=lambda m: (m not in grave, -needed.get(m, m.last - m.first), m.first)):
+        # "Leather to tool roll" names a roll and tools nothing.
+        for m in sorted(
+            found,
+            key=lambda m: (m not in grave, -needed.get(m, m.last - m.first), self._done_to_it(m), m.first),
+        ):
             here = m.first, m.last
             if all(taken.get(i, here) == here for i in m.own):
                 taken.update(dict.fromkeys(m.own, here))
@@ -314,6 +349,37 @@ class Sentence:
             if any(o.first <= m.first and m.last <= o.last and self._named_without(o, m.own) for o in kept)
         ]
         return sorted(dict.fromkeys((*kept, *inside, *told)), key=lambda m: m.first)
+
+    def _shades(self, found: Collection[Match]) -> list[Match]:
+        """Shades of a colour that no known phrase says as long: "faded denim blue", "like a conker"."""
+        if self.palette is None:
+            return []
+        colour, words, known = self.purposes.colour, self.words, self.lexicon
+        things = {i for m in found if m.attribute == "item" for i in range(m.first, m.last)}
+        others = {i for m in found if m.attribute not in (colour, "item") for i in range(m.first, m.last)}
+        told = others | {i for i, word in enumerate(words) if word in known.spelt or word in lex.plain_english()}
+        said = {(m.first, m.last) for m in found if m.attribute == colour}
+        made = []
+        for s in self.palette.find(words, things.__contains__, told.__contains__):
+            here = range(s.first, s.last)
+            bare = tuple(words[s.first : s.last]) in self.palette.all
+            objects = others | {i for i in here if (words[i],) in known.objects}
+            spoken = self.palette.said_as_colour(words, *s[:2], things.__contains__, objects.__contains__)
+            if bare and not (spoken and others.isdisjoint(here)):
+                continue
+            wishes = [m for m in found if m.attribute in self.purposes.wishes and m.first in here]
+            if any(not any(self.palette.names_within(words, i) for i in m.own) for m in wishes):
+                # "White like chamois" names a leather.
+                continue
+            if s[:2] not in said and (self.masked.isdisjoint(here) or not (bare or self.masked.issuperset(here))):
+                made.append(Match(colour, s.value, s.first, s.last, s.first))
+                if s.guessed:
+                    self.guessed.add(s.first)
+        return made
+
+    def _done_to_it(self, m: Match) -> bool:
+        """Whether words tell what is done to the thing."""
+        return m.attribute in self.attributes and self.attributes[m.attribute].group in DONE_TO_IT
 
     def _small_child(self, m: Match) -> bool:
         a = self.attributes.get(m.attribute)

@@ -1,40 +1,52 @@
-"""Slips of spelling: the one known word that is a single letter away, or near words to be offered.
+"""Slips of spelling: the known word that was meant, or near words to be offered.
 
-A slip is taken only where it leaves no choice: five letters or more, a known word of six or more with the same
-first letter, one change (a letter more, less, other, or two swapped), and one candidate. Everything else that is
-near is only offered, but for two letters swapped in a shorter word that completes the name of a thing in two words
-or more. English words that stand one letter from a word of the trade are never touched.
+A letter doubled or not, two swapped and an ending written as it sounds are the slips of people who write as they speak;
+the known word behind one is meant where there is one, the far commoner one where there are two. Any other single change
+is taken only where it leaves no choice: a known word of six letters or more with the same first letter, and one
+candidate. Everything else that is near is only offered, but for two letters swapped in a shorter word that completes
+the name of a thing in two words or more. Words of their own that stand one slip from a known word are never touched.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from functools import lru_cache
+from importlib.resources import files
 
 from rapidfuzz.distance import OSA
 
-SHORTEST, SHORTEST_TARGET, SHORTEST_SWAPPED = 5, 6, 4
-# Words of their own that stand one letter from a word of the trade.
-GUARDED = frozenset(
-    re.findall(
-        r"\w+",
-        """
-    angel angle blot broad calm carol causal clot coral crave dairy dose form from garb gliding lost marital metre quiet
-    quite salt sing slat slave sliver sloe spilt tarp tows trail trial unite untied
-    american beaded bearded boat boogie booster boot bounced bowtie brace braced bride bridge cared caring carted
-    carver chance circle circled close closer closet coasting collide collier cooper copier corned coroner costing
-    craved crutch dance danger decree dessert dying extracting failed filed fooled freeing garter german glided glover
-    grave grease groove guided hanged hinted horse hose house inland keying lacked lacking lagging laminate lancing
-    layered laying lease least lengthy lesson loader logging measure millet notice pained painter paste pasted
-    patrol pepper performed plaited pointed pointing preset printer printing prototyped quantify remind resolve
-    resolved resolving retain retained retrieve retrieved rewind saddle sandal sanitise sanitised sanitize sanitized
-    scandal shelling skimming skipper slash slashed slider slimming slippery smelling soaped speaker spelling spiced
-    spline spoked sprint stomped structure studied stumped swelling thinker thinned tiddler toggled toiled toiling
-    topic toying trackable trained trainer tuned turner unlinked upgraded walled wedding whipped wielder wielding
-""",
+SHORTEST, SHORTEST_TARGET, SHORTEST_SWAPPED, SHORTEST_SOUNDED = 5, 6, 4, 4
+_FAR_COMMONER = 8
+"""How many times as common one of two words must be to be the one that was meant."""
+_DOUBLED = re.compile(r"([a-z])\1")
+_VOWELS = frozenset("aeiou")
+_SOUNDS = tuple(
+    (re.compile(written), meant)
+    for written, meant in (
+        (r"(?<=[aeiou])kt$", "cked"),
+        (r"(?<=[kpshx])t$", "ed"),
+        (r"(?<=[a-z]{2})el$", "le"),
+        (r"(?<=[a-z]{2})le$", "el"),
+        (r"(?<=[a-z]{2})ie", "ei"),
+        (r"(?<=[a-z])ei", "ie"),
+        (r"(?<=[aeiou])k(?!k)", "ck"),
+        (r"(?<=[aeiou])ck", "k"),
+        (r"(?<=[aeiou])c(?=[eio])", "s"),
+        (r"ph", "f"),
+        (r"(?<=[a-z])f+", "ph"),
     )
 )
+"""What is written as it sounds, and what was meant."""
+
+
+def _own_words() -> frozenset[str]:
+    lines = (files(__package__) / "own_words.txt").read_text(encoding="utf-8").splitlines()
+    return frozenset(word for line in lines if not line.startswith("#") for word in line.split())
+
+
+GUARDED = _own_words()
+"""Words of their own that stand one slip from a known word, folded."""
 
 
 @lru_cache(maxsize=8)
@@ -68,6 +80,41 @@ def swapped(word: str, known: frozenset[str]) -> tuple[str, ...]:
         return ()
     turned = (f"{word[:i]}{word[i + 1]}{word[i]}{word[i + 2 :]}" for i in range(1, len(word) - 1))
     return tuple(dict.fromkeys(other for other in turned if other != word and other in known))
+
+
+def sounded(word: str) -> Iterator[str]:
+    """What ``word`` may have been meant for: one more or less of two alike, two swapped, a sound written out."""
+    yield from (f"{word[: m.start()]}{word[m.start() + 1 :]}" for m in _DOUBLED.finditer(word))
+    yield from (f"{word[:i]}{word[i]}{word[i:]}" for i in range(1, len(word)) if word[i] not in _VOWELS)
+    yield from (f"{word[:i]}{word[i + 1]}{word[i]}{word[i + 2 :]}" for i in range(1, len(word) - 1))
+    for pattern, meant in _SOUNDS:
+        yield from (f"{word[: m.start()]}{meant}{word[m.end() :]}" for m in pattern.finditer(word))
+
+
+def meant_by_sound(word: str, known: Mapping[str, int] | Collection[str]) -> str | None:
+    """The known word that ``word`` is such a slip of; of two the one that is far commoner, if ``known`` counts them."""
+    if len(word) < SHORTEST_SOUNDED or word in GUARDED:
+        return None
+    found = [w for w in dict.fromkeys(sounded(word)) if w != word and len(w) > SHORTEST_SOUNDED and w in known]
+    return _commonest(found, known if isinstance(known, Mapping) else {})
+
+
+def meant_by_change(word: str, known: frozenset[str], counts: Mapping[str, int], common: int) -> str | None:
+    """The one ``known`` word a single change away, or one far commoner than the others; it is long or ``common``."""
+    near = near_words((word,), known)
+    if any(word.startswith(other) or other.startswith(word) for other in near):
+        # "Reversed" is an inflection of a word that is known.
+        return None
+    found = _commonest(near, counts)
+    sure = found and (counts.get(found, 0) >= common or min(len(found), len(word)) >= SHORTEST_TARGET)
+    return found if sure else None
+
+
+def _commonest(words: Collection[str], counts: Mapping[str, int]) -> str | None:
+    ranked = sorted(words, key=lambda w: -counts.get(w, 0))
+    if not ranked or (len(ranked) > 1 and counts.get(ranked[0], 0) < _FAR_COMMONER * max(1, counts.get(ranked[1], 0))):
+        return None
+    return ranked[0]
 
 
 def mended(forms: Iterable[str], known: frozenset[str], meaning: Callable[[str], object]) -> str | None:

@@ -16,7 +16,7 @@ from .hints import usual_sizes
 from .kin import LONG, Kin
 from .kinds import MOST, index_of, ranking_of, stem
 from .nouns import DOERS, MODALS, NEAR, Nouns
-from .roles import ARTICLES, UNNAMED, Role, plain_english
+from .roles import ARTICLES, UNNAMED, Role
 from .sentence import Match, Sentence
 from .shapes import Shapes
 
@@ -356,7 +356,7 @@ class Things:
         telling = [
             i for i in shared if self.nouns.tells(i) and not self.nouns.form_at(i)[0] and not self.nouns.is_value(i)
         ]
-        rare = {self.said.words[i] for i in telling} - plain_english()
+        rare = {self.said.words[i] for i in telling} - lex.plain_english()
         several = len({stem(word) for word in rare}) > 1
         clear = lead.points >= _TOLD and all(c.points <= lead.points * _FAR for c in ranked[1:])
         return several and clear and lead.role not in _NOT_MEANT and not lead.thing.recipe and self._harmless(lead)
