@@ -15,6 +15,7 @@ from .phrases import again
 from .purposes import purposes
 from .shorthand import expanded
 from .spelling import SHORTEST_TARGET, mended, near_words, swapped
+from .stuffs import stuffs
 
 HEARD_IN_NAMES = ("people", "limits", "load", "wet")
 """Groups of attributes that are heard inside the name of a thing too: a toddler's rein is for a toddler."""
@@ -61,7 +62,7 @@ class Sentence:
             and not self._named_without(m, [i])
         ]
         low = "".join(c.lower() if len(c.lower()) == 1 else c for c in text).replace("’", "'")
-        sizes = list(find_sizes(low, kept))
+        sizes = list(find_sizes(low, kept, stuffs(rulebase)))
         covered = {i for s in sizes for i in range(s.start, s.end)}
         self.tokens = [t for t in self.tokens if t.start not in covered]
         ends = [t.end for t in self.tokens]
