@@ -51,5 +51,5 @@ def nearest_measures(notes: Notes, s: Size, item: str) -> list[Attribute]:
     found = apart(notes, s, item)
     if not found or found[0][0] > _FAR:
         return []
-    alike = [a for times, a in found if times < found[0][0] * _CLEARLY and (times <= NEAR or len(found) > 1)]
+    alike = [a for times, a in found if times < found[0][0] * _CLEARLY]
     return alike if len(alike) == 1 or found[0][0] <= NEAR else []

@@ -72,7 +72,7 @@ class Measures:
     def __init__(self, notes: Notes, item: str | None, leathers: Leathers) -> None:
         self.notes, self.said, self.base, self.item, self.leathers = notes, notes.said, notes.base, item, leathers
         self.uses = self.said.lexicon.uses.get(item or "", frozenset())
-        self.asks = notes.base.items[item].asks if item in notes.base.items else {}
+        self.asks = notes.base.items[item].asks if item and item in notes.base.items else {}
         for s in (s for s in self.said.sizes if s.unit and self.said.word(s.at) == "large"):
             # Who thinks in another language says large for wide.
             self.said.words[s.at] = "wide"
@@ -103,9 +103,12 @@ class Measures:
                 self.notes.doubt((s.start, s.end), f"was not taken; say {ways}")
             else:
                 how = self.for_example(s)
-                none = "is no size I cut by; compare the order with it"
-                taken = f"was not taken; say what it measures{how}"
-                self.notes.doubt((s.start, s.end), taken if how or not self.item else none)
+                why = f"was not taken; say what it measures{how}"
+                if self.item and not how:
+                    why = "is no size I cut by; compare the order with it"
+                elif not self.item and self.notes.named.candidates:
+                    why = "waits until the thing is clear"
+                self.notes.doubt((s.start, s.end), why)
         self.reckon()
         self.count_laid()
         self.shapes()
@@ -413,6 +416,8 @@ class Measures:
             self.notes.doubt(span, "is a label and no measure; say what the thing itself measures")
         elif s.kind != "age":
             hit = self.cue(s)
+            if hit and self.of_a_machine(s):
+                self.sewn(hit)
             if not self.of_a_machine(s) and (s.start in self.thin or self.thickness(s, hit)):
                 near = [i for i, _ in said.nearby(s)[0] if said.words[i] in THICK or said.words[i] in lex.COMPARED]
                 span = self.notes.around(s, min([s.at, *near]), max([s.at, *(i + 1 for i in near)]))
@@ -454,6 +459,12 @@ class Measures:
         """ "My machine gives up at about 3 mm": whether a size is what a sewing machine gets through."""
         hit = self.beside(s) if s.values and not s.wrong else None
         return hit is not None and hit[0][0].name == SEW_MAX
+
+    def sewn(self, hit: Cue) -> None:
+        """Drops what the words of a machine's limit would say else, where the machine is named besides."""
+        inside = [m for m in self.said.matches if hit[2] <= m.first < hit[3] and m.attribute != "item"]
+        besides = {m.attribute for m in self.said.matches if m not in inside}
+        self.said.matches = [m for m in self.said.matches if m not in inside or m.attribute not in besides]
 
     def animal(self, s: Size) -> str:
         """The animal spoken of whose mass a size may be, by the word for it, or ""."""
