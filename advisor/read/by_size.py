@@ -12,7 +12,7 @@ NEAR = 2.5
 """Within how many times the usual size of a measure a size may lie that no word names."""
 _CLEARLY = 1.6
 """How much nearer it must lie to that than to the usual size of any other measure."""
-_ASKING = frozenset(("long", "wide", "tall", "high", "deep", "thick", "far", "round", "one", "each"))
+_ASKING = frozenset(("long", "wide", "tall", "high", "deep", "thick", "far", "round", "one", "each", "value"))
 _FAR = 4.0
 """Within how many times the usual size it may lie where it can be no other measure, or is far from all others."""
 
@@ -37,13 +37,15 @@ def asked_so(notes: Notes, s: Size, item: str) -> Attribute | None:
     """The measure that the thing's own question calls as somebody does beside a size: "the cutting edge is 10 cm"."""
     asks, found = notes.base.items[item].asks, apart(notes, s, item)
     near = {notes.said.words[i] for i, _ in notes.said.nearby(s)[0]}
-    words = {n: near & {*lex.phrase(asks[n].question)} - lex.STOP - _ASKING for n in asks}
-    own = {n: said - {w for o, others in words.items() if o != n for w in others} for n, said in words.items()}
-    told = [a for _, a in found if own.get(a.name)]
-    if len(told) != 1:
-        return None
-    notes.used.update(i for i, _ in notes.said.nearby(s)[0] if notes.said.words[i] in words[told[0].name])
-    return told[0]
+    for texts in ({n: asks[n].say for n in asks}, {n: asks[n].question for n in asks}):
+        words = {n: near & {*lex.phrase(text)} - lex.STOP - _ASKING for n, text in texts.items()}
+        own = {n: said - {w for o, others in words.items() if o != n for w in others} for n, said in words.items()}
+        told = [a for _, a in found if own.get(a.name)]
+        if len(told) == 1:
+            asked = {*lex.phrase(asks[told[0].name].question), *own[told[0].name]} - lex.STOP
+            notes.used.update(i for i, _ in notes.said.nearby(s)[0] if notes.said.words[i] in asked)
+            return told[0]
+    return None
 
 
 def nearest_measures(notes: Notes, s: Size, item: str) -> list[Attribute]:

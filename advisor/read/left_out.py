@@ -117,7 +117,7 @@ class LeftOut:
     def inches_before_stuffs(self) -> None:
         """ "A belt 1.5 in brown", "coasters 4 in tan": takes one number in inches where that is the usual size.
 
-        A whole number counts the things, unless the size is right to the point; what may be either is said back.
+        A whole number counts the things, unless the size is right to the point; either is said back.
         """
         for n, s in enumerate(self.said.sizes):
             if s.kind != "bare" or s.wrong or s.start in self.notes.aged or not self.before_stuff(s) or not self.item:
@@ -132,8 +132,7 @@ class LeftOut:
             elif counted:
                 self.counted.add(s.start)
                 words = self.notes.text(s.start, s.end)
-                if found and found[0][0] <= _CLEARLY:
-                    self.notes.tell("counted", f"{shown(words)} taken as how many; say if it is inches.", words=words)
+                self.notes.tell("counted", f"{shown(words)} taken as how many; say if it is inches.", words=words)
 
     def before_stuff(self, s: Size) -> bool:
         """ "50 x 50 in cognac": whether "in" and a colour or a leather stand behind a size without a unit."""
@@ -225,9 +224,12 @@ class LeftOut:
                 continue
             names = box_names(s) if s.kind == "box" else [self.sides.side(s) or self.round_of(s) or self.called(s)]
             unit = self.assumed(s, [self.own_side(name) for name in names if name]) if any(names) else ""
-            if s.kind == "box" and self.before_stuff(s):
-                # Where no usual size speaks against it, the "in" is an inch.
-                unit = unit or "in"
+            if s.kind == "box" and self.said.word(s.at) == "in" and s.at < len(self.said.words) - 1:
+                # Before the thing itself, or where no usual size speaks against it, the "in" is an inch.
+                behind = self.said.owner.get(s.at + 1)
+                if not unit or unit == "in" or (behind and behind.attribute == "item"):
+                    self.said.sizes[n] = self.with_in(s._replace(units=("in",) * len(s.values)))
+                    continue
                 self.notes.used.add(s.at)
             if unit:
                 kind = {"bare": "size", "some": "span"}.get(s.kind, s.kind)

@@ -106,6 +106,10 @@ class Measures:
                 why = f"was not taken; say what it measures{how}"
                 if self.item and not how:
                     why = "is no size I cut by; compare the order with it"
+                elif not self.item and self.notes.named.taken:
+                    words = self.notes.text(s.start, s.end)
+                    self.notes.point(f"sizes {words}", (s.start, s.end), f"size {words}")
+                    continue
                 elif not self.item and self.notes.named.candidates:
                     why = "waits until the thing is clear"
                 self.notes.doubt((s.start, s.end), why)
@@ -152,7 +156,11 @@ class Measures:
             i -= 1
         owner = self.said.owner.get(i)
         named = owner is not None and owner.attribute == "item"
-        return i >= 0 and (self.said.word(i),) in self.counts.parts and not named
+        return i >= 0 and (self.said.word(i),) in self.counts.parts and not named and not self.asked(self.said.word(i))
+
+    def asked(self, word: str) -> bool:
+        """Whether the thing's own questions about its sizes speak of something."""
+        return any(word in lex.phrase(wording.question) for wording in self.asks.values())
 
     def of_what_it_fits(self, s: Size) -> Attribute | None:
         """ "A sheath for a 5 in bushcraft": the one measure of what the thing is made to fit, if the size can be it."""

@@ -17,6 +17,7 @@ from functools import lru_cache
 
 from ..leather.units import UnitError, Units, parse_quantity, same_kind, system_of
 from ..rulebase.models import Attribute
+from .lexicon import STOP
 from .number_marks import normal
 from .number_parts import DIMENSIONS, JOINS, MULTIPLES, Found, Part, Size, unit_pattern
 from .number_prices import SIGNS, Prices
@@ -79,6 +80,7 @@ _NO_INCH = re.compile(
     r"|sept?|oct|nov|dec|spring|summer|autumn|winter|(?:mon|tues|wednes|thurs|fri|satur|sun)day|his|her|their|its"
     r"|(?:\d+|one|two|three|four|five|six|seven|eight|nine|ten|twelve|a few|several) (?:days?|weeks?|months?|years?))\b"
 )
+_NAMING = re.compile(rf"\s+(?!(?:{'|'.join(sorted(STOP | DIMENSIONS))})\b)[a-z]{{3}}")
 UNITS = frozenset(
     ("inch", "foot", "feet", "metre", "meter", "yard", "ounce", "kilo", "pound", "centimetre", "millimetre")
 )
@@ -107,21 +109,24 @@ _LEAST_ODD = 10
 _NOT_COUNTED = frozenset(("%", "percent", "pct", "o'clock", "oclock"))
 
 
-def find_sizes(low: str, kept: Sequence[tuple[int, int]], stuffs: re.Pattern[str] | None = None) -> Iterator[Size]:
+def find_sizes(
+    low: str, kept: Sequence[tuple[int, int]], stuffs: re.Pattern[str] | None = None, usual: bool = False
+) -> Iterator[Size]:
     """Every number of a lower-case text in order, except in the ``kept`` stretches; ``at`` is still 0.
 
-    Before one of the ``stuffs``, colours and leathers, "in" is no inch: "50x50 in cognac".
+    Before one of the ``stuffs``, colours and leathers, "in" is no inch: "50x50 in cognac". With ``usual`` the unit of
+    a box is left to the usual size of the thing before any other word too.
     Never raises. Spans are those of ``low``, whose marks need not be plain.
     """
-    for size in all_sizes(low, stuffs):
+    for size in all_sizes(low, stuffs, usual):
         if not any(a < size.end and size.start < b for a, b in kept):
             yield size
 
 
 @lru_cache(maxsize=_TEXTS)
-def all_sizes(low: str, stuffs: re.Pattern[str] | None = None) -> tuple[Size, ...]:
+def all_sizes(low: str, stuffs: re.Pattern[str] | None = None, usual: bool = False) -> tuple[Size, ...]:
     """Every number of a lower-case text in order; the last texts are remembered."""
-    scan = _Scan(normal(low), stuffs)
+    scan = _Scan(normal(low), stuffs, usual)
     found, at = [], 0
     while at < len(scan.said.tokens):
         size, at = scan.next(at)
@@ -156,9 +161,9 @@ def fits(unit: str, a: Attribute) -> bool:
 class _Scan(Prices):
     """The numbers of one text, one at a time; each way to read one gives it and the token after it, or None."""
 
-    def __init__(self, text: str, stuffs: re.Pattern[str] | None) -> None:
+    def __init__(self, text: str, stuffs: re.Pattern[str] | None, usual: bool) -> None:
         super().__init__(text)
-        self.stuffs = stuffs
+        self.stuffs, self.usual = stuffs, usual
         self._ways: tuple[Callable[[int], Found], ...] = (
             self._money,
             self._age,
@@ -445,8 +450,8 @@ class _Scan(Prices):
         # A part of one is an inch there too: "1/8 in latigo".
         part_of_one = "/" in self.text[part.start : self.said.end(part.number.last)]
         stuff = self.stuffs.match(self.text, end) if self.stuffs and not part_of_one else None
-        # The unit of a box is told by the usual size of the thing.
-        return bool(stuff and (kind == "box" or stuff["end"] is not None)) or bool(_NO_INCH.match(self.text, end))
+        box = kind == "box" and (stuff is not None or (self.usual and _NAMING.match(self.text, end) is not None))
+        return box or bool(stuff and stuff["end"] is not None) or bool(_NO_INCH.match(self.text, end))
 
     def _with_tail(self, part: Part) -> tuple[Size, int]:
         """ "An inch and a quarter", "1 inch 3/8": the part that is said after the unit."""

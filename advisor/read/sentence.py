@@ -62,7 +62,7 @@ class Sentence:
             and not self._named_without(m, [i])
         ]
         low = "".join(c.lower() if len(c.lower()) == 1 else c for c in text).replace("’", "'")
-        sizes = list(find_sizes(low, kept, stuffs(rulebase)))
+        sizes = list(find_sizes(low, kept, stuffs(rulebase), usual=True))
         covered = {i for s in sizes for i in range(s.start, s.end)}
         self.tokens = [t for t in self.tokens if t.start not in covered]
         ends = [t.end for t in self.tokens]
