@@ -30,6 +30,7 @@ _READING_OUNCES = 0.25
 # Up to this, leather is asked for by the half ounce too.
 _THIN_OUNCES = 4
 
+_METRES = ("m", "metre", "metres", "meter", "meters")
 # Each spelling people use -> the name in the registry. "oz" depends on what is asked; see _unit.
 _SPELLINGS: dict[str, str] = {
     **dict.fromkeys(("mm", "mms", "millimetre", "millimetres", "millimeter", "millimeters"), "millimeter"),
@@ -54,7 +55,8 @@ _SPELLINGS: dict[str, str] = {
     **dict.fromkeys(("ml", "millilitre", "millilitres", "milliliter", "milliliters"), "milliliter"),
     **dict.fromkeys(("ml/m2", "ml/m²"), "milliliter / meter ** 2"),
     **dict.fromkeys(("dm2", "dm²"), "decimeter ** 2"),
-    **dict.fromkeys(("m2", "m²"), "meter ** 2"),
+    **dict.fromkeys(("m2", "m²", "sqm"), "meter ** 2"),
+    **dict.fromkeys((f"{sq} {m}" for sq in ("sq", "sq.", "square") for m in _METRES), "meter ** 2"),
     **dict.fromkeys(("sqft", "sq ft", "sq. ft", "ft2", "ft²", "square foot", "square feet"), "foot ** 2"),
     **dict.fromkeys(("g/cm**3", "g/cm3"), "gram / centimeter ** 3"),
 }

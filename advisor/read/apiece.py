@@ -59,7 +59,7 @@ class Apiece:
         """Says what the count was taken for."""
         self.notes.tell(
             "one_each",
-            f"{shown(words)} is taken as {number(count, 6)} of them, one each; say if it is not.",
+            f"{shown(words)} taken as {number(count, 6)} of them, one each; say if not.",
             words=words,
         )
 

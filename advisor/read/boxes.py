@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from ..errors import shown
 from ..leather.units import UnitError, number, parse_quantity
 from .notes import Notes
 from .numbers import LONG_UNITS, SHEETS, Size, fits
@@ -65,15 +66,26 @@ class Boxes:
         elif not self.item and self.too_large(s, names):
             said_back = f"size {self.notes.text(s.start, s.end)}"
             self.notes.point(said_back, (s.start, s.end), said_back)
+        elif names and len(values) > len(names) and fits(s.unit, self.base.attributes[names[0]]) and min(values) > 0:
+            self.largest(s, names)
         elif len(values) > len(names) or not fits(s.unit, self.base.attributes[names[0]]):
-            words = self.notes.text(s.start, s.end)
-            self.notes.point(f"size {words}", (s.start, s.end), f"size {words}")
-            self.notes.doubt((s.start, s.end), "has no meaning here; name the item, or say which size is which")
+            self.notes.doubt((s.start, s.end), "has no place here; say which size is which")
         else:
             for name, value, unit in zip(names, values, s.units, strict=False):
                 # "3/8 x 6 ft": a part of one is inches, whatever the length is in.
                 own = unit or ("in" if value < 1 and s.unit in LONG_UNITS else s.unit)
                 self.notes.number(self.base.attributes[name], s, f"{number(value, 6)} {own}", s.at, s.at)
+
+    def largest(self, s: Size, names: Sequence[str]) -> None:
+        """ "A phone 16 x 8 x 1 cm": the largest sizes for a thing that is cut by fewer, and how they were taken."""
+        sizes, of = _in_one_unit(s), range(len(s.values))
+        kept = sorted(sorted(of, key=lambda i: sizes[i], reverse=True)[: len(names)])
+        less = s._replace(values=tuple(s.values[i] for i in kept), units=tuple(s.units[i] or s.unit for i in kept))
+        own = [(n, f"{number(v, 6)} {u}") for n, v, u in zip(self.names(less), less.values, less.units, strict=True)]
+        for name, text in own:
+            self.notes.number(self.base.attributes[name], s, text, s.at, s.at)
+        told, words = " and ".join(f"{name} {text}" for name, text in own), self.notes.text(s.start, s.end)
+        self.notes.tell("measure_assumed", f"{shown(words)} taken as {told}; no more is needed.", words=words)
 
     def too_large(self, s: Size, names: Sequence[str]) -> bool:
         """Whether a size is outside what is asked of any thing, so that it can only be said back."""

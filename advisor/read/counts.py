@@ -70,7 +70,7 @@ _TOLD_ONE = frozenset(("last", "first", "the", "this", "that", "old", "other", "
 """Words before "one" by which it is no number: "the last one off the market"."""
 _TAPERING = frozenset(("taper", "tapering", "tapered", "narrowing", "narrow"))
 _WANTING = frozenset(("need", "want", "say", "order", "after"))
-_ALONE = frozenset((",", ".", ";", "!", "?", "please", "in", "will"))
+_ALONE = frozenset(("and", ",", ".", ";", "!", "?", "please", "in", "will"))
 _PART_OF = frozenset(("something", "thing", "anything"))
 
 

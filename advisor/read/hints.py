@@ -65,6 +65,24 @@ class RawBags(Shape):
     room: str
 
 
+class RawUpright(Shape):
+    """Things that hold what lies side by side: the side along it, and how much more that is than the longest."""
+
+    things: tuple[Slug, ...] = Field(min_length=1)
+    side: Slug
+    room: str
+
+
+class RawReckoned(Shape):
+    """A measure that ``thing`` is cut by, ``times`` one that people give instead and so much ``more``."""
+
+    thing: Slug
+    said: Slug
+    side: Slug
+    times: float
+    more: str
+
+
 class RawLabel(Shape):
     """Sizes on labels of clothing: the measure that each comes to, where one of ``near`` stands by the number.
 
@@ -87,7 +105,8 @@ class SizesFile(Shape):
     sold by the width of the strap it takes, ``pieces`` words for a piece of leather that do not say what becomes of
     it, ``room_in_bags`` what objects are put into, and with how much room. ``places`` and ``furniture`` are where
     a thing stands or what it is fixed to, so that their size is not its own unless it is made for ``covering`` them;
-    ``called_in_pairs`` are single things in the plural, ``holds_many`` things that keep several others.
+    ``called_in_pairs`` are single things in the plural, ``holds_many`` things that keep several others; ``laid`` are
+    laid side by side, so that an area counts them.
     """
 
     classes: dict[Slug, Sayings] = Field(default_factory=dict)
@@ -107,6 +126,9 @@ class SizesFile(Shape):
     called_in_pairs: tuple[str, ...] = ()
     holds_many: tuple[str, ...] = ()
     room_in_bags: RawBags | None = None
+    upright: RawUpright | None = None
+    reckoned: tuple[RawReckoned, ...] = ()
+    laid: tuple[Slug, ...] = ()
     as_large: tuple[RawAsLarge, ...] = ()
     usual: tuple[RawUsual, ...] = ()
     label: tuple[RawLabel, ...] = ()
@@ -135,6 +157,15 @@ class Label(NamedTuple):
     near: frozenset[str]
     says: str
     values: Mapping[float, float]
+
+
+class Reckoned(NamedTuple):
+    """The side that a thing is cut by: ``times`` the measure ``said``, and ``more`` in mm."""
+
+    said: str
+    side: str
+    times: float
+    more: float
 
 
 class UsualSizes(NamedTuple):
@@ -167,6 +198,11 @@ class UsualSizes(NamedTuple):
     covering: frozenset[str] = frozenset()
     called_in_pairs: frozenset[str] = frozenset()
     holds_many: frozenset[str] = frozenset()
+    upright: frozenset[str] = frozenset()
+    upright_side: str = ""
+    upright_room: float = 0.0
+    reckoned: Mapping[str, Reckoned] = {}
+    laid: frozenset[str] = frozenset()
 
 
 def usual_sizes(rulebase: RuleBase) -> UsualSizes:
@@ -218,6 +254,13 @@ def _read(rulebase: RuleBase) -> UsualSizes:
         for slug in (s for s in bags.things if s not in rulebase.items):
             reader.wrong(FILE, ("room_in_bags",), slug, f'"{slug}" is no item.')
         room = max(measure(("room_in_bags", 0), "room_in_bags", name, bags.room) for name in bags.sides)
+    reckoned = {
+        r.thing: Reckoned(r.said, r.side, r.times, measure(("reckoned", n), r.thing, r.side, r.more))
+        for n, r in enumerate(raw.reckoned)
+    }
+    stood = raw.upright.things if raw.upright else ()
+    for slug in (s for s in (*stood, *reckoned, *raw.laid) if s not in rulebase.items):
+        reader.wrong(FILE, ("laid",), slug, f'"{slug}" is no item.')
     labels = [
         Label(
             label.attribute,
@@ -256,6 +299,11 @@ def _read(rulebase: RuleBase) -> UsualSizes:
         plain(raw.covering),
         plain(raw.called_in_pairs),
         plain(raw.holds_many),
+        frozenset(stood),
+        raw.upright.side if raw.upright else "",
+        measure(("upright", 0), "upright", raw.upright.side, raw.upright.room) if raw.upright else 0.0,
+        reckoned,
+        frozenset(raw.laid),
     )
 
 

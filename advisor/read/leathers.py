@@ -202,7 +202,7 @@ class Leathers:
         """ "30ft" of leather: takes the most of it as an area, and says so."""
         words = self.notes.text(s.start, s.end)
         self.notes.tell(
-            "unit_assumed", f"{shown(words)} is taken as square feet; say if it is a length.", words=words, unit="sqft"
+            "unit_assumed", f"{shown(words)} taken as square feet; say if it is a length.", words=words, unit="sqft"
         )
         self.notes.point(f"{number(max(s.values), 6)} sqft", (s.start, s.end))
         if self.proposal.area is None:

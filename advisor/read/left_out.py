@@ -12,6 +12,7 @@ from math import prod
 from ..errors import shown
 from ..leather.units import number, parse_quantity, system_of
 from . import lexicon as lex
+from .by_size import apart
 from .hints import usual_sizes
 from .leathers import Leathers
 from .notes import Notes
@@ -20,6 +21,7 @@ from .offered import thickness
 from .purposes import purposes
 from .roles import Roles
 from .sides import GENERAL, SIDES, SIDEWAYS, STAND_INS, Sides
+from .stuffs import stuffs
 
 AROUND = "around"
 """What stands for the attribute of a measure round the outside of a thing that has none."""
@@ -48,6 +50,8 @@ _LEAST_OUNCES = 3
 _WHOLE, _PART = "whole", "part"
 _DOWN_TO = frozenset(("to", "down", "at", "about", "it", "them", "around"))
 _UNITS_TRIED = ("mm", "cm", "in")
+_TO_THE_POINT = 1.15
+"""How near to a usual size a number must come that may be a count as well."""
 _CLEARLY = 1.5
 """How much nearer to the usual size one unit must bring a number than the next."""
 _INCHES_TO = 24
@@ -67,6 +71,8 @@ _SHORTEST = 100
 """No strap of which nobody knows the usual length is shorter, in mm (common practice)."""
 _JOINED = 3
 """How many words may stand between two sizes said together."""
+_THINGS = 4
+"""Within how many words behind a number the plural stands that it may count."""
 _TOUCH = 3
 """Within how many words of a thickness the leather it is of must be named."""
 
@@ -74,7 +80,8 @@ _TOUCH = 3
 class LeftOut:
     """Gives the sizes of one sentence the units that were left out.
 
-    ``thin`` holds where thicknesses begin, ``strap_wide`` where widths of a strap do that no word names.
+    ``thin`` holds where thicknesses begin, ``strap_wide`` where widths of a strap do that no word names, ``counted``
+    where numbers do that count the things.
     """
 
     def __init__(self, notes: Notes, item: str | None, leathers: Leathers, sides: Sides) -> None:
@@ -83,10 +90,12 @@ class LeftOut:
         self.uses = self.said.lexicon.uses.get(item or "", frozenset())
         self.thin = set[int]()
         self.strap_wide = set[int]()
+        self.counted = set[int]()
 
     def give(self, box_names: Callable[[Size], list[str]]) -> None:
         """Gives every size its unit; ``box_names`` tells what the sizes of a box are of."""
         self.give_units()
+        self.inches_before_stuffs()
         self.find_thicknesses()
         self.assume_units(box_names)
 
@@ -104,6 +113,38 @@ class LeftOut:
                 kind = "size" if s.kind == "bare" else s.kind
                 self.said.sizes[n] = s._replace(kind=kind, units=(spelt,) * len(s.values))
         self.notes.used.update(i for i, t in enumerate(self.said.tokens) if m.start() <= t.start < m.end())
+
+    def inches_before_stuffs(self) -> None:
+        """ "A belt 1.5 in brown", "coasters 4 in tan": takes one number in inches where that is the usual size.
+
+        A whole number counts the things, unless the size is right to the point; either is said back.
+        """
+        for n, s in enumerate(self.said.sizes):
+            if s.kind != "bare" or s.wrong or s.start in self.notes.aged or not self.before_stuff(s) or not self.item:
+                continue
+            inches = s._replace(kind="size", units=("in",))
+            found = apart(self.notes, inches, self.item)
+            before = s.at - 1 - (self.said.word(s.at - 1) == ",")
+            things = (self.said.tokens[i].plural for i in range(before, min(s.at + _THINGS, len(self.said.words))))
+            counted = s.values[0] > 1 and s.values[0].is_integer() and any(things)
+            if found and found[0][0] <= (_TO_THE_POINT if counted else _CLEARLY):
+                self.said.sizes[n] = self.with_in(inches)
+            elif counted:
+                self.counted.add(s.start)
+                words = self.notes.text(s.start, s.end)
+                self.notes.tell("counted", f"{shown(words)} taken as how many; say if it is inches.", words=words)
+
+    def before_stuff(self, s: Size) -> bool:
+        """ "50 x 50 in cognac": whether "in" and a colour or a leather stand behind a size without a unit."""
+        if s.unit or self.said.word(s.at) != "in":
+            return False
+        token = self.said.tokens[s.at]
+        return stuffs(self.base).match(self.said.text.lower(), token.end) is not None and token.start <= s.end + 1
+
+    def with_in(self, s: Size) -> Size:
+        """A size with the "in" behind it as its unit."""
+        self.notes.used.add(s.at)
+        return s._replace(at=s.at + 1, end=self.said.tokens[s.at].end)
 
     def find_thicknesses(self) -> None:
         """Marks the small sizes beside a leather as its thickness: "goat 0.8/1.0", "bridle butt 4 mm"."""
@@ -124,7 +165,7 @@ class LeftOut:
                 continue
             if self.ounces(s):
                 words = self.notes.text(s.start, s.end)
-                told = f"{shown(words)} is taken as ounces; say if it is not."
+                told = f"{shown(words)} taken as ounces; say if not."
                 self.notes.tell("unit_assumed", told, words=words, unit="oz")
                 self.said.sizes[n] = s._replace(kind="span", units=("oz", "oz"))
                 self.thin.add(s.start)
@@ -183,6 +224,13 @@ class LeftOut:
                 continue
             names = box_names(s) if s.kind == "box" else [self.sides.side(s) or self.round_of(s) or self.called(s)]
             unit = self.assumed(s, [self.own_side(name) for name in names if name]) if any(names) else ""
+            if s.kind == "box" and self.said.word(s.at) == "in" and s.at < len(self.said.words) - 1:
+                # Before the thing itself, or where no usual size speaks against it, the "in" is an inch.
+                behind = self.said.owner.get(s.at + 1)
+                if not unit or unit == "in" or (behind and behind.attribute == "item"):
+                    self.said.sizes[n] = self.with_in(s._replace(units=("in",) * len(s.values)))
+                    continue
+                self.notes.used.add(s.at)
             if unit:
                 kind = {"bare": "size", "some": "span"}.get(s.kind, s.kind)
                 self.said.sizes[n] = s._replace(kind=kind, units=(unit,) * len(s.values))
@@ -190,7 +238,7 @@ class LeftOut:
                 shown_unit = _SHOWN.get(unit, unit)
                 self.notes.tell(
                     "unit_assumed",
-                    f"{shown(words)} is taken as {shown_unit}; say if it is not.",
+                    f"{shown(words)} taken as {shown_unit}; say if not.",
                     words=words,
                     unit=unit,
                 )

@@ -8,13 +8,17 @@ was said.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
+from math import ceil, prod
 
 from ..errors import shown
-from ..leather.units import UnitError, number, parse_quantity, show
+from ..leather.units import UnitError, number, parse_quantity, show, show_said
 from ..rulebase.models import Attribute
+from ..rulebase.saying import VALUE
 from . import lexicon as lex
 from .boxes import Boxes
-from .counts import Counts, Cue
+from .by_size import NEAR, asked_so, nearest_measures
+from .counts import QUANTITY, Counts, Cue
 from .hints import usual_sizes
 from .leathers import Leathers
 from .left_out import AROUND, THICKEST_SAID, LeftOut
@@ -33,18 +37,23 @@ THICK = ("thick", "thickness", "weight")
 BUDGET, DEPTH = "budget", "depth"
 _BESIDE = 6
 """Over how many words a number may stand from the phrase that says what it measures."""
+_TOUCHING = 2
+"""Within how many words of an area the leather stands that it is of."""
 _WHOLE = 4
 """The most words of an answer that is a size and nothing else."""
 _NEARLY = 2.0
 """How near a size alone must lie to the usual one of a measure, and how much nearer than to that of another."""
 _SQUARE_FEET = ("ft", "foot", "feet")
-_FITS_WITHIN = 2.5
-"""Within how many times the usual size of a measure a size may lie that no word names."""
-_CLEARLY = 1.6
-"""How much nearer it must lie to that than to the usual size of any other measure."""
 _FAR = 10
 """A cue of which a size cannot be the measure counts as so many words further away."""
 _OF_EACH = ("each", "apiece")
+_IS = lex.folded("is are be should must about around of measure has have that which")
+_LONGEST = frozenset(("longest", "biggest", "largest", "tallest"))
+_ADRIFT = ("round", "apart")
+"""What stands behind a measure that no word for a side means: "a board 68 cm round"."""
+_SHAPED = frozenset(("round", "circular"))
+_ROUND_IT = frozenset(("it", "him", "her", "me", "them", "at", "where"))
+SEW_MAX = "sew_max"
 _WHOSE = frozenset(("a", "an", "my", "his", "her", "our", "their", "the", "this", "that"))
 _TIMES = ("x", "*")
 _LOADS_APART = 8
@@ -63,6 +72,7 @@ class Measures:
     def __init__(self, notes: Notes, item: str | None, leathers: Leathers) -> None:
         self.notes, self.said, self.base, self.item, self.leathers = notes, notes.said, notes.base, item, leathers
         self.uses = self.said.lexicon.uses.get(item or "", frozenset())
+        self.asks = notes.base.items[item].asks if item and item in notes.base.items else {}
         for s in (s for s in self.said.sizes if s.unit and self.said.word(s.at) == "large"):
             # Who thinks in another language says large for wide.
             self.said.words[s.at] = "wide"
@@ -73,7 +83,8 @@ class Measures:
         self.boxes = Boxes(notes, item)
         self.left_out = LeftOut(notes, item, leathers, self.sides)
         self.left_out.give(self.boxes.names)
-        self.thin = self.left_out.thin
+        self.thin = self.left_out.thin - {s.start for s in self.said.sizes if self.of_a_machine(s)}
+        self.area: Size | None = None
         self.counts = Counts(notes, item, leathers, self.cue)
         self.unnamed = list[Size]()
 
@@ -82,37 +93,74 @@ class Measures:
         for s in sizes:
             self.place(s)
         for s in sorted(self.unnamed, key=lambda s: s.start):
-            if a := self.by_magnitude(s):
-                self.place_size(s, a, s.at, s.at)
-                words, name = self.notes.text(s.start, s.end), a.name.replace("_", " ")
-                self.notes.tell(
-                    "measure_assumed", f"{shown(words)} is taken as the {name}; say if it is not.", words=words
-                )
+            found = self.by_magnitude(s)
+            if len(found) == 1:
+                self.place_size(s, found[0], s.at, s.at)
+                self.assume(s, found[0].name)
+            elif found:
+                words = self.notes.text(s.start, s.end)
+                ways = " or ".join(shown(f"{a.cues[0]} {words}") for a in found)
+                self.notes.doubt((s.start, s.end), f"was not taken; say {ways}")
             else:
-                self.notes.doubt((s.start, s.end), f"was not taken; say what it measures{self.for_example(s)}")
+                how = self.for_example(s)
+                why = f"was not taken; say what it measures{how}"
+                if self.item and not how:
+                    why = "is no size I cut by; compare the order with it"
+                elif not self.item and self.notes.named.taken:
+                    words = self.notes.text(s.start, s.end)
+                    self.notes.point(f"sizes {words}", (s.start, s.end), f"size {words}")
+                    continue
+                elif not self.item and self.notes.named.candidates:
+                    why = "waits until the thing is clear"
+                self.notes.doubt((s.start, s.end), why)
+        self.reckon()
+        self.count_laid()
+        self.shapes()
 
-    def by_magnitude(self, s: Size) -> Attribute | None:
+    def assume(self, s: Size, name: str, how: str = "") -> None:
+        """Says back what a size was taken as that no word names."""
+        words = self.notes.text(s.start, s.end)
+        told = f"{shown(words)}{how} taken as the {name.replace('_', ' ')}; say if not."
+        self.notes.used.update(i for i in range(max(0, s.at - _BESIDE), s.at) if self.said.word(i) in _LONGEST)
+        self.notes.tell("measure_assumed", told, words=words)
+
+    def by_magnitude(self, s: Size) -> list[Attribute]:
         """ "A bag strap 1 1/2 in and 52 in": the measure still open whose usual size a size clearly comes nearest to.
 
-        Not what a noun behind it is measured by, nor what is told of an other thing, and not two that fit as well.
+        Not what a noun behind it is measured by, nor what is told of an other thing. Of two that fit as well both.
         """
         if (fitted := self.of_what_it_fits(s)) is not None:
-            return fitted
+            return [fitted]
+        if self.item and (own := asked_so(self.notes, s, self.item)):
+            return [own]
         told = self.said.word(s.at - 1) in ("every", "per", "for", "from", "to", "of", "within", "after", "under")
         told |= self.said.word(s.at - 1) in ("a", "an", "the", "my") and self.said.word(s.at - 2) in ("for", "of", "on")
         behind = self.said.word(s.at)
         told |= self.said.text[: s.start].rstrip().lower()[-1:] in ("x", "×")
         if not s.unit or told or behind in ("ago", "off", "apart", "away") or min(s.values) <= 0:
-            return None
-        if self.left_out.refers_on(s) or self.of_a_person(s.at) or self.said.scope(s.at)[0]:
-            return None
+            return []
+        if self.left_out.refers_on(s) or self.of_a_person(s.at) or self.said.scope(s.at)[0] or self.of_a_part(s):
+            return []
         if s.kind == "feet" and behind in (*_TIMES, "by"):
-            return None
+            return []
         named = [self.item] if self.item else [c.thing.slug for c in self.notes.named.candidates]
-        nearest = [self.nearest_measure(s, slug) for slug in named if slug in self.base.items]
-        found = {a.name if a else "" for a in nearest}
+        nearest = [nearest_measures(self.notes, s, slug) for slug in named if slug in self.base.items]
         # Of things that it may be all must have the same measure near.
-        return nearest[0] if len(found) == 1 else None
+        alike = bool(nearest) and all(found == nearest[0] for found in nearest)
+        return nearest[0] if alike and (self.item or len(nearest[0]) == 1) else []
+
+    def of_a_part(self, s: Size) -> bool:
+        """ "With a strap 20 cm", "the pocket is 15 cm": whether a part that is not the thing stands before a size."""
+        i = s.at - 1
+        while i >= 0 and self.said.word(i) in _IS:
+            i -= 1
+        owner = self.said.owner.get(i)
+        named = owner is not None and owner.attribute == "item"
+        return i >= 0 and (self.said.word(i),) in self.counts.parts and not named and not self.asked(self.said.word(i))
+
+    def asked(self, word: str) -> bool:
+        """Whether the thing's own questions about its sizes speak of something."""
+        return any(word in lex.phrase(wording.question) for wording in self.asks.values())
 
     def of_what_it_fits(self, s: Size) -> Attribute | None:
         """ "A sheath for a 5 in bushcraft": the one measure of what the thing is made to fit, if the size can be it."""
@@ -128,23 +176,8 @@ class Measures:
         if behind in PERSONS or (behind,) in self.counts.parts or not fits(s.unit, a) or not isinstance(usual, float):
             return None
         size = parse_quantity(f"{number(s.values[0], 6)} {s.unit}", a.unit)
-        near = usual > 0 < size and max(size / usual, usual / size) <= _FITS_WITHIN
+        near = usual > 0 < size and max(size / usual, usual / size) <= NEAR
         return a if near and (a.low or 0) <= size <= (a.high or size) else None
-
-    def nearest_measure(self, s: Size, item: str) -> Attribute | None:
-        """The measure of an item, among those that nothing is said of yet, that a size clearly comes nearest to."""
-        uses = self.said.lexicon.uses.get(item, frozenset())
-        apart = []
-        for a in (self.base.attributes[n] for n in uses - self.notes.facts.keys() - self.notes.ranges.keys()):
-            usual = self.base.items[item].supposes.get(a.name, (0.0,))[0]
-            if a.unit and isinstance(usual, float) and usual > 0 and fits(s.unit, a):
-                size = parse_quantity(f"{number(s.values[0], 6)} {s.unit}", a.unit)
-                if (a.low or 0) <= size <= (a.high or size):
-                    apart.append((max(size / usual, usual / size), a))
-        apart.sort(key=lambda pair: pair[0])
-        near = bool(apart) and apart[0][0] <= _FITS_WITHIN
-        clear = len(apart) == 1 or (near and apart[0][0] * _CLEARLY <= apart[1][0])
-        return apart[0][1] if near and clear else None
 
     def cue(self, s: Size) -> Cue | None:
         """What a size can be, by the nearest cue: (attributes, distance, first and last word of the cue)."""
@@ -203,7 +236,7 @@ class Measures:
         """ "96 cm from the buckle fold to the hole in use": what a phrase near a size says that it measures."""
         for f in self.told:
             a = self.base.attributes[f.meaning[0]]
-            named = a.name in self.uses or (not self.item and a.name in GENERAL)
+            named = a.name in self.uses or a.name == SEW_MAX or (not self.item and a.name in GENERAL)
             if not named or not s.unit or not fits(s.unit, a) or (a.name in GENERAL and self._apart(s, f)):
                 continue
             near = [
@@ -359,7 +392,7 @@ class Measures:
         said, span = self.said, (s.start, s.end)
         if s.wrong:
             self.notes.doubt(span, f"cannot be read: {s.wrong}")
-        elif s.start in self.notes.aged or self.leathers.panel(s) or self.leathers.area(s):
+        elif s.start in self.notes.aged or self.laid(s) or self.leathers.panel(s) or self.leathers.area(s):
             return
         elif self.sold_in_feet(s):
             self.leathers.square_feet(s)
@@ -375,12 +408,14 @@ class Measures:
             span = self.notes.around(s, s.at, s.at + 1)
             words = self.notes.text(*span)
             self.notes.point(f"parts {words}", span, f"of {words}")
-        elif self.round_something(s):
+        elif self.round_something(s) or self.longest_inside(s) or self.across_a_round(s):
             return
         elif not s.unit and s.kind in ("bare", "some") and self.sides.side(s) and not said.scope(s.at)[0]:
             self.notes.keep(s, s.at + (said.word(s.at) in SIDES))
         elif s.kind == "times":
             self.counts.times(s)
+        elif s.start in self.left_out.counted:
+            self.notes.number(self.base.attributes[QUANTITY], s, number(s.values[0], 6), s.at, s.at)
         elif s.kind == "some":
             self.counts.some(s)
         elif s.kind == "bare":
@@ -391,13 +426,18 @@ class Measures:
             self.notes.doubt(span, "is a label and no measure; say what the thing itself measures")
         elif s.kind != "age":
             hit = self.cue(s)
-            if s.start in self.thin or self.thickness(s, hit):
+            if hit and self.of_a_machine(s):
+                self.sewn(hit)
+            if not self.of_a_machine(s) and (s.start in self.thin or self.thickness(s, hit)):
                 near = [i for i, _ in said.nearby(s)[0] if said.words[i] in THICK or said.words[i] in lex.COMPARED]
                 span = self.notes.around(s, min([s.at, *near]), max([s.at, *(i + 1 for i in near)]))
                 self.place_thickness(s, span, near)
             elif self.of_a_person(s.at) and (self.of_the_animal(s) or self.bears(s)):
                 # "A lead, he is 30 kilos": who bears on it is the animal, whatever it is called.
                 self.place_size(s, self.base.attributes[LOAD], s.at - 1, s.at)
+            elif self.of_a_person(s.at) and (animal := self.animal(s)):
+                words = self.notes.text(*span)
+                self.notes.point(f"weighs {words}", span, f"{animal} of {words}")
             elif self.of_a_person(s.at):
                 self.notes.doubt(span, "is the size of a person; say what the thing itself measures")
             elif not hit and s.kind in ("size", "span", "feet"):
@@ -411,8 +451,121 @@ class Measures:
                 name, span = hit[0][0].name, (s.start, s.end)
                 size = f"{number(s.values[0], 6)} {s.unit}"
                 self.notes.point(f"{name} {size}", span, f"{name} {self.notes.text(*span)}")
+            elif self.adrift(s, hit[0][0].name):
+                words = self.notes.text(*(span := self.notes.around(s, s.at, s.at + 1)))
+                asked = self.asks[hit[0][0].name].question
+                self.notes.tell("not_taken", f"{shown(words)}: I cut by another measure. {asked}", words=words)
+                self.notes.left.append(span)
             else:
                 self.place_size(s, hit[0][0], hit[2], hit[3])
+
+    def adrift(self, s: Size, name: str) -> bool:
+        """ "Boards 90 cm long": whether a side is said of what the thing is not measured by, but for example round."""
+        own = self.asks[name].say if name in self.asks else ""
+        other = any(f"{VALUE} {word}" in own for word in _ADRIFT)
+        return other and name in GENERAL and self.said.word(s.at) in SIDES and self.said.word(s.at) not in _SHAPED
+
+    def of_a_machine(self, s: Size) -> bool:
+        """ "My machine gives up at about 3 mm": whether a size is what a sewing machine gets through."""
+        hit = self.beside(s) if s.values and not s.wrong else None
+        return hit is not None and hit[0][0].name == SEW_MAX
+
+    def sewn(self, hit: Cue) -> None:
+        """Drops what the words of a machine's limit would say else, where the machine is named besides."""
+        inside = [m for m in self.said.matches if hit[2] <= m.first < hit[3] and m.attribute != "item"]
+        besides = {m.attribute for m in self.said.matches if m not in inside}
+        self.said.matches = [m for m in self.said.matches if m not in inside or m.attribute not in besides]
+
+    def animal(self, s: Size) -> str:
+        """The animal spoken of whose mass a size may be, by the word for it, or ""."""
+        mass, said = self.base.attributes.get(LOAD), self.said
+        if mass is None or not fits(s.unit, mass):
+            return ""
+        known = ((word, said.lexicon.objects.get((word,))) for word in said.words)
+        return next((word for word, slug in known if slug and self.notes.words.objects[slug].alive), "")
+
+    def longest_inside(self, s: Size) -> bool:
+        """ "A roll for chisels, the longest is 28 cm": takes the longest in it, and room, as the side along it."""
+        name, near = self.words.upright_side, range(s.at - 1, max(-1, s.at - 1 - _BESIDE), -1)
+        first = next((i for i in near if self.said.word(i) in _LONGEST), None)
+        open_ = self.item in self.words.upright and name not in self.notes.facts
+        if first is None or not open_ or s.kind != "size" or not fits(s.unit, self.base.attributes[name]):
+            return False
+        mm = parse_quantity(f"{number(s.values[0], 6)} {s.unit}", "mm") + self.words.upright_room
+        self.notes.number(self.base.attributes[name], s, f"{number(mm, 6)} mm", first, s.at)
+        self.assume(s, name, f" is the longest in it: {show_said(mm, 'mm', self.notes.units)}")
+        return True
+
+    def across_a_round(self, s: Size) -> bool:
+        """ "Table mats round 35 cm", "a round mat, 22 cm": takes one size as both sides of a round thing."""
+        sides = [n for n in GENERAL[:2] if n in self.uses]
+        plain = s.kind == "size" and s.unit and s.values[0] > 0 and fits(s.unit, self.base.attributes[GENERAL[0]])
+        sized = [o for o in self.said.sizes if o.kind in ("size", "box") and o.unit]
+        sized = [o for o in sized if fits(o.unit, self.base.attributes[GENERAL[0]])]
+        round_ = any(self.shaped(i) for i in range(len(self.said.words)))
+        if not plain or not sides or not round_ or len(sized) > 1 or self.sides.side(s) or self.left_out.refers_on(s):
+            return False
+        if self.said.scope(s.at)[0] or not {self.purposes.strap_width, *self.words.around}.isdisjoint(self.uses):
+            return False
+        for name in sides:
+            self.place_size(s, self.base.attributes[name], s.at, s.at)
+        return True
+
+    def shaped(self, i: int) -> bool:
+        """Whether the word at ``i`` says that the thing is round: no part of a name, nor "round the waist"."""
+        said, after = self.said, self.said.word(i + 1)
+        sized = any(o.at == i + 1 for o in said.sizes)
+        named = (o := said.owner.get(i)) is not None and o.attribute == "item"
+        return said.word(i) in _SHAPED and not named and (sized or after not in _WHOSE | _ROUND_IT)
+
+    def shapes(self) -> None:
+        """Keeps that a thing is round, which no attribute holds."""
+        for i in range(len(self.said.words)):
+            if self.item and GENERAL[0] in self.uses and i not in self.notes.used and self.shaped(i):
+                self.notes.used.add(i)
+                self.notes.point("round", self.said.span(i, i + 1), self.said.word(i))
+
+    def laid(self, s: Size) -> bool:
+        """ "Tiles 20 x 20 cm, 2.4 m2": keeps the area that pieces laid side by side are to cover."""
+        near = {*self.said.words[max(0, s.at - _TOUCHING) : s.at + _TOUCHING]}
+        if self.item not in self.words.laid or s.kind != "size" or near & lex.OF_LEATHER or self.said.scope(s.at)[0]:
+            return False
+        try:
+            parse_quantity(f"{number(s.values[0], 6)} {s.unit}", "dm2")
+        except UnitError:
+            return False
+        self.area = s
+        return True
+
+    def count_laid(self) -> None:
+        """Counts the pieces that cover the area that was said, and says the count back."""
+        if (s := self.area) is None:
+            return
+        words = self.notes.text(s.start, s.end)
+        facts = self.notes.facts
+        sides = [facts[n][-1].value if n in facts else self.left_out.usual(n)[0] for n in GENERAL if n in self.uses]
+        piece = prod(float(mm) for mm in sides) / 1e4
+        count = ceil(parse_quantity(f"{number(s.values[0], 6)} {s.unit}", "dm2") / piece - 1e-6)
+        self.notes.point(f"area {words}", (s.start, s.end), words)
+        if QUANTITY not in self.notes.facts:
+            self.notes.number(self.base.attributes[QUANTITY], s, str(count), s.at, s.at)
+            told = " x ".join(show_said(float(mm), "mm", self.notes.units) for mm in sides)
+            self.notes.tell("counted", f"{shown(words)} at {told} comes to {count}; say if not.", words=words)
+
+    def reckon(self) -> None:
+        """ "A drawstring pouch 15 cm high": works out the side that a thing is cut by from the one that was said."""
+        way = self.words.reckoned.get(self.item or "")
+        facts = self.notes.facts
+        if way is None or way.said not in facts:
+            return
+        said = facts.pop(way.said)[-1]
+        beside = facts.pop(way.side, None)
+        mm = way.times * float(said.value) + (float(beside[-1].value) if beside else way.more)
+        facts[way.side] = [replace(said, value=mm)]
+        words = self.notes.text(*said.span)
+        name, size = self.base.items[self.item or ""].asks[way.side].say, show_said(mm, "mm", self.notes.units)
+        told = f"{shown(words)} takes {name.replace(VALUE, size)}; say if not."
+        self.notes.tell("measure_assumed", told, words=words)
 
     def square(self, s: Size) -> bool:
         """ "Nine inch square": whether a size is of both sides of what is made, and not of a square ring or stud."""
@@ -577,7 +730,8 @@ class Measures:
             a = self.base.attributes[self.purposes.strap_width]
         a = self.meant(s, a)
         way, (low, high) = self.bound(s)
-        how = self.said.scope(s.at)
+        # "My machine cannot take more than 4 mm" tells what it can take.
+        how = self.said.scope(s.at) if a.name != SEW_MAX else ("", s.at)
         if way and how[0] == "no" and low <= how[1] < s.at:
             how = ("", s.at)
         if not all(fits(unit, a) for unit in s.units if unit):
@@ -596,7 +750,7 @@ class Measures:
                 )
             elif s.kind == "span":
                 self.place_span(s, a, texts[:2], min(first, low), last)
-            elif way and not (way == "high" and a.name in self.purposes.greatest):
+            elif way and not (a.name in self.purposes.greatest and (way == "high" or a.name == SEW_MAX)):
                 self.notes.range(
                     a, s, (None, texts[0]) if way == "high" else (texts[0], None), min(first, low), max(last, high)
                 )
@@ -613,10 +767,9 @@ class Measures:
         if not isinstance(usual, float) or usual <= 0 or min(s.values) <= 0 or not fits(s.unit, a):
             return a
         size = parse_quantity(f"{number(s.values[0], 6)} {s.unit}", a.unit)
-        if max(size / usual, usual / size) > _FITS_WITHIN:
+        if max(size / usual, usual / size) > NEAR:
             return a
-        words = self.notes.text(s.start, s.end)
-        self.notes.tell("measure_assumed", f"{shown(words)} is taken as the {name}; say if it is not.", words=words)
+        self.assume(s, name)
         return self.base.attributes[name]
 
     def place_span(self, s: Size, a: Attribute, texts: Sequence[str], first: int, last: int) -> None:

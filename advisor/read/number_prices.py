@@ -10,7 +10,7 @@ from .number_words import UNCLEAR, Number
 
 _POUNDS = ("pound", "pounds")
 SIGNS = frozenset("£$€")
-_COINS = frozenset(
+COINS = frozenset(
     (
         *SIGNS,
         "quid",
@@ -117,7 +117,7 @@ class Prices(Parts):
             return None
         if any(p.unit and p.unit not in _POUNDS for p in parts):
             return None
-        if said.word(last) in _COINS:
+        if said.word(last) in COINS:
             return self._size_of("money", [p._replace(unit="") for p in parts], last + 1, start)
         if not parts[-1].unit and said.word(last) in _NOTES and len(parts) == 1:
             each = first._replace(value=first.value * _NOTES[said.word(last)])

@@ -17,6 +17,7 @@ from functools import lru_cache
 
 from ..leather.units import UnitError, Units, parse_quantity, same_kind, system_of
 from ..rulebase.models import Attribute
+from .lexicon import STOP
 from .number_marks import normal
 from .number_parts import DIMENSIONS, JOINS, MULTIPLES, Found, Part, Size, unit_pattern
 from .number_prices import SIGNS, Prices
@@ -73,13 +74,13 @@ _ALONE = frozenset(
         "millimeter",
     )
 )
-# "2 in brown" is two of them, "he turns 50 in may" an age: articles, the basic words for colours, times of the year.
+# "2 in a box" is two of them, "he turns 50 in may" an age: articles, words for some of them, times of the year.
 _NO_INCH = re.compile(
-    r"\s+(?:an?|the|my|our|this|that|these|one|all|each|total|black|brown|tan|red|white|blue|green|gr[ae]y|natural|leather"
-    r"|january|february|march|april|may|june|july|august|september|october|november|december|jan|feb|mar|apr|jun|jul|aug"
+    r"\s+(?:an?|the|my|our|this|that|these|one|all|each|total|january|february|march|april|may|june|july|august|september|october|november|december|jan|feb|mar|apr|jun|jul|aug"
     r"|sept?|oct|nov|dec|spring|summer|autumn|winter|(?:mon|tues|wednes|thurs|fri|satur|sun)day|his|her|their|its"
     r"|(?:\d+|one|two|three|four|five|six|seven|eight|nine|ten|twelve|a few|several) (?:days?|weeks?|months?|years?))\b"
 )
+_NAMING = re.compile(rf"\s+(?!(?:{'|'.join(sorted(STOP | DIMENSIONS))})\b)[a-z]{{3}}")
 UNITS = frozenset(
     ("inch", "foot", "feet", "metre", "meter", "yard", "ounce", "kilo", "pound", "centimetre", "millimetre")
 )
@@ -108,20 +109,24 @@ _LEAST_ODD = 10
 _NOT_COUNTED = frozenset(("%", "percent", "pct", "o'clock", "oclock"))
 
 
-def find_sizes(low: str, kept: Sequence[tuple[int, int]]) -> Iterator[Size]:
+def find_sizes(
+    low: str, kept: Sequence[tuple[int, int]], stuffs: re.Pattern[str] | None = None, usual: bool = False
+) -> Iterator[Size]:
     """Every number of a lower-case text in order, except in the ``kept`` stretches; ``at`` is still 0.
 
+    Before one of the ``stuffs``, colours and leathers, "in" is no inch: "50x50 in cognac". With ``usual`` the unit of
+    a box is left to the usual size of the thing before any other word too.
     Never raises. Spans are those of ``low``, whose marks need not be plain.
     """
-    for size in all_sizes(low):
+    for size in all_sizes(low, stuffs, usual):
         if not any(a < size.end and size.start < b for a, b in kept):
             yield size
 
 
 @lru_cache(maxsize=_TEXTS)
-def all_sizes(low: str) -> tuple[Size, ...]:
+def all_sizes(low: str, stuffs: re.Pattern[str] | None = None, usual: bool = False) -> tuple[Size, ...]:
     """Every number of a lower-case text in order; the last texts are remembered."""
-    scan = _Scan(normal(low))
+    scan = _Scan(normal(low), stuffs, usual)
     found, at = [], 0
     while at < len(scan.said.tokens):
         size, at = scan.next(at)
@@ -130,15 +135,15 @@ def all_sizes(low: str) -> tuple[Size, ...]:
     return tuple(found)
 
 
-def systems_said(text: str) -> frozenset[Units]:
+def systems_said(text: str, stuffs: re.Pattern[str] | None = None) -> frozenset[Units]:
     """The measures in which the sizes of a text are written: inches, millimetres, both or neither."""
-    found = (system_of(u) for s in find_sizes(text.lower(), ()) for u in s.units if u)
+    found = (system_of(u) for s in find_sizes(text.lower(), (), stuffs) for u in s.units if u)
     return frozenset(s for s in found if s)
 
 
-def measures(wanted: Units | None, text: str) -> Units:
+def measures(wanted: Units | None, text: str, stuffs: re.Pattern[str] | None = None) -> Units:
     """The measures to answer in: those asked for, else inches where no size of the text is in another measure."""
-    return wanted or ("inch" if systems_said(text) == {"inch"} else "mm")
+    return wanted or ("inch" if systems_said(text, stuffs) == {"inch"} else "mm")
 
 
 def fits(unit: str, a: Attribute) -> bool:
@@ -156,8 +161,9 @@ def fits(unit: str, a: Attribute) -> bool:
 class _Scan(Prices):
     """The numbers of one text, one at a time; each way to read one gives it and the token after it, or None."""
 
-    def __init__(self, text: str) -> None:
+    def __init__(self, text: str, stuffs: re.Pattern[str] | None, usual: bool) -> None:
         super().__init__(text)
+        self.stuffs, self.usual = stuffs, usual
         self._ways: tuple[Callable[[int], Found], ...] = (
             self._money,
             self._age,
@@ -309,6 +315,8 @@ class _Scan(Prices):
         if not parts or not self._whole(parts[1]):
             return None
         first, second = parts
+        if self._no_inch(second):
+            return None
         if first.unit and not second.unit and self.said.word(first.last) == "to" and self._closed(second.last):
             parts = [first, second._replace(unit=first.unit)]
         elif not second.unit or (first.unit and not same_kind(first.unit, second.unit)):
@@ -323,6 +331,8 @@ class _Scan(Prices):
     def _some(self, i: int) -> Found:
         """ "20 or 30", "between five and eight", "4-6": two numbers without a unit."""
         parts = self._ends(i)
+        if parts and self._no_inch(parts[1]):
+            parts[1] = parts[1]._replace(unit="", last=parts[1].number.last)
         if not parts or any(p.unit for p in parts) or not self._whole(parts[1]):
             return None
         last = parts[1].last
@@ -351,6 +361,8 @@ class _Scan(Prices):
             at = part.last + 1
         if len(parts) < 2 or not self._whole(parts[-1]):
             return None
+        if self._no_inch(parts[-1], "box"):
+            parts[-1] = parts[-1]._replace(unit="", last=parts[-1].number.last)
         units = [p.unit for p in parts if p.unit]
         if any(p.number.worded for p in parts) and not units and self.said.word(parts[0].last) != "by":
             return None
@@ -424,11 +436,22 @@ class _Scan(Prices):
             part = self._unit_alone(i)
         if part is None:
             return None
-        if part.unit == "in" and not part.wrong and _NO_INCH.match(self.text, self.said.end(part.last)):
+        if self._no_inch(part):
             return self._size_of("bare", [part._replace(unit="")], part.number.last)
         if part.unit == '"' and self.text[: part.start].endswith('"'):
             return self._size_of("bare", [part._replace(unit="")], part.number.last)
         return self._with_tail(part)
+
+    def _no_inch(self, part: Part, kind: str = "size") -> bool:
+        """ "4 in dark brown", "two in each box": whether the "in" behind a number is no unit of it."""
+        if part.unit != "in" or part.wrong:
+            return False
+        end = self.said.end(part.last)
+        # A part of one is an inch there too: "1/8 in latigo".
+        part_of_one = "/" in self.text[part.start : self.said.end(part.number.last)]
+        stuff = self.stuffs.match(self.text, end) if self.stuffs and not part_of_one else None
+        box = kind == "box" and (stuff is not None or (self.usual and _NAMING.match(self.text, end) is not None))
+        return box or bool(stuff and stuff["end"] is not None) or bool(_NO_INCH.match(self.text, end))
 
     def _with_tail(self, part: Part) -> tuple[Size, int]:
         """ "An inch and a quarter", "1 inch 3/8": the part that is said after the unit."""

@@ -19,6 +19,7 @@ from . import lexicon as lex
 from .numbers import Size, find_sizes
 from .purposes import purposes
 from .sentence import Sentence
+from .stuffs import stuffs
 
 LEATHER = "leather."
 # No hide is thicker (common practice), so "2.5 mm leather" is a thickness and "300 mm leather" a length.
@@ -114,7 +115,7 @@ def read_leather(rulebase: RuleBase, text: str) -> Offer:
     # "12x12 panel" is a name and no size.
     numbered = [(a, b) for a, b, _ in matches if any(c.isdigit() for c in "".join(words[a:b]))]
     kept = [(tokens[a].start, tokens[b - 1].end) for a, b in numbered]
-    sizes = list(find_sizes("".join(c.lower() if len(c.lower()) == 1 else c for c in text), kept))
+    sizes = list(find_sizes("".join(c.lower() if len(c.lower()) == 1 else c for c in text), kept, stuffs(rulebase)))
     choices: dict[str, tuple[str, ...]] = {}
     said: dict[str, str] = {}
     label: list[str] = []

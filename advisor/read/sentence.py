@@ -16,6 +16,7 @@ from .purposes import purposes
 from .shades import palette_of
 from .shorthand import expanded
 from .spelling import SHORTEST_TARGET, mended, near_words, swapped
+from .stuffs import stuffs
 
 HEARD_IN_NAMES = ("people", "limits", "load", "wet")
 """Groups of attributes that are heard inside the name of a thing too: a toddler's rein is for a toddler."""
@@ -70,7 +71,7 @@ class Sentence:
             and not self._named_without(m, [i])
         ]
         low = "".join(c.lower() if len(c.lower()) == 1 else c for c in text).replace("’", "'")
-        sizes = list(find_sizes(low, kept))
+        sizes = list(find_sizes(low, kept, stuffs(rulebase), usual=True))
         covered = {i for s in sizes for i in range(s.start, s.end)}
         self.tokens = [t for t in self.tokens if t.start not in covered]
         ends = [t.end for t in self.tokens]

@@ -1,4 +1,4 @@
-"""The shade of a colour or the finish of a metal as somebody named it; the names are data.
+"""The shade of a colour, the finish of a metal or the money of a sum as somebody named it; the names are data.
 
 A colour is named by its name with the words that shade it ("faded denim blue", "greenish grey"), by halves ("half
 black, half tan") or by what it is like ("the colour of strong coffee"). What rules know it as follows from the name.
@@ -13,15 +13,19 @@ from typing import NamedTuple
 
 from pydantic import Field
 
+from ..leather.units import show_said
 from ..reasoning.facts import Answer
 from ..rulebase.files import Shape, Slug
 from ..rulebase.models import RuleBase
+from ..rulebase.saying import fact_says
 from ..rulebase.words import FOLDER, words_file
 from .lexicon import BREAK, NO, OF_LEATHER, PLAIN, STOP, fold, phrase, plain_english, tokens
+from .number_prices import COINS, SIGNS
 from .purposes import purposes
 from .spelling import meant_by_change, meant_by_sound
 
 FILE = f"{FOLDER}/shades.toml"
+_MONEY = re.compile(rf"[{''.join(sorted(SIGNS))}]|\b(?:pounds?|{'|'.join(sorted(COINS - SIGNS, key=len)[::-1])})\b")
 Places = Callable[[int], bool]
 """Whether the word at a place is of some kind."""
 _MARKS = frozenset(".,;:!?()")
@@ -237,14 +241,29 @@ def shade_said(rulebase: RuleBase, attribute: str, words: str) -> tuple[str, str
     return " or ".join(named) or written(shades[0]), shades[0].value
 
 
+def money_said(value: float, words: str) -> str:
+    """A sum with the sign or the word for its money: "£20", "45 euros"; "" where the words have neither."""
+    m = _MONEY.search(words.lower())
+    shown = show_said(value, "money")
+    return "" if m is None else f"{m[0]}{shown}" if m[0] in SIGNS else f"{shown} {m[0]}"
+
+
 def with_shades(rulebase: RuleBase, answers: Mapping[str, Answer]) -> dict[str, Answer]:
     """The answers with the shades that their words name as facts of their own, and without one that is none of them."""
     found = dict(answers)
     for name, fact in rulebase.shaded.items():
         held, told = found.get(name, Answer(())), found.get(fact, Answer(()))
-        value = str(held.values[0]) if held.values else ""
+        value = held.values[0] if held.values else ""
+        if isinstance(value, float):
+            # "Make it 30" is of the same money.
+            said = money_said(value, held.words) or (money_said(value, str(told.values[0])) if told.values else "")
+            found.pop(fact, None)
+            if said:
+                told_as = fact_says(rulebase, name, said)
+                found[fact] = replace(told, values=(told_as,), origin=held.origin, words=told_as)
+            continue
         shade, _ = shade_said(rulebase, name, held.words) if value else ("", "")
-        if shade and shade not in (value, rulebase.attributes[name].values[value].label):
+        if shade and shade not in (value, rulebase.attributes[name].values[str(value)].label):
             found[fact] = replace(told, values=(shade,), origin=held.origin, words=shade)
         elif told.values and (shade or not value or shade_said(rulebase, name, str(told.values[0]))[1] != value):
             del found[fact]

@@ -93,13 +93,13 @@ def _export(rulebase: RuleBase, house: House | None, path: Path, form: str, unit
         from ..reasoning.prov import provenance  # no other command writes these forms
         from ..talk.alternatives import alternatives
 
-        others = alternatives(rulebase, state.turns, house, typed_in(events, units))
+        others = alternatives(rulebase, state.turns, house, typed_in(rulebase, events, units))
         why_ended = stop(present(rulebase, state.answers, house), state.answers) if state.answers.get("item") else None
         sys.stdout.write(provenance(run, __version__, state.turns, others, why_ended))
     else:
         from ..write.drawing import drawing
 
-        sys.stdout.write(drawing(run, typed_in(events, units)))
+        sys.stdout.write(drawing(run, typed_in(rulebase, events, units)))
     return EXIT_ADVICE
 
 

@@ -9,6 +9,7 @@ from typing import NamedTuple
 
 from ..read.numbers import measures
 from ..read.reader import is_assignment
+from ..read.stuffs import stuffs
 from ..reasoning.advice import Advice
 from ..reasoning.facts import Answer
 from ..reasoning.judging import review
@@ -49,7 +50,7 @@ def told(
 ) -> Found:
     """What was understood of the words, beside the advice."""
     reading, answers, advice = made.reading, made.answers, made.advice
-    page = Page(columns(sys.stdout, options.width), measures(options.units, " ".join(words)))
+    page = Page(columns(sys.stdout, options.width), measures(options.units, " ".join(words), stuffs(rulebase)))
     later = Page(page.width, page.units)
     matter = Matter(rulebase, answers, house, page.width, page.units, lambda: advice)
     home = at_home(matter, reading.proposal)

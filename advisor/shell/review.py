@@ -36,6 +36,7 @@ def run(rulebase: RuleBase, house: House | None, options: argparse.Namespace) ->
     from ..read.numbers import measures
     from ..read.offered import LEATHER, joined, question_in, read_leather, read_points
     from ..read.reader import is_assignment, read_assignments, read_sentence
+    from ..read.stuffs import stuffs
     from ..reasoning.judging import review  # loads the inference library
     from ..talk.heard import doubts_said, understood_said
     from ..talk.reviewing import review_lines
@@ -52,7 +53,7 @@ def run(rulebase: RuleBase, house: House | None, options: argparse.Namespace) ->
     if not leather and (asked := question_in(sentence)):
         leather, job = asked
     item = answers["item"].values[0] if "item" in answers and answers["item"].values else None
-    units = measures(options.units, " ".join([*options.words, options.leather]))
+    units = measures(options.units, " ".join([*options.words, options.leather]), stuffs(rulebase))
     reading = read_sentence(rulebase, job, str(item) if item else None, units)
     offer = read_leather(rulebase, leather)
     proposal = joined(joined(reading.proposal, offer.proposal), read_points(rulebase, points))

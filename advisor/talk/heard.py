@@ -98,8 +98,12 @@ def doubts_said(rulebase: RuleBase, reading: Reading, units: Units = "mm", witho
 
 
 def not_understood(rulebase: RuleBase, reading: Reading) -> list[str]:
-    """What was not read and may matter, the first few said and the rest counted; nothing where all was."""
-    left = puzzling(rulebase, reading)
+    """What was not read and may matter, the first few said and the rest counted; nothing where all was.
+
+    What is told as a doubt is not told twice.
+    """
+    doubted = " ; ".join(d.params.get("words", "") for d in reading.doubts)
+    left = [words for words in puzzling(rulebase, reading) if words not in doubted]
     more = f" and {len(left) - MOST_LEFT} more" if len(left) > MOST_LEFT else ""
     return [f"Not understood: {', '.join(left[:MOST_LEFT])}{more}."] if left else []
 

@@ -16,6 +16,7 @@ from ..leather.units import Units
 from ..read.danger import RAISED
 from ..read.numbers import measures, systems_said
 from ..read.reader import Reading, is_assignment, read_words
+from ..read.stuffs import stuffs
 from ..reasoning.advice import Advice
 from ..reasoning.consult import Consultation
 from ..reasoning.facts import Answer, Known
@@ -145,7 +146,7 @@ def _taken_up(session: Session, state: Folded) -> Reply:
     session.asked = [name for name in state.asked if name in session.answers]
     session.further, session.hanging = state.more, set(state.hanging)
     session.remarked = dict(session.answers)
-    session.written = systems_said("\n".join(a.words for a in session.answers.values()))
+    session.written = systems_said("\n".join(a.words for a in session.answers.values()), stuffs(session.rulebase))
     lost = [name for name in state.answers if name not in session.answers]
     page = Page(session.width, session.units)
     answers = [session.said(name) for name in session.answers]
@@ -195,7 +196,7 @@ def joined(words: Sequence[str]) -> str:
 
 def consulted(rulebase: RuleBase, line: str, house: House | None, wanted: Units | None = None) -> Consulted:
     """One consultation on a ``joined`` line. ``wanted`` are the measures. Raises AdvisorError for what is of no use."""
-    units = measures(wanted, line)
+    units = measures(wanted, line, stuffs(rulebase))
     reading, answers = read_words(rulebase, line.split("\n"), units)
     sentence = " ".join(word for word in line.split("\n") if not is_assignment(word))
     heard = asked_once(Matter(rulebase, answers, house, units=units), sentence, reading)

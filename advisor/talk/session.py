@@ -17,6 +17,7 @@ from ..read.numbers import systems_said
 from ..read.purposes import purposes
 from ..read.reader import MAX_TEXT, Reading, read_sentence
 from ..read.shades import with_shades
+from ..read.stuffs import stuffs
 from ..reasoning.advice import Advice
 from ..reasoning.consult import Consultation
 from ..reasoning.facts import Answer
@@ -151,7 +152,7 @@ class Session:
 
     def _reply(self, line: str) -> Reply:
         text = without_controls(" ".join(line.split())[: MAX_TEXT + 1])
-        self.written |= systems_said(text)
+        self.written |= systems_said(text, stuffs(self.rulebase))
         self.by_command, self.line = False, text
         leaving, self.leaving = self.leaving, False
         offered, item = self.pending, self.item()

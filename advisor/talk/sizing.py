@@ -14,6 +14,7 @@ from ..read.hints import usual_sizes
 from ..read.lexicon import folded, lexicon, tokens
 from ..read.numbers import Size, find_sizes
 from ..read.reader import read_sentence
+from ..read.stuffs import stuffs
 from ..reasoning.facts import Answer, parse_answer
 from ..rulebase.models import Attribute
 from ..write.names import attribute_called
@@ -138,7 +139,7 @@ def instead_of_offered(session: Session, text: str) -> Reply | None:
 def two_sizes(session: Session, question: Attribute, text: str) -> tuple[dict[str, Answer], str]:
     """The sizes of a line with several: "40 by 40", "110 and about 28 wide"; what is left over is handed back."""
     low = text.lower()
-    sizes = [s for s in find_sizes(low, []) if s.values]
+    sizes = [s for s in find_sizes(low, [], stuffs(session.rulebase)) if s.values]
     if not sizes or not question.numeric or question.unit != "mm":
         return {}, text
     wanted = _following(session, question)
@@ -164,7 +165,7 @@ def two_sizes(session: Session, question: Attribute, text: str) -> tuple[dict[st
 
 def one_size(session: Session, question: Attribute, text: str) -> Answer | None:
     """The only size of a line, said with its unit among words that belong to no other question."""
-    sizes = [s for s in find_sizes(text.lower(), []) if s.values]
+    sizes = [s for s in find_sizes(text.lower(), [], stuffs(session.rulebase)) if s.values]
     if len(sizes) != 1 or not sizes[0].unit or len(sizes[0].values) != 1 or sizes[0].wrong:
         return None
     return _size(session, question, sizes[0])
@@ -190,7 +191,7 @@ def size_asked(session: Session, names: Iterable[str], said: str) -> str:
 
 def _sizes_meant(session: Session, text: str) -> dict[str, Answer]:
     """The open sizes of the thing that a single size with its unit comes near to, within a half and the double."""
-    sizes = [s for s in find_sizes(text.lower(), []) if s.values]
+    sizes = [s for s in find_sizes(text.lower(), [], stuffs(session.rulebase)) if s.values]
     if len(sizes) != 1 or not sizes[0].unit or len(sizes[0].values) != 1 or sizes[0].wrong:
         return {}
     fitting: dict[str, Answer] = {}
@@ -273,7 +274,7 @@ def _unit_before(session: Session) -> str:
 
 def _by_label(session: Session, question: Attribute, text: str) -> float | None:
     """What a number comes to as a size on a label, where it is too small for a measure: "I wear a 34"."""
-    sizes = [s for s in find_sizes(text.lower(), []) if s.values]
+    sizes = [s for s in find_sizes(text.lower(), [], stuffs(session.rulebase)) if s.values]
     if len(sizes) != 1 or sizes[0].unit or len(sizes[0].values) != 1 or text.strip(" .").isdigit():
         return None
     labels = [label for label in usual_sizes(session.rulebase).labels if label.attribute == question.name]

@@ -9,6 +9,7 @@ from collections.abc import Mapping, Sequence
 
 from ..leather.units import Units
 from ..read.numbers import measures
+from ..read.stuffs import stuffs
 from ..reasoning.record import (
     Answered,
     Asked,
@@ -72,15 +73,16 @@ def log_lines(rulebase: RuleBase, events: Sequence[Event], width: int, units: Un
 
     Without ``units`` sizes are shown as in the conversation.
     """
-    teller = _Teller(rulebase, Page(width, typed_in(events, units)))
+    teller = _Teller(rulebase, Page(width, typed_in(rulebase, events, units)))
     for event in events:
         teller.tell(event)
     return teller.page.lines
 
 
-def typed_in(events: Sequence[Event], wanted: Units | None = None) -> Units:
+def typed_in(rulebase: RuleBase, events: Sequence[Event], wanted: Units | None = None) -> Units:
     """The measures wanted now or when the log was kept, else those in which its lines were typed."""
-    return measures(wanted or fold(events).manner.units, "\n".join(e.line for e in events if isinstance(e, Typed)))
+    lines = "\n".join(e.line for e in events if isinstance(e, Typed))
+    return measures(wanted or fold(events).manner.units, lines, stuffs(rulebase))
 
 
 def answer_words(rulebase: RuleBase, name: str, said: Said, units: Units = "mm", item: str | None = None) -> str:

@@ -24,6 +24,7 @@ from advisor.errors import AnswerError
 from advisor.leather.units import UnitError, parse_number, parse_quantity
 from advisor.read.number_words import Numbers
 from advisor.read.numbers import Size, all_sizes, find_sizes, measures, normal, systems_said
+from advisor.read.stuffs import stuffs
 from advisor.reasoning.facts import parse_answers
 
 BASE = load_rulebase()
@@ -31,7 +32,7 @@ UNITS = {"kg": "kg", "lb": "lb", "mm": "mm", "inch": "inch"}
 
 
 def sizes(text: str) -> list[Size]:
-    return list(find_sizes(text, ()))
+    return list(find_sizes(text, (), stuffs(BASE)))
 
 
 def found(text: str) -> list[tuple[str, str, tuple[float, ...], str]]:
