@@ -162,7 +162,8 @@ class Palette:
         behind = words[last] if last < len(words) else "."
         if before in _COLOUR:
             return True
-        ends = behind in _MARKS or behind in ("please", "and", "or", "with")
+        another = behind in ("and", "or") and words[last + 1 : last + 2] and words[last + 1] in self.words
+        ends = behind in _MARKS or behind == "please" or bool(another)
         if before in _MARKS:
             return ends or (thing(last) and not other(first))
         article = before in _A and (first == 1 or words[first - 2] in _LED)
