@@ -5,9 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from ..read.courtesies import agrees
-from ..read.danger import RAISED
 from ..write.names import values_called
 from ..write.page import capital
+from .changing import answers_told
 from .reply import Reply
 
 if TYPE_CHECKING:
@@ -34,7 +34,7 @@ def _said(session: Session, name: str) -> str:
 
 def answers_numbered(session: Session) -> list[str]:
     """The answers that a number picks, in the order in which they were given."""
-    return [name for name in session.answers if name != RAISED and name in session.rulebase.attributes]
+    return answers_told(session)
 
 
 def checked(session: Session, text: str) -> Reply | None:
