@@ -310,7 +310,8 @@ _CENTIMETRES_FROM, _METRES_FROM = 100, 2000
 _MM = r"[1-9]\d+(?:\.\d+)?"
 # A length alone, "30 to 40 mm", "30-40 mm", "30 mm x 40 mm"; not the numbers of a sum, nor what has its inches already.
 _SENTENCE_MM = re.compile(
-    rf"(?<![\w.,/x×–-])(?<!\d to )(?<![-+/x×] )(?:({_MM})(?:(?: mm)? (to|x) |[-–]))?({_MM}) mm\b(?! (?:[-+/x×(]|to\b))"
+    rf"(?<![\w.,/x×–-])(?<!\d to )(?<![-+/x×] )(?:({_MM})(?:(?: mm)? (to|x) |[-–]))?({_MM}) mm\b"
+    r"(?! (?:[-+/x×]|\(\d|to\b))"
 )
 _BOTH = re.compile(r"(\d[\d.]*(?: x [\d.]+)* [cm]?m) \((\d[\d /]*(?: x \d[\d /]*)* in)\)")
 _SENTENCE_CM = re.compile(r"(?<![\w.,/x×(-])(\d+(?:\.\d)?) cm\b(?! \()")

@@ -35,6 +35,7 @@ class PeopleFile(Shape):
     ``lining`` words behind a leather that is only the lining, ``said_back`` attributes of which a refusal is shown.
     ``groups`` are words before "of" and a number of people, ``several`` plurals without an s,
     ``body`` parts of somebody.
+    ``grown_up`` is the value of somebody who is named as grown.
     ``rooms`` are places named after somebody, ``near`` what somebody does who is only near.
     """
 
@@ -52,6 +53,7 @@ class PeopleFile(Shape):
     groups: tuple[str, ...] = ()
     several: tuple[str, ...] = ()
     body: tuple[str, ...] = ()
+    grown_up: Slug = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,6 +74,7 @@ class Ages:
     groups: frozenset[str] = frozenset()
     several: frozenset[str] = frozenset()
     body: frozenset[str] = frozenset()
+    adult: str = ""
 
     def of(self, years: float) -> RawAge | None:
         """Who somebody so old is, or None where nothing follows of it."""
@@ -102,6 +105,8 @@ def _read(rulebase: RuleBase) -> Ages:
     known = rulebase.attributes[raw.attribute].values if raw.attribute in rulebase.attributes else {}
     for band in (b for b in raw.age if b.value not in known):
         reader.wrong(FILE, ("age", 0), band.value, f'"{band.value}" is no value of "{raw.attribute}".')
+    if raw.grown_up and raw.grown_up not in known:
+        reader.wrong(FILE, ("grown_up",), raw.grown_up, f'"{raw.grown_up}" is no value of "{raw.attribute}".')
     if reader.problems:
         raise RuleBaseError(reader.problems)
     return Ages(
@@ -119,6 +124,7 @@ def _read(rulebase: RuleBase) -> Ages:
         _folded(raw.groups),
         _folded(raw.several),
         _folded(raw.body),
+        raw.grown_up,
     )
 
 

@@ -23,9 +23,9 @@ from . import lexicon as lex
 from .numbers import find_sizes
 
 ANSWERS = f"{FOLDER}/answers.toml"
-_PARTS = re.compile(r"\s*[,;]\s*(?:and\s+|but\s+)?|\s+(?:but|and)\s+")
+_PARTS = re.compile(r"\s*[,;]\s*(?:and\s+|but\s+)?|(?<!approx)(?<!\bno)[.!]\s+|\s+(?:but|and)\s+")
 # "An inch and a half" is one number.
-_ASIDES = re.compile(r"\s*[,;]\s+(?:and\s+|but\s+)?|\s+but\s+")
+_ASIDES = re.compile(r"\s*[,;]\s+(?:and\s+|but\s+)?|(?<!approx)(?<!\bno)[.!]\s+|\s+but\s+")
 _YES_FIRST = re.compile(r"\s*(?:yes|yeah|yep|yup|aye|sure|definitely|certainly|absolutely)\b[ ,;.:!-]*", re.IGNORECASE)
 _NO_FIRST = re.compile(
     r"\s*(?:no|nope|nah)\b(?:\s*[,;.:!-]+\s*|\s+(?=(?:i|he|she|it|its|it's|they|we|you|the|my|his|her|this|that|but|just)\b))",
@@ -67,7 +67,7 @@ _PICK = re.compile(
     rf"|({_NTH}|last) (?:one|choice|option)|(?:option |choice )([a-l]))(?: please| then| i think)*"
 )
 _PICKS = re.compile(r"\s*(?:,|\band\b|&|\+)\s*")
-_REFUSING = frozenset(("no", "not", "never", "without", "dont", "isnt", "wont", "cant", "doesnt", "nor"))
+_REFUSING = frozenset(("no", "not", "never", "without", "dont", "isnt", "wont", "cant", "doesnt", "nor", "nothing"))
 
 _LIGHT = frozenset(
     t.word
@@ -131,6 +131,10 @@ def read_answer(
         n, found = said[0]
         return replace(found, rest=", ".join((*parts[:n], *parts[n + 1 :])))
     if found_whole := _whole(rulebase, question, text, units, numbered):
+        rest = [part for n, part in enumerate(listed) if n not in {n for n, _ in said}]
+        told = {v for _, found in said if found.answer for v in found.answer.values}
+        if question.kind == "set" and said and rest and found_whole.answer and told == {*found_whole.answer.values}:
+            return replace(found_whole, rest=", ".join(rest))
         return found_whole
     if said:
         n, found = said[0]
@@ -352,7 +356,7 @@ def _read(rulebase: RuleBase) -> _Words:
             elsewhere = {_key(t) for slug, texts in own.items() if slug != value.slug for t in texts}
             # A word that this file gives to another value is not the value's own here.
             texts = [t for t in value.words if question.kind == "set" or _key(t) not in elsewhere]
-            texts += [value.slug.replace("_", " "), value.means, *own.get(value.slug, ())]
+            texts += [value.slug.replace("_", " "), value.label, value.means, *own.get(value.slug, ())]
             if set(question.values) == {"yes", "no"}:
                 texts += file.yes if value.slug == "yes" else file.no
             elif value.slug == "none":

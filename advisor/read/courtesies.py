@@ -16,7 +16,18 @@ _WAITS = re.compile(
 )
 _AGREES = re.compile(
     r"(?:(?:yes|yep|yeah|ok(?:ay)?|right|correct|fine|good|great|perfect|lovely|thanks|thank you|ta|cheers"
-    r"|(?:all|looks) good|that'?s (?:right|fine|good|correct)|go (?:on|ahead)|it is)[ ,.!]*)+",
+    r"|(?:all|looks|sounds) good|(?:that'?s|that is) (?:right|fine|good|correct|it|all|everything)|go (?:on|ahead)"
+    r"|it is|i (?:suppose|think|guess|agree)(?: so)?|(?:it )?(?:will|'ll) do|finish(?:ed)?|all of it)[ ,.!]*)+",
+    re.IGNORECASE,
+)
+_WANTS_THE_ORDER = re.compile(
+    r"(?:(?:ok(?:ay)?|yes|no|right|please|just|so|and|can you|could you|i want you to|now)[ ,.!]*)*"
+    r"(?:(?:tell|give|show) me (?:the |my )?(?:order|answer|leather|list|result|recommendation)"
+    r"|(?:tell|show) me what (?:to|i (?:should|need to|have to|must)|do i) (?:buy|order|get|take)"
+    r"|what (?:do|should|shall) i (?:buy|order|get)"
+    r"|(?:i (?:just )?(?:want|need)|can i (?:just )?have) (?:the |my |an )?(?:order|answer)"
+    r"|(?:the )?(?:order|answer) now)"
+    r"(?:[ ,]*(?:now|already|then|please|thanks|will you|straight away))*[ .!?]*",
     re.IGNORECASE,
 )
 _GOES_ON = re.compile(
@@ -48,6 +59,19 @@ def only_waits(text: str) -> bool:
 def agrees(text: str) -> bool:
     """Whether the line only agrees: "yes, looks good", "ok thanks"."""
     return _AGREES.fullmatch(text.strip().replace("’", "'")) is not None
+
+
+def wants_the_order(text: str) -> bool:
+    """Whether the line asks for the order without more questions: "just tell me what to buy now please"."""
+    return _WANTS_THE_ORDER.fullmatch(text.strip().replace("’", "'")) is not None
+
+
+def before_the_wish(text: str) -> str:
+    """What stands before such a wish in the same line: "none, just give me the order now"; else ""."""
+    for mark in reversed(list(re.finditer(r"[.,;!]\s+(?:so |and |but )?", text))):
+        if wants_the_order(text[mark.end() :]):
+            return text[: mark.start()]
+    return ""
 
 
 def goes_on(text: str) -> bool:

@@ -73,7 +73,8 @@ class RawConcept(Shape):
     ``refusable`` is false where a "not" before a cue is a wish, as in "must not give me a rash". ``stories`` is false
     where a cue in the past tense only tells what once happened, as in "the last one, which he sat on". ``beyond`` are
     things that cannot do this harm whatever is told around them, as a bookmark can bear nobody. ``thing`` is what is
-    meant most often where the words raise the danger and name no thing.
+    meant most often where the words raise the danger and name no thing. ``across`` is true where one line of a
+    conversation may tell of the load and another of whom it hurts.
     """
 
     attribute: Slug
@@ -82,6 +83,7 @@ class RawConcept(Shape):
     unread_modifier: bool = False
     refusable: bool = True
     stories: bool = True
+    across: bool = False
     states: dict[Slug, _Lines] = Field(default_factory=dict)
     raises: Patterns
     with_bearing: Patterns

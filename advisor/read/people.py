@@ -321,11 +321,17 @@ class People:
                 self.notes.add(self.by_age.attribute, band.value, s.at - 1, s.at, s)
 
     def known(self) -> None:
-        """ "For my dad": somebody grown up was heard, though nothing of the leather follows from it."""
+        """ "For my dad": somebody grown up will use it, where nobody young and no animal is told of beside."""
+        young = lex.KID | lex.BABY | lex.ANIMAL | self.by_age.young
+        alone = young.isdisjoint(self.said.words) and self.by_age.attribute not in self.notes.facts
         for i, word in enumerate(self.said.words):
             whose = self.said.word(i - 1) in _WHOSE and self.said.word(i - 2) in ("for", "to")
             if word in self.by_age.adults and whose and i not in self.said.owner:
                 self.notes.used.add(i)
+                # "For my dad's old banjo" is for a banjo.
+                ends = self.said.ends(i + 1) or self.said.word(i + 1)[:1].isdigit()
+                if alone and ends and self.by_age.adult and self.said.word(i - 2) == "for":
+                    self.notes.add(self.by_age.attribute, self.by_age.adult, i, i + 1)
 
     def part_refused(self, at: int, item: int) -> bool:
         """ "No nickel on the handbag": what is refused is on the item, not the item itself."""
@@ -424,7 +430,9 @@ class People:
             told = before[-1:] and before[-1] in lex.IS_AGED and bool((lex.WHO | people) & set(before))
             # "A boy of 5", "my daughter, 2 years", "a child 8".
             kin = [w for w in before if w not in (",", "of", "aged", "age")][-1:]
-            told = told or (bool(kin) and kin[0] in people and s.values[0] in range(1, _GROWN + 1))
+            # "The sisters one" is no age either.
+            plain = self.notes.text(s.start, s.end).lower() != "one"
+            told = told or (plain and bool(kin) and kin[0] in people and s.values[0] in range(1, _GROWN + 1))
             if told and (unit in _UNITS or said.ends(s.at)) and people & set(said.words):
                 last = s.at + (unit in _UNITS)
                 self.notes.used.update(range(s.at, last))

@@ -19,6 +19,7 @@ from .spelling import SHORTEST_TARGET, mended, near_words, swapped
 HEARD_IN_NAMES = ("people", "limits", "load", "wet")
 """Groups of attributes that are heard inside the name of a thing too: a toddler's rein is for a toddler."""
 _JOINS = frozenset(("and", "or", "nor", ","))
+_CORRECTED = lex.folded("it its he hes she shes they theyre i im we that thats this these just actually sorry")
 _OR = frozenset(("or", "a", "an", "the", "in", "else", "even", ","))
 
 
@@ -132,6 +133,9 @@ class Sentence:
             if word == "with" and self.word(i - 1) == "nothing":
                 continue
             if (word in ".,;:!?()" and not listed) or word in lex.BREAK or (word == "and" and after in lex.OPENERS):
+                break
+            if word == "no" and after in _CORRECTED and (not i or self.words[i - 1] in ".,;:!?"):
+                # "No it is hand sewn" denies what was said before.
                 break
             if word in lex.MAYBE or (word in lex.UNDECIDED and self.word(i - 1) in lex.NO):
                 return "maybe", i

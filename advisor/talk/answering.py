@@ -12,9 +12,10 @@ from typing import TYPE_CHECKING
 
 from ..codes import say
 from ..errors import AdvisorError, AnswerError
+from ..read.acts import NO_FACTS, acts_of
 from ..read.ages import ages
 from ..read.answers import Answered, picked, read_answer
-from ..read.danger import RAISED
+from ..read.danger import RAISED, dangers_of
 from ..read.lexicon import lexicon
 from ..read.numbers import find_sizes
 from ..read.purposes import purposes
@@ -159,6 +160,7 @@ def _lost(rulebase: RuleBase, attribute: Attribute, old: Answer, new: Answer) ->
 def answer_question(session: Session, question: Attribute, text: str) -> Reply | None:
     """The reply to an answer of the open question, or None if ``text`` does not answer it."""
     found = _by_label(question, text) or read_answer(session.rulebase, question, text, session.units)
+    found = found or _danger_told(session, question, text)
     if found is None:
         return None
     if session.item() is None and found.answer and found.answer.values:
@@ -207,6 +209,18 @@ def _belied(session: Session, question: Attribute, found: Answered) -> str:
     dangers = read_sentence(session.rulebase, found.rest, session.item(), session.units).dangers
     told = any(d.attribute == question.name and d.state != "ruled_out" for d in dangers)
     return found.rest if told else ""
+
+
+def _danger_told(session: Session, question: Attribute, text: str) -> Answered | None:
+    """ "Sparks come off it", to whether it will touch sparks: what tells of the danger again is a yes."""
+    if session.rulebase.attributes[question.name].kind != "yes_no" or not waits(session, question.name):
+        return None
+    # To the question itself a faint hint, which counts behind "for" alone, says enough.
+    dangers = dangers_of(session.rulebase, f"for {text}")
+    told = any(d.attribute == question.name and d.state != "ruled_out" for d in dangers)
+    if not told or all(act.kind in NO_FACTS for act in acts_of(text)):
+        return None
+    return Answered("value", Answer(("yes",), "known", "answered", text))
 
 
 def _by_label(question: Attribute, text: str) -> Answered | None:

@@ -2,17 +2,23 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING
 
-from ..read.courtesies import agrees
+from ..read.answers import read_answer
+from ..read.courtesies import agrees, wants_the_order
 from ..write.names import values_called
 from ..write.page import capital
+from .answering import answer_question
 from .changing import answers_told
 from .reply import Reply
 
 if TYPE_CHECKING:
     from .session import Session
 
+_NUMBERED = re.compile(
+    r"(?:number |nr\.? |no\.? )?(\d{1,2})(?:\s*[:.)=-]\s*|\s+(?:is |should be |to |make it )?)(.+)", re.IGNORECASE
+)
 PROMPT = "Is that right?  (Enter: yes, finish; a number: change that answer)"
 
 
@@ -38,11 +44,17 @@ def answers_numbered(session: Session) -> list[str]:
 
 
 def checked(session: Session, text: str) -> Reply | None:
-    """Enter ends, a number puts that question once more; None for anything else."""
-    if not text or agrees(text):
+    """Enter ends, a number puts that question once more, or changes it ("2 7 cm"); None for anything else."""
+    if not text or agrees(text) or wants_the_order(text):
         session.checking, session.checked = False, True
         return session.finish()
     said, names = text.strip(" .#"), answers_numbered(session)
+    if (both := _NUMBERED.fullmatch(said)) and 0 < int(both[1]) <= len(names):
+        question = session.rulebase.attributes[names[int(both[1]) - 1]]
+        found = read_answer(session.rulebase, question, both[2], session.units)
+        if question.name != "item" and found and found.meant == "value" and not found.rest:
+            session.checking, session.question = False, question
+            return answer_question(session, question, both[2])
     if not said.isdigit() or not 0 < int(said) <= len(names):
         return None
     session.checking = False

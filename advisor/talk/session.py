@@ -34,6 +34,7 @@ from ..write.names import answer_said
 from ..write.page import Page, listed, verdict_words
 from ..write.screen import advice_lines, order_lines
 from ..write.slip import slip_lines
+from .across import heard_together
 from .answering import accept, confirm, mistake
 from .asking import end_lines, question_lines, safety_reason
 from .at_home import at_home, told_of_home
@@ -118,6 +119,7 @@ class Session:
         self.offered: Offer | None = None
         self.past: list[dict[str, Any]] = []
         self.line = ""
+        self.spoken: list[str] = []
         self.took_back = False
 
     @property
@@ -160,6 +162,9 @@ class Session:
             if offered is not None and (reply := instead_of_offered(self, text) or confirm(self, text)):
                 return reply
             reply = self._meant(text, leaving)
+            if not (self.by_command or self.took_back) and heard_together(self, text) and self.pending is None:
+                self.told = False
+                reply = self.go_on(reply.lines)
         except AdvisorError as error:
             reply = self.again([mistake(self.rulebase, error)])
         # A size that was offered waits for its yes or no while something else is said.

@@ -16,6 +16,7 @@ from hypothesis import strategies as st
 
 from advisor.read.answers import check_answers, picked, read_answer
 from advisor.rulebase.models import RuleBase
+from advisor.talk.checking import answers_numbered
 
 TABLES = tomllib.loads(Path(__file__).with_name("answers.toml").read_text(encoding="utf-8"))
 ROWS = [*TABLES["tuned"], *TABLES["held_out"]]
@@ -111,3 +112,61 @@ def test_a_no_beside_the_danger_itself_does_not_close_it() -> None:
     said = session.hear("no, he flies free but he's tethered to a perch with the leash").lines
     assert "sounds like yes" in " ".join(said)
     assert "holds_animal" not in session.answers
+
+
+MORE = [
+    ("decoration", "no decoration. actually make it green", ("none",), "actually make it green"),
+    ("decoration", "stamping, and the lining in blue", ("stamp",), "the lining in blue"),
+    ("neck", "48 cm. he hates a tight one", (480.0,), "he hates a tight one"),
+    ("limits", "nothing ruled out. it holds two bottles", ("none",), "it holds two bottles"),
+    ("load_kind", "its a tray, nothing swings", ("none",), "its a tray"),
+]
+
+
+@pytest.mark.parametrize(("question", "text", "values", "rest"), MORE, ids=lambda v: str(v)[:30])
+def test_what_more_is_said_in_the_line_is_handed_back(
+    rulebase: RuleBase, question: str, text: str, values: tuple[Any, ...], rest: str
+) -> None:
+    found = read_answer(rulebase, rulebase.attributes[question], text)
+    assert found is not None
+    assert found.answer is not None
+    assert found.answer.values == values
+    assert found.rest == rest
+
+
+def test_a_danger_told_again_is_a_yes_to_its_own_question() -> None:
+    session = heard("apron for somebody who welds gates")
+    assert session.question is not None
+    assert session.question.name == "hot_use"
+    session.hear("sparks fly all over when he grinds")
+    assert session.answers["hot_use"].values == ("yes",)
+
+
+@pytest.mark.parametrize(
+    ("line", "colour"),
+    [
+        ("yes thats it", "brown"),
+        ("yes i suppose so", "brown"),
+        ("{} black", "black"),
+        ("just give me the order", "brown"),
+    ],
+)
+def test_the_check_takes_a_yes_in_any_words_and_a_number_with_its_answer(line: str, colour: str) -> None:
+    session = heard("key fob, brown")
+    for _ in range(12):
+        if session.checking:
+            break
+        session.hear("")
+    assert session.checking
+    place = answers_numbered(session).index("colour") + 1
+    session.hear(line.format(place))
+    assert session.answers["colour"].values == (colour,)
+    assert session.checking == ("{}" in line)
+
+
+def test_the_order_is_shown_where_it_is_asked_for() -> None:
+    session = heard("key fob")
+    reply = session.hear("black. just tell me what to buy now please")
+    assert session.answers["colour"].values == ("black",)
+    assert session.question is None
+    assert any(line.startswith("ORDER") for line in reply.lines)

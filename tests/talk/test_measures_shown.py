@@ -44,9 +44,10 @@ CASES = {
     "sheath for a 4 1/2 in knife": ("weight", "thickest seam", "amount", "6 oz", "blade length is 6 in"),
     "tote bag 14 in wide, 16 in high, turned": ("weight", "form", "width is 10 in", "8 oz"),
 }
-# In a pair or a span the inches stand behind the second length.
-ALONE = re.compile(r"(?<![\w.(])[1-9]\d+(?:\.\d+)? mm\b(?! \(| x [\d.]+ mm \(| to [\d.]+ mm \()")
-SUM = re.compile(r"Reckoned: [^=]*= [^ ]+ mm|[^:.]*(?:\.\d[^:.]*)* = (?=[\d.]+ mm)")
+ALONE = re.compile(r"(?<![\w.(])[1-9]\d+(?:\.\d+)? mm\b")
+BESIDE = re.compile(r"(?<= in) \([^)]*\)")
+"""The millimetres that stand behind their inches."""
+SUM = re.compile(r"Reckoned: [^=]*= [^ ]+ (?:mm|in)|[^:.]*(?:\.\d[^:.]*)* = (?=[\d.]+ mm|[\d /]+ in)")
 
 
 def in_mm_alone(lines: list[str], session: Session) -> list[str]:
@@ -57,7 +58,7 @@ def in_mm_alone(lines: list[str], session: Session) -> list[str]:
     sums += [b.formula for b in advice.decisions.weight.bounds if b.formula]
     for part in sorted({marks_said(s) for s in sums if s}, key=len, reverse=True):
         text = text.replace(part, "")
-    text = re.sub(r'"[^"]*"', "", SUM.sub("", text))
+    text = BESIDE.sub("", re.sub(r'"[^"]*"', "", SUM.sub("", text)))
     return [text[max(0, m.start() - 60) : m.end() + 30] for m in ALONE.finditer(text)]
 
 

@@ -162,7 +162,7 @@ def test_nothing_understood_is_asked_again_and_invents_nothing(session: Session)
     assert "Not understood: wobbert." in said
     assert session.question is not None
     assert session.question.name == "item"
-    assert session.answers == {}
+    assert {name: answer.values for name, answer in session.answers.items()} == {"user_kind": ("adult",)}
 
 
 def test_the_end_of_input_gives_the_advice_so_far(session: Session) -> None:
