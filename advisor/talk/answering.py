@@ -47,7 +47,8 @@ _YES = re.compile(
     re.IGNORECASE,
 )
 _YES_DROP = re.compile(
-    r"(?:(?:y|yes|yeah|yep|ok|okay|sure|please)[ ,.]+)*(?:drop|change) (?:it|that|them)\b[ ,.;!]*(?P<more>.*)",
+    r"(?:(?:y|yes|yeah|yep|ok|okay|sure|please)[ ,.]+)*(?:drop (?:it|that|them)\b|change it(?=[,.;!]))"
+    r"[ ,.;!]*(?P<more>.*)",
     re.IGNORECASE,
 )
 _NO = re.compile(

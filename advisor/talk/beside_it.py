@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING
 from ..read.answers import read_answer
 from ..read.numbers import find_sizes
 from ..read.reader import read_sentence
-from ..reasoning.facts import Answer
 from ..rulebase.models import Attribute, RuleBase
 from ..write.page import listed
 from .reply import Reply
@@ -21,7 +20,8 @@ if TYPE_CHECKING:
 QUANTITY = "quantity"
 _MANY = re.compile(
     r"\b(?:(?:one|two|some|half|the rest|both) of (?:them|those|these|the \w+)"
-    r"|the (?:second|other|third|last|bigger|smaller|longer) (?:one|two|three)|the others)\b",
+    r"|the (?:(?:second|other|third|last|bigger|smaller|longer)(?: one| two)?|others)"
+    r" (?:is|are|has|have|should|needs?|wants?|will|must|to be|of|with))\b",
     re.IGNORECASE,
 )
 _ADDED = re.compile(
@@ -43,8 +43,7 @@ def second_told(session: Session, text: str) -> Reply | None:
     if marked is None or not list(find_sizes(text[marked.end() :].lower(), [])):
         return None
     sizes = [n for n, a in session.answers.items() if a.values and _is_size(session.rulebase, n)]
-    many = session.answers.get(QUANTITY, Answer(())).values
-    if not sizes or not (" of " in marked[0].lower() or (many and float(many[0]) > 1)):
+    if not sizes:
         return None
     kept = listed(session.said(n) for n in sizes)
     item = session.thing(session.item() or "")

@@ -15,13 +15,14 @@ if TYPE_CHECKING:
 
 _ALIKE = {
     "width": "wide", "length": "long", "height": "high", "tall": "high", "depth": "deep", "thickness": "thick",
-    "weight": "heavy", "colour": "colour", "color": "colour",
+    "weight": "heavy",
+    "weigh": "heavy", "colour": "colour", "color": "colour",
 }  # fmt: skip
 """Sides as they are called and as they are asked for."""
 _EMPTY = folded(
     """the a an my his her its their your our of in on for is are it that this be not no i mean size how to what which
     when will and or thing one mm cm inch inches well yes ok sorry actually hey cant you read just dont want need
-    should must can does do has have was were idea know said told anyway then now please"""
+    should must can does do has have was were idea know said told anyway then now please he she they we"""
 )
 
 

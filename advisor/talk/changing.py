@@ -33,6 +33,7 @@ from .reply import Reply
 if TYPE_CHECKING:
     from .session import Session
 
+_IT = re.compile(r"it|this|that|them|the (?:thing|order)", re.IGNORECASE)
 LONGEST_NAME = 3
 """Of more words nothing is called that can be forgotten."""
 _BARE = re.compile(r"\d+(?:[.,/]\d+)?(?: \d/\d)?")
@@ -40,6 +41,8 @@ _BARE = re.compile(r"\d+(?:[.,/]\d+)?(?: \d/\d)?")
 
 def change(session: Session, named: str, value: str) -> Reply:
     """An answer changed by its name. Raises AnswerError for a name or value that cannot be."""
+    if _IT.fullmatch(named.strip()) and (reply := corrected(session, f"change it to {value}")):
+        return reply
     try:
         attribute = _meant(session, named)
     except AnswerError:

@@ -237,7 +237,7 @@ _REASONS = _words(
 _INSTEAD = _words(
     r"(?:(?:and|but|so|ok|okay|well|then|right)[ ,]+)*(?:what(?: else)?(?: (?:can|could|do|should|shall|may|would|will)"
     r" (?:i|we|you|he|she|they)(?: \w+){1,4})?(?: (?:instead|then|else))+(?:, .+)?\??"
-    r"|what(?:'s| is) (?:the|a) (?:alternative|way out)\??)"
+    r"|what(?:'?s| is) (?:the|a) (?:alternative|way out)\??)"
 )
 BY_CASES = _words("cases|by cases|advice by cases")
 COMMANDS: tuple[Command, ...] = (

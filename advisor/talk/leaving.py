@@ -42,6 +42,8 @@ def left(session: Session, text: str) -> Reply | None:
     ends = "bye" in closing["word"].lower()
     if not ends and len(head.split()) < 2:
         return None
+    if ends and session.told and session.question is None and not session.read_line(head).answers:
+        return session.close()
     reply = session.meant(head)
     if session.pending is not None or reply.ended or (session.advice().dangers and not ends):
         return reply

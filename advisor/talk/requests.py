@@ -178,6 +178,7 @@ def cleared(session: Session, lines: list[str], kept: dict[str, Answer] | None =
     session.earlier = session.answers if session.answers else session.earlier
     session.answers = dict(kept or {})
     session.asked, session.hanging, session.tried, session.offered = [], set(), {}, None
+    session.doubted = frozenset()
     session.spoken = []
     session.remarked, session.stood, session.told, session.further = {}, "", False, False
     session.checking = session.checked = session.enough = False

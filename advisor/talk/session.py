@@ -58,7 +58,7 @@ from .remarks import remarks
 from .reply import Reply
 from .requests import another_thing, cleared
 from .sizing import instead_of_offered
-from .taking_back import taken_back
+from .taking_back import settled, taken_back
 from .wishes import without_refused
 
 MOST_UNDONE = 20
@@ -116,6 +116,7 @@ class Session:
         self._advised: tuple[Consultation, Advice] | None = None
         self.proposal = Proposal()
         self.pending: Pending | None = None
+        self.doubted: frozenset[str] = frozenset()
         self.offered: Offer | None = None
         self.past: list[dict[str, Any]] = []
         self.line = ""
@@ -287,11 +288,12 @@ class Session:
     def take(self, reading: Reading, before: list[str] | None = None) -> Reply:
         """All that was read becomes answers; ``before`` is said first."""
         reading = without_refused(self.rulebase, without_asked(self.matter(), self.line, reading))
+        reading, gone = settled(self, reading)
         reading, parts = without_part_added(self, self.line, reading)
         accept(self, reading.answers)
         held = set(self.pending.answers) if self.pending else self._said_at_home()
         taken = understood_said(self.rulebase, reading, held, self.item(), self.units)
-        lines = [*(before or []), *([f"Understood: {'; '.join(taken)}."] if taken else [])]
+        lines = [*(before or []), *gone, *([f"Understood: {'; '.join(taken)}."] if taken else [])]
         lines += [*parts, *self.not_understood(reading), *another_thing(self, self.line)]
         lines += said_lines(self, reading)
         lines += left_open_lines(self.matter(), reading)

@@ -19,7 +19,7 @@ from ..read.numbers import Size, find_sizes
 from ..read.purposes import purposes
 from ..read.reader import read_sentence
 from ..reasoning.facts import Answer
-from ..rulebase.models import NO_ORDER, Attribute
+from ..rulebase.models import NO_ORDER, Attribute, RuleBase
 from ..write.page import listed
 from .beside_it import part_told, second_told
 from .called import bag, called_so, words_in
@@ -31,6 +31,7 @@ from .ways_out import way_out
 from .wishes import wished
 
 if TYPE_CHECKING:
+    from ..read.reader import Reading
     from .session import Session
 
 PROTECTING = ("people", "limits", "wet")
@@ -45,9 +46,11 @@ _NO_DENIAL = re.compile(
     r"|why not|if not|or not|do not (?:know|mind)|don'?t (?:know|mind))\b",
     re.IGNORECASE,
 )
+_NEAR = 5
+"""How many words before a value a "not" still denies it."""
 _CLAUSE = re.compile(r"\s*(?:[,;.!]\s+|[,;.!]$|\bbut\b|\band\b)\s*", re.IGNORECASE)
 _DENIED = re.compile(
-    r"\b(?:not|isn'?t|aren'?t|wasn'?t|ain'?t|never|(?:don'?t|doesn'?t|do not|does not) (?:want|need|be|measure))\b"
+    r"\b(?:not|isn'?t|aren'?t|wasn'?t|ain'?t|(?:don'?t|doesn'?t|do not|does not) \w+)\b"
     r"(?P<between>[^,.;]{0,24})$",
     re.IGNORECASE,
 )
@@ -65,22 +68,50 @@ _IS_OF = re.compile(
 )
 
 
+_NAMED = re.compile(
+    r"\b(?:sorry|oops|wait|actually|correction|i mean|about|no),? (?:the|his|her|its|my|their) "
+    rf"{_OF_WHAT}(?=,| was\b| is\b| that\b)"
+)
+
+
 def taken_back(session: Session, text: str) -> Reply | None:
     """The reply to a line that ends the talk or takes something back; None for anything else."""
     if reply := left(session, text):
         return reply
     if session.item() is None or not session.answers:
         return None
-    low = text.lower().replace("’", "'")
+    if reply := second_told(session, text) or _in_a_sentence(session, text):
+        return reply
+    low = _plain(text)
     away = None if _NOT.search(low) else way_out(session, low)
-    return (
-        second_told(session, text)
-        or _moved(session, text, low)
-        or _number_denied(session, text, low)
-        or part_told(session, text)
-        or away
-        or _value_denied(session, text, low)
-    )
+    return part_told(session, text) or away or _value_denied(session, text, low)
+
+
+def _in_a_sentence(session: Session, text: str) -> Reply | None:
+    """A number mended in one sentence of the line; what else is said is heard by the question that was open."""
+    sentences = re.split(r"(?<=[a-z][.!?])\s+", text)
+    for n, sentence in enumerate(sentences):
+        questions = session.questions
+        mended = _number_mended(session, sentence)
+        if mended is None:
+            continue
+        rest = " ".join([*sentences[:n], *sentences[n + 1 :]]).strip()
+        if not rest or session.pending is not None:
+            return mended
+        if still := tuple(q for q in questions if q.name not in session.answers):
+            session.questions = still
+        then = session.meant(rest)
+        return Reply([*mended.lines, *then.lines], then.prompt, then.ended)
+    return None
+
+
+def _number_mended(session: Session, text: str) -> Reply | None:
+    low = _plain(text)
+    return _moved(session, text, low) or _named_anew(session, text, low) or _number_denied(session, text, low)
+
+
+def _plain(text: str) -> str:
+    return text.lower().replace("’", "'")
 
 
 def _went_on(session: Session, text: str, lines: list[str], without: Mapping[str, Answer] | set[str]) -> Reply | None:
@@ -232,6 +263,27 @@ def _ask(session: Session, attribute: Attribute, lines: list[str]) -> Reply:
     return session.again(lines)
 
 
+def _named_anew(session: Session, text: str, low: str) -> Reply | None:
+    """ "Sorry, the neck, it is 50": a size that was said before is named, and another number for it."""
+    found = _NAMED.search(low)
+    meant = called_so(session, found["of"]) if found else None
+    held = session.answers.get(meant.name, Answer(())) if meant else Answer(())
+    if found is None or meant is None or not meant.numeric or len(held.values) != 1:
+        return None
+    sizes = [s for s in find_sizes(low, []) if s.start > found.end() and meant.name not in _held_as(session, s)]
+    if len(sizes) != 1 or _DENIED.search(low[: sizes[0].start]):
+        return None
+    unit = "" if sizes[0].unit else next((s.unit for s in find_sizes(held.words.lower(), []) if s.unit), "")
+    answer = _size_as(session, meant, f"{low[sizes[0].start : sizes[0].end]} {unit}".strip())
+    if answer is None:
+        return None
+    before = session.said(meant.name)
+    session.answers[meant.name], session.told = answer, False
+    lines = [f"Changed: {session.said(meant.name)} (before: {before})."]
+    numbers = {a.name for a in session.rulebase.attributes.values() if a.numeric}
+    return _went_on(session, text, lines, numbers) or session.go_on(lines)
+
+
 # -- values
 
 
@@ -242,44 +294,59 @@ def _value_denied(session: Session, text: str, low: str) -> Reply | None:
     """
     question = session.question
     if question is not None and any(d.attribute == question.name for d in session.advice().dangers):
-        return None
+        # "I said no washing machine" denies what the question of a danger is about.
+        heard = read_sentence(session.rulebase, text, session.item(), session.units)
+        of_it = {d.state for d in heard.dangers if d.attribute == question.name}
+        if of_it != {"ruled_out"} or re.match(r"(?:no|yes)\b,", low):
+            return None
+        return session.take(session.read_line(text))
     gone = {name for name in _denied(session, text, low) if not (question and question.name == name)}
     gone |= _no_longer_own(session, low)
     if not gone:
         return None
-    reading = session.read_line(text)
+    reading, held = session.read_line(text), session.answers
     denied = {d.attribute for d in reading.dangers if d.state == "ruled_out"}
-    left = [n for n in gone if n not in reading.answers or reading.answers[n].values == session.answers[n].values]
-    left = [n for n in left if n not in denied]
-    if not left:
-        return None
-    said = [session.said(n) for n in left]
-    held = session.answers
-    rest = {n: a for n, a in reading.answers.items() if n not in left and (n not in held or held[n].values != a.values)}
     grave = lexicon(session.rulebase).grave
-    if any(_protects(session, n, grave) for n in left) or session.advice().verdict in NO_ORDER or not _ordered(session):
-        answers = dict(rest)
-        for name in left:
-            if (no := _ruled_out(session, name)) is not None:
-                answers[name] = no
-        if RAISED in answers:
-            # A danger that the line speaks of counts whatever is answered.
-            before = session.answers.get(RAISED, Answer(()))
-            values = tuple(dict.fromkeys((*before.values, *answers.pop(RAISED).values)))
-            session.answers[RAISED] = replace(rest[RAISED], values=values)
-        drops = tuple(n for n in left if n not in answers)
-        session.pending = Pending(answers, f"You said before: {listed(said)}. Drop it?", drops=drops)
-        return session.again([])
-    for name in left:
+    back = [n for n in gone - denied if n not in reading.answers or reading.answers[n].values == held[n].values]
+    guarding = [n for n in gone - denied if _protects(session, n, grave) or (n in back and not _ordered(session))]
+    if guarding and not session.doubted.issuperset(guarding):
+        return _ask_to_drop(session, reading, list(dict.fromkeys((*guarding, *back))))
+    if not back:
+        return None
+    said = [session.said(n) for n in back]
+    rest = {n: a for n, a in reading.answers.items() if n not in back and (n not in held or held[n].values != a.values)}
+    for name in back:
         _drop(session, name)
     lines = [f"Taken back: {listed(said)}."]
-    if rest:
-        return session.take(replace(reading, answers=rest), lines)
-    return session.go_on(lines)
+    return session.take(replace(reading, answers=rest), lines) if rest else session.go_on(lines)
+
+
+def _ask_to_drop(session: Session, reading: Reading, back: list[str]) -> Reply:
+    """Whether what protects is to be dropped; what is said besides counts at once, a danger above all.
+
+    Who denies it once more has said yes.
+    """
+    held = session.answers
+    new = {n: a for n, a in reading.answers.items() if n not in held or held[n].values != a.values}
+    session.answers |= {n: a for n, a in new.items() if n not in held and n != "item"}
+    if RAISED in new:
+        values = (*held.get(RAISED, Answer(())).values, *new[RAISED].values)
+        session.answers[RAISED] = replace(new[RAISED], values=tuple(dict.fromkeys(values)))
+    answers = {n: a for n, a in new.items() if n in held and n != RAISED} | {
+        n: a for n, a in new.items() if n == "item"
+    }
+    for name in back:
+        if name not in answers and (no := _ruled_out(session, name)) is not None:
+            answers[name] = no
+    said = listed(session.said(n) for n in back)
+    drops = tuple(n for n in back if n not in answers)
+    session.pending = Pending(answers, f"You said before: {said}. Drop it?", drops=drops)
+    session.doubted = frozenset(back)
+    return session.again([d.text for d in reading.doubts if d.code == "denied"])
 
 
 def _ordered(session: Session) -> bool:
-    return session.advice().outcome not in ("refuse", "another_material")
+    return session.advice().verdict not in NO_ORDER and session.advice().outcome not in ("refuse", "another_material")
 
 
 def _protects(session: Session, name: str, grave: frozenset[tuple[str, str]]) -> bool:
@@ -308,7 +375,7 @@ def _denied(session: Session, text: str, low: str) -> set[str]:
         at = start + len(clause)
         if not clause or not _NOT.search(clause) or _NO_DENIAL.search(clause):
             continue
-        if any(first <= start < last for first, last in asked):
+        if any(first <= start < last for first, last in asked) or "?" in clause:
             continue
         plain = " ".join(_NOT.sub(lambda m: m["verb"] or ("somebody" if m["nobody"] else ""), clause).split())
         said = read_sentence(session.rulebase, plain, session.item(), session.units).answers
@@ -321,7 +388,8 @@ def _denied(session: Session, text: str, low: str) -> set[str]:
         }
         for name, answer in said.items():
             held = session.answers.get(name)
-            if held and name not in ("item", RAISED) and answer.values and answer.values == held.values:
+            same = held and name not in ("item", RAISED) and answer.values and answer.values == held.values
+            if same and _is_denied(clause, answer.words):
                 attribute = session.rulebase.attributes[name]
                 several = (
                     attribute.kind == "set"
@@ -332,10 +400,39 @@ def _denied(session: Session, text: str, low: str) -> set[str]:
     return found
 
 
+def _is_denied(clause: str, words: str) -> bool:
+    """Whether a "not" stands close before the words for a value, or a "does not" close behind them."""
+    said, key = re.findall(r"[\w'-]+", clause), re.findall(r"[\w'-]+", words.partition(",")[0].lower())
+    first = next((i for i in range(len(said)) if said[i : i + 1] == key[:1]), -1)
+    if first < 0:
+        return True
+    nots = [i for i, word in enumerate(said) if _NOT.fullmatch(word) or word.endswith("n't")]
+    nots += [i for i in range(len(said)) if _NOT.fullmatch(" ".join(said[i : i + 2]))]
+    last = first + len(key) - 1
+    verbal = [i for i in nots if said[i] not in ("no", "without", "nor")]
+    inside = any(first < i < len(said) and i <= last + 1 for i in nots)
+    return inside or any(0 < first - i <= _NEAR for i in nots) or any(0 <= i - last <= 2 for i in verbal)
+
+
 def _no_longer_own(session: Session, low: str) -> set[str]:
     """ "For my wife": that it was for whoever asks counts no more."""
-    if session.answers.get(FOR_SALE, Answer(())).values != (OWN,):
-        return set()
-    known = ages(session.rulebase)
-    others = re.findall(r"\bfor (?:my|our|his|her|their) (\w+)", low)
-    return {FOR_SALE} if any(word in known.adults for word in others) else set()
+    own = session.answers.get(FOR_SALE, Answer(())).values == (OWN,)
+    return {FOR_SALE} if own and for_another(session.rulebase, low) else set()
+
+
+def for_another(rulebase: RuleBase, text: str) -> bool:
+    """Whether a line says that it is for somebody grown up who is not the one who asks."""
+    known = ages(rulebase).adults
+    return any(word in known for word in re.findall(r"\bfor (?:(?:my|our|his|her|their) )?(\w+)", text.lower()))
+
+
+def settled(session: Session, reading: Reading) -> tuple[Reading, list[str]]:
+    """A line beside whose answer a plain value is denied: that is dropped, and said."""
+    low = _plain(session.line)
+    if for_another(session.rulebase, low) and reading.answers.get(FOR_SALE, Answer(())).values == (OWN,):
+        reading = replace(reading, answers={n: a for n, a in reading.answers.items() if n != FOR_SALE})
+    gone = _no_longer_own(session, low) - reading.answers.keys()
+    said = [session.said(n) for n in gone]
+    for name in gone:
+        del session.answers[name]
+    return reading, [f"Taken back: {listed(said)}."] if said else []
