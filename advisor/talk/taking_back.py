@@ -68,6 +68,7 @@ _IS_OF = re.compile(
 )
 
 
+_CALLED_WRONG = re.compile(rf"\b(?:the|his|her|its|my) {_OF_WHAT} (?:is|was) (?:wrong|not right|a mistake)\b")
 _NAMED = re.compile(
     r"\b(?:sorry|oops|wait|actually|correction|i mean|about|no),? (?:the|his|her|its|my|their) "
     rf"{_OF_WHAT}(?=,| was\b| is\b| that\b)"
@@ -91,6 +92,9 @@ def _in_a_sentence(session: Session, text: str) -> Reply | None:
     """A number mended in one sentence of the line; what else is said is heard by the question that was open."""
     sentences = re.split(r"(?<=[a-z][.!?])\s+", text)
     for n, sentence in enumerate(sentences):
+        if _NAMED.search(sentence.lower()) and sentences[n + 1 :] and not list(find_sizes(sentence.lower(), [])):
+            # "Sorry, the neck. It is 36" is one.
+            sentence = f"{sentence} {sentences.pop(n + 1)}"
         questions = session.questions
         mended = _number_mended(session, sentence)
         if mended is None:
@@ -107,7 +111,12 @@ def _in_a_sentence(session: Session, text: str) -> Reply | None:
 
 def _number_mended(session: Session, text: str) -> Reply | None:
     low = _plain(text)
-    return _moved(session, text, low) or _named_anew(session, text, low) or _number_denied(session, text, low)
+    return (
+        _moved(session, text, low)
+        or _named_anew(session, text, low)
+        or _number_denied(session, text, low)
+        or _called_wrong(session, text, low)
+    )
 
 
 def _plain(text: str) -> str:
@@ -282,6 +291,20 @@ def _named_anew(session: Session, text: str, low: str) -> Reply | None:
     lines = [f"Changed: {session.said(meant.name)} (before: {before})."]
     numbers = {a.name for a in session.rulebase.attributes.values() if a.numeric}
     return _went_on(session, text, lines, numbers) or session.go_on(lines)
+
+
+def _called_wrong(session: Session, text: str, low: str) -> Reply | None:
+    """ "The height is wrong": a number named as wrong is dropped, and asked for again."""
+    found = _CALLED_WRONG.search(low)
+    meant = called_so(session, found["of"]) if found else None
+    if meant is None or not meant.numeric or not session.answers.get(meant.name, Answer(())).values:
+        return None
+    reading = read_sentence(session.rulebase, text, session.item(), session.units)
+    if meant.name in reading.answers:
+        return None
+    lines = [f"Taken back: {session.said(meant.name)}."]
+    _drop(session, meant.name)
+    return _went_on(session, text, lines, set()) or _ask(session, meant, lines)
 
 
 # -- values
