@@ -64,6 +64,7 @@ _ARTICLES = frozenset(("a", "an", "the", "those", "some"))
 _LIKENED = 2
 _NEAR = 3
 _FIRST = 10
+_FOR_WHAT = frozenset(("for", "cover", "recover", "covering", "recovering", "reupholster", "upholster", "redo"))
 _EXCEPT = frozenset(("but", "except", "unless", "apart", "only", "until"))
 
 
@@ -74,7 +75,8 @@ class RawConcept(Shape):
     where a cue in the past tense only tells what once happened, as in "the last one, which he sat on". ``beyond`` are
     things that cannot do this harm whatever is told around them, as a bookmark can bear nobody. ``thing`` is what is
     meant most often where the words raise the danger and name no thing. ``across`` is true where one line of a
-    conversation may tell of the load and another of whom it hurts.
+    conversation may tell of the load and another of whom it hurts. ``resting`` are things that lie on what carries
+    them, as a chair's cushion does: of those nothing is raised unless something of ``aloft`` is told.
     """
 
     attribute: Slug
@@ -84,6 +86,8 @@ class RawConcept(Shape):
     refusable: bool = True
     stories: bool = True
     across: bool = False
+    resting: Patterns
+    aloft: Patterns
     states: dict[Slug, _Lines] = Field(default_factory=dict)
     raises: Patterns
     with_bearing: Patterns
@@ -135,6 +139,8 @@ class _Concept(NamedTuple):
     ruled_out: tuple[Pattern, ...]
     hush: tuple[Pattern, ...]
     beyond: tuple[Pattern, ...]
+    resting: tuple[Pattern, ...]
+    aloft: tuple[Pattern, ...]
 
 
 class _Dangers(NamedTuple):
@@ -188,6 +194,9 @@ def dangers_of(
     found = []
     for name, concept in dangers.concepts.items():
         hidden = everywhere | _hidden(read, concept.hush)
+        rests = any(_rests(read.words, span, asked) for p in read.among(concept.resting) for span in read.find(p))
+        if (rests or _names(thing, concept.resting)) and not _names(read, concept.aloft):
+            continue
         bears = may_bear
         if bears is None:
             bears = bearing if hidden == everywhere else any(True for _ in read.find(dangers.bearing, hidden))
@@ -245,6 +254,11 @@ def _is_asked(words: Sequence[Word], span: Span, asked: tuple[int, int] | None) 
     if asked is None:
         return span.first < _FIRST
     return words[span.first].start < asked[1] and asked[0] < words[span.last - 1].end
+
+
+def _rests(words: Sequence[Word], span: Span, asked: tuple[int, int] | None) -> bool:
+    """Whether ``span`` is the thing asked for, or where none is known what it is for: "leather for dining chairs"."""
+    return _is_asked(words, span, asked) if asked else words[span.first].low in _FOR_WHAT
 
 
 def _beside(read: Text, bearing: Pattern, text: str, words: str) -> bool:
@@ -403,6 +417,8 @@ def _compiled(rulebase: RuleBase) -> _Dangers | None:
             made(c.ruled_out),
             made(c.hush),
             made(c.beyond),
+            made(c.resting),
+            made(c.aloft),
         )
         for name, c in raw.concept.items()
     }
@@ -486,7 +502,7 @@ def _all_patterns(raw: DangersFile) -> Iterator[tuple[tuple[str, ...], str]]:
     """Every pattern with its place in the file."""
     yield from ((("hush",), p) for p in raw.hush)
     for name, c in raw.concept.items():
-        for key in ("raises", "with_bearing", "ruled_out", "hush", "beyond"):
+        for key in ("raises", "with_bearing", "ruled_out", "hush", "beyond", "resting", "aloft"):
             yield from ((("concept", name, key), p) for p in getattr(c, key))
         yield from ((("concept", name, "states", value), p) for value, ps in c.states.items() for p in ps)
 

@@ -165,7 +165,7 @@ class Notes:
     def said_of_a_thing(self, s: Size) -> None:
         """Notes the age of a thing, from which nothing follows."""
         self.used.update(i for i, t in enumerate(self.said.tokens) if s.start <= t.start < s.end)
-        self.point(f"age {self.text(s.start, s.end)}", (s.start, s.end), f"{self.text(s.start, s.end)}, the thing")
+        self.point(f"age {self.text(s.start, s.end)}", (s.start, s.end), f"{self.text(s.start, s.end)} as its age")
 
     def yields(self, attribute: str, soft: tuple[int, int]) -> bool:
         """Takes back what was said softly between two places where the same was said firmly elsewhere."""

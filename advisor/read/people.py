@@ -52,6 +52,8 @@ _LIKE_SO = _ABOUT | frozenset(
     ("like", "if", "it", "its", "were", "was", "is", "be", "to", "already", "as", "though", "a")
 )
 _SEEMING = 6
+_MEASURES_ON = frozenset(("from", "to", "between", "across", "round", "around", "by", "x", "at", "on"))
+"""Words behind a number by which it measures something."""
 _HE = frozenset(("he", "she", "i", "hes", "shes", "who", "they", "we"))
 _WHOSE = frozenset(("my", "our", "his", "her", "their", "the", "a", "an", "old", "dear"))
 _STYLES = lex.folded("look style vibe feel way sort type chic fashion colour color shade")
@@ -249,6 +251,9 @@ class People:
         grown = band is None or not band.child
         if s.kind == "bare" and self.said.word(s.at - 1) == "at":
             # "The ferry is at 6".
+            return False
+        if s.kind == "bare" and self.said.word(s.at) in _MEASURES_ON:
+            # "His old belt is 39 from the fold to the hole".
             return False
         return (s.kind == "age" or self.said.ends(s.at)) and self._is_so(s.at, grown and s.kind == "age")
 

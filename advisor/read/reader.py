@@ -134,7 +134,6 @@ class _Reader:
         self.look_for_dangers()
         self.people.children()
         self.people.elders()
-        self.people.known()
         hints = Hints(self.notes, self.item)
         bought = None if self.known else self.item
         leathers = Leathers(self.notes, self.at_hand.named, self.at_hand.tannage, bought)
@@ -145,6 +144,7 @@ class _Reader:
             words = self.notes.text(s.start, s.end)
             self.notes.tell("about", f"{shown(words)} is taken as about so much; say if it is not.", words=words)
         self.assert_matches()
+        self.people.known()
         self.at_hand.note()
         leathers.read()
         note_parts(self.notes)
