@@ -27,6 +27,7 @@ from ..write.names import attribute_called, values_called
 from ..write.page import capital, listed
 from .changing import said_dropped, unused_sizes
 from .enter import ALARMING, left_open, take_enter, waits
+from .guarding import PROTECTING
 from .naming import slug_of
 from .pending import Pending
 from .reply import Reply
@@ -37,8 +38,6 @@ if TYPE_CHECKING:
     from ..read.reader import Reading
     from .session import Session
 
-PROTECTING = ("people", "limits", "wet")
-"""Groups of which a set of values adds up: allergies, what is not used, what gets on it."""
 MOST_NAMED = 12
 """Of more values than these a mistake names none."""
 BOTH = re.compile(r"\b(?:both|all of them|each|half and half|bit of both)\b", re.IGNORECASE)

@@ -25,8 +25,10 @@ from ..write.names import attribute_called
 from ..write.page import capital, listed
 from .called import called_so
 from .comparing import move_lines
+from .guarding import guards
 from .naming import answer_meant, attribute_meant, slug_of
 from .offering import offer_things, without_recipe
+from .pending import Pending
 from .remarks import FAR
 from .reply import Reply
 
@@ -140,6 +142,9 @@ def _last_corrected(session: Session, words: str) -> Reply | None:
     for name in dict.fromkeys(n for n in names if n and words):
         if (answer := _corrected_to(session, name, words)) is not None:
             before = session.said(name)
+            if guards(session, name):
+                session.pending = Pending({name: answer}, f"You said before: {before}. Drop it?")
+                return session.again([])
             session.answers[name] = answer
             session.told = False
             return session.go_on([f"Changed: {session.said(name)} (before: {before})."])

@@ -23,6 +23,7 @@ _LEAVES = re.compile(
     r"(?:[,.;:!-]|$)",
     re.IGNORECASE,
 )
+_THANKS = re.compile(r"ta|thanks|cheers|ok(?:ay)?|right|great|good", re.IGNORECASE)
 _IT = re.compile(
     r"it|that|this|(?:the |this |that )?(?:whole )?(?:thing|lot|idea|order|leather)|all of it|everything", re.IGNORECASE
 )
@@ -41,7 +42,7 @@ def left(session: Session, text: str) -> Reply | None:
         return Reply(session.again(["All right, I leave it; nothing is ordered."]).lines, "", True)
     ends = "bye" in closing["word"].lower()
     if not ends and len(head.split()) < 2:
-        return None
+        return session.done() if _THANKS.fullmatch(head) else None
     if ends and session.told and session.question is None and not session.read_line(head).answers:
         return session.close()
     reply = session.meant(head)

@@ -13,8 +13,7 @@ from typing import TYPE_CHECKING
 from ..read.acts import acts_of
 from ..read.ages import ages
 from ..read.answers import read_answer
-from ..read.danger import RAISED, concept_of
-from ..read.lexicon import lexicon
+from ..read.danger import RAISED
 from ..read.numbers import Size, find_sizes
 from ..read.purposes import purposes
 from ..read.reader import read_sentence
@@ -23,6 +22,7 @@ from ..rulebase.models import NO_ORDER, Attribute, RuleBase
 from ..write.page import listed
 from .beside_it import part_told, second_told
 from .called import bag, called_so, words_in
+from .guarding import PROTECTING, guards, ruled_out
 from .leaving import left
 from .pending import Pending
 from .reply import Reply
@@ -34,7 +34,6 @@ if TYPE_CHECKING:
     from ..read.reader import Reading
     from .session import Session
 
-PROTECTING = ("people", "limits", "wet")
 FOR_SALE, OWN = "for_sale", "no"
 _NOT = re.compile(
     r"\b(?P<verb>do|does|did|is|are|was|were|will|would|should|must|need|has|have)(?:n'?t| not)\b"
@@ -329,9 +328,8 @@ def _value_denied(session: Session, text: str, low: str) -> Reply | None:
         return None
     reading, held = session.read_line(text), session.answers
     denied = {d.attribute for d in reading.dangers if d.state == "ruled_out"}
-    grave = lexicon(session.rulebase).grave
     back = [n for n in gone - denied if n not in reading.answers or reading.answers[n].values == held[n].values]
-    guarding = [n for n in gone - denied if _protects(session, n, grave) or (n in back and not _ordered(session))]
+    guarding = [n for n in gone - denied if guards(session, n) or (n in back and not _ordered(session))]
     if guarding and not session.doubted.issuperset(guarding):
         return _ask_to_drop(session, reading, list(dict.fromkeys((*guarding, *back))))
     if not back:
@@ -359,7 +357,7 @@ def _ask_to_drop(session: Session, reading: Reading, back: list[str]) -> Reply:
         n: a for n, a in new.items() if n == "item"
     }
     for name in back:
-        if name not in answers and (no := _ruled_out(session, name)) is not None:
+        if name not in answers and (no := ruled_out(session, name)) is not None:
             answers[name] = no
     said = listed(session.said(n) for n in back)
     drops = tuple(n for n in back if n not in answers)
@@ -370,21 +368,6 @@ def _ask_to_drop(session: Session, reading: Reading, back: list[str]) -> Reply:
 
 def _ordered(session: Session) -> bool:
     return session.advice().verdict not in NO_ORDER and session.advice().outcome not in ("refuse", "another_material")
-
-
-def _protects(session: Session, name: str, grave: frozenset[tuple[str, str]]) -> bool:
-    attribute, answer = session.rulebase.attributes[name], session.answers[name]
-    protecting = attribute.kind == "set" and attribute.group in PROTECTING
-    return protecting or any((name, str(v)) in grave for v in answer.values)
-
-
-def _ruled_out(session: Session, name: str) -> Answer | None:
-    """The no of a raised danger that ``name`` answers."""
-    for concept in session.answers.get(RAISED, Answer(())).values:
-        raw = concept_of(session.rulebase, str(concept))
-        if raw.attribute == name and session.rulebase.attributes[name].kind == "yes_no":
-            return Answer((raw.rules_out,), "known", "answered", "")
-    return None
 
 
 def _denied(session: Session, text: str, low: str) -> set[str]:
