@@ -42,6 +42,9 @@ _AS_BEFORE = re.compile(
     r"|ditto|(?:like |as )?i (?:already )?(?:said|told you)(?: (?:that|so|already|before))?",
     re.IGNORECASE,
 )
+_NO_ITS = re.compile(
+    r"^(no|nope|nah)\s+(?=(?:it'?s|it is|they(?:'re)?|he'?s?|she'?s?|i'?m|i|we|that'?s)\b)", re.IGNORECASE
+)
 _MANNERS_BEFORE = re.compile(
     r"^(?:(?:oops|oh|ok|okay|sorry|right|please|now|er|um|hm|can you|could you)[ ,.]+)+", re.IGNORECASE
 )
@@ -80,6 +83,11 @@ def is_as_before(text: str) -> bool:
     """Whether the line refers to what was said before: "same as last time", "ditto"."""
     words = re.sub(r"\s+please$", "", text.strip(" .!").replace("’", "'"), flags=re.IGNORECASE)
     return _AS_BEFORE.fullmatch(words) is not None
+
+
+def no_apart(text: str) -> str:
+    """The line with a comma behind a "no" that only contradicts: "no its for me" denies nothing of what follows."""
+    return _NO_ITS.sub(r"\1, ", text, count=1)
 
 
 def without_manners(text: str) -> str:

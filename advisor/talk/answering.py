@@ -27,22 +27,27 @@ from ..write.names import attribute_called, values_called
 from ..write.page import capital, listed
 from .changing import said_dropped, unused_sizes
 from .enter import ALARMING, left_open, take_enter, waits
+from .guarding import PROTECTING
 from .naming import slug_of
 from .pending import Pending
 from .reply import Reply
 from .sizing import far_off, in_another_unit, offer_size
+from .wishes import settle_wishes
 
 if TYPE_CHECKING:
     from ..read.reader import Reading
     from .session import Session
 
-PROTECTING = ("people", "limits", "wet")
-"""Groups of which a set of values adds up: allergies, what is not used, what gets on it."""
 MOST_NAMED = 12
 """Of more values than these a mistake names none."""
 BOTH = re.compile(r"\b(?:both|all of them|each|half and half|bit of both)\b", re.IGNORECASE)
 _YES = re.compile(
     r"(?:y|yes|yeah|yep|ok|okay|sure|yes please|please|do it|drop it|change it|go on|yes,? (?:drop|change) it)[.!]*",
+    re.IGNORECASE,
+)
+_YES_DROP = re.compile(
+    r"(?:(?:y|yes|yeah|yep|ok|okay|sure|please)[ ,.]+)*(?:drop (?:it|that|them)\b|change it(?=[,.;!]))"
+    r"[ ,.;!]*(?P<more>.*)",
     re.IGNORECASE,
 )
 _NO = re.compile(
@@ -71,9 +76,15 @@ def accept(session: Session, new: Mapping[str, Answer], own: str = "") -> None:
         lost = _lost(session.rulebase, attribute, old, answer) if name != own else []
         if lost:
             held[name] = answer
-            asks.append(f"You said {values_called(session.rulebase, name, lost)} before. Drop it?")
+            told = session.said(name) if attribute.kind == "yes_no" else values_called(session.rulebase, name, lost)
+            asks.append(
+                f"You said before: {told}. Drop it?"
+                if attribute.kind == "yes_no"
+                else f"You said {told} before. Drop it?"
+            )
         else:
             session.answers[name] = answer
+    settle_wishes(session, {n: a for n, a in new.items() if n in session.answers})
     if held:
         session.pending = Pending(held, " ".join(asks))
     if "item" in new:
@@ -102,14 +113,18 @@ def confirm(session: Session, text: str) -> Reply | None:
         return session.go_on([f"Understood: {listed(session.said(n) for n in pending.answers)}."])
     if pending.clears and _YES.fullmatch(text.strip()):
         return session.clear(['Cleared. "Undo" brings it back.'])
-    if _YES.fullmatch(text.strip()):
+    led = _YES_DROP.fullmatch(text.strip())
+    if _YES.fullmatch(text.strip()) or led:
         dropped = unused_sizes(session, pending.answers["item"]) if "item" in pending.answers else []
         said = [session.said(name) for name in dropped]
-        for name in dropped:
-            del session.answers[name]
+        said += [session.said(name) for name in pending.drops if name in session.answers]
+        for name in (*dropped, *pending.drops):
+            session.answers.pop(name, None)
         session.asked = [n for n in session.asked if n in session.answers]
         session.answers |= pending.answers
-        lines = [f"Changed: {listed(session.said(n) for n in pending.answers)}."]
+        lines = [f"Changed: {listed(session.said(n) for n in pending.answers)}."] if pending.answers else []
+        if led is not None and led["more"] and (more := session.read_line(led["more"])).answers:
+            return session.take(more, [*lines, *said_dropped(said)])
         return session.go_on([*lines, *said_dropped(said)])
     if _NO.fullmatch(text.strip()):
         kept = listed(session.said(n) for n in pending.answers if n in session.answers)

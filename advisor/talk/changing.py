@@ -23,26 +23,32 @@ from ..rulebase.models import Attribute
 from ..rulebase.words import words_of
 from ..write.names import attribute_called
 from ..write.page import capital, listed
+from .called import called_so
 from .comparing import move_lines
+from .guarding import guards
 from .naming import answer_meant, attribute_meant, slug_of
 from .offering import offer_things, without_recipe
+from .pending import Pending
 from .remarks import FAR
 from .reply import Reply
 
 if TYPE_CHECKING:
     from .session import Session
 
+_IT = re.compile(r"it|this|that|them|the (?:thing|order)", re.IGNORECASE)
+LONGEST_NAME = 3
+"""Of more words nothing is called that can be forgotten."""
 _BARE = re.compile(r"\d+(?:[.,/]\d+)?(?: \d/\d)?")
 
 
 def change(session: Session, named: str, value: str) -> Reply:
     """An answer changed by its name. Raises AnswerError for a name or value that cannot be."""
+    if _IT.fullmatch(named.strip()) and (reply := corrected(session, f"change it to {value}")):
+        return reply
     try:
         attribute = _meant(session, named)
     except AnswerError:
-        if reply := corrected(session, f"change {named} to {value}"):
-            return reply
-        raise
+        return corrected(session, f"change {named} to {value}") or _unknown(session, named)
     name = attribute.name
     advised = session.advice()
     _idle(session)
@@ -55,6 +61,16 @@ def change(session: Session, named: str, value: str) -> Reply:
     return session.go_on([*lines, *_moved(session, advised)])
 
 
+def _unknown(session: Session, named: str) -> Reply:
+    """That nothing is called so, with what is called nearly so."""
+    try:
+        attribute_meant(session.rulebase, named)
+        near = ""
+    except AnswerError as error:
+        near = attribute_called(session.rulebase, error.near) if error.near else ""
+    return session.again([f'I know nothing called "{named}" here.' + (f' Did you mean "{near}"?' if near else "")])
+
+
 def _meant(session: Session, named: str) -> Attribute:
     """What is called so: of several sizes the one that was said, or that the thing has. Raises AnswerError for none."""
     item, attributes = session.item() or "", session.rulebase.attributes
@@ -64,7 +80,12 @@ def _meant(session: Session, named: str) -> Attribute:
         called = [n for n in names if n in attributes and key and key[-1:] == lex_phrase(attributes[n].label)[-1:]]
         if called and slug_of(named) not in (*session.answers, *uses) and len(called) == 1:
             return attributes[called[0]]
-    return attribute_meant(session.rulebase, named)
+    try:
+        return attribute_meant(session.rulebase, named)
+    except AnswerError:
+        if found := called_so(session, named):
+            return found
+        raise
 
 
 def _item_named(session: Session, value: str) -> Answer:
@@ -121,6 +142,9 @@ def _last_corrected(session: Session, words: str) -> Reply | None:
     for name in dict.fromkeys(n for n in names if n and words):
         if (answer := _corrected_to(session, name, words)) is not None:
             before = session.said(name)
+            if guards(session, name):
+                session.pending = Pending({name: answer}, f"You said before: {before}. Drop it?")
+                return session.again([])
             session.answers[name] = answer
             session.told = False
             return session.go_on([f"Changed: {session.said(name)} (before: {before})."])
@@ -183,14 +207,16 @@ def keep(session: Session) -> Reply:
     return session.go_on([*_receipt(session, "Kept", list(changes), before), *said_dropped(dropped)])
 
 
-def forget(session: Session, named: str) -> Reply:
-    """An answer taken back. Raises AnswerError for a name that cannot be."""
+def forget(session: Session, named: str) -> Reply | None:
+    """An answer taken back; None where what follows names nothing that could be one. Raises AnswerError for a slip."""
     try:
         attribute = _meant(session, named)
     except AnswerError:
         if reply := corrected(session, f"forget {named}"):
             return reply
-        raise
+        if len(named.split()) > LONGEST_NAME or session.item() is None:
+            return None
+        return _unknown(session, named)
     name = attribute.name
     if name not in session.answers:
         return session.again([f"You have said nothing of the {attribute.label}."])
@@ -204,11 +230,17 @@ def answer_lines(session: Session) -> list[str]:
     """What was said, and which of it counts for nothing now."""
     if not session.answers:
         return ["You have not said anything yet."]
-    lines = [session.said(n) for n in session.answers if n != RAISED]
+    lines = [session.said(n) for n in answers_told(session)]
     idle = [n for n in asleep(session.matter().run()) if n in session.answers]
     if idle:
         lines.append(f"Kept, but of no use now: {_named(session, idle)}.")
     return lines
+
+
+def answers_told(session: Session) -> list[str]:
+    """The answers in the order in which they were given; a shade says its colour too, and no danger is an answer."""
+    shades = {shade for name, shade in session.rulebase.shaded.items() if name in session.answers}
+    return [n for n in session.answers if n in session.rulebase.attributes and n != RAISED and n not in shades]
 
 
 def _receipt(session: Session, verb: str, names: Sequence[str], before: Advice) -> list[str]:

@@ -7,10 +7,10 @@ from typing import TYPE_CHECKING
 
 from ..read.answers import read_answer
 from ..read.courtesies import agrees, wants_the_order
-from ..read.danger import RAISED
 from ..write.names import values_called
 from ..write.page import capital
 from .answering import answer_question
+from .changing import answers_told
 from .reply import Reply
 
 if TYPE_CHECKING:
@@ -40,7 +40,7 @@ def _said(session: Session, name: str) -> str:
 
 def answers_numbered(session: Session) -> list[str]:
     """The answers that a number picks, in the order in which they were given."""
-    return [name for name in session.answers if name != RAISED and name in session.rulebase.attributes]
+    return answers_told(session)
 
 
 def checked(session: Session, text: str) -> Reply | None:

@@ -18,6 +18,7 @@ from .leaning import case_lines, conflict_lines, enough_lines, safe_lines, suppo
 from .reasons import reasons_told, what_if_told
 from .reply import Reply
 from .requests import next_customer, next_thing, start_again
+from .ways_out import instead_told
 from .why import step_of, why_lines
 
 if TYPE_CHECKING:
@@ -162,6 +163,12 @@ def _reasons(session: Session, text: str) -> Reply | None:
     return session.again([*_beside(session, lines), *([KEEP] if session.tried else [])])
 
 
+def _instead(session: Session) -> Reply | None:
+    """What can be had instead of what is refused; None where nothing is."""
+    lines = instead_told(session)
+    return session.again(lines) if lines else None
+
+
 def _beside(session: Session, lines: list[str]) -> list[str]:
     """Lines with inches beside their lengths, for who reads inches."""
     return [beside_in(line, session.units) for line in lines]
@@ -227,6 +234,11 @@ _REASONS = _words(
     r"|is |are |does |do i |must "
     r"|would |will |can |could |may |should |(?:ca|could|wo|would|should|is|are)n'?t |leav).+"
 )
+_INSTEAD = _words(
+    r"(?:(?:and|but|so|ok|okay|well|then|right)[ ,]+)*(?:what(?: else)?(?: (?:can|could|do|should|shall|may|would|will)"
+    r" (?:i|we|you|he|she|they)(?: \w+){1,4})?(?: (?:instead|then|else))+(?:, .+)?\??"
+    r"|what(?:'?s| is) (?:the|a) (?:alternative|way out)\??)"
+)
 BY_CASES = _words("cases|by cases|advice by cases")
 COMMANDS: tuple[Command, ...] = (
     Command(_words("quit|exit|bye"), lambda s, _: s.close()),
@@ -267,6 +279,7 @@ COMMANDS: tuple[Command, ...] = (
     Command(_words("keep (?:it|that|this)"), lambda s, _: keep(s)),
     Command(_words("answers|my answers"), lambda s, _: s.again(answer_lines(s))),
     Command(_words(r"forget\s+(?:the\s+|my\s+)?(.+)"), lambda s, m: forget(s, m[1])),
+    Command(_INSTEAD, lambda s, _: _instead(s)),
     Command(_REASONS, lambda s, m: _reasons(s, m[0])),
     Command(WHAT_IF, lambda s, m: _what_if(s, m[1], bool(m[2]))),
     Command(

@@ -37,6 +37,7 @@ from .heard import doubts_said
 from .left_open import left_open_lines
 from .offering import Offer, offer_things, pick_thing
 from .opinion import said_lines
+from .reasons import reasons_told
 from .reply import Reply
 from .requests import NONE, another_thing, as_before, courtesy, requested
 from .sizing import offer_size, one_size, size_of_another, two_sizes, which_size
@@ -59,6 +60,7 @@ UNDECIDED = (
     "Without a thing to make there is nothing to advise on. Say what it has to do: " + UNKNOWN.partition(": ")[2]
 )
 
+_WHY = re.compile(r"\b(?:why|how come)\b", re.IGNORECASE)
 _FOR_NAME = 14
 """Columns that a line of an answer leaves for the name of the thing before it."""
 _BEHIND = re.compile(r"\s+-+\s+(?:or )?|[,;.!]\s+(?:and |but )?|\s+and (?=what|how|is|does|can|do|will|which|why)")
@@ -192,7 +194,11 @@ def _answer(session: Session, text: str, told: Mapping[str, Answer] | None = Non
         matter = session.matter()
         if told and stands((then := matter.about({**matter.answers, **told})).advice()):
             matter = then
-        return direct_answers(matter, text, asked_back=True)
+        said = direct_answers(matter, text, asked_back=True)
+        if session.item() is not None and _WHY.search(text) and (not said or said[0].startswith(CANNOT)):
+            # What is said before it ("just one I said. why not suede") hides no question about reasons.
+            return reasons_told(session, text) or said
+        return said
     things = words_of(session.rulebase).things
     slug = next((things[s].recipe for s in session.offered.slugs if things[s].recipe), "")
     if not slug:

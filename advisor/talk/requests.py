@@ -24,6 +24,7 @@ from ..rulebase.words import FOLDER, Phrases, words_file
 from ..write.names import attribute_called
 from ..write.page import listed
 from .answering import accept
+from .beside_it import ADDED, ON_IT, part_kept
 from .pending import Pending
 from .remarks import FAR
 from .reply import Reply
@@ -177,6 +178,7 @@ def cleared(session: Session, lines: list[str], kept: dict[str, Answer] | None =
     session.earlier = session.answers if session.answers else session.earlier
     session.answers = dict(kept or {})
     session.asked, session.hanging, session.tried, session.offered = [], set(), {}, None
+    session.doubted = frozenset()
     session.spoken = []
     session.remarked, session.stood, session.told, session.further = {}, "", False, False
     session.checking = session.checked = session.enough = False
@@ -202,6 +204,10 @@ def next_thing(session: Session, text: str) -> Reply:
 def another_thing(session: Session, text: str) -> list[str]:
     """What is said of a second thing asked for while the first is not finished."""
     reading = session.reading
+    if session.item() is not None and ADDED.match(text.strip()) and ON_IT.search(text):
+        named = read_sentence(session.rulebase, text, None, session.units).named
+        whole = reading is not None and (not reading.answers or named.taken or named.others or named.candidates)
+        return [part_kept(session, ADDED.sub("", text.strip()).strip(" .,!"))] if whole else []
     if reading is None or session.item() is None or not _ANOTHER.search(text.strip()):
         return []
     named = read_sentence(session.rulebase, text, None, session.units).named

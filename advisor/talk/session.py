@@ -12,7 +12,7 @@ from typing import Any
 
 from ..errors import AdvisorError, without_controls
 from ..leather.units import Units
-from ..read.courtesies import without_manners
+from ..read.courtesies import no_apart, without_manners
 from ..read.numbers import systems_said
 from ..read.purposes import purposes
 from ..read.reader import MAX_TEXT, Reading, read_sentence
@@ -39,6 +39,7 @@ from .across import heard_together
 from .answering import accept, confirm, mistake
 from .asking import end_lines, question_lines, safety_reason
 from .at_home import at_home, told_of_home
+from .beside_it import without_part_added
 from .changing import change_thing
 from .checking import check
 from .commands import COMMANDS
@@ -58,6 +59,8 @@ from .remarks import remarks
 from .reply import Reply
 from .requests import another_thing, cleared
 from .sizing import instead_of_offered
+from .taking_back import settled, taken_back
+from .wishes import without_refused
 
 MOST_UNDONE = 20
 """How many lines can be taken back one after another."""
@@ -114,6 +117,7 @@ class Session:
         self._advised: tuple[Consultation, Advice] | None = None
         self.proposal = Proposal()
         self.pending: Pending | None = None
+        self.doubted: frozenset[str] = frozenset()
         self.offered: Offer | None = None
         self.past: list[dict[str, Any]] = []
         self.line = ""
@@ -151,7 +155,7 @@ class Session:
         return Reply(self._wrapped(reply.lines), reply.prompt, reply.ended)
 
     def _reply(self, line: str) -> Reply:
-        text = without_controls(" ".join(line.split())[: MAX_TEXT + 1])
+        text = no_apart(without_controls(" ".join(line.split())[: MAX_TEXT + 1]))
         self.written |= systems_said(text, stuffs(self.rulebase))
         self.by_command, self.line = False, text
         leaving, self.leaving = self.leaving, False
@@ -181,7 +185,11 @@ class Session:
                 if (said := command.words.fullmatch(words)) and (reply := command.act(self, said)):
                     self.by_command = True
                     return reply
-        return answered_line(self, text)
+        return taken_back(self, text) or answered_line(self, text)
+
+    def meant(self, text: str) -> Reply:
+        """The reply to a part of a line, as if it had been said alone."""
+        return self._meant(text, False)
 
     def close(self) -> Reply:
         """The end of input: the advice so far, what was supposed and what is still open."""
@@ -280,12 +288,14 @@ class Session:
 
     def take(self, reading: Reading, before: list[str] | None = None) -> Reply:
         """All that was read becomes answers; ``before`` is said first."""
-        reading = without_asked(self.matter(), self.line, reading)
+        reading = without_refused(self.rulebase, without_asked(self.matter(), self.line, reading))
+        reading, gone = settled(self, reading)
+        reading, parts = without_part_added(self, self.line, reading)
         accept(self, reading.answers)
         held = set(self.pending.answers) if self.pending else self._said_at_home()
         taken = understood_said(self.rulebase, reading, held, self.item(), self.units)
-        lines = [*(before or []), *([f"Understood: {'; '.join(taken)}."] if taken else [])]
-        lines += [*self.not_understood(reading), *another_thing(self, self.line)]
+        lines = [*(before or []), *gone, *([f"Understood: {'; '.join(taken)}."] if taken else [])]
+        lines += [*parts, *self.not_understood(reading), *another_thing(self, self.line)]
         lines += said_lines(self, reading)
         lines += left_open_lines(self.matter(), reading)
         if self.pending:
