@@ -93,8 +93,8 @@ class Rules:
         then |= self.sold(named, w) if "max" in w else {}
         least, most = (f"{self.values('weight', w[end])[0]:g}" if "max" in w else "" for end in ("min", "max"))
         because = {
-            "sold": f"Not every leather is sold as thick as {named} needs.",
-            "sold-usual": f"Not every leather is sold as thick as {named} usually is.",
+            "sold": f"Not every leather is sold in the thickness that {named} needs.",
+            "sold-usual": f"Not every leather is sold in the thickness that {named} usually has.",
             "habits": f"{named.capitalize()} is usually made and used like this.",
             "usual-weight": w["because"],
             "ranking": f"Makers use these leathers for {named}.",
