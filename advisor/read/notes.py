@@ -76,6 +76,11 @@ class Reading:
     hints: Mapping[str, tuple[Value, str]] = field(default_factory=dict)
     dangers: tuple[Raised, ...] = ()
 
+    @property
+    def metric(self) -> bool:
+        """Whether a size without a unit was taken as mm or cm."""
+        return any(d.code == "unit_assumed" and d.params.get("unit") in ("mm", "cm") for d in self.doubts)
+
     def summary(self) -> str:
         """What was understood in one line, each thing once; empty when nothing was."""
         return "; ".join(dict.fromkeys(u.text for u in self.understood))

@@ -135,15 +135,18 @@ def all_sizes(low: str, stuffs: re.Pattern[str] | None = None, usual: bool = Fal
     return tuple(found)
 
 
-def systems_said(text: str, stuffs: re.Pattern[str] | None = None) -> frozenset[Units]:
+def systems_said(text: str, stuffs: re.Pattern[str] | None = None, usual: bool = False) -> frozenset[Units]:
     """The measures in which the sizes of a text are written: inches, millimetres, both or neither."""
-    found = (system_of(u) for s in find_sizes(text.lower(), (), stuffs) for u in s.units if u)
+    found = (system_of(u) for s in find_sizes(text.lower(), (), stuffs, usual) for u in s.units if u)
     return frozenset(s for s in found if s)
 
 
-def measures(wanted: Units | None, text: str, stuffs: re.Pattern[str] | None = None) -> Units:
-    """The measures to answer in: those asked for, else inches where no size of the text is in another measure."""
-    return wanted or ("inch" if systems_said(text, stuffs) == {"inch"} else "mm")
+def measures(wanted: Units | None, text: str, stuffs: re.Pattern[str] | None = None, metric: bool = False) -> Units:
+    """The measures to answer in: those asked for, else inches where no size of the text is in another measure.
+
+    Where a size without a unit was taken as ``metric``, the "in" behind a box of such sizes was none.
+    """
+    return wanted or ("inch" if systems_said(text, stuffs, metric) == {"inch"} else "mm")
 
 
 def fits(unit: str, a: Attribute) -> bool:

@@ -50,7 +50,8 @@ def told(
 ) -> Found:
     """What was understood of the words, beside the advice."""
     reading, answers, advice = made.reading, made.answers, made.advice
-    page = Page(columns(sys.stdout, options.width), measures(options.units, " ".join(words), stuffs(rulebase)))
+    units = measures(options.units, " ".join(words), stuffs(rulebase), reading.metric)
+    page = Page(columns(sys.stdout, options.width), units)
     later = Page(page.width, page.units)
     matter = Matter(rulebase, answers, house, page.width, page.units, lambda: advice)
     home = at_home(matter, reading.proposal)

@@ -198,6 +198,7 @@ def consulted(rulebase: RuleBase, line: str, house: House | None, wanted: Units 
     """One consultation on a ``joined`` line. ``wanted`` are the measures. Raises AdvisorError for what is of no use."""
     units = measures(wanted, line, stuffs(rulebase))
     reading, answers = read_words(rulebase, line.split("\n"), units)
+    units = measures(wanted, line, stuffs(rulebase), reading.metric)
     sentence = " ".join(word for word in line.split("\n") if not is_assignment(word))
     heard = asked_once(Matter(rulebase, answers, house, units=units), sentence, reading)
     if heard is not reading:
