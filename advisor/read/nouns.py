@@ -147,9 +147,14 @@ class Nouns:
 
     @cached_property
     def carried(self) -> frozenset[int]:
-        """The nouns on which something is carried: "belt carry"."""
-        words = self.said.words
-        return frozenset(i for i in range(1, len(words)) if self.roles.joined(i + 1) and words[i + 1] in _CARRIED)
+        """The nouns on which something is carried: "belt carry", unlike what straps carry."""
+        found, words = set[int](), self.said.words
+        for i in range(1, len(words) - 1):
+            noun = words[i] not in lex.STOP and words[i] not in _BEFORE_VERBS and self.roles.joined(i + 1)
+            done = not self.roles.joined(i + 2) or (words[i + 2] in lex.STOP and words[i + 2] not in ARTICLES)
+            if noun and done and words[i + 1] in _CARRIED:
+                found.add(i)
+        return frozenset(found)
 
     def _led_to(self, i: int) -> set[int]:
         """The words of the noun phrase that the preposition at ``i`` leads to."""
