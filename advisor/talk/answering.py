@@ -163,7 +163,8 @@ def answer_question(session: Session, question: Attribute, text: str) -> Reply |
     found = found or _danger_told(session, question, text)
     if found is None:
         return None
-    if session.item() is None and found.answer and found.answer.values:
+    told_yes = found.answer is not None and found.answer.values == ("yes",) and waits(session, question.name)
+    if session.item() is None and found.answer and found.answer.values and not told_yes:
         reading = session.read_line(text)
         if reading.answers.get("item"):
             # "No, an ordinary belt for an adult" names the thing as well.
@@ -196,6 +197,9 @@ def answer_question(session: Session, question: Attribute, text: str) -> Reply |
             accept(session, {RAISED: raised})
     if found.rest:
         reading = session.read_line(found.rest)
+        if told_yes:
+            # "Yes, people sit on it" tells of the danger and names no thing.
+            reading = replace(reading, answers={n: a for n, a in reading.answers.items() if n != "item"})
         if reading.answers:
             return session.take(reading, lines)
         lines += session.not_understood(reading)
