@@ -294,7 +294,8 @@ class Session:
         accept(self, reading.answers)
         held = set(self.pending.answers) if self.pending else self._said_at_home()
         taken = understood_said(self.rulebase, reading, held, self.item(), self.units)
-        lines = [*(before or []), *gone, *([f"Understood: {'; '.join(taken)}."] if taken else [])]
+        understood = [f"Understood: {'; '.join(taken)}."] if taken else []
+        lines = list(dict.fromkeys([*(before or []), *gone, *understood]))
         lines += [*parts, *self.not_understood(reading), *another_thing(self, self.line)]
         lines += said_lines(self, reading)
         lines += left_open_lines(self.matter(), reading)

@@ -142,6 +142,13 @@ def test_a_danger_told_again_is_a_yes_to_its_own_question() -> None:
     assert session.answers["hot_use"].values == ("yes",)
 
 
+def test_a_yes_to_a_danger_names_no_harmless_thing() -> None:
+    session = heard("straps for a tree swing", "yes, the children sit on it")
+    assert session.item() is None
+    assert session.answers["bears_person"].values == ("yes",)
+    assert session.advice().outcome == "refuse"
+
+
 @pytest.mark.parametrize(
     ("line", "colour"),
     [
