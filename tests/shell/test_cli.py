@@ -209,7 +209,7 @@ def test_a_second_opinion_needs_a_leather(capsys: pytest.CaptureFixture[str]) ->
 
 def test_the_advice_compares_a_leather_that_was_said(capsys: pytest.CaptureFixture[str]) -> None:
     assert run("recommend", "belt from 2.5 mm leather") == 0
-    assert "You said 2.5 mm: does not fit, too thin by 0.3 mm (0.8 oz)." in capsys.readouterr().out
+    assert "2.5 mm is too thin by 0.3 mm (0.8 oz)." in capsys.readouterr().out
 
 
 # -- a sentence without a command
