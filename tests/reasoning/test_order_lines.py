@@ -297,10 +297,15 @@ def test_the_straps_of_a_satchel_have_lines_of_their_own() -> None:
 
 
 def test_the_pattern_tells_how_many_of_each_fitting() -> None:
-    told = [(f, p) for f in BASE.fittings.values() for p in f.when if p.attribute == "hardware"]
-    fitted = {v: f.counted_as for f, p in told for v in p.values}
     for item in BASE.items.values():
-        usual = {fitted[str(v)] for v in item.supposes.get("hardware", ()) if v in fitted}
+        usual = {
+            f.counted_as
+            for f in BASE.fittings.values()
+            for p in f.when
+            if p.attribute == "hardware"
+            and not set(p.values).isdisjoint(item.supposes.get("hardware", ()))
+            and all(item.slug in o.values for o in f.when if o.attribute == "item")
+        }
         assert usual <= item.fittings.keys(), item.slug
 
 
