@@ -7,6 +7,7 @@ was said.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import replace
 from math import ceil, prod
@@ -44,6 +45,8 @@ _WHOLE = 4
 _NEARLY = 2.0
 """How near a size alone must lie to the usual one of a measure, and how much nearer than to that of another."""
 _SQUARE_FEET = ("ft", "foot", "feet")
+_SAID_OF = re.compile(r"\{value\} (\w+)")
+"""By what word a thing tells one of its sizes: "a mat {value} deep"."""
 _FAR = 10
 """A cue of which a size cannot be the measure counts as so many words further away."""
 _OF_EACH = ("each", "apiece")
@@ -73,6 +76,14 @@ class Measures:
         self.notes, self.said, self.base, self.item, self.leathers = notes, notes.said, notes.base, item, leathers
         self.uses = self.said.lexicon.uses.get(item or "", frozenset())
         self.asks = notes.base.items[item].asks if item and item in notes.base.items else {}
+        self.called_here = {
+            lex.fold(m[1]): n
+            for n, a in self.asks.items()
+            if n in GENERAL and (m := _SAID_OF.search(a.say)) and m[1] in SIDES
+        }
+        if self.called_here.get("deep") == "width" and "length" in self.uses:
+            # What is deep from front to back is wide from left to right.
+            self.called_here.setdefault("wide", "length")
         for s in (s for s in self.said.sizes if s.unit and self.said.word(s.at) == "large"):
             # Who thinks in another language says large for wide.
             self.said.words[s.at] = "wide"
@@ -184,7 +195,11 @@ class Measures:
         seen, split = self.said.nearby(s)
         words = tuple(lex.COMPARED.get(self.said.words[i], self.said.words[i]) for i, _ in seen)
         found = []
-        for cue, a in self.said.lexicon.cues:
+        own = [((word,), self.base.attributes[name]) for word, name in self.called_here.items()]
+        for cue, a in (*own, *self.said.lexicon.cues):
+            if self.called_here.get(cue[0], a.name) != a.name and len(cue) == 1:
+                # A mat is "deep" where others are wide.
+                continue
             for i in range(len(words) - len(cue) + 1):
                 j = i + len(cue)
                 if words[i:j] != cue or not fits(s.unit, a) or self.said.word(seen[j - 1][0] + 1) == "enough":
