@@ -26,7 +26,8 @@ _BLANK = "."
 _AGAIN = re.compile(
     r"\b(?:(?:new|better|next|same|(?:make|sew|do|want|need)(?: (?:me|us|him|her))?(?: an?)?(?: \w+)?) one\b"
     r"|make (?:it|that|my own)\b|another\b|replac\w+"
-    r"|snapped|broke|broken|fell apart|wor(?:n|e) (?:out|through)|tore|torn|perished|lost|gave (?:out|way))",
+    r"|snapped|broke|broken|fell apart|wor(?:n|e) (?:out|through)|tore|torn|perished|lost|gave (?:out|way)"
+    r"|old \w+ (?:went|got|is gone|has gone|has had it|ended up))",
     re.IGNORECASE,
 )
 """What asks for another of something that was told of before, or tells that it is gone."""

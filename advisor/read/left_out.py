@@ -337,7 +337,9 @@ class LeftOut:
             return unit
         if len(s.values) > 1 and (unit := self.nearest_to_all(s, names)):
             return unit
-        for name, value in zip(names, s.values, strict=False):
+        # Of a whole box a single side tells nothing: 45 by 45 for a bench may be a cushion in cm.
+        torn = s.kind == "box" and self.item is not None and all(self.usual(name) for name in names)
+        for name, value in () if torn else zip(names, s.values, strict=False):
             told = {self.nearest_unit(value, size) for size in self.usual(name)} if value > 0 else set[str]()
             if self.item and told:
                 return told.pop()

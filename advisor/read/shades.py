@@ -116,6 +116,10 @@ class Palette:
             if self.modified and i + n < len(words) and words[i + n] in self.hues and words[i + n - 1] not in self.hues:
                 # "Ox blood red": the second says less than the first.
                 n += 1
+            elif value in self.file.dark.becomes and words[i] in self.hues and (more := self._named_at(words, i + n)):
+                # "Brown cognac": the second says more; "blk/tan" are two.
+                value = self.all[tuple(words[i + n : i + n + more])]
+                n += more
             first = i
             if self.modified:
                 first = self._begins(words, i, words[i + n - 1] in self.hues, value, other)
@@ -124,6 +128,12 @@ class Palette:
                 last += 1
             yield Shade(first, last, self._shaded(value, words[first:i]))
             i += n
+
+    def _named_at(self, words: Sequence[str], i: int) -> int:
+        """How many words at ``i`` name a colour that is no plain hue."""
+        sizes = range(min(self.longest, len(words) - i), 0, -1)
+        n = next((n for n in sizes if tuple(words[i : i + n]) in self.named), 0)
+        return n if n and words[i] not in self.hues and words[i] not in self.all.values() else 0
 
     def _begins(self, words: Sequence[str], i: int, hue: bool, value: str, other: Places) -> int:
         """Where the words before a colour begin that belong to it."""

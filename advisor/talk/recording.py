@@ -42,6 +42,7 @@ from ..rulebase.models import RuleBase
 from ..write.names import attribute_called
 from ..write.page import Page, listed
 from .direct import asked_once
+from .fitted import without_usual_fittings
 from .heard import with_reading
 from .matter import Matter
 from .reply import Reply
@@ -206,6 +207,8 @@ def consulted(rulebase: RuleBase, line: str, house: House | None, wanted: Units 
         answers |= {n: a for n, a in heard.answers.items() if n == RAISED}
     # Nobody can be asked, so what the named object usually measures is nearer than what the thing usually does.
     answers = {n: Answer((v,), "known", "read", words) for n, (v, words) in reading.hints.items()} | answers
+    made = answers.get("item", Answer(())).values
+    answers = without_usual_fittings(rulebase, str(made[0]) if made else None, sentence, answers)
     run = Consultation(rulebase, answers, house=house)
     advice = with_reading(rulebase, report(run), reading if line.strip() else None)
     return Consulted(reading, answers, advice, run.known)

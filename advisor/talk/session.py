@@ -46,6 +46,7 @@ from .commands import COMMANDS
 from .counting import likewise_lines
 from .direct import direct_answers, without_asked
 from .enter import measure_first
+from .fitted import without_usual_fittings
 from .heard import doubts_said, not_understood, understood_said
 from .left_open import left_open_lines
 from .line import answered_line, asked_back, unknown_item
@@ -291,7 +292,9 @@ class Session:
         reading = without_refused(self.rulebase, without_asked(self.matter(), self.line, reading))
         reading, gone = settled(self, reading)
         reading, parts = without_part_added(self, self.line, reading)
-        accept(self, reading.answers)
+        made = reading.answers.get("item", Answer(())).values
+        item = str(made[0]) if made else self.item()
+        accept(self, without_usual_fittings(self.rulebase, item, self.line, reading.answers))
         held = set(self.pending.answers) if self.pending else self._said_at_home()
         taken = understood_said(self.rulebase, reading, held, self.item(), self.units)
         understood = [f"Understood: {'; '.join(taken)}."] if taken else []

@@ -84,7 +84,7 @@ def test_one_before_in_is_no_inch(say: str) -> None:
         ("dog lead 4 ft long and 3/4 wide", "strap_width", 0.75 * INCH),
         ("a luggage strap 2 m long by 30 wide", "strap_width", 30),
         ("a curtain tie 3 ft long and 4 wide", "strap_width", 4 * INCH),
-        ("desk pad 2 ft wide by 18 deep", "depth", 18 * INCH),
+        ("desk pad 2 ft wide by 18 deep", "width", 18 * INCH),
         ("desk inlay skiver 30x20 green", "length", 30 * INCH),
         ("bench seat cushion 48 x 15", "width", 15 * INCH),
         ("shoulder bag 40 cm long", "width", 400),
