@@ -12,7 +12,7 @@ from typing import NamedTuple
 from pydantic import Field
 
 from ..errors import RuleBaseError
-from ..leather.units import UnitError, parse_quantity, show_said
+from ..leather.units import UnitError, in_round_inches, parse_quantity, show_said
 from ..rulebase.files import Shape, Slug
 from ..rulebase.models import RuleBase
 from ..rulebase.saying import fact_says
@@ -320,7 +320,8 @@ class Hints:
                 self._as_large(usual, span)
             elif self._may_be(usual.things):
                 sizes = self._of_use(usual.sizes)
-                self._note(sizes, span, f"{usual.name}: usually {self._said(sizes)}; measure this one.")
+                left = {n: v for n, v in sizes.items() if not self._measured(n)} or sizes
+                self._note(sizes, span, f"{usual.name}: usually {self._said(left)}; measure this one.")
             elif usual.in_bags and self.item in known.bags:
                 self.notes.point(f"holds {notes.text(*span)}", span, f"for {usual.name}")
                 if sizes := self._roomy(known, usual):
@@ -332,6 +333,13 @@ class Hints:
                 span = self._around(s, label)
                 self._spans.append((s.start, s.end))
                 self._note({label.attribute: value}, span, f'"{notes.text(*span)}" {label.says}')
+
+    def _measured(self, name: str) -> bool:
+        """Whether a size stands beside a word for this measure, so that nothing usual need be told of it."""
+        said = self.notes.said
+        cues = [cue for cue, a in said.lexicon.cues if a.name == name and cue]
+        near = [said.words[max(0, s.at - 4) : s.at + 2] for s in said.sizes if s.unit]
+        return any(tuple(words[i : i + len(cue)]) == cue for words in near for cue in cues for i in range(len(words)))
 
     def _may_be(self, things: frozenset[str]) -> bool:
         """Whether the thing, or one of those it may be, is made to fit."""
@@ -448,7 +456,11 @@ class Hints:
 
     def _said(self, sizes: Mapping[str, float]) -> str:
         base, units = self.notes.base, self.notes.units
-        shown = {name: show_said(v, base.attributes[name].unit, units) for name, v in sizes.items()}
+        rounded = in_round_inches if units == "inch" else float
+        shown = {
+            name: show_said(rounded(v) if (unit := base.attributes[name].unit) == "mm" else v, unit, units)
+            for name, v in sizes.items()
+        }
         return ", ".join(fact_says(base, name, size, self.item or "") for name, size in shown.items())
 
 

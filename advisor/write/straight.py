@@ -116,7 +116,9 @@ def _amount(of: Asked) -> str:
         if line.shares is None and line.form is not None
     ]
     net = of.advice.decisions.amount.net_area_dm2 or 0.0
-    return f"{listed([bought, *besides])}. The pieces come to {area_said(net, of.units)}."
+    # What is worked out is the area of the main leather alone.
+    pieces = "" if besides else f" The pieces come to {area_said(net, of.units)}."
+    return f"{listed([bought, *besides])}.{pieces}"
 
 
 def _cost(of: Asked) -> str:
