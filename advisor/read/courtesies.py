@@ -23,7 +23,9 @@ _AGREES = re.compile(
 _WANTS_THE_ORDER = re.compile(
     r"(?:(?:ok(?:ay)?|yes|no|right|please|just|so|and|can you|could you|i want you to|now)[ ,.!]*)*"
     r"(?:(?:tell|give|show) me (?:the |my )?(?:order|answer|leather|list|result|recommendation)"
-    r"|(?:tell|show) me what (?:to|i (?:should|need to|have to|must)|do i) (?:buy|order|get|take)"
+    r"|(?:tell|show) me what (?:(?:leather|strap|hide|skin|piece) )?"
+    r"(?:to|(?:i|he|she|we|they) (?:should |need to |have to |must )?|do i) ?(?:buys?|orders?|gets?|takes?|give)"
+    r"(?: (?:her|him|them))?|(?:just )?give (?:me it|it to me|it me)"
     r"|what (?:do|should|shall) i (?:buy|order|get)"
     r"|(?:i (?:just )?(?:want|need)|can i (?:just )?have) (?:the |my |an )?(?:order|answer)"
     r"|(?:the )?(?:order|answer) now)"
@@ -72,6 +74,11 @@ def before_the_wish(text: str) -> str:
         if wants_the_order(text[mark.end() :]):
             return text[: mark.start()]
     return ""
+
+
+def begins_with_the_wish(text: str) -> bool:
+    """Whether such a wish stands first, with a reason behind it: "just tell me what to buy, he's waiting"."""
+    return wants_the_order(re.split(r"[.,;!]\s+", text.strip(), maxsplit=1)[0])
 
 
 def goes_on(text: str) -> bool:

@@ -214,6 +214,10 @@ CORRECTS = re.compile(
     r"|change that|it is really|its really|it is in fact|rather|instead|let make it|lets make it)\b"
 )
 """What a text begins with that corrects the thing named before."""
+ADDS = re.compile(
+    r"\b(?:and|also|plus|too|as well as)(?: (?:i|we|he|she))?(?: (?:also|do|would like|want|need|d like))? ?\w*$"
+)
+"""What adds another thing to the one that stands."""
 
 
 def tokens(text: str) -> list[Token]:

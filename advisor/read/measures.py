@@ -47,6 +47,7 @@ _NEARLY = 2.0
 _SQUARE_FEET = ("ft", "foot", "feet")
 _SAID_OF = re.compile(r"\{value\} (\w+)")
 """By what word a thing tells one of its sizes: "a mat {value} deep"."""
+_CALLED = {"deep": "depth", "wide": "width", "long": "length", "tall": "height", "high": "height"}
 _FAR = 10
 """A cue of which a size cannot be the measure counts as so many words further away."""
 _OF_EACH = ("each", "apiece")
@@ -131,7 +132,7 @@ class Measures:
     def assume(self, s: Size, name: str, how: str = "") -> None:
         """Says back what a size was taken as that no word names."""
         words = self.notes.text(s.start, s.end)
-        told = f"{shown(words)}{how} taken as the {name.replace('_', ' ')}; say if not."
+        told = f"{shown(words)}{how} taken as the {self.called(name)}; say if not."
         self.notes.used.update(i for i in range(max(0, s.at - _BESIDE), s.at) if self.said.word(i) in _LONGEST)
         self.notes.tell("measure_assumed", told, words=words)
 
@@ -168,6 +169,11 @@ class Measures:
         owner = self.said.owner.get(i)
         named = owner is not None and owner.attribute == "item"
         return i >= 0 and (self.said.word(i),) in self.counts.parts and not named and not self.asked(self.said.word(i))
+
+    def called(self, name: str) -> str:
+        """What a size is called of this thing: the depth of a mat is its width by the rules."""
+        own = next((word for word, of in self.called_here.items() if of == name and word in SIDES), "")
+        return _CALLED.get(own, name.replace("_", " "))
 
     def asked(self, word: str) -> bool:
         """Whether the thing's own questions about its sizes speak of something."""

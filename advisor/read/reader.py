@@ -297,8 +297,10 @@ class _Reader:
         """Whether the text says that the thing is another: "no, it's a pouch", "make it a bag instead"."""
         if taken.thing.slug == self.known:
             return True
-        before = " ".join(self.said.words[: taken.first])
-        return bool(lex.CORRECTS.search(before))
+        begun = max((i + 1 for i in range(taken.first) if self.said.words[i] in ".;!?"), default=0)
+        before = " ".join(self.said.words[begun : taken.first])
+        # "No, red like wine, and I want a loop for a pen" adds a loop.
+        return bool(lex.CORRECTS.search(before)) and lex.ADDS.search(before) is None
 
     # -- values
 

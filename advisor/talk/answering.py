@@ -16,10 +16,11 @@ from ..read.acts import NO_FACTS, acts_of
 from ..read.ages import ages
 from ..read.answers import Answered, picked, read_answer
 from ..read.danger import RAISED, dangers_of
-from ..read.lexicon import lexicon
+from ..read.lexicon import lexicon, phrase
 from ..read.numbers import find_sizes
 from ..read.purposes import purposes
 from ..read.reader import read_sentence
+from ..read.sides import SIDES
 from ..reasoning.facts import Answer, parse_answer
 from ..rulebase.models import Attribute, RuleBase
 from ..rulebase.saying import asked, label
@@ -38,6 +39,8 @@ if TYPE_CHECKING:
     from ..read.reader import Reading
     from .session import Session
 
+LIMITS = "limits"
+"""The group of what somebody will not have."""
 MOST_NAMED = 12
 """Of more values than these a mistake names none."""
 BOTH = re.compile(r"\b(?:both|all of them|each|half and half|bit of both)\b", re.IGNORECASE)
@@ -161,9 +164,10 @@ def answer_question(session: Session, question: Attribute, text: str) -> Reply |
     """The reply to an answer of the open question, or None if ``text`` does not answer it."""
     found = _by_label(question, text) or read_answer(session.rulebase, question, text, session.units)
     found = found or _danger_told(session, question, text)
-    if found is None:
+    if found is None or _of_another_side(session, question, text):
         return None
-    told_yes = found.answer is not None and found.answer.values == ("yes",) and waits(session, question.name)
+    waited = waits(session, question.name)
+    told_yes = found.answer is not None and found.answer.values == ("yes",) and waited
     if session.item() is None and found.answer and found.answer.values and not told_yes:
         reading = session.read_line(text)
         if reading.answers.get("item"):
@@ -200,6 +204,10 @@ def answer_question(session: Session, question: Attribute, text: str) -> Reply |
         if told_yes:
             # "Yes, people sit on it" tells of the danger and names no thing.
             reading = replace(reading, answers={n: a for n, a in reading.answers.items() if n != "item"})
+        if found.answer and found.answer.values == ("no",) and waited:
+            # "No, no animals" to whether one is tied up says nothing of what leather may come from.
+            kept = {n: a for n, a in reading.answers.items() if session.rulebase.attributes[n].group != LIMITS}
+            reading = replace(reading, answers=kept)
         if reading.answers:
             return session.take(reading, lines)
         lines += session.not_understood(reading)
@@ -213,6 +221,17 @@ def _belied(session: Session, question: Attribute, found: Answered) -> str:
     dangers = read_sentence(session.rulebase, found.rest, session.item(), session.units).dangers
     told = any(d.attribute == question.name and d.state != "ruled_out" for d in dangers)
     return found.rest if told else ""
+
+
+def _of_another_side(session: Session, question: Attribute, text: str) -> bool:
+    """ "90 long", to how wide it is: whether a number is told of another side that the thing has."""
+    if not question.numeric:
+        return False
+    wording = phrase(asked(session.rulebase, question.name, session.item() or "").question)
+    uses = lexicon(session.rulebase).uses.get(session.item() or "", frozenset())
+    told = [SIDES[word] for word in phrase(text) if word in SIDES and word not in wording]
+    own = {question.name, *(["width"] if question.name == purposes(session.rulebase).strap_width else [])}
+    return any(side in uses and side not in own for side in told)
 
 
 def _danger_told(session: Session, question: Attribute, text: str) -> Answered | None:

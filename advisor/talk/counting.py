@@ -23,7 +23,7 @@ _LEAD = re.compile(
     r"(?:no,? |actually,? |sorry,? |oh,? |and |please |ok,? |so |well,? |hm,? |in fact,? )*"
     r"(?P<made>(?:can (?:you|we) |could (?:you|we) |let'?s )?(?:make|do) (?:it|that|them)(?: to)?"
     r"|(?:i|we)(?:'ll| will| would)? ?(?:need|want|like|take|have|make)"
-    r"|it (?:should|will|has to) be|there (?:should|will) be|give me)?\s*"
+    r"|it (?:should|will|has to) be|there (?:should|will) be|give me|it'?s|it is|they'?re|they are|that'?s)?\s*"
 )
 _COUNTED = re.compile(
     r"\b(?:of (?:them|those|these|it)|pieces?|copies|in (?:total|all)|altogether|all told|of the same"
@@ -105,7 +105,11 @@ def _corrected(session: Session, said: str, sure: bool) -> float | None:
     if refused and _number_of_them(session, refused["old"]) is None:
         return None
     lead = _MENDED.match(said)
-    number = _number_of_them(session, said[lead.end() if lead else 0 : refused.start() if refused else len(said)])
+    told_now = said[lead.end() if lead else 0 : refused.start() if refused else len(said)]
+    number = _number_of_them(session, told_now)
+    if number is None and refused and before is not None and _number_of_them(session, refused["old"]) == before:
+        # What was that many is meant, whatever it is called: "ten stools not eight".
+        number = _number_of_them(session, told_now.split()[0]) if told_now.split() else None
     # "Forty" alone names nothing; of "forty bags" the number stands without the last word.
     before_name = " ".join(said[lead.end() if lead else 0 :].split()[:-1])
     named = bool(number and number > 1 and before_name) and _number_of_them(session, before_name) == number

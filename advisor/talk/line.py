@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from ..read.acts import NO_FACTS, acts_of
 from ..read.answers import Answered, read_answer
-from ..read.courtesies import before_the_wish, goes_on, wants_the_order, without_manners
+from ..read.courtesies import before_the_wish, begins_with_the_wish, goes_on, without_manners
 from ..read.danger import RAISED
 from ..read.lexicon import items_near
 from ..read.notes import puzzling
@@ -70,7 +70,7 @@ _BEHIND = re.compile(r"\s+-+\s+(?:or )?|[,;.!]\s+(?:and |but )?|\s+and (?=what|h
 def answered_line(session: Session, text: str) -> Reply:
     """The reply to a line that is no command."""
     question = session.question
-    if session.item() is not None and wants_the_order(text):
+    if session.item() is not None and begins_with_the_wish(text):
         return session.done()
     if session.item() is not None and (head := before_the_wish(text)):
         answered = answered_line(session, head)

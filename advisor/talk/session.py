@@ -305,7 +305,10 @@ class Session:
         if self.pending:
             return self.again(lines[len(before or []) :])
         home = told_of_home(self.matter(), reading.answers)
-        lines = [*direct_answers(self.matter(), self.line, judged=home), *lines]
+        # What leather to buy for the thing that is just named is answered by what follows.
+        opens = bool(made) or self.item() is None
+        answered = direct_answers(self.matter(), self.line, judged=home, silent=opens)
+        lines = [*(line for line in answered if line not in lines), *lines]
         if self.advice().outcome == "refuse":
             return self.go_on(self._wrapped(lines))
         # What answers the question of a danger says nothing of the things that are offered after it.
