@@ -1,8 +1,8 @@
 """First sentences of ordinary weeks at a counter (``counter_lines/``), and that no danger met then is sold since.
 
-Two sets of forty, each written by a hand that had read nothing of the program, frozen before its first run (2026-11-29;
-2026-11-30, where another hand of the kind judged) and run once. What was wrong was mended by cause afterwards, so the
-judgements tell how it was. Facts of the trade are common practice, from memory.
+Three sets of forty, each written by a hand that had read nothing of the program, frozen before its first run
+(2026-11-29; twice 2026-11-30, where another hand of the kind judged) and run once. What was wrong was mended by cause
+afterwards, so the judgements tell how it was. Facts of the trade are common practice, from memory.
 """
 
 from __future__ import annotations
@@ -26,7 +26,7 @@ def rows(name: str) -> list[dict[str, Any]]:
     return found
 
 
-SETS = {"lines": "judged", "lines_second": "judged_second"}
+SETS = {"lines": "judged", "lines_second": "judged_second", "lines_third": "judged_third"}
 JUDGED = {lines: rows(judged) for lines, judged in SETS.items()}
 NO_ORDER = ("met by a question", "met by a stop", "no order")
 """How a danger was told to be met before any order; what was met by a line of the order may be sold with it."""
@@ -40,7 +40,9 @@ MET = [
 ]
 
 
-@pytest.mark.parametrize(("name", "signed", "right", "met"), [("lines", 15, 28, 7), ("lines_second", 3, 23, 14)])
+@pytest.mark.parametrize(
+    ("name", "signed", "right", "met"), [("lines", 15, 28, 7), ("lines_second", 3, 23, 14), ("lines_third", 7, 27, 10)]
+)
 def test_the_first_run_stands_as_it_was_judged(name: str, signed: int, right: int, met: int) -> None:
     numbered = [(row["number"], row["text"]) for row in rows(name)]
     assert [(row["number"], row["text"]) for row in JUDGED[name]] == numbered
