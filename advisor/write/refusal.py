@@ -59,7 +59,7 @@ def said_with_the_rest(rulebase: RuleBase, question: OpenQuestion) -> str:
     """Words for each answer to a question, to be said together with the thing."""
     values = rulebase.attributes[question.attribute].values
     words = listed((f'"{values[v].words[0]}"' for v in question.values if values[v].words), "or")
-    return f"Say it with the rest{f', for example {words}' if words else ''}."
+    return f"Ask again and add {words}." if words else "Ask again and add the answer."
 
 
 def _reasons(rulebase: RuleBase, page: Page, advice: Advice) -> None:

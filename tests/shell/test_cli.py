@@ -291,5 +291,5 @@ def test_the_words_for_each_answer_to_a_danger_are_printed() -> None:
     raised = advice.model_copy(update={"outcome": None, "open_questions": [asked, *advice.open_questions[1:]]})
     (line,) = undecided_lines(rulebase, raised, Page(200))
     assert line.startswith("Does it bear a person?")
-    assert line.endswith("""for example "somebody hangs on it" or "nobody's weight is on it".""")
+    assert line.endswith("""Ask again and add "somebody hangs on it" or "nobody's weight is on it".""")
     assert undecided_lines(rulebase, advice, Page(200)) == []
