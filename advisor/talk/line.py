@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from ..read.acts import NO_FACTS, acts_of
 from ..read.answers import Answered, read_answer
-from ..read.courtesies import before_the_wish, begins_with_the_wish, goes_on, without_manners
+from ..read.courtesies import agrees, before_the_wish, begins_with_the_wish, goes_on, without_manners
 from ..read.danger import RAISED
 from ..read.lexicon import items_near
 from ..read.notes import puzzling
@@ -277,6 +277,9 @@ def _no_writing(reading: Reading) -> bool:
 def _answers_another(session: Session, question: Attribute, text: str) -> dict[str, Answer]:
     """What a line answers of the questions still to come, where it answers one of them alone."""
     found: dict[str, Answer] = {}
+    if agrees(text):
+        # "Yes, I suppose" agrees to nothing that was not asked.
+        return found
     for name in (n for n in session.coming if n != question.name):
         attribute = session.rulebase.attributes[name]
         if attribute.numeric:
