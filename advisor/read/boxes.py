@@ -38,6 +38,10 @@ class Boxes:
         elif "depth" in self.uses and len(s.values) > 2:
             order = ("width", "height", "depth")
         names = [n for n in order if n in self.uses]
+        if len(s.values) <= 2 and self.item:
+            # "22 by 13" is a face; what the thing tells as its thickness is no side of it.
+            asks = self.notes.base.items[self.item].asks
+            names = [n for n in names if not (n in asks and asks[n].say.endswith("} thick"))]
         if len(s.values) == 2 and names[:2] in (["height", "width"], ["length", "width"]):
             return self.upright_or_not(s, names[0])
         if len(s.values) == 2 and names in (["length"], []) and self.strap_width in self.uses:
@@ -81,7 +85,9 @@ class Boxes:
         sizes, of = _in_one_unit(s), range(len(s.values))
         kept = sorted(sorted(of, key=lambda i: sizes[i], reverse=True)[: len(names)])
         less = s._replace(values=tuple(s.values[i] for i in kept), units=tuple(s.units[i] or s.unit for i in kept))
-        own = [(n, f"{number(v, 6)} {u}") for n, v, u in zip(self.names(less), less.values, less.units, strict=True)]
+        called = self.names(less)
+        called = called if len(called) == len(kept) else list(names)[: len(kept)]
+        own = [(n, f"{number(v, 6)} {u}") for n, v, u in zip(called, less.values, less.units, strict=True)]
         for name, text in own:
             self.notes.number(self.base.attributes[name], s, text, s.at, s.at)
         told, words = " and ".join(f"{name} {text}" for name, text in own), self.notes.text(s.start, s.end)

@@ -39,6 +39,7 @@ if TYPE_CHECKING:
     from ..read.reader import Reading
     from .session import Session
 
+_REPEATS = re.compile(r"\b(?:said|told you|already|like before)\b", re.IGNORECASE)
 LIMITS = "limits"
 """The group of what somebody will not have."""
 MOST_NAMED = 12
@@ -177,6 +178,8 @@ def answer_question(session: Session, question: Attribute, text: str) -> Reply |
         # "4" beside a child is an age as well as a number in the list.
         session.pending = Pending({question.name: found.answer}, f"{capital(named)}?")
         return session.again([])
+    if found.answer and (held_as := _said_before(session, question, text)):
+        return session.again([f"I have that as {held_as}."])
     if found.answer and (meant := far_off(session, question, found.answer, text)):
         held = found.answer
         if meant.sure:
@@ -232,6 +235,17 @@ def _of_another_side(session: Session, question: Attribute, text: str) -> bool:
     told = [SIDES[word] for word in phrase(text) if word in SIDES and word not in wording]
     own = {question.name, *(["width"] if question.name == purposes(session.rulebase).strap_width else [])}
     return any(side in uses and side not in own for side in told)
+
+
+def _said_before(session: Session, question: Attribute, text: str) -> str:
+    """ "108, I just said", to how wide it is: the other size that stands by this number already; "" for none."""
+    numbers = re.findall(r"\d+(?:[.,]\d+)?", text)
+    if not question.numeric or len(numbers) != 1 or not _REPEATS.search(text):
+        return ""
+    attributes = session.rulebase.attributes
+    others = (n for n in session.answers if n != question.name and n in attributes and attributes[n].numeric)
+    same = (n for n in others if numbers == re.findall(r"\d+(?:[.,]\d+)?", session.answers[n].words))
+    return session.said(name) if (name := next(same, "")) else ""
 
 
 def _danger_told(session: Session, question: Attribute, text: str) -> Answered | None:

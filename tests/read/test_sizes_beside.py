@@ -110,3 +110,23 @@ def test_a_sum_keeps_its_money() -> None:
     for text, said in (("wallet, up to €45", "€45 to spend"), ("belt, 50 euros to spend", "50 euros to spend")):
         assert read_words(BASE, [text])[1]["money_said"].values == (said,)
     assert "money_said" not in read_words(BASE, ["belt, budget 50"])[1]
+
+
+@pytest.mark.parametrize("slug", list(BASE.items)[::9])
+def test_a_box_of_any_number_of_sizes_is_read_of_every_thing(slug: str) -> None:
+    for text in ("22 by 13 inches", "30 x 20 x 4 cm", "1 x 2 x 3 x 4 cm"):
+        assert read_sentence(BASE, text, slug).answers.keys() <= BASE.attributes.keys()
+
+
+@pytest.mark.parametrize(
+    ("text", "facts"),
+    [
+        ("stool top 40 by 30 cm", {"width": 400.0}),
+        ("desk pad 90 cm wide and 45 cm deep", {"length": 900.0, "width": 450.0}),
+        ("bench cushion 110 cm wide, 38 cm deep", {"length": 1100.0, "width": 380.0}),
+        ("mouse mat 24 cm wide, 20 cm deep", {"length": 240.0, "width": 200.0}),
+    ],
+)
+def test_a_side_is_what_the_thing_calls_by_that_word(text: str, facts: dict[str, float]) -> None:
+    answers = read_sentence(BASE, text).answers
+    assert {n: a.values[0] for n, a in answers.items() if n in ("width", "length", "depth")} == facts

@@ -171,6 +171,37 @@ def test_the_check_takes_a_yes_in_any_words_and_a_number_with_its_answer(line: s
     assert session.checking == ("{}" in line)
 
 
+@pytest.mark.parametrize(
+    ("lines", "width", "said"),
+    [
+        (("trouser belt", "waist 96 cm", "96, I already said"), None, "I have that as a waist of 96 cm."),
+        (("bag strap", "95 cm long"), None, "a strap 95 cm long"),
+        (("bag strap", "3 cm"), 30.0, "a strap 30 mm wide"),
+    ],
+)
+def test_a_number_of_another_size_is_not_taken_for_the_one_asked(
+    lines: tuple[str, ...], width: float | None, said: str
+) -> None:
+    session = heard(*lines[:-1])
+    reply = session.hear(lines[-1])
+    assert said in " ".join(reply.lines)
+    held = session.answers.get("strap_width")
+    assert (held.values[0] if held and held.values else None) == width
+
+
+def test_a_bare_yes_agrees_to_nothing_that_was_not_asked() -> None:
+    session = heard("dog collar, neck 40 cm")
+    before = dict(session.answers)
+    session.hear("yes I suppose")
+    assert session.answers == before
+
+
+def test_a_denial_of_one_danger_bars_no_leather() -> None:
+    session = heard("handbag strap", "he ties it up at the gate with a ring", "no, no animals, it's a handbag strap")
+    assert "limits" not in session.answers
+    assert session.advice().outcome not in ("another_material", "refuse")
+
+
 def test_the_order_is_shown_where_it_is_asked_for() -> None:
     session = heard("key fob")
     reply = session.hear("black. just tell me what to buy now please")
