@@ -294,7 +294,11 @@ class Session:
         reading, parts = without_part_added(self, self.line, reading)
         made = reading.answers.get("item", Answer(())).values
         item = str(made[0]) if made else self.item()
-        accept(self, without_usual_fittings(self.rulebase, item, self.line, reading.answers))
+        kept = without_usual_fittings(self.rulebase, item, self.line, reading.answers)
+        for name in reading.answers.keys() - kept.keys():
+            # "A clasp, then" puts the usual fittings back.
+            self.answers.pop(name, None)
+        accept(self, kept)
         held = set(self.pending.answers) if self.pending else self._said_at_home()
         taken = understood_said(self.rulebase, reading, held, self.item(), self.units)
         understood = [f"Understood: {'; '.join(taken)}."] if taken else []

@@ -29,3 +29,10 @@ def test_so_it_is_in_a_conversation() -> None:
     session = heard("dog collar, neck 40 cm", "with a brass buckle please")
     assert "hardware" not in session.answers
     assert session.answers["hardware_metal"].values == ("brass_solid",)
+
+
+def test_a_cat_gets_no_buckle_and_its_clasp_puts_that_right() -> None:
+    session = heard("collar for my cat, neck 24 cm, plain buckle", "no animal is tied with it")
+    assert session.advice().outcome == "refuse"
+    session.hear("ok, with a clasp that opens then")
+    assert "clasp" in {line.id for line in session.advice().order.lines}
