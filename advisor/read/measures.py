@@ -47,7 +47,6 @@ _NEARLY = 2.0
 _SQUARE_FEET = ("ft", "foot", "feet")
 _SAID_OF = re.compile(r"\{value\} (\w+)")
 """By what word a thing tells one of its sizes: "a mat {value} deep"."""
-_CALLED = {"deep": "depth", "wide": "width", "long": "length", "tall": "height", "high": "height"}
 _FAR = 10
 """A cue of which a size cannot be the measure counts as so many words further away."""
 _OF_EACH = ("each", "apiece")
@@ -173,7 +172,7 @@ class Measures:
     def called(self, name: str) -> str:
         """What a size is called of this thing: the depth of a mat is its width by the rules."""
         own = next((word for word, of in self.called_here.items() if of == name and word in SIDES), "")
-        return _CALLED.get(own, name.replace("_", " "))
+        return SIDES.get(own, name.replace("_", " "))
 
     def asked(self, word: str) -> bool:
         """Whether the thing's own questions about its sizes speak of something."""

@@ -80,12 +80,9 @@ def accept(session: Session, new: Mapping[str, Answer], own: str = "") -> None:
         lost = _lost(session.rulebase, attribute, old, answer) if name != own else []
         if lost:
             held[name] = answer
-            told = session.said(name) if attribute.kind == "yes_no" else values_called(session.rulebase, name, lost)
-            asks.append(
-                f"You said before: {told}. Drop it?"
-                if attribute.kind == "yes_no"
-                else f"You said {told} before. Drop it?"
-            )
+            whole = f"before: {session.said(name)}"
+            part = f"{values_called(session.rulebase, name, lost)} before"
+            asks.append(f"You said {whole if attribute.kind == 'yes_no' else part}. Drop it?")
         else:
             session.answers[name] = answer
     settle_wishes(session, {n: a for n, a in new.items() if n in session.answers})

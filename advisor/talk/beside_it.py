@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from ..read.answers import read_answer
+from ..read.counts import QUANTITY
 from ..read.numbers import find_sizes
 from ..read.reader import read_sentence
 from ..rulebase.models import Attribute, RuleBase
@@ -17,7 +18,6 @@ if TYPE_CHECKING:
     from ..read.reader import Reading
     from .session import Session
 
-QUANTITY = "quantity"
 _MANY = re.compile(
     r"\b(?:(?:one|two|some|half|the rest|both) of (?:them|those|these|the \w+)"
     r"|the (?:(?:second|other|third|last|bigger|smaller|longer)(?: one| two)?|others)"

@@ -14,10 +14,16 @@ if TYPE_CHECKING:
     from .session import Session
 
 _ALIKE = {
-    "width": "wide", "length": "long", "height": "high", "tall": "high", "depth": "deep", "thickness": "thick",
+    "width": "wide",
+    "length": "long",
+    "height": "high",
+    "tall": "high",
+    "depth": "deep",
+    "thickness": "thick",
     "weight": "heavy",
-    "weigh": "heavy", "colour": "colour", "color": "colour",
-}  # fmt: skip
+    "weigh": "heavy",
+    "color": "colour",
+}
 """Sides as they are called and as they are asked for."""
 _EMPTY = folded(
     """the a an my his her its their your our of in on for is are it that this be not no i mean size how to what which

@@ -271,7 +271,7 @@ COMMANDS: tuple[Command, ...] = (
         _words(
             r"(?:ok(?:ay)?,? |(?:no,? )?(?:thanks|thank you),? |no,? )*(?:done|enough|stop|finish(?:ed)?"
             r"|(?:that'?s|that is) (?:it|all|everything|enough)(?:,? (?:then|thanks|thank you|for now))*"
-            r"|nothing (?:else|more)|no more questions|just (?:tell|give) me the (?:order|leather|list))"
+            r"|nothing (?:else|more)|no more questions)"
         ),
         lambda s, _: s.done(),
     ),

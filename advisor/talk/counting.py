@@ -6,6 +6,7 @@ import re
 from typing import TYPE_CHECKING
 
 from ..read.answers import read_answer
+from ..read.counts import QUANTITY
 from ..read.lexicon import lexicon, phrase
 from ..read.variants import COLOUR, the_same_in, variants
 from ..reasoning.facts import Answer
@@ -16,7 +17,6 @@ from .reply import Reply
 if TYPE_CHECKING:
     from .session import Session
 
-QUANTITY = "quantity"
 MOST_BARE = 12
 """Up to this a bare number after "make it" counts pieces, if it is no size; an estimate."""
 _LEAD = re.compile(

@@ -70,7 +70,7 @@ _BEHIND = re.compile(r"\s+-+\s+(?:or )?|[,;.!]\s+(?:and |but )?|\s+and (?=what|h
 def answered_line(session: Session, text: str) -> Reply:
     """The reply to a line that is no command."""
     question = session.question
-    if session.item() is not None and begins_with_the_wish(text):
+    if begins_with_the_wish(text):
         return session.done()
     if session.item() is not None and (head := before_the_wish(text)):
         answered = answered_line(session, head)
