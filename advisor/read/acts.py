@@ -96,7 +96,11 @@ _OWN = re.compile(
             r"(?:advice|ideas?|recommendations?|suggestions?|help|thoughts|tips)"
             r" (?:on|for|about|with)\b",
             r"(?:do|have) (?:you|they) (?:have|sell|stock|got|carry)\b",
-            r"(?:can|could|may|might) (?:i|we) (?:have|buy|order) (?!it\b|that\b|this\b|them\b|one\b|\d)",
+            r"(?:can|could|may|might) (?:i|we) (?:please |just )?(?:have|buy|order)"
+            r" (?!it\b|that\b|this\b|them\b|one\b|\d)",
+            r"(?:can|could|may|might) (?:i|we) (?:please |just )?get (?:hold of |me )?(?:some|enough|any|sufficient"
+            r"|leather|hide|a (?:bit|piece|hide|side|skin|panel|strip|strap|length)) (?:of )?(?:\w+ ){0,3}?"
+            r"(?:for|to make)(?= \w)",
             r"(?:can|could|would|will) (?:you|anyone|anybody|somebody|someone) (?:please )?"
             r"(?:recommend|suggest|advise|help|sell|supply|quote)\b",
             rf"is there{_SOME}{{0,5}}? for(?= \w)",

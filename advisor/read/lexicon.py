@@ -73,10 +73,15 @@ class Lexicon(NamedTuple):
     grave: frozenset[tuple[str, str]]
 
 
+# Without its apostrophe each would be another word.
+_SHORTENED = {"she'd": "shewould", "she'll": "shewill"}
+
+
 @cache
 def fold(word: str) -> str:
     """Lower case, no apostrophes, singular: both sides of every comparison pass through here."""
-    word = word.lower().replace("'", "").replace("’", "")
+    word = word.lower().replace("’", "'")
+    word = _SHORTENED.get(word, word).replace("'", "")
     if len(word) > 4 and word.endswith("ies"):
         return word[:-3] + "y"
     if len(word) > 4 and re.search(r"(?:x|ch|sh|ss)es$", word):
@@ -126,7 +131,9 @@ GENERAL = folded(
     walking birthday lately recently late soon ago sit sits sitting sat lie lies lying hold holds held holding carry
     carries carried carrying live lives living play plays open opens work works myself himself herself ourselves
     yourself itself nobody else wedding party cracked shredded snapped
-    ruined ruins possible become becomes hear hears heard bad spend write number"""
+    ruined ruins possible become becomes hear hears heard bad spend write number shewould shewill
+    recover recovering recovered reupholster reupholstering replace replacing redo renew refurbish restore restoring
+    repair repairing mend mending fix fixing order orders ordered set sets batch"""
 )
 """What says little by itself: grammar, common verbs, people and days. Not told where nothing was made of it."""
 STOP = folded(

@@ -66,6 +66,8 @@ _WITH = _words("with featuring including having without plus")
 _AND = _words("and plus also")
 _HAVE, _DONE = _words("ive have had weve hav"), _words("made done sewn built tried finished inherited")
 UNNAMED = frozenset(("something", "thing", "thingy", "thingie", "anything", "summat", "sumthing", "whatsit"))
+_WOULD = frozenset(("would", "id", "wed", "d", "hed", "shewould", "theyd", "one", *UNNAMED))
+"""Words before "like" by which it is a wish and no comparison."""
 """What people call a thing of which they do not say the name."""
 PERSONS = _words(
     """friend brother sister dad father mum mom mother wife husband son daughter uncle aunt nephew niece grandad
@@ -322,9 +324,7 @@ class Roles:
                 return Role.ALONE
             if word in ("and", "so", "but") and said.word(i + 1) in _NEW_SUBJECT:
                 return Role.ALONE
-            if word in _LIKE and not (
-                word == "like" and said.word(i - 1) in ("would", "id", "wed", "d", "one", *UNNAMED)
-            ):
+            if word in _LIKE and not (word == "like" and said.word(i - 1) in _WOULD):
                 return Role.LIKE
             if word in _AND and (before := self._listed_after(i)):
                 return before

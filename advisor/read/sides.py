@@ -77,6 +77,10 @@ class Sides:
         """ "Six round coasters", "two long side straps": whether a side only describes what a number counts."""
         roles, word = Roles(self.said), self.said.word(s.at)
         named = lex.COMPARED.get(word, word) in SIDES
+        thing = self.said.owner.get(s.at)
+        if thing and thing.attribute == "item" and self.said.tokens[thing.last - 1].plural and s.values[0] > 1:
+            # "Four drop-in seats".
+            return True
         for i in range(s.at + 1, s.at + 1 + _NOUNS):
             if not named or not roles.joined(i) or self.said.ends(i) or any(o.at == i for o in self.said.sizes):
                 return False

@@ -43,6 +43,9 @@ _TOLD, _FAR = 4.0, 0.8
 """Points from which a thing without a recipe may be taken by what is told of it, and what share of them the next may
 have."""
 
+_LOTS = frozenset(("set", "pair", "batch", "lot", "bunch", "couple", "run", "number"))
+"""Words for several of one thing."""
+
 
 class Things:
     """Finds the thing of one sentence."""
@@ -72,6 +75,8 @@ class Things:
             shaped += self.shapes.kept()
         best: dict[str, Candidate] = {}
         for c in (*named, *turned, *shaped, *described):
+            if self._only_a_lot(c):
+                continue
             if c.thing.slug not in best or c.points > best[c.thing.slug].points:
                 best[c.thing.slug] = c
         ranked = sorted(best.values(), key=best_first)
@@ -126,6 +131,11 @@ class Things:
         guess = self._guessed(lead) if not unread else ()
         forms = tuple(self._forms_after(lead, second))
         return Named(lead, (), second, False, unread, self._used([lead, *second]), guess, forms)
+
+    def _only_a_lot(self, c: Candidate) -> bool:
+        """ "A set of six wallets": whether a word only says that there are several of what follows."""
+        words = self.said.words
+        return c.first < c.last and _LOTS.issuperset(words[c.first : c.last]) and self.said.word(c.last) == "of"
 
     def _offered(self, ranked: Sequence[Candidate]) -> tuple[Candidate, ...]:
         """What is offered of the candidates: where one is plainly named, little else, and nothing far-fetched."""

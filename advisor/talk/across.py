@@ -1,9 +1,11 @@
-"""Dangers that no line tells alone: a cord round the neck in one, a boy of eight in another."""
+"""Dangers that no line tells alone: a cord round the neck in one, a boy of eight in another; those denied and told."""
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from typing import TYPE_CHECKING
 
+from ..errors import shown
 from ..read.ages import ages
 from ..read.danger import RAISED, Raised, concept_of, dangers_of
 from ..reasoning.facts import Answer
@@ -43,6 +45,28 @@ def heard_together(session: Session, text: str) -> bool:
         concepts = tuple(dict.fromkeys(danger.concept for danger in new))
         accept(session, {RAISED: Answer((*held, *concepts), "known", "read", new[0].words)})
     return bool(new)
+
+
+def told_since(session: Session, text: str, asked: Collection[str]) -> list[str]:
+    """Opens again a danger that was denied and that a later line tells; what is said of it, empty for none.
+
+    ``asked`` are the questions that the line may answer. What only raises the danger opens it once.
+    """
+    if not text or RAISED not in session.rulebase.attributes or asks_only(text):
+        return []
+    for danger in _dangers(session, text):
+        said = session.answers.get(danger.attribute, Answer(()))
+        mark = danger.words if danger.state == "applies" else danger.concept
+        if danger.state == "ruled_out" or said.values != ("no",) or danger.attribute in asked or mark in session.denied:
+            continue
+        session.denied = {*session.denied, mark}
+        before = session.said(danger.attribute)
+        del session.answers[danger.attribute]
+        held = session.answers.get(RAISED, Answer(())).values
+        raised = tuple(dict.fromkeys((*held, danger.concept)))
+        accept(session, {RAISED: Answer(raised, "known", "read", danger.words)})
+        return [f"You said {shown(before)}, and now {shown(danger.words)}. Which is it?"]
+    return []
 
 
 def _dangers(session: Session, text: str) -> tuple[Raised, ...]:

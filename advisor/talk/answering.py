@@ -168,7 +168,8 @@ def answer_question(session: Session, question: Attribute, text: str) -> Reply |
     told_yes = found.answer is not None and found.answer.values == ("yes",) and waited
     if session.item() is None and found.answer and found.answer.values and not told_yes:
         reading = session.read_line(text)
-        if reading.answers.get("item"):
+        guessed = session.offered is not None and reading.named.instead
+        if reading.answers.get("item") and not guessed:
             # "No, an ordinary belt for an adult" names the thing as well.
             return session.take(replace(reading, answers={**reading.answers, question.name: found.answer}))
     if found.answer and waits(session, question.name) and (named := _perhaps_an_age(question, text)):

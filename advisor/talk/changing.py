@@ -27,7 +27,7 @@ from .called import called_so
 from .comparing import move_lines
 from .guarding import guards
 from .naming import answer_meant, attribute_meant, slug_of
-from .offering import offer_things, without_recipe
+from .offering import offer_nearest, offer_things
 from .pending import Pending
 from .remarks import FAR
 from .reply import Reply
@@ -127,7 +127,9 @@ def other_thing(session: Session, text: str) -> Reply | None:
 def _instead(session: Session, slug: str, text: str, words: str) -> Reply:
     """Another thing instead, by its own recipe or that of what it is made as."""
     recipe = words_of(session.rulebase).things[slug].recipe
-    return change_thing(session, recipe, text, words) if recipe else without_recipe(session, slug)
+    if not recipe:
+        return session.again(offer_nearest(session, slug, f"{words or text}"))
+    return change_thing(session, recipe, text, words)
 
 
 def _last_corrected(session: Session, words: str) -> Reply | None:

@@ -7,10 +7,11 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from ..read.answers import place_picked
+from ..read.courtesies import agrees
+from ..read.reader import read_sentence
 from ..reasoning.facts import Answer
 from ..rulebase.words import words_of
 from ..write.page import numbered_lines
-from .pending import Pending
 from .reply import Reply
 
 if TYPE_CHECKING:
@@ -23,10 +24,14 @@ _NEITHER = (ELSE, "neither", "none", "none of those", "none of these", "none of 
 
 @dataclass(frozen=True, slots=True)
 class Offer:
-    """Things shown with numbers, and the line of which they were candidates."""
+    """Things shown with numbers, and the line of which they were candidates.
+
+    ``lacking`` is the thing without a recipe that was named, to which the only one shown is the nearest.
+    """
 
     slugs: tuple[str, ...]
     text: str
+    lacking: str = ""
 
 
 def offer_things(session: Session, candidates: Sequence[Candidate], text: str) -> list[str]:
@@ -40,6 +45,9 @@ def offered_again(session: Session) -> list[str]:
     if session.offered is None:
         return []
     names = [session.thing(slug) for slug in session.offered.slugs]
+    if session.offered.lacking:
+        known = f"I know what that is, but have no recipe for it ({session.thing(session.offered.lacking)})."
+        return [known, f"The nearest I have is {names[0]}. Go by that?", *numbered_lines(["yes", ELSE], session.width)]
     return ["Which do you mean?", *numbered_lines([*names, ELSE], session.width)]
 
 
@@ -50,7 +58,7 @@ def pick_thing(session: Session, text: str) -> Reply | None:
     if offer is None or not about_the_thing:
         return None
     words = " ".join(text.lower().strip(" .!").split())
-    place = place_picked(text, len(offer.slugs) + 1)
+    place = 1 if offer.lacking and agrees(text) else place_picked(text, len(offer.slugs) + 1)
     if words in _NEITHER or place == len(offer.slugs) + 1:
         session.offered = None
         return session.again(["Then say what it does or what it is for, in other words."])
@@ -61,10 +69,15 @@ def pick_thing(session: Session, text: str) -> Reply | None:
     session.offered = None
     recipe = words_of(session.rulebase).things[slug].recipe
     if not recipe:
-        return without_recipe(session, slug)
+        return session.again(offer_nearest(session, slug, offer.text))
     if session.item() is not None:
         return session.make_instead(recipe, text, offer.text)
+    unnamed = read_sentence(session.rulebase, offer.text, None, session.units).answers
     reading = session.read_line(offer.text, recipe)
+    for name in unnamed.keys() - reading.answers.keys():
+        # A size that was taken for no thing in particular has found its place now.
+        if session.answers.get(name) == unnamed[name]:
+            del session.answers[name]
     session.answers |= {n: a for n, a in reading.answers.items() if n != "item"}
     session.answers["item"] = Answer((recipe,), "known", "answered", text)
     reckoned = "" if recipe == slug else f", reckoned as {session.thing(recipe)}"
@@ -79,11 +92,11 @@ def _by_name(session: Session, offer: Offer, named: str) -> str:
     return exact or (of_it[0] if len(of_it) == 1 else "")
 
 
-def without_recipe(session: Session, slug: str) -> Reply:
-    """A thing of which there is no recipe: the nearest that has one is offered."""
+def offer_nearest(session: Session, slug: str, text: str) -> list[str]:
+    """Of a thing without a recipe: the nearest that has one, to be taken with what else ``text`` says."""
     near = words_of(session.rulebase).things[slug].near
-    line = f"I know what that is, but have no recipe for it ({session.thing(slug)})."
-    if near:
-        question = f"The nearest I have is {session.thing(near)}. Go by that? yes/no"
-        session.pending = Pending({"item": Answer((near,))}, question)
-    return session.again([line])
+    if not near:
+        return [f"I know what that is, but have no recipe for it ({session.thing(slug)})."]
+    session.offered = Offer((near,), text, slug)
+    session.question = session.rulebase.attributes["item"]
+    return offered_again(session)

@@ -35,7 +35,7 @@ from ..write.names import answer_said
 from ..write.page import Page, listed, verdict_words
 from ..write.screen import advice_lines, order_lines
 from ..write.slip import slip_lines
-from .across import heard_together
+from .across import heard_together, told_since
 from .answering import accept, confirm, mistake
 from .asking import end_lines, question_lines, safety_reason
 from .at_home import at_home, told_of_home
@@ -51,7 +51,7 @@ from .heard import doubts_said, not_understood, understood_said
 from .left_open import left_open_lines
 from .line import answered_line, asked_back, unknown_item
 from .matter import Matter
-from .offering import Offer, offer_things, offered_again
+from .offering import Offer, offer_nearest, offer_things, offered_again
 from .opinion import asked_shortly, opinion_lines, said_lines
 from .pending import Pending
 from .plan import ALWAYS, enough_to_put, number_put, questions_put
@@ -123,6 +123,7 @@ class Session:
         self.past: list[dict[str, Any]] = []
         self.line = ""
         self.spoken: list[str] = []
+        self.denied: set[str] = set()
         self.took_back = False
 
     @property
@@ -160,14 +161,18 @@ class Session:
         self.written |= systems_said(text, stuffs(self.rulebase))
         self.by_command, self.line = False, text
         leaving, self.leaving = self.leaving, False
-        offered, item = self.pending, self.item()
+        offered, item, asked_now = self.pending, self.item(), {q.name for q in self.questions}
         try:
             if offered is not None and (reply := instead_of_offered(self, text) or confirm(self, text)):
                 return reply
             reply = self._meant(text, leaving)
-            if not (self.by_command or self.took_back) and heard_together(self, text) and self.pending is None:
+            by_itself = not (self.by_command or self.took_back)
+            again = told_since(self, text, asked_now) if by_itself else []
+            if by_itself and (heard_together(self, text) or again) and self.pending is None:
                 self.told = False
-                reply = self.go_on(reply.lines)
+                reply = self.go_on([*reply.lines, *again])
+            elif again:
+                reply = Reply([*reply.lines, *again], self.prompt(), reply.ended)
         except AdvisorError as error:
             reply = self.again([mistake(self.rulebase, error)])
         # A size that was offered waits for its yes or no while something else is said.
@@ -323,6 +328,11 @@ class Session:
                 # What may hurt somebody is asked before the thing, which is offered after the answer.
                 return self.go_on(self._wrapped(lines))
             return self.again([*lines, *offered])
+        if self.item() is None and (named := reading.named.taken) and not named.thing.recipe:
+            offered = offer_nearest(self, named.thing.slug, self.line)
+            known = {doubt.text for doubt in reading.doubts if doubt.code == "no_recipe"}
+            lines = [line for line in lines if line not in known]
+            return self.go_on(self._wrapped(lines)) if self.advice().dangers else self.again([*lines, *offered])
         if "item" not in self.answers and "item" not in reading.choices_open:
             lines += unknown_item(self, reading)
         return self.go_on(self._wrapped(lines))
@@ -392,10 +402,11 @@ class Session:
             # A number belongs to the question now, no longer to the things that were shown.
             self.offered = None
         lines = [*self._home_judged(), *lines, *self._remarks()]
-        if advice.outcome in ("refuse", "another_material"):
+        waiting = [q for q in advice.dangers if q.attribute not in self.answers]
+        if advice.outcome in ("refuse", "another_material") or (advice.outcome == "defer" and advice.no_order):
+            # Nothing that could still be answered brings the order back.
             self.question = None
             return self.finish(lines)
-        waiting = [q for q in advice.dangers if q.attribute not in self.answers]
         if consultation.known.get("item") is None and "item" not in self.answers and not waiting:
             self.question = self.rulebase.attributes["item"]
             return Reply([*lines, *offered_again(self)], self.prompt())
