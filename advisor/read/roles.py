@@ -66,9 +66,9 @@ _WITH = _words("with featuring including having without plus")
 _AND = _words("and plus also")
 _HAVE, _DONE = _words("ive have had weve hav"), _words("made done sewn built tried finished inherited")
 UNNAMED = frozenset(("something", "thing", "thingy", "thingie", "anything", "summat", "sumthing", "whatsit"))
+"""What people call a thing of which they do not say the name."""
 _WOULD = frozenset(("would", "id", "wed", "d", "hed", "shewould", "theyd", "one", *UNNAMED))
 """Words before "like" by which it is a wish and no comparison."""
-"""What people call a thing of which they do not say the name."""
 PERSONS = _words(
     """friend brother sister dad father mum mom mother wife husband son daughter uncle aunt nephew niece grandad
     grandfather grandmother granddad grandpa grandma gran nan

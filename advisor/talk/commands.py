@@ -263,7 +263,10 @@ COMMANDS: tuple[Command, ...] = (
         _words(r"(?:let'?s )?start (?:again|over|afresh)|restart|reset|clear (?:everything|it all)|begin again"),
         lambda s, _: start_again(s),
     ),
-    Command(_words(r"next customer|next,? please|new customer|next order"), lambda s, _: next_customer(s)),
+    Command(
+        _words(r"(?:next customer|next,? please|new customer|next order)(?:\s*[:,.]\s*(.+))?"),
+        lambda s, m: next_customer(s, m[1] or ""),
+    ),
     Command(_words(r"next\s*[:,]\s*(.+)|next\s+(an?\s+.+)"), lambda s, m: next_thing(s, m[1] or m[2])),
     Command(_words(r"(?:show\s+)?in\s+(?:inch|inches|ounces)"), lambda s, _: s.show_in("inch")),
     Command(_words(r"(?:show\s+)?in\s+(?:mm|millimet(?:re|er)s)"), lambda s, _: s.show_in("mm")),

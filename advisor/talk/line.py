@@ -39,7 +39,7 @@ from .offering import Offer, offer_things, pick_thing
 from .opinion import said_lines
 from .reasons import reasons_told
 from .reply import Reply
-from .requests import NONE, another_thing, as_before, courtesy, requested
+from .requests import NONE, another_order, another_thing, as_before, courtesy, requested
 from .sizing import offer_size, one_size, size_of_another, two_sizes, which_size
 from .together import answer_together
 
@@ -85,7 +85,7 @@ def answered_line(session: Session, text: str) -> Reply:
         if not text:
             session.leaving = True
             return Reply(["Nothing more to ask. Enter again to finish."])
-        return _aside(session, None, text) or _read_line(session, text)
+        return another_order(session, text) or _aside(session, None, text) or _read_line(session, text)
     if not text or (goes_on(text) and not (question.name == "item" and session.item() is None)):
         unnamed = question.name == "item" and session.item() is None
         return session.again(example_lines(session.rulebase)) if unnamed else take_enter(session)

@@ -13,10 +13,12 @@ from pydantic import Field
 from ..errors import AnswerError
 from ..read.acts import acts_of
 from ..read.answers import read_answer
+from ..read.colours import part_names
 from ..read.courtesies import is_as_before, only_waits
 from ..read.danger import RAISED
-from ..read.lexicon import lexicon, tokens
+from ..read.lexicon import CORRECTS, lexicon, phrase, tokens
 from ..read.reader import read_sentence
+from ..read.roles import Role
 from ..reasoning.facts import Answer, parse_answer
 from ..rulebase.files import Shape, Slug
 from ..rulebase.models import Attribute, RuleBase
@@ -56,6 +58,10 @@ _LINED = re.compile(
     re.IGNORECASE,
 )
 _ANOTHER = re.compile(r"^(?:and|also|plus|oh and|another)\b|\b(?:as well|too|also)[.!]*$", re.IGNORECASE)
+_LED = re.compile(r"(?:(?:ok|okay|right|and|thanks)[, ]+)*(?:now|next|then|also|another|after that)\b", re.IGNORECASE)
+"""What leads to the next thing."""
+_BEFORE_IT = 5
+"""So many words may stand before the name of the next thing: "ok now I need a collar"."""
 _THANKS = re.compile(r"\b(?:thanks|thank you|thankyou|thx|ta|cheers|appreciated)\b", re.IGNORECASE)
 _HELLO = re.compile(r"\b(?:hello|hi|hey|hiya|howdy|good (?:morning|afternoon|evening))\b", re.IGNORECASE)
 
@@ -186,9 +192,13 @@ def cleared(session: Session, lines: list[str], kept: dict[str, Answer] | None =
     return session.again(lines)
 
 
-def next_customer(session: Session) -> Reply:
-    """Somebody else: nothing is carried over."""
-    return cleared(session, ['Next customer. Nothing is kept of the last order; "undo" brings it back.'])
+def next_customer(session: Session, text: str = "") -> Reply:
+    """Somebody else: nothing is carried over. ``text`` is what was said of their order already."""
+    lines = ['Next customer. Nothing is kept of the last order; "undo" brings it back.']
+    reply = cleared(session, lines)
+    session.written = frozenset()
+    reading = session.read_line(text) if text else None
+    return session.take(reading, lines) if reading and reading.answers else reply
 
 
 def next_thing(session: Session, text: str) -> Reply:
@@ -199,6 +209,24 @@ def next_thing(session: Session, text: str) -> Reply:
     said = [f"Kept from before: {listed(session.said(n) for n in kept)}."] if kept else []
     reading = session.read_line(text)
     return session.take(reading, said) if reading.answers else Reply([*said, *reply.lines], reply.prompt)
+
+
+def another_order(session: Session, text: str) -> Reply | None:
+    """ "Tote bag", "now a collar for my spaniel", once the order was told: another thing for the same person.
+
+    None where the line names a part of what is made, corrects it or speaks of something else.
+    """
+    if not session.told or session.item() is None or CORRECTS.search(text):
+        return None
+    named = read_sentence(session.rulebase, text, None, session.units).named
+    taken = named.taken
+    if taken is None or not taken.thing.recipe or taken.thing.recipe == session.item() or named.instead:
+        return None
+    words = phrase(text)
+    part = any((word,) in part_names(session.rulebase) for word in words[taken.first : taken.last])
+    led = _LED.match(text.strip())
+    begins = taken.first <= _BEFORE_IT and not (part and not led) and not ON_IT.search(text)
+    return next_thing(session, text) if begins and (led or taken.role in (Role.ALONE, Role.MADE)) else None
 
 
 def another_thing(session: Session, text: str) -> list[str]:
