@@ -74,6 +74,11 @@ _ALONE = frozenset(("and", ",", ".", ";", "!", "?", "please", "in", "will"))
 _PART_OF = frozenset(("something", "thing", "anything"))
 
 
+_NUMBER_OF = frozenset(("no", "nr"))
+"""What a shop writes between a number and what it counts."""
+_ALL_TOLD = (("in", "total"), ("in", "all"), ("altogether",), ("all", "told"), ("total",))
+
+
 class Counts:
     """Places the counts of one sentence; ``cue`` finds what the words near a number say that it is."""
 
@@ -143,7 +148,10 @@ class Counts:
         """A number without a unit: how many items or pieces, or a count next to its cue."""
         said, at, text = self.said, s.at, number(s.values[0], 6)
         quantity, hit, after = self.base.attributes[QUANTITY], self.cue(s), at
-        while after < at + 4 and (self.describes(after) or (s.values[0] > 1 and self.shortened(after))):
+        several = s.values[0] > 1
+        while after < at + 4 and (
+            self.describes(after) or (several and (self.shortened(after) or self.says_of_what(after)))
+        ):
             after += 1
         owner = said.owner.get(after)
         item = owner if owner and owner.attribute == "item" and (owner.first == after or owner.first < at) else None
@@ -180,6 +188,8 @@ class Counts:
         ):
             # "14 off" is how a workshop says 14 of them.
             self.notes.number(quantity, s, text, at, at + 1)
+        elif last := self.all_told(at):
+            self.notes.number(quantity, s, text, at, last)
         elif said.word(at - 1) == "," and (
             (said.word(at) in (",", ".") and self.many(at - 2))
             or (s.values[0] > 1 and said.word(at) in ".,;!?" and self.many_before(at - 1))
@@ -227,6 +237,13 @@ class Counts:
             self.notes.doubt((s.start, s.end), "has no unit or no meaning here; say what it counts or measures")
         elif self.notes.text(s.start, s.end).lower() != "one":
             self.notes.left.append((s.start, s.end))
+
+    def all_told(self, at: int) -> int:
+        """ "Belts, six in total", "6 no. key fobs": where the words end that make a number the count of all, else 0."""
+        words, owner = self.said.words, self.said.owner.get(at + 1 + (self.said.word(at + 1) == "."))
+        if self.said.word(at) in _NUMBER_OF and owner is not None and owner.attribute == "item":
+            return at + 1 if self.said.tokens[owner.last - 1].plural else 0
+        return next((at + len(told) for told in _ALL_TOLD if tuple(words[at : at + len(told)]) == told), 0)
 
     def told_there(self, at: int) -> bool:
         """ "There are nine of them", "there's usually a couple of them": what is, is not ordered."""
@@ -385,6 +402,12 @@ class Counts:
         """Whether the word at ``i`` only says of what kind the next noun is, as in "six round coasters"."""
         owner = self.said.owner.get(i)
         return owner.attribute != "item" if owner else self.said.word(i) in DESCRIBING
+
+    def says_of_what(self, i: int) -> bool:
+        """ "Four dining chair drop-in seats": whether the word at ``i`` names in the singular what the thing is of."""
+        said, known = self.said, self.said.lexicon.objects
+        named = any(tuple(said.words[first : first + 2]) in known for first in (i - 1, i)) or (said.word(i),) in known
+        return named and i not in said.owner and not said.tokens[i].plural and not said.ends(i + 1)
 
     def shortened(self, i: int) -> bool:
         """ "6 hvy leads": whether the word at ``i`` is one with its vowels left out that stands before another."""

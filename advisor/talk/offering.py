@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
@@ -19,6 +20,7 @@ if TYPE_CHECKING:
     from .session import Session
 
 ELSE = "something else"
+_BY_THAT = re.compile(r"[, ]+(?:go by|use|take|try) (?:that|it)\b", re.IGNORECASE)
 _NEITHER = (ELSE, "neither", "none", "none of those", "none of these", "none of them", "another", "no")
 
 
@@ -58,7 +60,7 @@ def pick_thing(session: Session, text: str) -> Reply | None:
     if offer is None or not about_the_thing:
         return None
     words = " ".join(text.lower().strip(" .!").split())
-    place = 1 if offer.lacking and agrees(text) else place_picked(text, len(offer.slugs) + 1)
+    place = 1 if offer.lacking and agrees(_BY_THAT.sub("", text)) else place_picked(text, len(offer.slugs) + 1)
     if words in _NEITHER or place == len(offer.slugs) + 1:
         session.offered = None
         return session.again(["Then say what it does or what it is for, in other words."])

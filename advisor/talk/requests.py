@@ -60,6 +60,7 @@ _LINED = re.compile(
 _ANOTHER = re.compile(r"^(?:and|also|plus|oh and|another)\b|\b(?:as well|too|also)[.!]*$", re.IGNORECASE)
 _LED = re.compile(r"(?:(?:ok|okay|right|and|thanks)[, ]+)*(?:now|next|then|also|another|after that)\b", re.IGNORECASE)
 """What leads to the next thing."""
+_ALSO = re.compile(r"(?:(?:and|also|plus|another)[, ]+)+|(?: (?:as well|too|also))+(?=[.!]*$)", re.IGNORECASE)
 _BEFORE_IT = 5
 """So many words may stand before the name of the next thing: "ok now I need a collar"."""
 _THANKS = re.compile(r"\b(?:thanks|thank you|thankyou|thx|ta|cheers|appreciated)\b", re.IGNORECASE)
@@ -226,7 +227,10 @@ def another_order(session: Session, text: str) -> Reply | None:
     part = any((word,) in part_names(session.rulebase) for word in words[taken.first : taken.last])
     led = _LED.match(text.strip())
     begins = taken.first <= _BEFORE_IT and not (part and not led) and not ON_IT.search(text)
-    return next_thing(session, text) if begins and (led or taken.role in (Role.ALONE, Role.MADE)) else None
+    if not begins or not (led or taken.role in (Role.ALONE, Role.MADE)):
+        return None
+    session.line = _ALSO.sub("", text.strip())
+    return next_thing(session, session.line)
 
 
 def another_thing(session: Session, text: str) -> list[str]:

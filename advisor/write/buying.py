@@ -201,5 +201,6 @@ def _fitting(rulebase: RuleBase, line: OrderLine) -> str:
         # What is sold in packs is asked for by the pack; how much is needed tells whether they are enough.
         needed = show_metres(line.length_mm) if line.length_mm else line.size
         return f"{named}{f', {wide}' if wide else ''} ({needed} needed)"
-    size = line.size or wide or long
+    # A rivet is reckoned, and one a little longer is cut down.
+    size = line.size or wide or (f"at least {long} long" if long else "")
     return f"{named}{f', {size}' if size else ''}"

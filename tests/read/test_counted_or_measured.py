@@ -28,6 +28,12 @@ def told(say: str) -> set[str]:
     ("say", "count"),
     [
         ("six wide watch straps in black", 6),
+        ("recover four dining chair drop-in seats, 45 by 42 cm", 4),
+        ("a set of six wallets", 6),
+        ("can i get enough for six belts please", 6),
+        ("can we get a piece of hide for three aprons", 3),
+        ("making key fobs, twelve in total", 12),
+        ("6 no. dog collars in black", 6),
         ("four deep pouches for my work belt, black", 4),
         ("two tall plant stands need leather slings", 2),
         ("I want three long fringe strips down each sleeve of a jacket", 3),
@@ -187,3 +193,12 @@ def test_the_mass_of_who_wears_it_is_no_load(say: str) -> None:
 )
 def test_feet_of_a_leather_are_square(say: str, feet: int) -> None:
     assert f"{feet} sqft" in {u.value for u in read(say).understood}
+
+
+def test_a_shortened_would_is_no_garden_shed() -> None:
+    assert read("a belt, she'd like black").answers["colour"].values == ("black",)
+
+
+def test_straps_round_luggage_bear_nobody_and_a_strap_round_a_trunk_may() -> None:
+    assert not read("restoring a steamer trunk, wants two new straps right round it").dangers
+    assert read("the strap goes round the trunk and round me").dangers
