@@ -817,11 +817,24 @@ class Measures:
                 return way, (s.at, s.at + said_of + len(m.group().split()))
         return "", (s.at, s.at)
 
+    def stands_alone(self, s: Size) -> bool:
+        """Whether a price stands between two marks, with no word that says what it is the price of."""
+        first = s.at - 1
+        while first >= 0 and self.said.tokens[first].start >= s.start:
+            first -= 1
+        return self.said.ends(s.at) and (first < 0 or self.said.word(first) in ",.;(")
+
     def place_money(self, s: Size) -> None:
         """A price is what can be spent where the words near it say so; the top of a range is the limit."""
         spent = [f for f in self.told if f.meaning[0] == BUDGET and self._apart(s, f) is not None]
         priced = [f for f in self.said.lexicon.book.prices.find(self.said.words) if self._apart(s, f) is not None]
         inside = set(self.notes.text(s.start, s.end).lower().split()) & {"budget", "for"}
+        if not (priced or spent or inside) and self.stands_alone(s) and BUDGET in self.base.attributes:
+            # "A wallet, brown, £30".
+            words = self.notes.text(s.start, s.end)
+            self.notes.number(self.base.attributes[BUDGET], s, number(max(s.values), 6), s.at, s.at)
+            self.notes.tell("measure_assumed", f"{shown(words)} taken as what you can spend; say if not.", words=words)
+            return
         if priced or not (spent or inside) or BUDGET not in self.base.attributes:
             self.notes.doubt((s.start, s.end), 'was not taken; say "budget" with it if it is what you can spend')
             return
