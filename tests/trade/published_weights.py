@@ -24,12 +24,15 @@ TABLE: dict[str, Any] = tomllib.loads((HERE / "published_weights.toml").read_tex
 GUIDES: dict[str, dict[str, Any]] = TABLE["guide"]
 THINGS: dict[str, dict[str, str]] = TABLE["thing"]
 REASONS: dict[str, str] = TABLE["without_contact"]
+OUTSIDE: dict[str, str] = TABLE["mostly_outside"]
 INCH = 25.4
 UNITS = {"mm": 1.0, "oz": INCH / 64, "irons": INCH / 48}
 MOST = 16 * UNITS["oz"]
 """The thickest leather sold by the ounce, in mm."""
 HALF = 0.5 * UNITS["oz"]
 LEAST = 1e-9
+MOSTLY = 0.34
+"""Of a thing with a smaller share the table says why it stands."""
 
 
 class Row(NamedTuple):
