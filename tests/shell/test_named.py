@@ -72,6 +72,8 @@ def test_examples_are_six_lines(capsys: pytest.CaptureFixture[str]) -> None:
 def test_an_option_that_is_nearly_one_is_named(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["a belt for jeans", "--slp"]) == 2
     assert "Did you mean --slip?" in capsys.readouterr().err
+    assert main(["recommend", "a belt for jeans", "--brief"]) == 2
+    assert capsys.readouterr().err == "advisor: --brief does not belong to this command. Type: advisor --help\n"
 
 
 def test_a_sentence_needs_no_command(capsys: pytest.CaptureFixture[str]) -> None:
