@@ -71,6 +71,10 @@ def kept(asked, *given):
     os._exit(0)
 
 asking = socket.socket(fileno=int(sys.argv[1]))
+# However the run itself was begun: what a shell puts behind it with "&" is told to ignore Ctrl-C.
+signal.signal(signal.SIGINT, signal.default_int_handler)
+for name in ("SIGHUP", "SIGQUIT", "SIGTERM"):
+    signal.signal(getattr(signal, name), signal.SIG_DFL)
 signal.signal(signal.SIGCHLD, signal.SIG_IGN)
 asking.send(b"up")
 while True:
