@@ -52,6 +52,8 @@ for module in (advisor, load, cli):
     module.load_rulebase = load_rulebase
 cli.prepared_rulebase = load_rulebase
 reading.tomllib = _ParsedOnce
+# What is collected lives to the end, so nothing of it is garbage.
+gc.disable()
 
 
 def pytest_collection_finish() -> None:
@@ -62,6 +64,7 @@ def pytest_collection_finish() -> None:
     gc.collect()
     gc.freeze()
     gc.set_threshold(20_000, 10, 5)
+    gc.enable()
 
 
 @pytest.fixture(scope="session")

@@ -49,6 +49,12 @@ def with_words(folder: Path) -> RuleBase:
     return replace(base, memo={"line": base.memo["line"], "words": reader})
 
 
+def afresh() -> RuleBase:
+    """The shipped rule base with nothing remembered, whatever other tests have worked out in this process."""
+    base = load_rulebase()
+    return replace(base, memo={name: base.memo[name] for name in ("line", "words")})
+
+
 def worked_out(rulebase: RuleBase, **answers: object) -> Consultation:
     """What is concluded, without the report: a third of the time of an advice."""
     return Consultation(rulebase, parse_answers(rulebase, answers))

@@ -43,8 +43,8 @@ class Lexicon(NamedTuple):
     ``counts`` how often the rule base says each word that is ``spelt`` right (plain English counts most),
     ``names`` the names of each thing, ``heads`` the last words of them, ``value_words`` those that values are said
     with, ``patterns`` what is looked for anywhere, ``fine`` the words that are no slips, ``item_words`` the longer of
-    the heads, ``reacting`` the words of allergies, ``senses`` the objects that words mean beside others, ``parts``
-    what a part of an object is, by both: the head of an axe is the axe.
+    the heads, ``cue_words`` all words of the cues, ``reacting`` the words of allergies, ``senses`` the objects that
+    words mean beside others, ``parts`` what a part of an object is, by both: the head of an axe is the axe.
     ``book`` the ways of saying a value in more words.
     ``grave`` holds the facts that are kept when doubted, because leaving them out could hurt somebody.
     """
@@ -53,6 +53,7 @@ class Lexicon(NamedTuple):
     longest: int
     known: frozenset[str]
     cues: tuple[tuple[tuple[str, ...], Attribute], ...]
+    cue_words: frozenset[str]
     uses: Mapping[str, frozenset[str]]
     popular: Counter[str]
     names: Mapping[str, tuple[tuple[str, ...], ...]]
@@ -344,6 +345,7 @@ def lexicon(rulebase: RuleBase) -> Lexicon:
         counts=counts,
         spelt=frozenset(counts),
         cues=tuple((c, a) for c, a in cues if c),
+        cue_words=frozenset(w for c, _ in cues for w in c),
         uses=uses,
         popular=Counter(n for names in uses.values() for n in names),
         names=names,

@@ -60,6 +60,12 @@ def phrases(rulebase: RuleBase) -> Phrases:
     return made
 
 
+def _most_words(rulebase: RuleBase) -> int:
+    """How many words the longest of the phrases has."""
+    made: int = rulebase.once("longest leather words", lambda base: max(map(len, phrases(base))))
+    return made
+
+
 def _phrases(rulebase: RuleBase) -> Phrases:
     found: dict[tuple[str, ...], dict[str, tuple[str, ...]]] = {}
 
@@ -107,7 +113,7 @@ def thickness(s: Size) -> Thickness | None:
 def read_leather(rulebase: RuleBase, text: str) -> Offer:
     """What ``text`` says of a leather. Never raises: what cannot be used comes back unread or in doubt."""
     known, doubts = phrases(rulebase), list[str]()
-    longest = max(map(len, known))
+    longest = _most_words(rulebase)
     tokens = lex.tokens(text)
     words = [t.word for t in tokens]
     matches = list(_longest(words, known, longest))
@@ -240,7 +246,7 @@ def leather_at(rulebase: RuleBase, said: Sentence, i: int) -> int:
     """How many words from ``i`` on name a tannage, a grain or a form of leather and belong to nothing else."""
     known, special = phrases(rulebase), purposes(rulebase)
     own = special.of_leather | {LABEL}
-    for n in range(min(max(map(len, known)), len(said.words) - i), 0, -1):
+    for n in range(min(_most_words(rulebase), len(said.words) - i), 0, -1):
         owners = {o.attribute for j in range(i, i + n) if (o := said.owner.get(j))}
         readings = known.get(tuple(said.words[i : i + n]), {})
         if readings.keys() - {LABEL} and owners <= own and said.word(i + n) != "free":

@@ -143,8 +143,9 @@ def _idle() -> frozenset[str]:
 
 @cache
 def _linking() -> frozenset[str]:
-    """Words that lead from a thing to what it is for, and begin no new thought."""
-    return (STOP | ARTICLES | _PURPOSES | _GOES | _PLACES | PLAIN | _MADE_OF | plain_english()) - _NEW_THOUGHT
+    """Words that lead from a thing to what it is for, and begin no new thought; numbers are among them."""
+    lead = STOP | ARTICLES | _PURPOSES | _GOES | _PLACES | PLAIN | _MADE_OF | plain_english()
+    return (lead - _NEW_THOUGHT) | SPELT.keys()
 
 
 class Roles:
@@ -154,7 +155,7 @@ class Roles:
         self.said = said
         self.material = material
         self.young, self.persons = _YOUNG, PERSONS
-        self.cues = frozenset(w for cue, _ in said.lexicon.cues for w in cue)
+        self.cues = said.lexicon.cue_words
 
     def noun(self, i: int) -> bool:
         """Whether the word at ``i`` may be a noun that says more than the words read so far."""
@@ -180,7 +181,7 @@ class Roles:
         if "with" in between or any(w in _SOMEBODY and then in ("and", "an") for w, then in pairwise(between)):
             # A belt with a ring is not for the ring; what goes round somebody and a tree is for neither alone.
             return False
-        return all(word[0].isdigit() or (word[0].isalnum() and word in _linking() | SPELT.keys()) for word in between)
+        return all(word[0].isdigit() or (word[0].isalnum() and word in _linking()) for word in between)
 
     def possesses(self, i: int) -> bool:
         """Whether the word at ``i`` is whose the next noun is: "my dad's old banjo", "my dads old banjo"."""

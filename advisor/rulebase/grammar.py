@@ -31,6 +31,8 @@ _PREMISE_FORMS = (
 )
 _LIST = re.compile(r"\s*,\s*")
 _BUT = " but "
+MOST_LISTED = 12
+"""So many valid words are all named where another stands."""
 ALL = "all"
 """The name of all candidates of a decision, as in "all but greasy"."""
 
@@ -68,13 +70,19 @@ class Vocabulary:
     def name(self, word: str) -> Name:
         """The declared name, or a GrammarError with the nearest one."""
         if word not in self.names:
-            raise GrammarError(_unknown("attribute or decision", word, self.names))
+            declared = "" if nearest(word, self.names) else " They stand in attributes.toml and decisions.toml."
+            raise GrammarError(_unknown("attribute or decision", word, self.names) + declared)
         return self.names[word]
 
 
 def _unknown(what: str, word: str, valid: Iterable[str]) -> str:
-    near = nearest(word, valid)
-    return f"unknown {what} {shown(word)}." + (f' The nearest valid word is "{near}".' if near else "")
+    words = sorted(valid)
+    near = nearest(word, words)
+    return (
+        f"unknown {what} {shown(word)}."
+        + (f' The nearest valid word is "{near}".' if near else "")
+        + (f" All are {', '.join(words)}." if len(words) <= MOST_LISTED else "")
+    )
 
 
 def parse_amount(text: str, unit: str) -> float:

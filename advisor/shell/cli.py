@@ -67,6 +67,8 @@ class _Parser(argparse.ArgumentParser):
     def error(self, message: str) -> NoReturn:
         found = _UNKNOWN_OPTION.search(message)
         near = nearest(found[1], _option_names(parser())) if found else None
+        if near and found and near == found[1]:
+            raise UsageError(f"{near} does not belong to this command. Type: advisor --help")
         raise UsageError(f"{message}.{f' Did you mean {near}?' if near else ''} Type: advisor --help")
 
 

@@ -68,18 +68,19 @@ def writable(line: str) -> str:
     return without_controls("".join(" " if c.isspace() and c != "\n" else c for c in cut))
 
 
-def recorded(session: Session, line: str, keep: Keep) -> Reply:
-    """One line heard, with everything that follows from it kept.
+def recorded(session: Session, line: str, keep: Keep | None) -> Reply:
+    """One line heard, with everything that follows from it kept; where nobody listens, nothing is worked out for it.
 
     Whatever goes wrong while it is heard leaves the session as it was. A fault of the program is told and kept with
     the line; what ends a program, such as Ctrl-C, is passed on.
     """
     line = writable(line)
+    wanted, keep = keep is not None, keep or _unkept
     keep(Typed(line=line))
     before = state_of(session)
     try:
         try:
-            reply, events = _heard(session, line)
+            reply, events = _heard(session, line, wanted)
         except Exception as error:
             put_back(session, before)
             reply = _fault_told(session)
@@ -95,11 +96,17 @@ def recorded(session: Session, line: str, keep: Keep) -> Reply:
     return reply
 
 
-def _heard(session: Session, line: str) -> tuple[Reply, list[Event]]:
-    """The reply to one line and what is to be kept of it."""
+def _unkept(_: Event) -> None:
+    """Nobody listens."""
+
+
+def _heard(session: Session, line: str, wanted: bool) -> tuple[Reply, list[Event]]:
+    """The reply to one line, and what is to be kept of it where that is ``wanted``: it takes a whole advice."""
     before, questions = dict(session.answers), session.questions
     session.reading = None
     reply = session.respond(line)
+    if not wanted:
+        return reply, []
     events: list[Event] = [] if session.reading is None else [_read(session.reading)]
     changed = changes(before, session.answers)
     if changed:

@@ -22,7 +22,7 @@ from ..reasoning.advice import Advice
 from ..reasoning.consult import Consultation
 from ..reasoning.facts import Answer
 from ..reasoning.interview import Ask, worth_asking
-from ..reasoning.record import Ended, Event
+from ..reasoning.record import Ended
 from ..reasoning.report import open_dangers, report
 from ..reasoning.review import Proposal
 from ..rulebase.asking import asking_of
@@ -145,7 +145,7 @@ class Session:
 
     def hear(self, line: str) -> Reply:
         """One line from the person. Raises no Exception: a fault is told, and the session is as before the line."""
-        return recorded(self, line, self.listener or _unkept)
+        return recorded(self, line, self.listener)
 
     def respond(self, line: str) -> Reply:
         """The reply to one line, of which nothing is kept. A fault of the program raises."""
@@ -537,7 +537,3 @@ class Session:
         if values and shade is not None:
             return str(shade.values[0])
         return answer_said(self.rulebase, name, values, self.item(), self.units)
-
-
-def _unkept(_: Event) -> None:
-    """For a session to which nobody listens."""

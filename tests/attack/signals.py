@@ -33,7 +33,13 @@ def sent(seed: int, folder: Path) -> Sent:
     moment, plain, name = MOMENTS[seed % len(MOMENTS)], seed % 3 == 2, SIGNALS[seed % 2]
     logs = folder / f"logs{seed}"
     typed = ["belt for jeans"]
-    with Terminal(*(["--plain"] if plain else []), columns=100, lines=40, env={"ADVISOR_LOGS": str(logs)}) as terminal:
+    with Terminal(
+        *(["--plain"] if plain else []),
+        columns=100,
+        lines=40,
+        env={"ADVISOR_LOGS": str(logs)},
+        copied=moment != "starting",
+    ) as terminal:
         if moment == "starting":
             time.sleep(chance.uniform(0.0, 2.0))
             os.kill(terminal.child.pid, name)
@@ -57,13 +63,12 @@ def _ended(terminal: Terminal, logs: Path, typed: list[str], begun: bool = True)
     while terminal.pump(0.1):
         if time.monotonic() > end:
             return "it goes on"
-    terminal.child.wait()
+    code = terminal.child.wait()
     # Before the chat has begun the system's own way of ending is a right one.
     if not begun:
-        ended = terminal.child.exitstatus == 0 or terminal.child.signalstatus in SIGNALS
-        return "" if ended else "it ended with a fault"
-    if terminal.child.exitstatus != 0:
-        return f"code {terminal.child.exitstatus}, signal {terminal.child.signalstatus}"
+        return "" if code == 0 or -code in SIGNALS else "it ended with a fault"
+    if code != 0:
+        return f"code {code}"
     if "Traceback" in terminal.raw or "internal fault" in terminal.raw:
         return "a fault was shown"
     if "ORDER" not in terminal.text():

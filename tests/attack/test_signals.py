@@ -11,10 +11,9 @@ import time
 from pathlib import Path
 
 import pytest
-from limits import ROOT
+from begun import ROOT, plain_environment
 from plain import sampled
 from signals import sent
-from terminal import plain_environment
 
 from advisor.reasoning.record import Ended, Manner
 from advisor.rulebase.models import RuleBase

@@ -15,6 +15,7 @@ import time
 from pathlib import Path
 
 import pytest
+from begun import Begun, plain_environment
 from limits import ROOT, ran
 from plain import sampled
 
@@ -51,25 +52,30 @@ def test_json_is_utf_8_whatever_the_locale(encoding: str, tmp_path: Path) -> Non
 @pytest.mark.skipif(not FULL.exists(), reason="this system has no device that is always full")
 @pytest.mark.parametrize("argument", ["--help", "--version", "schema", "examples"])
 def test_what_cannot_be_written_is_no_success(argument: str, tmp_path: Path) -> None:
-    command = f"{sys.executable} -m advisor {argument} > /dev/full"
-    env = f"ADVISOR_LOGS={tmp_path} PYTHONUNBUFFERED={'1' if argument == 'schema' else ''}"
-    assert os.waitstatus_to_exitcode(os.system(f"{env} {command} 2> {tmp_path}/err")) == 3
-    assert "cannot be written" in (tmp_path / "err").read_text()
+    env = {"ADVISOR_LOGS": str(tmp_path), "PYTHONUNBUFFERED": "1" if argument == "schema" else ""}
+    with Path(os.devnull).open() as nothing, FULL.open("w") as full, (tmp_path / "err").open("w+") as err:
+        begun = Begun([argument], [nothing.fileno(), full.fileno(), err.fileno()], plain_environment() | env)
+        assert begun.wait() == 3
+        err.seek(0)
+        assert "cannot be written" in err.read()
 
 
 @pytest.mark.skipif(not FULL.exists(), reason="this system has no device that is always full")
 @pytest.mark.parametrize(
     ("argument", "code"),
-    [("recommend 'belt for jeans' --slip --no-log", 0), ("recommend strap_width=zz", 3), ("--plain", 0)],
+    [("recommend belt --slip --no-log", 0), ("recommend strap_width=zz", 3), ("--plain", 0)],
 )
 def test_what_cannot_be_told_aside_stops_nothing(argument: str, code: int, tmp_path: Path) -> None:
     """Standard error is full; in the conversation besides there is no folder that its log could go to."""
-    command = f"echo belt for jeans | ADVISOR_LOGS=/dev/null/x {sys.executable} -m advisor {argument}"
+    typed = tmp_path / "typed"
+    typed.write_text("belt for jeans\n")
     for buffered in ("", "1"):
-        said = tmp_path / f"out{buffered}"
-        done = os.system(f"export PYTHONUNBUFFERED={buffered}; {command} > {said} 2> /dev/full")
-        assert os.waitstatus_to_exitcode(done) == code
-        assert ("ORDER" in said.read_text()) == (code == 0)
+        env = {"ADVISOR_LOGS": "/dev/null/x", "PYTHONUNBUFFERED": buffered}
+        with typed.open() as source, (tmp_path / f"out{buffered}").open("w+") as out, FULL.open("w") as full:
+            streams = [source.fileno(), out.fileno(), full.fileno()]
+            assert Begun(argument.split(), streams, plain_environment() | env).wait() == code
+            out.seek(0)
+            assert ("ORDER" in out.read()) == (code == 0)
 
 
 @pytest.mark.parametrize("command", [["log", "show"], ["replay"], ["verify"]])

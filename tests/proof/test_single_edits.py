@@ -98,6 +98,15 @@ def test_no_single_edit_passes(name: str) -> None:
     assert passed(name, list(edits(json.loads(_text(name))))) == []
 
 
+@lru_cache
+def lead() -> str:
+    """An honest advice, as a file holds it."""
+    words = {"item": "dog_lead", "load_mass": "45 kg", "strap_width": "1 in", "tensile": "25 MPa"}
+    advice = advice_of(parse_answers(BASE, words))
+    assert verify(advice, BASE) == ""
+    return json.dumps(advice)
+
+
 @pytest.mark.parametrize(
     ("path", "value"),
     [
@@ -121,9 +130,7 @@ def test_no_single_edit_passes(name: str) -> None:
 )
 def test_what_was_once_let_through_is_refused(path: str, value: Any) -> None:
     """Parts of an advice that no step speaks of, each altered alone."""
-    words = {"item": "dog_lead", "load_mass": "45 kg", "strap_width": "1 in", "tensile": "25 MPa"}
-    advice = advice_of(parse_answers(BASE, words))
-    assert verify(advice, BASE) == ""
+    advice = json.loads(lead())
     *before, last = path.split(".")
     inside = advice
     for step in before:

@@ -250,7 +250,7 @@ def test_what_was_read_is_named_as_not_checked(
 
 @pytest.mark.parametrize("rubbish", [[], {}, {"proof": []}, {"proof": {"nodes": {}}}, "advice", None])
 def test_what_is_no_advice_is_told(rubbish: Any) -> None:
-    assert verify(rubbish, RULES).startswith("file: ")
+    assert verify(rubbish, BASE).startswith("file: ")
 
 
 def test_the_command_accepts_rejects_and_says_what_it_needs(

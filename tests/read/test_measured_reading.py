@@ -27,6 +27,7 @@ from advisor import load_rulebase
 from advisor.read import lexicon as lex
 from advisor.read.ages import ages
 from advisor.read.clauses import Clauses
+from advisor.read.numbers import all_sizes
 from advisor.read.reader import read_sentence
 from advisor.read.sentence import Sentence
 from advisor.read.spelling import GUARDED
@@ -107,16 +108,21 @@ def _words_for(name: str) -> set[str]:
 
 
 def test_a_sentence_is_read_in_a_few_milliseconds() -> None:
-    for row in ROWS[:20]:
+    """The best of three for each: what the machine does besides is no work of the reader."""
+    rows = ROWS[::12]
+    for row in rows:
         read_sentence(BASE, row["say"])
-    taken = []
-    for row in ROWS[::4]:
-        start = time.process_time()
-        read_sentence(BASE, row["say"])
-        taken.append((time.process_time() - start) * 1000)
+    taken = [min(_milliseconds(row["say"]) for _ in range(3)) for row in rows]
     median, slow = statistics.median(taken), statistics.quantiles(taken, n=20)[-1]
     print(f"\nmedian {median:.2f} ms, 95 of 100 within {slow:.2f} ms")
-    assert median < 15
+    assert median < 8
+
+
+def _milliseconds(text: str) -> float:
+    all_sizes.cache_clear()
+    start = time.process_time()
+    read_sentence(BASE, text)
+    return (time.process_time() - start) * 1000
 
 
 def test_a_word_of_its_own_is_never_mended() -> None:

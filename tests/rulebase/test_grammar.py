@@ -256,3 +256,18 @@ def test_an_amount_never_comes_from_a_bare_number(text: str, unit: str) -> None:
     with contextlib.suppress(GrammarError):
         parse_amount(text, unit)
         assert any(c.isalpha() or c in "\"'″′" for c in text)
+
+
+@pytest.mark.parametrize(
+    ("premise", "says"),
+    [
+        ("construction is glued", 'unknown value of construction "glued". All are flat_single, moulded, turned.'),
+        ("construction is tuned", 'The nearest valid word is "turned". All are flat_single, moulded, turned.'),
+        ("zzz is known", 'unknown attribute or decision "zzz". They stand in attributes.toml and decisions.toml.'),
+        ("strap_with is known", 'unknown attribute or decision "strap_with". The nearest valid word is "strap_width".'),
+    ],
+)
+def test_a_word_that_is_none_is_told_with_those_there_are(premise: str, says: str) -> None:
+    with pytest.raises(GrammarError) as caught:
+        parse_premise(premise, WORDS)
+    assert str(caught.value).endswith(says)

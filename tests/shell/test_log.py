@@ -19,9 +19,10 @@ from dataclasses import replace as changed
 from pathlib import Path
 from xml.etree import ElementTree as Xml
 
-import pexpect
 import pytest
+from begun import Piped, ended
 from prov.model import ProvDocument
+from terminal import Terminal
 
 from advisor import load_rulebase
 from advisor.reasoning.consult import Consultation
@@ -221,10 +222,8 @@ def test_a_log_that_another_chat_holds_is_left_alone(
 # -- crashes
 
 
-def answered_one_by_one(chat: subprocess.Popen[str], lines: Sequence[str]) -> Iterator[str]:
+def answered_one_by_one(chat: Piped, lines: Sequence[str]) -> Iterator[str]:
     """Feeds a line and waits until the next question stands; yields what was fed and answered."""
-    assert chat.stdin
-    assert chat.stdout
     waits_for_prompt(chat)
     for line in lines:
         chat.stdin.write(line + "\n")
@@ -233,45 +232,29 @@ def answered_one_by_one(chat: subprocess.Popen[str], lines: Sequence[str]) -> It
         yield line
 
 
-def waits_for_prompt(chat: subprocess.Popen[str]) -> None:
-    assert chat.stdout
+def waits_for_prompt(chat: Piped) -> None:
     last = "\n"
     while (letter := chat.stdout.read(1)) and (last, letter) != (">", " "):
         last = letter
-
-
-def started(*options: str) -> subprocess.Popen[str]:
-    return subprocess.Popen(
-        [sys.executable, "-m", "advisor", *options], stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True
-    )
 
 
 def killed_and_resumed(logs: Path, seed: int) -> None:
     """Kills a chat at a random moment of a random line, and goes on with it to the end."""
     rng = random.Random(seed)
     count = rng.randrange(1, len(TALK))
-    with started() as chat:
-        assert chat.stdin
+    with Piped() as chat:
         answered = list(answered_one_by_one(chat, TALK[:count]))
         chat.stdin.write(TALK[count] + "\n")
         chat.stdin.flush()
         time.sleep(rng.choice([0, rng.uniform(0, 0.05), rng.uniform(0, 0.3)]))
-        chat.kill()
-        chat.communicate()
+        chat.process.send_signal(signal.SIGKILL)
     path = the_log(logs)
     kept = typed(path)
     assert kept in (answered, TALK[: count + 1])
     rest = TALK[len(kept) :]
-    done = subprocess.run(
-        [sys.executable, "-m", "advisor", "--resume"],
-        input="".join(f"{x}\n" for x in rest),
-        capture_output=True,
-        text=True,
-        timeout=240,
-        check=False,
-    )
-    assert done.returncode == 0, done.stderr
-    assert done.stdout.startswith("Restored: trouser belt")
+    done = ended(["--resume"], "".join(f"{x}\n" for x in rest).encode())
+    assert done.code == 0, done.err
+    assert done.out.decode().startswith("Restored: trouser belt")
     events, torn = read_log(path)
     assert torn == 0
     once = [line for i, line in enumerate(typed(path)) if i != len(kept) or line != typed(path)[i - 1]]
@@ -292,23 +275,21 @@ def test_many_kills_lose_at_most_the_line_being_typed(seed: int, logs: Path) -> 
 
 
 def test_a_hang_up_loses_nothing(logs: Path) -> None:
-    chat = pexpect.spawn(sys.executable, ["-m", "advisor"], encoding="utf-8", timeout=120, dimensions=(50, 80))
-    chat.expect("What are you making")
-    chat.send(TALK[0] + "\r")
-    chat.expect("1 of ")
-    chat.send("a dozen half typ")
-    chat.close()
+    with Terminal(lines=50) as chat:
+        chat.wait_for("What are you making")
+        chat.type(TALK[0] + "\r", "1 of ")
+        chat.type("a dozen half typ")
+        chat.pump(0.3)
+        chat.go_away()
+        chat.child.wait()
     path = the_log(logs)
     assert typed(path) == [TALK[0]]
-    again = pexpect.spawn(sys.executable, ["-m", "advisor", "--plain", "--resume"], encoding="utf-8", timeout=120)
-    again.expect("Restored: trouser belt, a belt 38 mm wide and a waist of 92 cm")
-    again.expect("> ")
-    again.send("change quantity to 3\n")
-    again.expect("Changed: 3 to make")
-    again.send("quit\n")
-    again.expect(f"Kept as {path.stem}")
-    again.expect(pexpect.EOF)
-    again.close()
+    with Terminal("--plain", "--resume") as again:
+        again.wait_for("Restored: trouser belt, a belt 38 mm wide and a waist of 92 cm")
+        again.wait_for("> ")
+        again.type("change quantity to 3\n", "Changed: 3 to make")
+        again.type("quit\n", f"Kept as {path.stem}")
+        assert again.end() == 0
     assert main(["replay", path.stem]) == 0
 
 

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import io
-import subprocess
-import sys
 import time
 from pathlib import Path
 
 import pytest
+from begun import ended
 from terminal import Terminal
 
 from advisor.shell import emphasis
@@ -26,15 +25,9 @@ class Screen(io.StringIO):
 
 def chat(*lines: str) -> str:
     """What a chat by pipe says to these lines."""
-    done = subprocess.run(
-        [sys.executable, "-m", "advisor"],
-        input="\n".join(lines),
-        capture_output=True,
-        text=True,
-        timeout=120,
-        check=True,
-    )
-    return " ".join(done.stdout.split())
+    done = ended([], "\n".join(lines).encode())
+    assert done.code == 0
+    return " ".join(done.out.decode().split())
 
 
 @pytest.fixture
@@ -65,15 +58,9 @@ def test_what_names_a_thing_names_no_consultation(logs: Path, line: str) -> None
 
 
 def test_a_conversation_that_is_not_kept_has_no_name(logs: Path) -> None:
-    done = subprocess.run(
-        [sys.executable, "-m", "advisor", "--no-log"],
-        input="card holder\nname my card holder\n",
-        capture_output=True,
-        text=True,
-        timeout=120,
-        check=True,
-    )
-    assert "is not kept, so it can have no name" in done.stdout
+    done = ended(["--no-log"], b"card holder\nname my card holder\n")
+    assert done.code == 0
+    assert b"is not kept, so it can have no name" in done.out
     assert list(logs.iterdir()) == []
 
 
@@ -85,6 +72,8 @@ def test_examples_are_six_lines(capsys: pytest.CaptureFixture[str]) -> None:
 def test_an_option_that_is_nearly_one_is_named(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["a belt for jeans", "--slp"]) == 2
     assert "Did you mean --slip?" in capsys.readouterr().err
+    assert main(["recommend", "a belt for jeans", "--brief"]) == 2
+    assert capsys.readouterr().err == "advisor: --brief does not belong to this command. Type: advisor --help\n"
 
 
 def test_a_sentence_needs_no_command(capsys: pytest.CaptureFixture[str]) -> None:

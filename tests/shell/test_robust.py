@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-import os
 import random
 import re
-import resource
 import signal
 import subprocess
 import sys
-import time
 
 import pytest
-from terminal import Terminal, plain_environment
+from begun import Piped, ended
+from terminal import Terminal
 
 from advisor.write.page import ORDER, ORDER_SLIP
 
@@ -64,16 +62,11 @@ DIALOGUE = [
 ]
 
 
-def piped(said: bytes, *arguments: str) -> tuple[int, str, str]:
-    done = subprocess.run(
-        [sys.executable, "-m", "advisor", *arguments],
-        input=said,
-        capture_output=True,
-        timeout=240,
-        check=False,
-        env=plain_environment(),
-    )
-    return done.returncode, done.stdout.decode(), done.stderr.decode()
+def piped(said: bytes, *arguments: str) -> tuple[str, str, float]:
+    """What is said on both streams, and the seconds of processor time it took."""
+    done = ended(arguments, said)
+    assert done.code == 0
+    return done.out.decode(), done.err.decode(), done.seconds
 
 
 def no_fault(text: str) -> None:
@@ -141,19 +134,10 @@ def test_ten_thousand_lines_pasted_are_one_answer_soon() -> None:
         no_fault(terminal.raw)
 
 
-def spent() -> float:
-    """Seconds of processor time of the programs run so far: the clock on the wall tells how busy the machine is."""
-    used = resource.getrusage(resource.RUSAGE_CHILDREN)
-    return used.ru_utime + used.ru_stime
-
-
 def flooded(lines: int) -> float:
     """Seconds of processor time that ``lines`` lines of no use take by pipe."""
     said = "bifold wallet\n" + "".join(f"qwer {n} asdf\n" for n in range(lines)) + "change quantity to 2\n"
-    before = spent()
-    code, out, err = piped(said.encode())
-    took = spent() - before
-    assert code == 0
+    out, err, took = piped(said.encode())
     no_fault(out + err)
     assert out.count("I found no answer in that.") == lines
     assert "Changed: 2 to make" in out
@@ -173,10 +157,8 @@ def test_ten_thousand_lines_by_pipe_take_seconds() -> None:
 def test_a_line_of_a_megabyte_and_binary_by_pipe(binary: int) -> None:
     rubbish = random.Random(5).randbytes(binary)
     said = b"belt for jeans\n" + b"very " * 200_000 + b"\n" + rubbish + b"\n\x1b[31m3\nchange quantity to 3\n"
-    before = spent()
-    code, out, err = piped(said)
-    assert spent() - before < 30
-    assert code == 0
+    out, err, took = piped(said)
+    assert took < 30
     no_fault(out + err)
     assert "Changed: 3 to make" in out
     assert "\x1b" not in out + err
@@ -220,9 +202,9 @@ def test_a_storm_of_resizing_loses_nothing() -> None:
         terminal.type("change quantity to 1")
         chance = random.Random(3)
         for _ in range(30):
-            terminal.child.setwinsize(chance.randint(5, 60), chance.randint(20, 120))
+            terminal.resize(chance.randint(5, 60), chance.randint(20, 120))
             terminal.pump(0.01)
-        terminal.child.setwinsize(40, 80)
+        terminal.resize(40, 80)
         terminal.pump(0.3)
         terminal.type("2\r", "Changed: 12 to make")
         terminal.type("done\r", "12 buckles")
@@ -233,31 +215,23 @@ def test_a_storm_of_resizing_loses_nothing() -> None:
 
 @pytest.mark.parametrize("sent", [signal.SIGHUP, signal.SIGINT])
 def test_a_hang_up_ends_with_the_advice_so_far(sent: signal.Signals) -> None:
-    with subprocess.Popen(
-        [sys.executable, "-m", "advisor"],
-        stdin=subprocess.PIPE,
-        stdout=subprocess.PIPE,
-        stderr=subprocess.PIPE,
-        text=True,
-        env=plain_environment(),
-    ) as child:
-        assert child.stdin is not None
-        assert child.stdout is not None
-        child.stdin.write("belt for jeans\nchange quantity to 12\n")
-        child.stdin.flush()
-        while "Changed: 12 to make" not in (line := child.stdout.readline()):
+    with Piped() as chat:
+        chat.stdin.write("belt for jeans\nchange quantity to 12\n")
+        chat.stdin.flush()
+        while "Changed: 12 to make" not in (line := chat.stdout.readline()):
             assert line
         # The question that is open again ends what is said to a line.
-        while "(Enter:" not in (line := child.stdout.readline()):
+        while "(Enter:" not in (line := chat.stdout.readline()):
             assert line
-        child.send_signal(sent)
+        chat.process.send_signal(sent)
         if sent == signal.SIGINT:
             # Once cancels the line, or stops what is still being said; the second time in a row leaves.
-            while not {"cancelled", "Stopped"} & set((line := child.stdout.readline()).replace(".", " ").split()):
+            while not {"cancelled", "Stopped"} & set((line := chat.stdout.readline()).replace(".", " ").split()):
                 assert line
-            child.send_signal(sent)
-        out, err = child.communicate(timeout=240)
-        assert child.returncode == 0
+            chat.process.send_signal(sent)
+        # It ends by itself, before its input does.
+        assert chat.process.wait() == 0
+        out, err = chat.rest()
         assert err == ""
         assert f"{ORDER}   " in out
         assert "12 buckles" in out
@@ -265,24 +239,18 @@ def test_a_hang_up_ends_with_the_advice_so_far(sent: signal.Signals) -> None:
 
 @pytest.mark.parametrize("arguments", [[], ["--plain"]])
 def test_a_terminal_that_goes_away_ends_the_chat(arguments: list[str]) -> None:
-    terminal = Terminal(*arguments)
-    terminal.wait_for("What are you making")
-    terminal.type("belt for jeans\r", "1 of ")
-    terminal.child.ptyproc.fileobj.close()
-    end = time.monotonic() + 120
-    pid, status = 0, 0
-    while pid == 0 and time.monotonic() < end:
-        pid, status = os.waitpid(terminal.child.pid, os.WNOHANG)
-        time.sleep(0.05)
-    assert pid, "the chat went on without its terminal"
-    assert os.waitstatus_to_exitcode(status) == 0
+    with Terminal(*arguments) as terminal:
+        terminal.wait_for("What are you making")
+        terminal.type("belt for jeans\r", "1 of ")
+        terminal.go_away()
+        assert terminal.child.wait(120) == 0
 
 
 def test_a_request_to_end_leaves_the_terminal_as_it_was() -> None:
     with Terminal(lines=60) as terminal:
         terminal.wait_for("What are you making")
         terminal.type("belt for jeans\r", "1 of ")
-        terminal.child.kill(signal.SIGTERM)
+        terminal.child.send_signal(signal.SIGTERM)
         assert terminal.end() == 0
         no_fault(terminal.raw)
         assert f"{ORDER}   " in terminal.text()
@@ -307,8 +275,7 @@ def test_closed_and_full_streams_are_no_fault(command: str, code: int) -> None:
 
 
 def test_an_empty_line_by_pipe_takes_only_what_is_shown_and_the_end_takes_nothing() -> None:
-    code, out, _ = piped(b"belt for jeans\n" + b"\n" * 16)
-    assert code == 0
+    out, _, _ = piped(b"belt for jeans\n" + b"\n" * 16)
     lines = out.splitlines()
     empty = [n for n, line in enumerate(lines) if line == "> "]
     # Six questions, the check, what is said when all is answered, and leaving: the lines behind it are not read.

@@ -42,7 +42,7 @@ def facts(session: Session, besides: str = "") -> dict[str, object]:
     return {name: answer for name, answer in session.answers.items() if name != besides}
 
 
-@pytest.mark.parametrize("row", sampled(TABLE, 3), ids=lambda row: f"{row['thing'][:24]}: {row['ask'][:40]}")
+@pytest.mark.parametrize("row", sampled(TABLE, 6), ids=lambda row: f"{row['thing'][:24]}: {row['ask'][:40]}")
 def test_a_question_is_answered_in_three_lines_and_changes_nothing(row: dict[str, Any]) -> None:
     """But for what is told beside the question, which is kept (``keeps``)."""
     session = heard(row["thing"])

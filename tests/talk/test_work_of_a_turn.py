@@ -13,15 +13,14 @@ from contextlib import ExitStack, contextmanager
 from types import FrameType
 
 import pytest
+from plain import afresh
 
-from advisor import load_rulebase
 from advisor.reasoning import possibility, reckoning
 from advisor.reasoning.consult import Consultation
 from advisor.rulebase import models
 from advisor.rulebase.models import RuleBase
 from advisor.talk.session import Session
 
-BASE = load_rulebase()
 LINES = ("a belt for jeans, 38 mm wide, waist 92 cm", "", "black", "")
 
 
@@ -40,8 +39,9 @@ def counting(owner: object, name: str, monkeypatch: pytest.MonkeyPatch) -> Itera
         yield found
 
 
-def held(lines: tuple[str, ...] = LINES, base: RuleBase = BASE) -> Session:
-    session = Session(base)
+def held(lines: tuple[str, ...] = LINES, base: RuleBase | None = None) -> Session:
+    """A conversation on a rule base of its own: what other tests left in memory is cleared at any moment."""
+    session = Session(base or afresh())
     for line in lines:
         session.hear(line)
     return session
@@ -75,7 +75,7 @@ def test_an_answer_takes_one_consultation_and_what_changes_no_answer_none(monkey
 
 
 def test_what_was_weighed_and_reckoned_is_not_again(monkeypatch: pytest.MonkeyPatch) -> None:
-    base = load_rulebase()  # of its own: what other tests have left behind would be forgotten between the two
+    base = afresh()
     held(base=base)
     with ExitStack() as counted:
         again = [
@@ -119,10 +119,9 @@ def test_a_long_conversation_works_as_little_in_its_last_turn_as_in_its_tenth(tu
 
 def test_what_is_remembered_has_an_end(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(models, "MOST_REMEMBERED", 8)
-    base: RuleBase = load_rulebase()
+    base = afresh()
     made = []
     for n in range(40):
         assert base.remembered("tried", n % 20, lambda n=n: made.append(n) or n % 20) == n % 20
     assert len(base.memo["remembered"]["tried"]) <= 8
     assert len(made) > 20
-    del base.memo["remembered"]["tried"]

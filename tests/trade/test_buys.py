@@ -60,11 +60,9 @@ def test_what_is_ordered_is_what_is_reported(item: str) -> None:
 
 @pytest.mark.parametrize("item", sampled(sorted(BASE.items), 4))
 def test_the_order_is_the_one_decided_on(item: str) -> None:
-    for key, many in MANY.items():
-        kept = TABLE.get(item, {}).get(key, {"order": {}})["order"]
-        assert bought(item, many) == kept, (
-            f"judge this order, then keep it with its sentence as [{item}.{key}] of buys.toml"
-        )
+    found = {key: bought(item, many) for key, many in MANY.items()}
+    kept = {key: TABLE.get(item, {}).get(key, {"order": {}})["order"] for key in MANY}
+    assert found == kept, f"judge these orders, then keep each with its sentence as [{item}.one] and .ten of buys.toml"
 
 
 @pytest.mark.parametrize("item", sorted(TABLE))
