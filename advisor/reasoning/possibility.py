@@ -72,8 +72,12 @@ class Possibility:
         answers: Mapping[str, Answer],
         opened: Mapping[str, Spread],
         house: House | None = None,
+        within: frozenset[str] | None = None,
     ) -> None:
-        """``answers`` are settled, ``opened`` may still be said within their spread, nothing else is said."""
+        """``answers`` are settled, ``opened`` may still be said within their spread, nothing else is said.
+
+        With ``within`` only those nodes are settled; nothing else may then be read off the run.
+        """
         self.rulebase, self.house = rulebase, house
         self.net: Network = network(rulebase)
         self.answers, self.opened = dict(answers), dict(opened)
@@ -85,7 +89,7 @@ class Possibility:
         self.window: Margins = _NO_MARGINS
         self.unsettled: dict[str, Status] = {}
         self.patterns: dict[str, Pattern | None] = {}
-        self._run(set(self.net.order))
+        self._run(set(self.net.order), within)
 
     def saying(
         self, changes: Mapping[str, Answer | Spread | None], within: frozenset[str] | None = None
@@ -466,20 +470,32 @@ def _laid(
     return tuple(dict.fromkeys(laid))
 
 
-def everything_open(rulebase: RuleBase, answers: Mapping[str, Answer], house: House | None = None) -> Possibility:
+def everything_open(
+    rulebase: RuleBase,
+    answers: Mapping[str, Answer],
+    house: House | None = None,
+    within: frozenset[str] | None = None,
+) -> Possibility:
     """The run in which every question that has no answer, or "don't know", may still be answered anyhow.
 
-    Runs for one item start from the one in which nothing else is said, which is remembered.
+    Runs for one item start from the one in which nothing else is said, which is remembered. With ``within`` only those
+    nodes are settled, which takes none.
     """
     settled = {name: a for name, a in answers.items() if a.state != "don't know"}
+    opened: dict[str, Spread] = rulebase.once("anything", _anything)
+    if within is not None:
+        return Possibility(rulebase, settled, {n: s for n, s in opened.items() if n not in settled}, house, within)
     memo: dict[object, Possibility] = rulebase.once("open", lambda _: {})
     item = settled.get("item")
     start = memo.get(item)
     if start is None or start.house is not house:
-        opened = {
-            name: whole(attribute, network(rulebase).texts.get(name, ()))
-            for name, attribute in rulebase.attributes.items()
-            if attribute.ask != "never" and not (name == "item" and item is not None)
-        }
-        start = memo[item] = Possibility(rulebase, {"item": item} if item is not None else {}, opened, house)
+        said = {"item": item} if item is not None else {}
+        open_ = {n: s for n, s in opened.items() if n not in said}
+        start = memo[item] = Possibility(rulebase, said, open_, house)
     return start.saying({name: a for name, a in settled.items() if name != "item"})
+
+
+def _anything(rulebase: RuleBase) -> dict[str, Spread]:
+    """All that can be answered to each question."""
+    texts = network(rulebase).texts
+    return {n: whole(a, texts.get(n, ())) for n, a in rulebase.attributes.items() if a.ask != "never"}
