@@ -7,7 +7,7 @@ person are made elsewhere from what stands here.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from typing import TYPE_CHECKING, Any, Literal, Self, get_args
+from typing import TYPE_CHECKING, Any, Literal, NamedTuple, Self, get_args
 
 from pydantic import BaseModel, ConfigDict, Field, PrivateAttr, SerializerFunctionWrapHandler, model_serializer
 
@@ -274,6 +274,15 @@ class OpenQuestion(Part):
     danger: str | None = None
 
 
+class DangerQuestion(NamedTuple):
+    """What an open question asks about a raised danger, and why that withholds the order."""
+
+    attribute: str
+    question: str
+    danger: str
+    values: list[str]
+
+
 class TraceStep(Part):
     """One rule that fired: what it matched, what it relied on being absent, what it concluded.
 
@@ -481,10 +490,13 @@ class Advice(Part):
         return self.verdict in NO_ORDER
 
     @property
-    def dangers(self) -> list[OpenQuestion]:
+    def dangers(self) -> list[DangerQuestion]:
         """The open questions about raised dangers, in the order in which they are asked."""
-        known = "open_questions" in self.__dict__ or "dangers" not in self._later
-        return [q for q in (self.open_questions if known else self._later["dangers"]()) if q.danger is not None]
+        if "dangers" in self._later and "open_questions" not in self.__dict__:
+            return list(self._later["dangers"]())
+        return [
+            DangerQuestion(q.attribute, q.question, q.danger, q.values) for q in self.open_questions if q.danger is not None
+        ]
 
     @property
     def cautions_told(self) -> list[CautionView]:

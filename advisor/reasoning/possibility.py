@@ -30,6 +30,7 @@ from ..rulebase.models import (
     Rule,
     RuleBase,
     Value,
+    make_room,
 )
 from ..rulebase.patterns import PIECE, cut_pieces, lay_zones, pieces_by_hand
 from .buying import BOUGHT, Buying
@@ -57,6 +58,8 @@ from .spread import (
     within,
 )
 
+MOST_STARTS = 256
+"""So many runs in which only the item is said are held; each takes some 100 kB."""
 _NO_MARGINS = resolve_window(())
 _T = TypeVar("_T")
 
@@ -482,20 +485,34 @@ def everything_open(
     nodes are settled, which takes none.
     """
     settled = {name: a for name, a in answers.items() if a.state != "don't know"}
-    opened: dict[str, Spread] = rulebase.once("anything", _anything)
     if within is not None:
-        return Possibility(rulebase, settled, {n: s for n, s in opened.items() if n not in settled}, house, within)
-    memo: dict[object, Possibility] = rulebase.once("open", lambda _: {})
-    item = settled.get("item")
-    start = memo.get(item)
+        opened = {n: s for n, s in _anything(rulebase).items() if n not in settled}
+        return Possibility(rulebase, settled, opened, house, within)
+    start = only_item(rulebase, settled.get("item"), house, opened=True)
+    return start.saying({name: a for name, a in settled.items() if name != "item"})
+
+
+def only_item(rulebase: RuleBase, item: Answer | None, house: House | None, opened: bool) -> Possibility:
+    """The run in which nothing but the item is said, and everything else may be, if ``opened``; those of late are kept.
+
+    Nearly all that hangs on the item alone is settled in it, so runs for the same item are begun from there.
+    """
+    held: dict[tuple[Answer | None, bool], Possibility] = rulebase.once("open", lambda _: {})
+    start = held.get((item, opened))
     if start is None or start.house is not house:
         said = {"item": item} if item is not None else {}
-        open_ = {n: s for n, s in opened.items() if n not in said}
-        start = memo[item] = Possibility(rulebase, said, open_, house)
-    return start.saying({name: a for name, a in settled.items() if name != "item"})
+        open_ = {n: s for n, s in _anything(rulebase).items() if n not in said} if opened else {}
+        make_room(held, MOST_STARTS)
+        start = held[item, opened] = Possibility(rulebase, said, open_, house)
+    return start
 
 
 def _anything(rulebase: RuleBase) -> dict[str, Spread]:
     """All that can be answered to each question."""
+    found: dict[str, Spread] = rulebase.once("anything", _whole)
+    return found
+
+
+def _whole(rulebase: RuleBase) -> dict[str, Spread]:
     texts = network(rulebase).texts
     return {n: whole(a, texts.get(n, ())) for n, a in rulebase.attributes.items() if a.ask != "never"}

@@ -25,6 +25,7 @@ from ..rulebase.models import (
     PATTERN_KINDS,
     VERDICTS,
     WITHHELD,
+    Attribute,
     Rule,
     RuleBase,
     Value,
@@ -60,7 +61,6 @@ class _Report:
         found, barred = concluded(self.run), self.run.barred
         self.why_none = _WHY_NONE.get(found.verdict or "")
         decisions = {d.name: self._choice(d.name, barred) for d in self.rulebase.choices()}
-        questions = cache(self._questions)
         return view.Advice(
             schema=view.SCHEMA,
             rulebase=view.RuleBaseName(
@@ -81,8 +81,8 @@ class _Report:
             {
                 "cautions": partial(cautions_of, self.run, barred),
                 "cautions_told": cache(partial(cautions_told, self.run, barred)),
-                "open_questions": questions,
-                "dangers": lambda: questions() if open_dangers(self.run) else (),
+                "open_questions": self._questions,
+                "dangers": cache(self._dangers),
                 "trace": lambda: [self._trace_step(f) for f in self.run.in_order()],
                 "evidence": lambda: evidence(self.run.proof),
             }
@@ -352,6 +352,10 @@ class _Report:
             found.append(say("fact", **fact_stated(name, values, named), **more))
         return found
 
+    def _dangers(self) -> list[view.DangerQuestion]:
+        asked = [(self.rulebase.attributes[name], because) for name, because in open_dangers(self.run).items()]
+        return [view.DangerQuestion(a.name, a.question, because, _values(a)) for a, because in asked]
+
     def _questions(self) -> list[view.OpenQuestion]:
         """What nobody answered and can still change the advice; first what closes a danger, "don't know" or not."""
         live = live_questions(self.run.possible)
@@ -371,7 +375,7 @@ class _Report:
                     supposed=supposed,
                     affects=sorted(live.get(name, {"outcome"})),
                     danger=danger,
-                    values=list(attribute.values) if name != "item" else [],
+                    values=_values(attribute),
                 )
             )
         return found
@@ -403,6 +407,11 @@ class _Report:
             contested=rule.contested or None,
             relevant=firing.withdrawn_by is None and practice_matters(self.run, rule) if rule.contested else None,
         )
+
+
+def _values(attribute: Attribute) -> list[str]:
+    """The answers to choose from; of things there are too many."""
+    return list(attribute.values) if attribute.name != "item" else []
 
 
 class Concluded(NamedTuple):
