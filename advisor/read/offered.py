@@ -240,7 +240,8 @@ def leather_at(rulebase: RuleBase, said: Sentence, i: int) -> int:
     """How many words from ``i`` on name a tannage, a grain or a form of leather and belong to nothing else."""
     known, special = phrases(rulebase), purposes(rulebase)
     own = special.of_leather | {LABEL}
-    for n in range(min(max(map(len, known)), len(said.words) - i), 0, -1):
+    longest: int = rulebase.once("longest name of a leather", lambda _: max(map(len, known)))
+    for n in range(min(longest, len(said.words) - i), 0, -1):
         owners = {o.attribute for j in range(i, i + n) if (o := said.owner.get(j))}
         readings = known.get(tuple(said.words[i : i + n]), {})
         if readings.keys() - {LABEL} and owners <= own and said.word(i + n) != "free":

@@ -63,9 +63,13 @@ _UNITS = {"month": 12, "week": 52, "year": 1}
 
 def said_objects(notes: Notes) -> frozenset[tuple[str, ...]]:
     """The names of objects that do not live, folded."""
-    objects = words_of(notes.base).objects
-    known = notes.said.lexicon.objects.items()
-    return frozenset(words for words, slug in known if not objects[slug].alive)
+    found: frozenset[tuple[str, ...]] = notes.base.once("objects that do not live", _said_objects)
+    return found
+
+
+def _said_objects(rulebase: RuleBase) -> frozenset[tuple[str, ...]]:
+    objects = words_of(rulebase).objects
+    return frozenset(words for words, slug in lex.lexicon(rulebase).objects.items() if not objects[slug].alive)
 
 
 class People:

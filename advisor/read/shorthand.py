@@ -65,11 +65,11 @@ def _read(rulebase: RuleBase) -> Shorthand:
         {short.lower(): frozenset(_named(beside.words)) for short, beside in raw.beside.items()},
         # A form that ends in a letter may stand in the plural, and one that ends in a mark needs nothing after it.
         re.compile(
-            "|".join(
-                rf"(?<![^\W\d])(?<!['’]){re.escape(short.lower())}"
-                + (r"(?=s?(?![\w'’]))" if short[-1].isalnum() else "")
-                for short in longest
+            r"(?<![^\W\d])(?<!['’])(?:"
+            + "|".join(
+                re.escape(short.lower()) + (r"(?=s?(?![\w'’]))" if short[-1].isalnum() else "") for short in longest
             )
+            + ")"
         ),
         _leather_words(rulebase),
     )

@@ -32,7 +32,7 @@ from ..rulebase.models import (
 from ..rulebase.patterns import PIECE, cut_pieces, inputs_of, lay_zones, pieces_by_hand
 from ..rulebase.strata import node_of
 from . import advice as view
-from .buying import Buying
+from .buying import Buying, relative_prices
 from .facts import PRICE_LIST, Answer, Known, fact_stated, parse_answers, with_raised
 from .matching import Engine, Fact, Pattern, patterns_by_stratum
 from .network import cone
@@ -450,9 +450,9 @@ class Consultation:
 
     def _settle_choice(self, name: str) -> None:
         decision = self.rulebase.decisions[name]
-        cost: dict[str, Decimal] = {}
+        cost: Mapping[str, Decimal] = {}
         if "price" in decision.properties:
-            cost = {c: Decimal(str(v)) for c, v in decision.table("price").items()}
+            cost = relative_prices(self.rulebase, decision)
         elif name == "form":
             buying = self.buying()
             cost = buying.costs()

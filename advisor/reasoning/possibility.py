@@ -33,7 +33,7 @@ from ..rulebase.models import (
     make_room,
 )
 from ..rulebase.patterns import PIECE, cut_pieces, lay_zones, pieces_by_hand
-from .buying import BOUGHT, Buying
+from .buying import BOUGHT, Buying, relative_prices
 from .facts import Answer
 from .network import Network, network
 from .reckoning import Pattern, least_money, reckoned
@@ -341,7 +341,7 @@ class Possibility:
         decision = self.rulebase.decisions[name]
         cost: dict[str, Cost] = {}
         if "price" in decision.properties:
-            cost = {c: (Decimal(str(v)), Decimal(str(v))) for c, v in decision.table("price").items()}
+            cost = {c: (price, price) for c, price in relative_prices(self.rulebase, decision).items()}
         elif name == "form":
             cost = self._form_costs(decision.candidates)
         reasons = self._reasons(name, self.speaking(name))

@@ -141,6 +141,10 @@ def reason(
         return Reason(rule, conclusion, stands, named)
     foreign, act = turned(own()), conclusion.act
     by_contains = {YES: foreign, NO: YES, MAYBE: max(foreign, MAYBE)}
+    if act == "favour":
+        # Of reasons for a candidate the ranking contains all or none.
+        counts = by_contains[ranking.contains(act, named[0][0])]
+        return Reason(rule, conclusion, stands, tuple([(value, naming, counts) for value, naming, _ in named]))
     told = [(value, naming, by_contains[ranking.contains(act, value)]) for value, naming, _ in named]
     return Reason(rule, conclusion, stands, tuple(told))
 
