@@ -495,7 +495,9 @@ class Advice(Part):
         if "dangers" in self._later and "open_questions" not in self.__dict__:
             return list(self._later["dangers"]())
         return [
-            DangerQuestion(q.attribute, q.question, q.danger, q.values) for q in self.open_questions if q.danger is not None
+            DangerQuestion(q.attribute, q.question, q.danger, q.values)
+            for q in self.open_questions
+            if q.danger is not None
         ]
 
     @property

@@ -58,8 +58,8 @@ from .spread import (
     within,
 )
 
-MOST_STARTS = 256
-"""So many runs in which only the item is said are held; each takes some 100 kB."""
+MOST_RUNS = 256
+"""So many runs are held to go on from, by item; each takes some 200 kB."""
 _NO_MARGINS = resolve_window(())
 _T = TypeVar("_T")
 
@@ -481,30 +481,34 @@ def everything_open(
 ) -> Possibility:
     """The run in which every question that has no answer, or "don't know", may still be answered anyhow.
 
-    Runs for one item start from the one in which nothing else is said, which is remembered. With ``within`` only those
-    nodes are settled, which takes none.
+    With ``within`` only those nodes are settled.
     """
     settled = {name: a for name, a in answers.items() if a.state != "don't know"}
     if within is not None:
         opened = {n: s for n, s in _anything(rulebase).items() if n not in settled}
         return Possibility(rulebase, settled, opened, house, within)
-    start = only_item(rulebase, settled.get("item"), house, opened=True)
-    return start.saying({name: a for name, a in settled.items() if name != "item"})
+    return with_answers(rulebase, settled, house, opened=True)
 
 
-def only_item(rulebase: RuleBase, item: Answer | None, house: House | None, opened: bool) -> Possibility:
-    """The run in which nothing but the item is said, and everything else may be, if ``opened``; those of late are kept.
+def with_answers(rulebase: RuleBase, said: Mapping[str, Answer], house: House | None, opened: bool) -> Possibility:
+    """The run in which this is said and, if ``opened``, everything else may be.
 
-    Nearly all that hangs on the item alone is settled in it, so runs for the same item are begun from there.
+    It goes on from the last such run for the same item: most of what was settled there stays.
     """
     held: dict[tuple[Answer | None, bool], Possibility] = rulebase.once("open", lambda _: {})
-    start = held.get((item, opened))
-    if start is None or start.house is not house:
-        said = {"item": item} if item is not None else {}
-        open_ = {n: s for n, s in _anything(rulebase).items() if n not in said} if opened else {}
-        make_room(held, MOST_STARTS)
-        start = held[item, opened] = Possibility(rulebase, said, open_, house)
-    return start
+    may = _anything(rulebase) if opened else {}
+    key = said.get("item"), opened
+    run = held.get(key)
+    if run is None or run.house is not house:
+        run = Possibility(rulebase, said, {n: s for n, s in may.items() if n not in said}, house)
+    else:
+        before = run.answers
+        names = [n for n in {**said, **before} if said.get(n) != before.get(n)]
+        run = run.saying({n: said.get(n) or may.get(n) for n in names}) if names else run
+    if key not in held:
+        make_room(held, MOST_RUNS)
+    held[key] = run
+    return run
 
 
 def _anything(rulebase: RuleBase) -> dict[str, Spread]:

@@ -461,9 +461,7 @@ def cautions_told(run: Consultation, barred: bool) -> list[view.CautionView]:
     return [c for c in found if c.status == "applies" or c.relevant]
 
 
-def _cautions(
-    run: Consultation, barred: bool, possible: Possibility, among: Container[str]
-) -> list[view.CautionView]:
+def _cautions(run: Consultation, barred: bool, possible: Possibility, among: Container[str]) -> list[view.CautionView]:
     """Those that apply, then those ``among`` the others that are not ruled out."""
     rulebase, applies = run.rulebase, run.cautions
     not_ruled_out: dict[str, list[Rule]] = {}
