@@ -345,7 +345,9 @@ class Possibility:
         elif name == "form":
             cost = self._form_costs(decision.candidates)
         reasons = self._reasons(name, self.speaking(name))
-        weighed = self._remembered(name, reasons, tuple(cost.items()), lambda: resolve_choice(decision, reasons, cost))
+        weighed = self._remembered(
+            name, reasons, tuple(cost.items()), lambda: resolve_choice(decision, reasons, cost).brief
+        )
         self.weighed[name] = weighed
         self.spreads[name], self.spreads[f"{name}_offered"] = weighed.lead, weighed.offered
 

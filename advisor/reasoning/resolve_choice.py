@@ -111,6 +111,14 @@ class Weighed(NamedTuple):
     outweighed: dict[str, Status]
     ranked: Status
 
+    @property
+    def brief(self) -> Weighed:
+        """What it comes to, without the sums: runs on open answers are held by the hundred and read no more of it."""
+        return self._replace(order=(), tally=_NO_SUMS, eligible={}, outweighed={})
+
+
+_NO_SUMS = Tally({}, {}, {}, {}, {}, {})
+
 
 def named_wish(rule: Rule, conclusion: Conclusion) -> bool:
     """Whether a conclusion says no more than that somebody asked for these candidates by name."""
