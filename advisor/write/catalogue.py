@@ -216,7 +216,7 @@ def _told(value: Any, rulebase: RuleBase) -> Any:
 def _with_text(saying: Saying, rulebase: RuleBase) -> Saying:
     """The saying with its sentence; an advice says much that the one before it said."""
     params = tuple([(n, tuple(v) if isinstance(v, list) else v) for n, v in saying.params.items()])
-    told = (saying.code, params)
+    told = saying.code, SENTENCES[saying.code], params
     return rulebase.remembered("told", told, lambda: saying.model_copy(update={"text": tell(saying, rulebase)}))
 
 
