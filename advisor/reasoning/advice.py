@@ -472,6 +472,11 @@ class Advice(Part):
             object.__setattr__(self, "__dict__", {name: getattr(self, name) for name in type(self).model_fields})
             self._later = {}
 
+    def __getstate__(self) -> dict[Any, Any]:
+        """Every part, to be written down."""
+        self._whole()
+        return super().__getstate__()
+
     def __eq__(self, other: object) -> bool:
         """Whether all parts are equal."""
         for advice in (self, other):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import pickle
 import random
 
 import pytest
@@ -114,6 +115,7 @@ def test_what_a_screen_reads_of_an_advice_is_what_the_whole_of_it_says(rulebase:
 
 def test_a_part_of_an_advice_that_is_exchanged_is_not_worked_out(rulebase: RuleBase) -> None:
     (run,) = consultations(rulebase, 1, 8)
+    assert pickle.loads(pickle.dumps(report(run))) == report(run)
     assert report(run).model_copy(update={"cautions": []}).cautions_told == []
     assert report(run).cautions_told != []
     assert report(run) != report(run).model_copy(update={"cautions": []})
