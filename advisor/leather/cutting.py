@@ -156,6 +156,12 @@ def forms_holding(form: Form, pieces: Sequence[Piece], quantity: int) -> FormCou
     """
     at_least_one(quantity, "items")
     at_least_one(len(pieces), "pieces")
+    return _holding(form, tuple(pieces), quantity)
+
+
+@lru_cache(maxsize=2048)
+def _holding(form: Form, pieces: tuple[Piece, ...], quantity: int) -> FormCount:
+    """Return what ``forms_holding`` does; remembered, since the sum, the order and each "what if" count the same."""
     flat: Counter[tuple[float, float]] = Counter()
     for piece in pieces:
         sides = laid(piece, form.length, form.width)

@@ -81,10 +81,14 @@ class Found(NamedTuple):
 
 @dataclass(frozen=True)
 class Phrase:
-    """A phrase as a pattern over folded words, each followed by a blank; ``begins`` are the words it can begin with."""
+    """A phrase as a pattern over folded words, each followed by a blank; ``begins`` are the words it can begin with.
+
+    Of each of its ``needs`` one word stands wherever the phrase does.
+    """
 
     text: str
     begins: frozenset[str]
+    needs: tuple[frozenset[str], ...]
     meaning: tuple[str, str]
 
     @cached_property
@@ -94,7 +98,7 @@ class Phrase:
 
     @cached_property
     def pattern(self) -> re.Pattern[str]:
-        """Compiled when a text first holds a word it begins with, since most never are."""
+        """Compiled when a text first holds all words that it needs, since most never are."""
         numbers = count()
         return re.compile(re.sub("(?<=[(][?]P<beside)", lambda _: str(next(numbers)), self.text))
 
@@ -114,9 +118,11 @@ class Book:
         for word in words:
             starts.append(starts[-1] + len(word) + 1)
         line = "".join(f"{word} " for word in words)
-        index = {start: i for i, start in enumerate(starts)}
+        index, held = {start: i for i, start in enumerate(starts)}, frozenset(words)
         for i, word in enumerate(words):
             for phrase in self._by_first.get(word, ()):
+                if any(map(held.isdisjoint, phrase.needs)):
+                    continue
                 if m := phrase.pattern.match(line, starts[i]):
                     skipped, beside = set[int](), set[int]()
                     for group in range(1, phrase.pattern.groups + 1):
@@ -128,11 +134,12 @@ class Book:
 
 
 class _Part(NamedTuple):
-    """A stretch of a phrase as a pattern: the words it can begin with and whether it can be empty."""
+    """A stretch of a phrase as a pattern: the words it can begin with, those it needs, and whether it can be empty."""
 
     pattern: str
     begins: frozenset[str]
     empty: bool
+    needs: tuple[frozenset[str], ...] = ()
 
 
 def compiled(text: str, classes: Mapping[str, Sequence[str]], fold: Fold, meaning: tuple[str, str]) -> Phrase:
@@ -142,7 +149,7 @@ def compiled(text: str, classes: Mapping[str, Sequence[str]], fold: Fold, meanin
         raise PhraseError("a bracket closes nothing")
     if part.empty or ".." in text.split()[:1] + text.split()[-1:]:
         raise PhraseError('it may neither be empty nor begin or end with ".."')
-    return Phrase(part.pattern, part.begins, meaning)
+    return Phrase(part.pattern, part.begins, part.needs, meaning)
 
 
 def _series(
@@ -174,7 +181,9 @@ def _series(
                 raise PhraseError(f'"{part}" is no class of the file')
             ways[-1].append(_either([_series(_PART.findall(s), 0, classes, fold, depth + 1)[0] for s in said]))
         else:
-            ways[-1] += [_Part(f"{re.escape(word)} ", frozenset((word,)), False) for word in fold(part)]
+            ways[-1] += [
+                _Part(f"{re.escape(word)} ", one, False, (one,)) for word in fold(part) for one in [frozenset((word,))]
+            ]
         i += 1
     return _either([_joined(way) for way in ways]), i
 
@@ -186,14 +195,20 @@ def _joined(parts: Sequence[_Part]) -> _Part:
         begins |= part.begins
         if not part.empty:
             break
-    return _Part("".join(p.pattern for p in parts), begins, all(p.empty for p in parts))
+    needs = tuple(need for part in parts for need in part.needs)
+    return _Part("".join(p.pattern for p in parts), begins, all(p.empty for p in parts), needs)
 
 
 def _either(ways: Sequence[_Part]) -> _Part:
     """One of several; the longest is tried first."""
     pattern = "|".join(w.pattern for w in sorted(ways, key=lambda w: -len(w.pattern)))
-    begins = frozenset(word for w in ways for word in w.begins)
-    return _Part(f"(?:{pattern})", begins, any(w.empty for w in ways))
+    begins, empty = frozenset(word for w in ways for word in w.begins), any(w.empty for w in ways)
+    needs: tuple[frozenset[str], ...] = ()
+    if len(ways) == 1:
+        needs = ways[0].needs
+    elif not empty:
+        needs = (frozenset().union(*(min(w.needs, key=len) for w in ways)),)
+    return _Part(f"(?:{pattern})", begins, empty, needs)
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,9 +6,10 @@ person are made elsewhere from what stands here.
 
 from __future__ import annotations
 
-from typing import Any, Literal, get_args
+from collections.abc import Callable, Mapping
+from typing import TYPE_CHECKING, Any, Literal, NamedTuple, Self, get_args
 
-from pydantic import BaseModel, ConfigDict, Field, SerializerFunctionWrapHandler, model_serializer
+from pydantic import BaseModel, ConfigDict, Field, PrivateAttr, SerializerFunctionWrapHandler, model_serializer
 
 from ..codes import Saying
 from ..rulebase.models import NO_ORDER, STRENGTHS, WITHHELD
@@ -273,6 +274,15 @@ class OpenQuestion(Part):
     danger: str | None = None
 
 
+class DangerQuestion(NamedTuple):
+    """What an open question asks about a raised danger, and why that withholds the order."""
+
+    attribute: str
+    question: str
+    danger: str
+    values: list[str]
+
+
 class TraceStep(Part):
     """One rule that fired: what it matched, what it relied on being absent, what it concluded.
 
@@ -417,7 +427,8 @@ class Advice(Part):
     """The whole answer to one consultation.
 
     ``outcome`` is null while nobody knows what is made, and while a raised danger is open; the reasons tell which.
-    ``reading`` is filled by whoever read a sentence. ``proof`` stands only where it was asked for.
+    ``reading`` is filled by whoever read a sentence. ``proof`` stands only where it was asked for. Parts that a screen
+    seldom shows may be worked out when they are first read; written out, copied or compared it is whole.
     """
 
     schema_: str = Field(default=SCHEMA, alias="schema")
@@ -436,6 +447,42 @@ class Advice(Part):
     trace: list[TraceStep]
     evidence: list[EvidenceView] = Field(default_factory=list)
     proof: ProofView | None = None
+    _later: Mapping[str, Callable[[], Any]] = PrivateAttr(default_factory=dict)
+
+    def waiting(self, later: Mapping[str, Callable[[], Any]]) -> Self:
+        """The same, with the parts that ``later`` names worked out by it when they are first read.
+
+        ``cautions_told`` and ``dangers`` may stand in it besides, for those who want no more of a part.
+        """
+        self._later = later
+        for name in later.keys() & type(self).model_fields.keys():
+            del self.__dict__[name]
+        return self
+
+    if not TYPE_CHECKING:
+
+        def __getattr__(self, name: str) -> Any:
+            """A part that is worked out now."""
+            if name not in type(self).model_fields or name not in self._later:
+                return super().__getattr__(name)
+            return self.__dict__.setdefault(name, self._later[name]())
+
+    def _whole(self) -> None:
+        if self._later:
+            object.__setattr__(self, "__dict__", {name: getattr(self, name) for name in type(self).model_fields})
+            self._later = {}
+
+    def __getstate__(self) -> dict[Any, Any]:
+        """Every part, to be written down."""
+        self._whole()
+        return super().__getstate__()
+
+    def __eq__(self, other: object) -> bool:
+        """Whether all parts are equal."""
+        for advice in (self, other):
+            if isinstance(advice, Advice):
+                advice._whole()
+        return super().__eq__(other)
 
     @property
     def verdict(self) -> str | None:
@@ -448,12 +495,26 @@ class Advice(Part):
         return self.verdict in NO_ORDER
 
     @property
-    def dangers(self) -> list[OpenQuestion]:
+    def dangers(self) -> list[DangerQuestion]:
         """The open questions about raised dangers, in the order in which they are asked."""
-        return [q for q in self.open_questions if q.danger is not None]
+        if "dangers" in self._later and "open_questions" not in self.__dict__:
+            return list(self._later["dangers"]())
+        return [
+            DangerQuestion(q.attribute, q.question, q.danger, q.values)
+            for q in self.open_questions
+            if q.danger is not None
+        ]
+
+    @property
+    def cautions_told(self) -> list[CautionView]:
+        """The cautions that apply, and of those not ruled out the ones that this thing can meet."""
+        known = "cautions" in self.__dict__ or "cautions_told" not in self._later
+        found = self.cautions if known else self._later["cautions_told"]()
+        return [c for c in found if c.status == "applies" or c.relevant]
 
     @model_serializer(mode="wrap")
     def _without_an_empty_proof(self, handler: SerializerFunctionWrapHandler) -> dict[str, Any]:
+        self._whole()
         values: dict[str, Any] = handler(self)
         if self.proof is None:
             values.pop("proof", None)

@@ -5,7 +5,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
 
@@ -14,13 +14,21 @@ from ..leather.cutting import FormCount
 from ..leather.pieces import Piece
 from ..leather.price import Quote, quote
 from ..rulebase.house import House
-from ..rulebase.models import RuleBase, Value
+from ..rulebase.models import Decision, RuleBase, Value
 from ..rulebase.patterns import compared
 
 _COUNTED = ("tannage", "quantity", "extra_waste")
 """What a count of forms hangs on, besides the pieces."""
 BOUGHT = (*_COUNTED, "form_excluded")
 """What buying hangs on without a price list, besides the pieces."""
+
+
+def relative_prices(rulebase: RuleBase, decision: Decision) -> Mapping[str, Decimal]:
+    """What each candidate costs per area, as the rule base compares them."""
+    found: dict[str, Decimal] = rulebase.once(
+        f"prices of {decision.name}", lambda _: {c: Decimal(str(v)) for c, v in decision.table("price").items()}
+    )
+    return found
 
 
 @dataclass(slots=True)

@@ -16,7 +16,7 @@ from ..rulebase.models import Attribute, RuleBase, Value
 from .facts import Answer
 from .network import cone
 from .numbers import DEPTH, Budget, Line, edge, tidy
-from .possibility import Possibility
+from .possibility import Possibility, with_answers
 from .spread import Span, Spread, whole
 from .targets import Target
 
@@ -46,19 +46,9 @@ class Search:
 
 
 def present(rulebase: RuleBase, answers: Mapping[str, Answer], house: House | None = None) -> Possibility:
-    """The run in which everything stays as it is: what nobody said is left to the rules.
-
-    The last one is remembered, because much is asked of it in turn.
-    """
+    """The run in which everything stays as it is: what nobody said is left to the rules."""
     said = {n: a for n, a in answers.items() if a.state != "don't know"}
-    memo: dict[str, Possibility] = rulebase.once("present", lambda _: {})
-    last = memo.get("last")
-    if last is None or last.house is not house:
-        memo["last"] = last = Possibility(rulebase, said, {}, house)
-    elif last.answers != said:
-        changed = {n: said.get(n) for n in said.keys() | last.answers.keys() if said.get(n) != last.answers.get(n)}
-        memo["last"] = last = last.saying(changed)
-    return last
+    return with_answers(rulebase, said, house, opened=False)
 
 
 def changeable(run: Possibility, keep: Iterable[str] = ()) -> list[Attribute]:

@@ -54,14 +54,17 @@ def concerning(
     """
     stops = {name for name in raised if rulebase.cautions[name].severity == "stop"}
     met = stops | {name for name in raised if _concerned(rulebase.cautions[name], known)}
-    met |= {
-        name
-        for name in not_ruled_out
-        if _concerned(rulebase.cautions[name], known) and _met(rulebase.cautions[name], known)
-    }
+    met |= may_concern(rulebase, known, not_ruled_out)
     told = {name for name in met - stops if not met.isdisjoint(rulebase.cautions[name].told_by)}
     notes = [name for name in by_harm(rulebase, met - told) if rulebase.cautions[name].severity == "note"]
     return met - told - set(notes[0 if barred else MOST_NOTES :])
+
+
+def may_concern(rulebase: RuleBase, known: Values, names: Iterable[str]) -> set[str]:
+    """Those of these cautions that the thing can meet, as long as they are not ruled out."""
+    return {
+        name for name in names if _concerned(rulebase.cautions[name], known) and _met(rulebase.cautions[name], known)
+    }
 
 
 def _concerned(caution: Caution, known: Values) -> bool:

@@ -6,7 +6,7 @@ it fire, go on. What is computed is computed here once per consultation by the n
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from decimal import Decimal
 from functools import cached_property
 
@@ -32,9 +32,10 @@ from ..rulebase.models import (
 from ..rulebase.patterns import PIECE, cut_pieces, inputs_of, lay_zones, pieces_by_hand
 from ..rulebase.strata import node_of
 from . import advice as view
-from .buying import Buying
+from .buying import Buying, relative_prices
 from .facts import PRICE_LIST, Answer, Known, fact_stated, parse_answers, with_raised
 from .matching import Engine, Fact, Pattern, patterns_by_stratum
+from .network import cone
 from .order_lines import cut_apart
 from .possibility import Possibility, everything_open
 from .proof import Proof
@@ -181,6 +182,14 @@ class Consultation:
     def possible(self) -> Possibility:
         """What the answers, without suppositions, leave possible."""
         return everything_open(self.rulebase, self.answers, self.house)
+
+    def possible_for(self, rules: Iterable[Rule]) -> Possibility:
+        """The same, or where that was not needed yet, no more of it than tells whether one of these rules may fire."""
+        if "possible" in self.__dict__:
+            return self.possible
+        nodes = frozenset(node_of(name) for rule in rules for p in rule.when for name in (p.attribute, p.other) if name)
+        within = self.rulebase.remembered("cones", nodes, lambda: cone(self.rulebase, nodes))
+        return everything_open(self.rulebase, self.answers, self.house, within)
 
     @cached_property
     def proof(self) -> Proof:
@@ -441,9 +450,9 @@ class Consultation:
 
     def _settle_choice(self, name: str) -> None:
         decision = self.rulebase.decisions[name]
-        cost: dict[str, Decimal] = {}
+        cost: Mapping[str, Decimal] = {}
         if "price" in decision.properties:
-            cost = {c: Decimal(str(v)) for c, v in decision.table("price").items()}
+            cost = relative_prices(self.rulebase, decision)
         elif name == "form":
             buying = self.buying()
             cost = buying.costs()

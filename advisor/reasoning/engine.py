@@ -33,7 +33,7 @@ from typing import Any
 
 import durable_rules_engine as durable
 
-from ..rulebase.models import Value
+from ..rulebase.models import Value, make_room
 from .matching import Fact, Match, Pattern, Test
 
 MAX_RULES = 200
@@ -144,8 +144,7 @@ class _Ruleset:
                 for pattern, bound in self.fire(facts, str(next(_serial)))
                 if all(_COMPARE[g.operator](facts[bound[g.left]][1], facts[bound[g.right]][1]) for g in pattern.guards)
             ]
-            if len(self._matched) >= MOST_REMEMBERED:
-                self._matched.clear()
+            make_room(self._matched, MOST_REMEMBERED)
             self._matched[facts] = found
         return found
 

@@ -46,13 +46,15 @@ def review(
     proposal: Proposal,
     engine: Engine | None = None,
     house: House | None = None,
+    points_only: bool = False,
 ) -> Review:
     """The second opinion on ``proposal`` for the job that ``answers`` describe.
 
-    A wish for a tannage is no argument for it here, so it is left out of the answers.
+    A wish for a tannage is no argument for it here, so it is left out of the answers. With ``points_only`` neither an
+    order that keeps most of it is looked for nor what else is to be minded.
     """
     job = {name: answer for name, answer in answers.items() if name != "wished_tannage"}
-    return _Judge(rulebase, job, engine, house).review(proposal)
+    return _Judge(rulebase, job, engine, house).review(proposal, points_only)
 
 
 class _Judge:
@@ -78,7 +80,7 @@ class _Judge:
 
     # -- the whole
 
-    def review(self, proposal: Proposal) -> Review:
+    def review(self, proposal: Proposal, points_only: bool) -> Review:
         """The second opinion with, where something does not fit, the order that keeps most of it."""
         whole, item = self.plain, self.plain.item()
         found = concluded(whole)
@@ -94,7 +96,8 @@ class _Judge:
             # What a point adds is told with the point.
             told = {(o.outcome, o.rule) for p in points for o in p.outcomes}
             reasons = [r for r in found.reasons if (r.outcome, r.rule) not in told]
-            changed = self.suggestion(proposal) if any(p.verdict not in FINE for p in points) else None
+            wanting = not points_only and any(p.verdict not in FINE for p in points)
+            changed = self.suggestion(proposal) if wanting else None
             not_said = self._not_said(run, proposal)
         return Review(
             schema=SCHEMA,
@@ -105,7 +108,7 @@ class _Judge:
             overall=_overall(found.outcome, points),
             points=points,
             not_said=not_said,
-            cautions=cautions_of(whole, found.no_order),
+            cautions=[] if points_only else cautions_of(whole, found.no_order),
             suggestion=changed,
         )
 

@@ -30,9 +30,10 @@ from ..rulebase.models import (
     Rule,
     RuleBase,
     Value,
+    make_room,
 )
 from ..rulebase.patterns import PIECE, cut_pieces, lay_zones, pieces_by_hand
-from .buying import BOUGHT, Buying
+from .buying import BOUGHT, Buying, relative_prices
 from .facts import Answer
 from .network import Network, network
 from .reckoning import Pattern, least_money, reckoned
@@ -57,6 +58,8 @@ from .spread import (
     within,
 )
 
+MOST_RUNS = 256
+"""So many runs are held to go on from, by item; each takes some 200 kB."""
 _NO_MARGINS = resolve_window(())
 _T = TypeVar("_T")
 
@@ -72,8 +75,12 @@ class Possibility:
         answers: Mapping[str, Answer],
         opened: Mapping[str, Spread],
         house: House | None = None,
+        within: frozenset[str] | None = None,
     ) -> None:
-        """``answers`` are settled, ``opened`` may still be said within their spread, nothing else is said."""
+        """``answers`` are settled, ``opened`` may still be said within their spread, nothing else is said.
+
+        With ``within`` only those nodes are settled; nothing else may then be read off the run.
+        """
         self.rulebase, self.house = rulebase, house
         self.net: Network = network(rulebase)
         self.answers, self.opened = dict(answers), dict(opened)
@@ -85,7 +92,7 @@ class Possibility:
         self.window: Margins = _NO_MARGINS
         self.unsettled: dict[str, Status] = {}
         self.patterns: dict[str, Pattern | None] = {}
-        self._run(set(self.net.order))
+        self._run(set(self.net.order), within)
 
     def saying(
         self, changes: Mapping[str, Answer | Spread | None], within: frozenset[str] | None = None
@@ -334,11 +341,13 @@ class Possibility:
         decision = self.rulebase.decisions[name]
         cost: dict[str, Cost] = {}
         if "price" in decision.properties:
-            cost = {c: (Decimal(str(v)), Decimal(str(v))) for c, v in decision.table("price").items()}
+            cost = {c: (price, price) for c, price in relative_prices(self.rulebase, decision).items()}
         elif name == "form":
             cost = self._form_costs(decision.candidates)
         reasons = self._reasons(name, self.speaking(name))
-        weighed = self._remembered(name, reasons, tuple(cost.items()), lambda: resolve_choice(decision, reasons, cost))
+        weighed = self._remembered(
+            name, reasons, tuple(cost.items()), lambda: resolve_choice(decision, reasons, cost).brief
+        )
         self.weighed[name] = weighed
         self.spreads[name], self.spreads[f"{name}_offered"] = weighed.lead, weighed.offered
 
@@ -466,20 +475,50 @@ def _laid(
     return tuple(dict.fromkeys(laid))
 
 
-def everything_open(rulebase: RuleBase, answers: Mapping[str, Answer], house: House | None = None) -> Possibility:
+def everything_open(
+    rulebase: RuleBase,
+    answers: Mapping[str, Answer],
+    house: House | None = None,
+    within: frozenset[str] | None = None,
+) -> Possibility:
     """The run in which every question that has no answer, or "don't know", may still be answered anyhow.
 
-    Runs for one item start from the one in which nothing else is said, which is remembered.
+    With ``within`` only those nodes are settled.
     """
     settled = {name: a for name, a in answers.items() if a.state != "don't know"}
-    memo: dict[object, Possibility] = rulebase.once("open", lambda _: {})
-    item = settled.get("item")
-    start = memo.get(item)
-    if start is None or start.house is not house:
-        opened = {
-            name: whole(attribute, network(rulebase).texts.get(name, ()))
-            for name, attribute in rulebase.attributes.items()
-            if attribute.ask != "never" and not (name == "item" and item is not None)
-        }
-        start = memo[item] = Possibility(rulebase, {"item": item} if item is not None else {}, opened, house)
-    return start.saying({name: a for name, a in settled.items() if name != "item"})
+    if within is not None:
+        opened = {n: s for n, s in _anything(rulebase).items() if n not in settled}
+        return Possibility(rulebase, settled, opened, house, within)
+    return with_answers(rulebase, settled, house, opened=True)
+
+
+def with_answers(rulebase: RuleBase, said: Mapping[str, Answer], house: House | None, opened: bool) -> Possibility:
+    """The run in which this is said and, if ``opened``, everything else may be.
+
+    It goes on from the last such run for the same item: most of what was settled there stays.
+    """
+    held: dict[tuple[Answer | None, bool], Possibility] = rulebase.once("open", lambda _: {})
+    may = _anything(rulebase) if opened else {}
+    key = said.get("item"), opened
+    run = held.get(key)
+    if run is None or run.house is not house:
+        run = Possibility(rulebase, said, {n: s for n, s in may.items() if n not in said}, house)
+    else:
+        before = run.answers
+        names = [n for n in {**said, **before} if said.get(n) != before.get(n)]
+        run = run.saying({n: said.get(n) or may.get(n) for n in names}) if names else run
+    if key not in held:
+        make_room(held, MOST_RUNS)
+    held[key] = run
+    return run
+
+
+def _anything(rulebase: RuleBase) -> dict[str, Spread]:
+    """All that can be answered to each question."""
+    found: dict[str, Spread] = rulebase.once("anything", _whole)
+    return found
+
+
+def _whole(rulebase: RuleBase) -> dict[str, Spread]:
+    texts = network(rulebase).texts
+    return {n: whole(a, texts.get(n, ())) for n, a in rulebase.attributes.items() if a.ask != "never"}

@@ -12,7 +12,7 @@ from typing import Any
 from ..codes import say
 from ..rulebase import written
 from ..rulebase.models import VERDICTS
-from .advice import BoundView
+from .advice import BoundView, LedgerEntry
 from .settle import Clashing, Contradiction, Firing
 from .steps import Node, Steps, once
 
@@ -83,27 +83,32 @@ class Proof(Steps):
         if not ledger.entries and not ledger.excluded:
             return None
         lead, rivals = ledger.chosen[0] if ledger.chosen else None, self._barred_rivals(name)
-        entries: list[dict[str, Any]] = []
-        rests: list[Node] = []
-        besides: list[Node] = []
-        for entry in ledger.entries:
-            node = self.stands(self._firing(entry.rule))
-            entries.append({**dict(entry), "by": node})
+
+        def decides(entry: LedgerEntry) -> bool:
             out = entry.act in ("exclude", "require") and entry.candidate in rivals
-            decides = entry.counts and (entry.candidate == lead or out)
-            (rests if decides else besides).append(node)
-        if name in self.run.priced:
-            besides.append(self.prices())
-        says = {
-            "name": name,
-            "chosen": ledger.chosen,
-            "also_fits": ledger.also_fits,
-            "tie": ledger.tie,
-            "excluded": ledger.excluded,
-            "entries": entries,
-            "costs": {c: str(v) for c, v in ledger.costs.items()},
-        }
-        return Node("balance", says, once(rests), once(n for n in besides if n not in rests))
+            return entry.counts and (entry.candidate == lead or out)
+
+        def step(entry: LedgerEntry) -> Node:
+            return self.stands(self._firing(entry.rule))
+
+        def says() -> dict[str, Any]:
+            return {
+                "name": name,
+                "chosen": ledger.chosen,
+                "also_fits": ledger.also_fits,
+                "tie": ledger.tie,
+                "excluded": ledger.excluded,
+                "entries": [{**dict(entry), "by": step(entry)} for entry in ledger.entries],
+                "costs": {c: str(v) for c, v in ledger.costs.items()},
+            }
+
+        def besides() -> tuple[Node, ...]:
+            weighed = [step(entry) for entry in ledger.entries if not decides(entry)]
+            weighed += [self.prices()] if name in self.run.priced else []
+            return once(n for n in weighed if n not in rests)
+
+        rests = once(step(entry) for entry in ledger.entries if decides(entry))
+        return Node("balance", says, rests, besides)
 
     def _barred_rivals(self, name: str) -> list[str]:
         """What would stand higher than the chosen one, were it not excluded."""

@@ -6,8 +6,9 @@ elsewhere from what stands here.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Container, Iterable
 from decimal import ROUND_HALF_UP, Decimal
+from functools import cache, partial
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from ..codes import Param, Saying, say
@@ -24,16 +25,18 @@ from ..rulebase.models import (
     PATTERN_KINDS,
     VERDICTS,
     WITHHELD,
+    Attribute,
     Rule,
     RuleBase,
     Value,
 )
 from ..rulebase.strata import node_of
 from . import advice as view
-from .concern import by_harm, concerning, practice_matters
+from .concern import by_harm, concerning, may_concern, practice_matters
 from .evidence import evidence
 from .facts import fact_stated, listed
 from .order_lines import order_lines
+from .possibility import Possibility
 from .relevance import live_questions
 from .settle import Clashing, Contradiction, Firing, Window
 from .spread import Status
@@ -70,11 +73,19 @@ class _Report:
             order=view.Order(lines=[] if barred else order_lines(self.run, self._line_cost)),
             stacks=[] if barred else self._stacks(),
             basket=[] if barred else self._basket(),
-            cautions=cautions_of(self.run, barred),
+            cautions=[],
             conflicts=[self._conflict(c) for c in self.run.conflicts],
-            open_questions=self._questions(),
-            trace=[self._trace_step(f) for f in self.run.in_order()],
-            evidence=evidence(self.run.proof),
+            open_questions=[],
+            trace=[],
+        ).waiting(
+            {
+                "cautions": partial(cautions_of, self.run, barred),
+                "cautions_told": cache(partial(cautions_told, self.run, barred)),
+                "open_questions": self._questions,
+                "dangers": cache(self._dangers),
+                "trace": lambda: [self._trace_step(f) for f in self.run.in_order()],
+                "evidence": lambda: evidence(self.run.proof),
+            }
         )
 
     def _unsettled(self) -> Saying:
@@ -341,6 +352,10 @@ class _Report:
             found.append(say("fact", **fact_stated(name, values, named), **more))
         return found
 
+    def _dangers(self) -> list[view.DangerQuestion]:
+        asked = [(self.rulebase.attributes[name], because) for name, because in open_dangers(self.run).items()]
+        return [view.DangerQuestion(a.name, a.question, because, _values(a)) for a, because in asked]
+
     def _questions(self) -> list[view.OpenQuestion]:
         """What nobody answered and can still change the advice; first what closes a danger, "don't know" or not."""
         live = live_questions(self.run.possible)
@@ -360,7 +375,7 @@ class _Report:
                     supposed=supposed,
                     affects=sorted(live.get(name, {"outcome"})),
                     danger=danger,
-                    values=list(attribute.values) if name != "item" else [],
+                    values=_values(attribute),
                 )
             )
         return found
@@ -392,6 +407,11 @@ class _Report:
             contested=rule.contested or None,
             relevant=firing.withdrawn_by is None and practice_matters(self.run, rule) if rule.contested else None,
         )
+
+
+def _values(attribute: Attribute) -> list[str]:
+    """The answers to choose from; of things there are too many."""
+    return list(attribute.values) if attribute.name != "item" else []
 
 
 class Concluded(NamedTuple):
@@ -428,12 +448,26 @@ def concluded(run: Consultation) -> Concluded:
 
 def cautions_of(run: Consultation, barred: bool) -> list[view.CautionView]:
     """Those that apply, then those not ruled out, each by harm, with every rule that raises or may raise it."""
-    possible, rulebase = run.possible, run.rulebase
-    applies = run.cautions
+    return _cautions(run, barred, run.possible, run.rulebase.cautions)
+
+
+def cautions_told(run: Consultation, barred: bool) -> list[view.CautionView]:
+    """Those that apply, and of those not ruled out the ones that this thing can meet; no other is looked at."""
+    rulebase = run.rulebase
+    among = may_concern(rulebase, run.values, (name for name in rulebase.cautions if name not in run.cautions))
+    raising: list[tuple[Rule, str]] = rulebase.once("raising", _raising)
+    rules = [rule for rule, caution in raising if caution in among]
+    found = _cautions(run, barred, run.possible_for(rules), among)
+    return [c for c in found if c.status == "applies" or c.relevant]
+
+
+def _cautions(run: Consultation, barred: bool, possible: Possibility, among: Container[str]) -> list[view.CautionView]:
+    """Those that apply, then those ``among`` the others that are not ruled out."""
+    rulebase, applies = run.rulebase, run.cautions
     not_ruled_out: dict[str, list[Rule]] = {}
     raising: list[tuple[Rule, str]] = rulebase.once("raising", _raising)
     for rule, caution in raising:
-        if caution not in applies and possible.status(rule) != Status.NO:
+        if caution not in applies and caution in among and possible.status(rule) != Status.NO:
             not_ruled_out.setdefault(caution, []).append(rule)
     concerns = concerning(rulebase, run.values, applies, not_ruled_out, barred)
     return [

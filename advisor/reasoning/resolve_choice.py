@@ -111,6 +111,14 @@ class Weighed(NamedTuple):
     outweighed: dict[str, Status]
     ranked: Status
 
+    @property
+    def brief(self) -> Weighed:
+        """What it comes to, without the sums: runs on open answers are held by the hundred and read no more of it."""
+        return self._replace(order=(), tally=_NO_SUMS, eligible={}, outweighed={})
+
+
+_NO_SUMS = Tally({}, {}, {}, {}, {}, {})
+
 
 def named_wish(rule: Rule, conclusion: Conclusion) -> bool:
     """Whether a conclusion says no more than that somebody asked for these candidates by name."""
@@ -141,6 +149,10 @@ def reason(
         return Reason(rule, conclusion, stands, named)
     foreign, act = turned(own()), conclusion.act
     by_contains = {YES: foreign, NO: YES, MAYBE: max(foreign, MAYBE)}
+    if act == "favour":
+        # Of reasons for a candidate the ranking contains all or none.
+        counts = by_contains[ranking.contains(act, named[0][0])]
+        return Reason(rule, conclusion, stands, tuple([(value, naming, counts) for value, naming, _ in named]))
     told = [(value, naming, by_contains[ranking.contains(act, value)]) for value, naming, _ in named]
     return Reason(rule, conclusion, stands, tuple(told))
 

@@ -59,16 +59,27 @@ class Node:
     """One step. ``says`` holds plain values and other nodes; ``grade`` is the basis of the step itself, if it has one.
 
     ``by`` is what the grade belongs to: a rule, a formula, a table or a caution. ``changing`` finds what a withdrawal
-    changed, by another consultation, when that is first asked for.
+    changed, by another consultation, when that is first asked for. What is said and what was weighed besides are
+    given as they are or as what makes them, since most that is asked of a proof goes along ``rests`` alone.
     """
 
     kind: StepKind
-    says: Mapping[str, Any]
+    telling: Mapping[str, Any] | Callable[[], Mapping[str, Any]]
     rests: tuple[Node, ...] = ()
-    besides: tuple[Node, ...] = ()
+    weighing: tuple[Node, ...] | Callable[[], tuple[Node, ...]] = ()
     grade: str | None = None
     by: str = ""
     changing: Callable[[], Mapping[str, Any]] | None = None
+
+    @cached_property
+    def says(self) -> Mapping[str, Any]:
+        """What the step says."""
+        return self.telling() if callable(self.telling) else self.telling
+
+    @cached_property
+    def besides(self) -> tuple[Node, ...]:
+        """What was weighed and did not decide."""
+        return self.weighing() if callable(self.weighing) else self.weighing
 
     @cached_property
     def without(self) -> Mapping[str, Any]:
@@ -145,7 +156,7 @@ class Steps(ABC):
                     "unit": attribute.unit,
                     "words": answer.words,
                 },
-                besides=once(self.stands(f) for f in rivals) if answer.state == "known" else (),
+                weighing=(lambda: once(self.stands(f) for f in rivals)) if answer.state == "known" else (),
             )
         if attribute.kind in PATTERN_KINDS:
             return self._pattern(attribute.kind)
@@ -160,7 +171,7 @@ class Steps(ABC):
             "supposition" if known.origin == "supposed" else "settled",
             {"name": name, "value": list(known.values), "unit": attribute.unit, "rules": list(known.rules)},
             once(self.applied(f) for f in supports),
-            once(self.stands(f) for f in rest),
+            lambda: once(self.stands(f) for f in rest),
         )
 
     def _computed(self, attribute: Attribute) -> Node:
@@ -255,7 +266,7 @@ class Steps(ABC):
         premises = [self._premise(p, firing.match.facts) for p in rule.when]
         rests = [n for p in premises for n in p["by"]] + [self.source(s) for s in rule.source]
         grade = self.run.rulebase.grade(rule.basis, rule.source)
-        return Node("applied", written.applied(rule, premises), once(rests), (), grade, rule.id)
+        return Node("applied", lambda: written.applied(rule, premises), once(rests), (), grade, rule.id)
 
     def _premise(self, premise: Premise, facts: Iterable[Fact]) -> dict[str, Any]:
         name, operator = premise.attribute, premise.operator
@@ -278,8 +289,11 @@ class Steps(ABC):
         if name.endswith(ANSWERED):
             # No rule can answer in a person's place.
             return Node("absence", {"name": name, "lacks": None, "rules": {}})
-        rules = {r.id: self._state(r) for r in self.run.rulebase.givers(node, value)}
-        says = {"name": name, "lacks": value, "rules": rules}
+
+        def says() -> dict[str, Any]:
+            rules = {r.id: self._state(r) for r in self.run.rulebase.givers(node, value)}
+            return {"name": name, "lacks": value, "rules": rules}
+
         return Node(
             "absence", says, once([self.fact(name)]) if name in self.run.known or node in self.run.answers else ()
         )

@@ -12,13 +12,15 @@ from dataclasses import dataclass, field
 
 from ..rulebase.asking import asking_of
 from ..rulebase.changing import changing_of
-from ..rulebase.models import NO_ORDER, Attribute, Value
+from ..rulebase.models import NO_ORDER, Attribute, RuleBase, Value
+from ..rulebase.strata import node_of
 from .changes import Change, alternatives, changeable, effort, now, thresholds
 from .facts import Answer
+from .network import cone, network
 from .numbers import EDGE_RUNS, Budget, Edge, Line, between, edge, tidy
 from .possibility import Possibility
 from .report import GROUPS
-from .spread import Span, whole
+from .spread import Span, Spread, whole
 from .standing import Goal, Standing, cautions, standing
 
 Values = frozenset[Value]
@@ -311,6 +313,12 @@ def deciding(run: Possibility, most: int) -> list[str]:
     item = now(run, "item")
     slug = str(item[0]) if item else None
     changing, asking, found = changing_of(rulebase, slug), asking_of(rulebase, slug), list[str]()
+    within: frozenset[str] = rulebase.once("ordering", _ordering)
+
+    def moves(answer: Answer | Spread) -> bool:
+        """Whether what is bought may then be another."""
+        return not set(BOUGHT).isdisjoint(here.moved(standing(run.saying({name: answer}, within))))
+
     for name in asking.supposed:
         if len(found) == most:
             break
@@ -319,7 +327,7 @@ def deciding(run: Possibility, most: int) -> list[str]:
         told = attribute.group == "size" or name in asking.in_the_order
         if name in run.answers or not held or told:
             continue
-        if set(BOUGHT).isdisjoint(here.moved(standing(run.saying({name: whole(attribute)})))):
+        if not moves(whole(attribute)):
             continue
         answers = alternatives(run, attribute)
         if attribute.numeric and not changing.anything:
@@ -327,9 +335,16 @@ def deciding(run: Possibility, most: int) -> list[str]:
             answers = [a for a in answers if low <= float(a.values[0]) <= high]
         elif name in changing.made:
             answers = [a for a in answers if changing.takes(name, held, a.values)]
-        if any(set(BOUGHT).intersection(here.moved(standing(run.saying({name: a})))) for a in answers):
+        if any(map(moves, answers)):
             found.append(name)
     return found
+
+
+def _ordering(rulebase: RuleBase) -> frozenset[str]:
+    """All that can bear on the outcome or on what is chosen, but for what is only reckoned from it."""
+    net = network(rulebase)
+    rules = {at for place, _ in net.outcomes for at in (place, *net.winners[place])}
+    return cone(rulebase, [*rulebase.decisions, *(node_of(name) for at in rules for name in net.reads[at])])
 
 
 def changed_by(

@@ -265,7 +265,8 @@ def confirmed(
             # What brings a conflict or worse is no way to go, and what brings cautions, such as sparks on a passport
             # cover, is the last that anybody would want.
             worse = len(then.conflicts) + VERDICTS[::-1].index(then.verdict or "ok")
-            sure.append(((worse, sum(c.status == "applies" and c.severity != "note" for c in then.cautions)), changes))
+            minded = sum(c.status == "applies" and c.severity != "note" for c in then.cautions_told)
+            sure.append(((worse, minded), changes))
     sure.sort(key=lambda found: found[0])
     return [changes for _, changes in sure]
 

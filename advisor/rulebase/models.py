@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Hashable, Iterable, Mapping
+from contextlib import suppress
 from dataclasses import KW_ONLY, dataclass, field
 from typing import Any, Literal, TypeVar, get_args
 
@@ -613,8 +614,7 @@ class RuleBase:
             found: _T = held[key, parts]
         except KeyError:
             found = make()
-            if len(held) >= MOST_REMEMBERED:
-                held.clear()
+            make_room(held, MOST_REMEMBERED)
             if parts:
                 once = kinds.setdefault("parts", {})
                 if len(once) >= MOST_PARTS:
@@ -667,6 +667,16 @@ class RuleBase:
     def choices(self) -> list[Decision]:
         """The decisions that choose among candidates, in declared order."""
         return [d for d in self.decisions.values() if d.kind == "choice"]
+
+
+def make_room(held: dict[Any, Any], most: int) -> None:
+    """Let go of what was put in first where ``most`` are held, so that one more can be.
+
+    Nothing is done where another thread is just putting something in; the next one makes room.
+    """
+    if len(held) >= most:
+        with suppress(RuntimeError, StopIteration, KeyError):
+            del held[next(iter(held))]
 
 
 def _by_target(rulebase: RuleBase) -> dict[str, list[Rule]]:

@@ -45,7 +45,7 @@ MAX_BYTES = 40_000_000
 _KEY = _SUM = 32
 _LIBRARIES = ("pydantic", "snowballstemmer")
 """Whose objects or results are kept."""
-_OF_ONE_RUN = ("engine", "open", "present", "remembered", "thresholds")
+_OF_ONE_RUN = ("engine", "open", "remembered", "thresholds")
 """What a rule base holds of the consultations so far, and what cannot be written down."""
 _STANDARD = {("collections", "Counter"), ("functools", "partial"), ("re", "_compile")}
 _PACKAGE = Path(__file__).parents[1]

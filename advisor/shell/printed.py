@@ -78,7 +78,7 @@ def told(
         for line in not_understood(rulebase, reading):
             first.add(line)
         if reading.proposal.points() and home is None:
-            found = review(rulebase, answers, reading.proposal, house=house)
+            found = review(rulebase, answers, reading.proposal, house=house, points_only=True)
             if said := short_words(rulebase, found, advice, "advisor review"):
                 page.add(said)
         page.lines += remarks(matter, answers)

@@ -54,7 +54,7 @@ def at_home(matter: Matter, said: Proposal | None = None) -> AtHome | None:
     if isinstance(thick, float):
         proposal = replace(proposal, weight=Thickness(thick, thick), words={**proposal.words, "weight": "thick"})
     try:
-        found = review(matter.rulebase, matter.answers, proposal.only(_JUDGED), house=matter.house)
+        found = review(matter.rulebase, matter.answers, proposal.only(_JUDGED), house=matter.house, points_only=True)
     except AdvisorError:
         return None
     verdicts: list[Verdict] = [p.verdict for p in found.points]

@@ -97,7 +97,7 @@ def claims_lines(matter: Matter, text: str) -> list[str]:
 def _judged(matter: Matter, proposal: Proposal) -> list[str]:
     """What is found of one leather, in a sentence or two for each point."""
     try:
-        judged = review(matter.rulebase, matter.answers, proposal, house=matter.house)
+        judged = review(matter.rulebase, matter.answers, proposal, house=matter.house, points_only=True)
     except AdvisorError:
         return []
     return opinion_said(matter.rulebase, matter.advice(), judged, matter.units)

@@ -47,7 +47,7 @@ def enough_to_put(
 def _grave(advice: Advice) -> bool:
     """Whether what may bear a load stands under a condition or a stop, so that its load is always asked."""
     return "may_bear" in advice.facts and (
-        advice.outcome != "ok" or any(c.severity == "stop" and c.status == "applies" for c in advice.cautions)
+        advice.outcome != "ok" or any(c.severity == "stop" and c.status == "applies" for c in advice.cautions_told)
     )
 
 

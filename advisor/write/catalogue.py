@@ -8,7 +8,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping, Sequence
-from typing import Any, TypeVar
+from functools import cache
+from typing import Any, TypeVar, get_args
 
 from pydantic import BaseModel
 
@@ -199,9 +200,9 @@ def with_texts(part: _Part, rulebase: RuleBase) -> _Part:
 
 def _told(value: Any, rulebase: RuleBase) -> Any:
     if isinstance(value, Saying):
-        return value if value.text else value.model_copy(update={"text": tell(value, rulebase)})
+        return value if value.text else _with_text(value, rulebase)
     if isinstance(value, BaseModel):
-        fields = {name: getattr(value, name) for name in type(value).model_fields}
+        fields = {name: getattr(value, name) for name in _spoken(type(value))}
         told = {name: now for name, was in fields.items() if (now := _told(was, rulebase)) is not was}
         return value.model_copy(update=told) if told else value
     if isinstance(value, list):
@@ -210,6 +211,25 @@ def _told(value: Any, rulebase: RuleBase) -> Any:
     if isinstance(value, dict):
         return {key: _told(one, rulebase) for key, one in value.items()}
     return value
+
+
+def _with_text(saying: Saying, rulebase: RuleBase) -> Saying:
+    """The saying with its sentence; an advice says much that the one before it said."""
+    params = tuple([(n, tuple(v) if isinstance(v, list) else v) for n, v in saying.params.items()])
+    told = saying.code, SENTENCES[saying.code], params
+    return rulebase.remembered("told", told, lambda: saying.model_copy(update={"text": tell(saying, rulebase)}))
+
+
+@cache
+def _spoken(part: type[BaseModel]) -> tuple[str, ...]:
+    """The fields of a part in which a code may stand, however deep."""
+    return tuple(name for name, field in part.model_fields.items() if _may_say(field.annotation))
+
+
+def _may_say(annotation: Any) -> bool:
+    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
+        return issubclass(annotation, Saying) or bool(_spoken(annotation))
+    return any(map(_may_say, get_args(annotation)))
 
 
 class _Words(dict[str, str]):

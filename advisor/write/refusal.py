@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from ..leather.units import show_window
-from ..reasoning.advice import Advice, Conflict, OpenQuestion
+from ..reasoning.advice import Advice, Conflict, DangerQuestion
 from ..rulebase.load import SOLD
 from ..rulebase.models import RuleBase
 from .catalogue import tell
@@ -50,12 +50,12 @@ def unknown(advice: Advice) -> str:
     return WHICH if advice.reading and advice.reading.candidates else UNKNOWN
 
 
-def danger_words(question: OpenQuestion) -> str:
+def danger_words(question: DangerQuestion) -> str:
     """The question that a raised danger waits for, with why it is asked first."""
     return f"{question.question} {question.danger}"
 
 
-def said_with_the_rest(rulebase: RuleBase, question: OpenQuestion) -> str:
+def said_with_the_rest(rulebase: RuleBase, question: DangerQuestion) -> str:
     """Words for each answer to a question, to be said together with the thing."""
     values = rulebase.attributes[question.attribute].values
     words = listed((f'"{values[v].words[0]}"' for v in question.values if values[v].words), "or")

@@ -318,8 +318,8 @@ def what_if_short(
     rest = max(0, len(new) - _MOST_CAUTIONS) + max(0, len(told) - _MOST_MOVES)
     tail = f"{rest} more in full." if rest else ""
     because = [m.because for m in moved[:1] if m.because and not m.lifted]
-    now = {c.id for c in after.cautions if c.status == "applies"}
-    gone = [c.about for c in before.cautions if c.status == "applies" and c.severity != "note" and c.id not in now]
+    now = {c.id for c in after.cautions_told if c.status == "applies"}
+    gone = [c.about for c in before.cautions_told if c.status == "applies" and c.severity != "note" and c.id not in now]
     lifted = [f"No longer applies: {listed(gone)}."] if gone else []
     return whole(needed, [*cautions[:_MOST_CAUTIONS], *lifted, *because], f"{tail} {first}".strip(), most)
 
@@ -340,9 +340,9 @@ def _moved(voice: Voice, move: Move) -> str:
 
 
 def _new_cautions(before: Advice, after: Advice) -> list[CautionView]:
-    was = {c.id for c in before.cautions if c.status == "applies"}
+    was = {c.id for c in before.cautions_told if c.status == "applies"}
     grave = ("stop", "caution", "note")
-    found = [c for c in after.cautions if c.status == "applies" and c.id not in was]
+    found = [c for c in after.cautions_told if c.status == "applies" and c.id not in was]
     return sorted(found, key=lambda c: grave.index(c.severity))
 
 

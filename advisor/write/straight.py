@@ -332,7 +332,7 @@ def _limits(of: Asked) -> str:
 
 def caution_said(advice: Advice, name: str) -> str:
     """A caution that the thing can meet, applying or not ruled out; "" where it cannot."""
-    return next((words(c) for c in advice.cautions if c.id == name and c.relevant), "")
+    return next((words(c) for c in advice.cautions_told if c.id == name and c.relevant), "")
 
 
 def decision_said(of: Asked, name: str) -> str:

@@ -12,22 +12,22 @@ LIMITS_OF_USE = "limits_of_use"
 
 def stops(advice: Advice) -> list[CautionView]:
     """Every stop that applies; each is always said whole."""
-    return [c for c in advice.cautions if c.severity == "stop" and c.status == "applies"]
+    return [c for c in advice.cautions_told if c.severity == "stop" and c.status == "applies"]
 
 
 def to_mind(advice: Advice) -> list[CautionView]:
     """The cautions that apply and can be met by this thing, the most harmful first."""
-    return [c for c in advice.cautions if c.severity == "caution" and c.status == "applies" and c.relevant]
+    return [c for c in advice.cautions_told if c.severity == "caution" and c.status == "applies" and c.relevant]
 
 
 def notes(advice: Advice) -> list[CautionView]:
     """The notes that apply and can be met by this thing."""
-    return [c for c in advice.cautions if c.severity == "note" and c.status == "applies" and c.relevant]
+    return [c for c in advice.cautions_told if c.severity == "note" and c.status == "applies" and c.relevant]
 
 
 def still_open(advice: Advice) -> list[CautionView]:
     """What nobody has ruled out and this thing can meet, stops before cautions."""
-    return [c for c in advice.cautions if c.status != "applies" and c.severity != "note" and c.relevant]
+    return [c for c in advice.cautions_told if c.status != "applies" and c.severity != "note" and c.relevant]
 
 
 def told_if(rulebase: RuleBase, cautions: list[CautionView]) -> str:

@@ -82,7 +82,8 @@ def memory(rulebase: RuleBase, consultations: int) -> Iterator[tuple[int, float]
     lines = new_lines()
     for n in range(1, consultations + 1):
         answers = read_sentence(rulebase, next(lines)).answers
-        report(Consultation(rulebase, answers))
+        # Read whole, since a part that nobody reads is not worked out.
+        report(Consultation(rulebase, answers)).model_dump()
         if n * 10 % consultations == 0:
             yield n, resident_mb()
 

@@ -2,16 +2,23 @@
 
 from __future__ import annotations
 
+import pickle
 import random
 
 import pytest
 
+from advisor.reasoning.advice import DangerQuestion
+from advisor.reasoning.changes import alternatives, present
 from advisor.reasoning.concern import _ordered, practice_matters
 from advisor.reasoning.consult import Consultation
 from advisor.reasoning.facts import parse_answers
-from advisor.reasoning.possibility import Possibility
+from advisor.reasoning.possibility import Possibility, everything_open
 from advisor.reasoning.relevance import live_questions
-from advisor.reasoning.spread import MAYBE, NO
+from advisor.reasoning.report import report
+from advisor.reasoning.spread import MAYBE, NO, whole
+from advisor.reasoning.standing import standing
+from advisor.reasoning.tipping import BOUGHT, _ordering
+from advisor.rulebase.asking import asking_of
 from advisor.rulebase.models import RuleBase
 from advisor.rulebase.strata import node_of
 
@@ -84,3 +91,66 @@ def test_a_disputed_rule_matters_where_the_order_without_it_is_another(rulebase:
             tried += 1
             assert practice_matters(run, rule) == (_ordered(run) != _ordered(run.silencing(rule.id))), rule.id
     assert tried > 40
+
+
+def test_what_a_screen_reads_of_an_advice_is_what_the_whole_of_it_says(rulebase: RuleBase) -> None:
+    met = open_ = 0
+    raised = (*rulebase.attributes["raised"].values,)
+    for n, run in enumerate(consultations(rulebase, 60, 7)):
+        run = Consultation(rulebase, run.answers, raised=(raised[n % len(raised)],) if n % 3 == 0 else ())
+        short, whole_of_it = report(run), report(Consultation(rulebase, run.answers))
+        dangers, told = short.dangers, short.cautions_told
+        assert "possible" not in run.__dict__
+        questions = [q for q in whole_of_it.open_questions if q.danger is not None]
+        assert dangers == [DangerQuestion(q.attribute, q.question, q.danger or "", q.values) for q in questions]
+        assert told == [c for c in whole_of_it.cautions if c.status == "applies" or c.relevant]
+        assert short == whole_of_it
+        assert list(short.model_dump()) == list(
+            type(short).model_validate(whole_of_it.model_dump(by_alias=True)).model_dump()
+        )
+        met, open_ = met + sum(c.status != "applies" for c in told), open_ + len(dangers)
+    assert met > 20
+    assert open_ > 5
+
+
+def test_a_part_of_an_advice_that_is_exchanged_is_not_worked_out(rulebase: RuleBase) -> None:
+    (run,) = consultations(rulebase, 1, 8)
+    assert pickle.loads(pickle.dumps(report(run))) == report(run)
+    assert report(run).model_copy(update={"cautions": []}).cautions_told == []
+    assert report(run).cautions_told != []
+    assert report(run) != report(run).model_copy(update={"cautions": []})
+
+
+def test_a_run_that_goes_on_from_the_last_is_the_one_begun_anew(rulebase: RuleBase) -> None:
+    """Both with nothing and with everything open, whatever was said of the same thing before."""
+    pick = random.Random(9)
+    names = [a for a in rulebase.attributes.values() if a.ask != "never" and a.kind in ("choice", "yes_no")]
+    for item in pick.sample(sorted(rulebase.items), 3):
+        for _ in range(4):
+            said = {a.name: pick.choice(list(a.values)) for a in pick.sample(names, 4) if a.name != "item"}
+            answers = parse_answers(rulebase, {"item": item, **said})
+            run, open_run = present(rulebase, answers), everything_open(rulebase, answers)
+            for one in (run, open_run):
+                anew = Possibility(rulebase, answers, {n: s for n, s in open_run.opened.items() if one is open_run})
+                assert one.answers == answers
+                assert (one.spreads, one.statuses, one.weighed, one.window, one.patterns) == (
+                    anew.spreads,
+                    anew.statuses,
+                    anew.weighed,
+                    anew.window,
+                    anew.patterns,
+                )
+
+
+def test_what_is_bought_hangs_on_no_more_than_is_settled_for_it(rulebase: RuleBase) -> None:
+    within, tried = _ordering(rulebase), 0
+    for run in (present(rulebase, c.answers) for c in consultations(rulebase, 6, 10)):
+        here = standing(run)
+        for name in asking_of(rulebase, str((run.fixed("item") or ("",))[0])).supposed:
+            attribute = rulebase.attributes[name]
+            for said in (whole(attribute), *alternatives(run, attribute)[:3]):
+                part, all_of_it = (here.moved(standing(run.saying({name: said}, w))) for w in (within, None))
+                assert set(BOUGHT).isdisjoint(part) == set(BOUGHT).isdisjoint(all_of_it), (name, said)
+                tried += 1
+    assert tried > 60
+    assert len(within) < len(run.net.order)
