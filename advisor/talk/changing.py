@@ -26,6 +26,7 @@ from ..write.page import capital, listed
 from .called import called_so
 from .comparing import move_lines
 from .guarding import guards
+from .mending import changed_so
 from .naming import answer_meant, attribute_meant, slug_of
 from .offering import offer_things, without_recipe
 from .pending import Pending
@@ -48,7 +49,8 @@ def change(session: Session, named: str, value: str) -> Reply:
     try:
         attribute = _meant(session, named)
     except AnswerError:
-        return corrected(session, f"change {named} to {value}") or _unknown(session, named)
+        so = changed_so(session, named, value)
+        return so or corrected(session, f"change {named} to {value}") or _unknown(session, named)
     name = attribute.name
     advised = session.advice()
     _idle(session)

@@ -15,6 +15,7 @@ from .changing import answer_lines, change, forget, keep
 from .comparing import changes_said, contrast_lines, what_if_lines, why_not_lines
 from .direct import cannot, judged_said, why_told
 from .leaning import case_lines, conflict_lines, enough_lines, safe_lines, supposed_lines, tip_lines
+from .lots import the_rest
 from .reasons import reasons_told, what_if_told
 from .reply import Reply
 from .requests import next_customer, next_thing, start_again
@@ -275,6 +276,7 @@ COMMANDS: tuple[Command, ...] = (
         ),
         lambda s, _: s.done(),
     ),
+    Command(_words(r"(?:and )?(?:now )?(?:the rest|the others?|next lot)(?: now| then| of them)?"), lambda s, _: the_rest(s)),
     Command(_words("more"), lambda s, _: s.more()),
     Command(_words("keep (?:it|that|this)"), lambda s, _: keep(s)),
     Command(_words("answers|my answers"), lambda s, _: s.again(answer_lines(s))),

@@ -12,6 +12,7 @@ from ..read.variants import COLOUR, the_same_in, variants
 from ..reasoning.facts import Answer
 from ..write.names import values_called
 from ..write.page import capital, listed
+from .lots import LATER, lots, lots_lines, with_lots
 from .reply import Reply
 
 if TYPE_CHECKING:
@@ -67,7 +68,8 @@ def counted(session: Session, text: str, sure: bool = False) -> Reply | None:
         before = session.answers.get(QUANTITY, Answer((1.0,)))
         first = str(session.answers[COLOUR].values[0])
         held = float(before.values[0]) if before.values else 1.0
-        said = before.words if variants(rulebase, before.words) else f"{held:g} in {session.answers[COLOUR].words}"
+        told = before.words.split(LATER)[0]
+        said = told if variants(rulebase, told) else f"{held:g} in {session.answers[COLOUR].words}"
         if value == first:
             return _taken(session, held + count, first, text)
         return _taken(session, held + count, first, f"{said}, {count} in {colour}")
@@ -146,9 +148,9 @@ def _total(session: Session, text: str, parts: int) -> int:
 
 def _taken(session: Session, number: float, colour: str, words: str) -> Reply:
     before = session.said(QUANTITY) if session.answers.get(QUANTITY, Answer(())).values else ""
-    session.answers[QUANTITY] = Answer((number,), "known", "answered", words)
+    session.answers[QUANTITY] = with_lots(Answer((number,), "known", "answered", words), lots(session))
     if colour:
-        session.answers[COLOUR] = Answer((colour,), "known", "answered", words)
+        session.answers[COLOUR] = Answer((colour,), "known", "answered", _called(session, colour))
     session.told = False
     now = session.said(QUANTITY)
     said = f"Changed: {now} (before: {before})." if before else f"Understood: {now}."
@@ -158,18 +160,20 @@ def _taken(session: Session, number: float, colour: str, words: str) -> Reply:
 def likewise_lines(session: Session) -> list[str]:
     """That one colour is reckoned, and what is ordered likewise in another; nothing where all are alike."""
     quantity, colour = session.answers.get(QUANTITY, Answer(())), session.answers.get(COLOUR, Answer(()))
-    parts = variants(session.rulebase, quantity.words) if quantity.values and colour.values else []
+    parts = variants(session.rulebase, quantity.words.split(LATER)[0]) if quantity.values and colour.values else []
     others: dict[str, int] = {}
+    waiting = lots_lines(session)
     for count, value in parts:
         if value != colour.values[0]:
             others[value] = others.get(value, 0) + count
     if not others:
-        return []
+        return waiting
     total = int(float(quantity.values[0]))
     named = listed(f"{count} in {_called(session, value)}" for value, count in others.items())
     return [
         f"All {total} are reckoned in {_called(session, str(colour.values[0]))}. {capital(named)}: order the same "
-        f"leather in that colour for {'it' if sum(others.values()) == 1 else 'them'}."
+        f"leather in that colour for {'it' if sum(others.values()) == 1 else 'them'}.",
+        *waiting,
     ]
 
 

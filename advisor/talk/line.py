@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from ..read.acts import NO_FACTS, acts_of
 from ..read.answers import Answered, read_answer
-from ..read.courtesies import agrees, before_the_wish, begins_with_the_wish, goes_on, without_manners
+from ..read.courtesies import agrees, before_the_wish, begins_with_the_wish, goes_on, without_asides, without_manners
 from ..read.danger import RAISED
 from ..read.lexicon import items_near
 from ..read.notes import puzzling
@@ -29,18 +29,21 @@ from .asking import example_lines
 from .at_home import told_of_home
 from .changing import corrected, other_thing
 from .checking import checked
+from .choosing import placed
 from .commands import command_meant
 from .counting import counted
 from .direct import CANNOT, UNKNOWN_THING, alarms_of, asks, asks_only, cannot, direct_answers, stated_beside
 from .enter import take_enter
 from .heard import doubts_said
 from .left_open import left_open_lines
+from .looping import cannot_say, missed
+from .lots import the_rest
 from .offering import Offer, offer_things, pick_thing
 from .opinion import said_lines
 from .reasons import reasons_told
 from .reply import Reply
 from .requests import NONE, another_thing, as_before, courtesy, requested
-from .sizing import offer_size, one_size, size_of_another, two_sizes, which_size
+from .sizing import offer_size, one_size, size_of_another, two_sizes, which_size, without_far
 from .together import answer_together
 
 if TYPE_CHECKING:
@@ -82,6 +85,8 @@ def answered_line(session: Session, text: str) -> Reply:
     if question is None:
         if session.checking and (reply := checked(session, text)):
             return reply
+        if not text and (rest := the_rest(session)):
+            return rest
         if not text:
             session.leaving = True
             return Reply(["Nothing more to ask. Enter again to finish."])
@@ -97,8 +102,11 @@ def answered_line(session: Session, text: str) -> Reply:
         if state_said(text):
             return session.again([UNDECIDED])
         return (other_thing(session, text) if session.item() is not None else None) or _read_line(session, text)
+    if cannot_say(session, question, text):
+        text = "don't know"
     told = not question.numeric and all(act.why in TOLD for act in acts_of(text))
-    return (None if told else answer_question(session, question, text)) or _unfitting(session, question, text)
+    answered = None if told else answer_question(session, question, text)
+    return answered or missed(session, question, _unfitting(session, question, text))
 
 
 def _aside(session: Session, question: Attribute | None, text: str) -> Reply | None:
@@ -239,10 +247,15 @@ def _names_thing(session: Session, text: str) -> bool:
 
 def _unfitting(session: Session, question: Attribute, text: str) -> Reply:
     """What fits no value of the question: sizes said otherwise, other facts that it says, or the question again."""
+    plain = without_asides(text)
+    answers = plain != text and not all(act.why in TOLD for act in acts_of(text))
+    if answers and (reply := answer_question(session, question, plain)):
+        return reply
     taken, rest = two_sizes(session, question, text)
     if taken:
+        taken, lines = without_far(session, question, taken)
         accept(session, taken)
-        lines = [f"Understood: {listed(session.said(n) for n in taken)}."]
+        lines = [f"Understood: {listed(session.said(n) for n in taken)}.", *lines]
         left = session.read_line(rest) if any(c.isalnum() for c in rest) else None
         return session.take(left, lines) if left and left.answers else session.go_on(lines)
     reading = session.read_line(text)
@@ -261,8 +274,12 @@ def _unfitting(session: Session, question: Attribute, text: str) -> Reply:
         return session.go_on([f"Understood: {listed(session.said(n) for n in elsewhere)}."])
     if lines := _left_open(session, question, reading, text):
         return session.again(lines)
-    if more := another_thing(session, text) or command_meant(text) or ([] if told else which_size(session, text)):
+    if more := another_thing(session, text) or command_meant(text):
         return session.again(more)
+    if not told and (reply := placed(session, text)):
+        return reply
+    if not told and (which := which_size(session, text)):
+        return session.again(which)
     asks_about_it = session.item() is not None and not _no_writing(reading)
     if asks_about_it and (said := direct_answers(session.matter(), text, asked_back=True)):
         return session.again(said)

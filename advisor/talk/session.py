@@ -42,6 +42,7 @@ from .at_home import at_home, told_of_home
 from .beside_it import without_part_added
 from .changing import change_thing
 from .checking import check
+from .choosing import placed_beside
 from .commands import COMMANDS
 from .counting import likewise_lines
 from .direct import direct_answers, without_asked
@@ -50,9 +51,12 @@ from .fitted import without_usual_fittings
 from .heard import doubts_said, not_understood, understood_said
 from .left_open import left_open_lines
 from .line import answered_line, asked_back, unknown_item
+from .lots import lot_told
 from .matter import Matter
+from .mending import mended
 from .offering import Offer, offer_things, offered_again
 from .opinion import asked_shortly, opinion_lines, said_lines
+from .owned import owned_told
 from .pending import Pending
 from .plan import ALWAYS, enough_to_put, number_put, questions_put
 from .recording import Keep, asked, put_back, recorded, state_of
@@ -107,6 +111,7 @@ class Session:
         self.asked: list[str] = []
         self.questions: tuple[Attribute, ...] = (rulebase.attributes["item"],)
         self.hanging: set[str] = set()
+        self.missed: dict[str, int] = {}
         self.remarked: dict[str, Answer] = {}
         self.further = False
         self.told = False
@@ -186,7 +191,8 @@ class Session:
                 if (said := command.words.fullmatch(words)) and (reply := command.act(self, said)):
                     self.by_command = True
                     return reply
-        return taken_back(self, text) or answered_line(self, text)
+        back = lot_told(self, text) or taken_back(self, text) or owned_told(self, text) or mended(self, text)
+        return back or answered_line(self, text)
 
     def meant(self, text: str) -> Reply:
         """The reply to a part of a line, as if it had been said alone."""
@@ -206,7 +212,7 @@ class Session:
     def prompt(self) -> str:
         """What is open, on some lines: the question with its number, the choices with theirs, what Enter does."""
         if self.pending is not None:
-            return self.pending.prompt()
+            return self.pending.prompt(self.width)
         return "\n".join(question_lines(self))
 
     def commands_offered(self) -> dict[str, str]:
@@ -302,7 +308,8 @@ class Session:
         held = set(self.pending.answers) if self.pending else self._said_at_home()
         taken = understood_said(self.rulebase, reading, held, self.item(), self.units)
         understood = [f"Understood: {'; '.join(taken)}."] if taken else []
-        lines = list(dict.fromkeys([*(before or []), *gone, *understood]))
+        reading, size = placed_beside(self, reading)
+        lines = list(dict.fromkeys([*(before or []), *gone, *understood, *size]))
         lines += [*parts, *self.not_understood(reading), *another_thing(self, self.line)]
         lines += said_lines(self, reading)
         lines += left_open_lines(self.matter(), reading)

@@ -163,6 +163,23 @@ def two_sizes(session: Session, question: Attribute, text: str) -> tuple[dict[st
     return (taken, "") if question.name in taken else ({}, text)
 
 
+def without_far(
+    session: Session, question: Attribute, taken: dict[str, Answer]
+) -> tuple[dict[str, Answer], list[str]]:
+    """Two sizes told at once, without a second one that is far from what it would be: it is another way across."""
+    kept, lines = dict(taken), list[str]()
+    for name, answer in taken.items():
+        usual = session.usual(session.rulebase.attributes[name])
+        near = float(usual[0]) if usual and isinstance(usual[0], float) else 0.0
+        value = float(answer.values[0])
+        if name == question.name or near <= 0 or max(value / near, near / value) <= FAR:
+            continue
+        del kept[name]
+        first, said = (show_said(float(a.values[0]), "mm", session.units) for a in (taken[question.name], answer))
+        lines.append(f"{said} the other way: noted. I reckon with {first} both ways; tell the shop the shape.")
+    return kept, lines
+
+
 def one_size(session: Session, question: Attribute, text: str) -> Answer | None:
     """The only size of a line, said with its unit among words that belong to no other question."""
     sizes = [s for s in find_sizes(text.lower(), [], stuffs(session.rulebase)) if s.values]
