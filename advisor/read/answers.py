@@ -69,15 +69,26 @@ _PICK = re.compile(
 _PICKS = re.compile(r"\s*(?:,|\band\b|&|\+)\s*")
 _REFUSING = frozenset(("no", "not", "never", "without", "dont", "isnt", "wont", "cant", "doesnt", "nor", "nothing"))
 
+_DENYING = frozenset(("no", "not", "never", "nobody", "nothing", "none", "neither", "noone", "isnt", "wont", "doesnt"))
+_TWICE = re.compile(r"\b(?:no|not|never|nobody|nothing)\b.*\b(?:without|no|not|never|but|except|unless)\b")
+"""What denies a denial, or leaves something of it."""
+
 _LIGHT = frozenset(
     t.word
     for t in lex.tokens("""
     no nope nah not none nothing neither nobody never nowt yes yeah yep yup aye sure definitely certainly absolutely
     maybe might possibly probably a an the bit little lot lots some sometimes often always much any at all really hardly
     it is its does doesnt do dont will wont i he she they that of course time in on now then once while again quite very
-    so think suppose guess know way need""")
+    so think suppose guess know way need come comes get gets go goes ever kind sort else thing things anybody anyone
+    somebody someone anything something near here there will would be been being are was were has have had can could i
+    you me my your his her their our with by from to for as any""")
 )
 """Words that answer only where nothing else is said."""
+
+_MONEY = re.compile(r"[£$€]|\b(?:quid|pounds?|euros?|dollars?|bucks?|eur|gbp|usd|up to|at most|no more than|at the outside|maximum|max|tops)\b")
+_MANY = {"pair": "2", "single": "1", "score": "20", "couple": "2"}
+_SO_MANY = re.compile(r"\b(?:(?:a|one|the) )?(?P<word>pair|single|score|couple)\b(?: (?:of|one)\b)?")
+"""Words that count things by themselves."""
 
 Meant = Literal["value", "usual", "open"]
 
@@ -260,6 +271,10 @@ def _number(words: _Words, question: Attribute, text: str, units: Units) -> Answ
     """One number with nothing beside it but what changes nothing of it: "about 30", "one", "he's 38 kg"."""
     low = "".join(c.lower() if len(c.lower()) == 1 else c for c in text)
     # "A couple" is a number only of something.
+    if question.unit == "money":
+        text = low = _MONEY.sub(" ", low)
+    if question.kind == "count" and (said := _SO_MANY.search(low)):
+        text = low = f"{low[: said.start()]}{_MANY[said['word']]}{low[said.end() :]}"
     sizes = list(find_sizes(low, [])) or list(find_sizes(f"{low.strip(' .!')} of them", []))
     if len(sizes) != 1 or sizes[0].wrong or len(sizes[0].values) != 1 or sizes[0].kind not in ("bare", "size", "age"):
         return None
@@ -302,11 +317,20 @@ def _phrased(rulebase: RuleBase, question: Attribute, key: Key, whole: bool = Fa
     known = _words(rulebase).values.get(question.name, {})
     if whole:
         return known.get(key, ())
-    own = {w for w in _key(question.question) if w not in lex.STOP}
     found = _found(known, key, lambda part: not _LIGHT.issuperset(part))
     # "No allergies" is no "no" to another question.
-    if not found and all(w in _LIGHT or w in lex.STOP or w in own for w in key):
+    if not found and all(w in _LIGHT or w in lex.STOP or _stem(w) in _own(question) for w in key):
         found = _found(known, key, _LIGHT.issuperset)
+        plainly = set(question.values) == {"yes", "no"} and not _DENYING.isdisjoint(key) and not _TWICE.search(" ".join(key))
+        if plainly and not any(v == ("no",) for v in found.values()):
+            # "Nobody sits on it" denies what the question is about.
+            return ("no",)
+    if not found and not whole and (bent := _folded(known)) is not known:
+        found = _found(bent, tuple(lex.fold(w) for w in key), lambda part: not _LIGHT.issuperset(part))
+    if set(question.values) == {"yes", "no"} and any(v == ("yes",) and _denied(key[:at]) for (at, _), v in found.items()):
+        # "Nobody sits on it" is no yes; "not only cats, he sits on it too" is neither.
+        told = {v for (at, _), v in found.items() if not _denied(key[:at]) and not _LIGHT.issuperset(key[at:at + 1])}
+        return () if told - {("no",)} or _TWICE.search(" ".join(key)) else ("no",)
     values = tuple(dict.fromkeys(v for at in sorted(found) for v in found[at]))
     if question.kind == "set":
         return tuple(v for v in values if v != "none") or values
@@ -317,6 +341,31 @@ def _phrased(rulebase: RuleBase, question: Attribute, key: Key, whole: bool = Fa
         plain = all(key[a:b] in (("yes",), ("no",)) for a, b in found if (a, b) != most)
         return found[most] if (not rest or plain) and len(found[most]) == 1 else ()
     return values
+
+
+def _denied(before: Key) -> bool:
+    """Whether a denial stands before a phrase."""
+    return not _DENYING.isdisjoint(before)
+
+
+def _stem(word: str) -> str:
+    """A word without its ending: "sits" and "sitting" alike."""
+    return re.sub(r"(?<=\w{3})(?:(?<=(\w))\1ing|ing|ed|es|s|e)$", "", word) if len(word) > 3 else word
+
+
+def _own(question: Attribute) -> frozenset[str]:
+    """The words of a question, as stems."""
+    words = (*_key(question.question), *_key(question.label), *question.name.split("_"))
+    return frozenset(_stem(w) for w in words if w not in lex.STOP)
+
+
+def _folded(known: Mapping[Key, tuple[str, ...]]) -> Mapping[Key, tuple[str, ...]]:
+    """The phrases with each word as one form, without those that then mean two values."""
+    bent: dict[Key, tuple[str, ...]] = {}
+    for key, values in known.items():
+        one = tuple(lex.fold(w) for w in key)
+        bent[one] = values if bent.get(one, values) == values else ()
+    return {key: values for key, values in bent.items() if values}
 
 
 def _found(

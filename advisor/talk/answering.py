@@ -43,6 +43,7 @@ if TYPE_CHECKING:
     from .session import Session
 
 _REPEATS = re.compile(r"\b(?:said|told you|already|like before)\b", re.IGNORECASE)
+_DENIES = re.compile(r"\b(?:no|not|never|nobody|nothing|none|nope|nah|\w+n't)\b", re.IGNORECASE)
 LIMITS = "limits"
 """The group of what somebody will not have."""
 MOST_NAMED = 12
@@ -223,11 +224,13 @@ def answer_question(session: Session, question: Attribute, text: str) -> Reply |
 
 def _belied(session: Session, question: Attribute, found: Answered) -> str:
     """What is said beside a no that tells of the very danger asked about; "" where nothing does."""
-    if not found.rest or not found.answer or found.answer.values != ("no",):
+    if not found.answer or found.answer.values != ("no",):
         return ""
-    dangers = read_sentence(session.rulebase, found.rest, session.item(), session.units).dangers
+    # Without a word that denies, what was taken for a no is looked at whole.
+    words = found.rest or ("" if _DENIES.search(found.answer.words) else found.answer.words)
+    dangers = read_sentence(session.rulebase, words, session.item(), session.units).dangers if words else ()
     told = any(d.attribute == question.name and d.state != "ruled_out" for d in dangers)
-    return found.rest if told else ""
+    return words if told else ""
 
 
 def _of_another_side(session: Session, question: Attribute, text: str) -> bool:

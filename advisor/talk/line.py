@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from ..read.acts import NO_FACTS, acts_of
 from ..read.answers import Answered, read_answer
+from ..read.counts import QUANTITY
 from ..read.courtesies import agrees, before_the_wish, begins_with_the_wish, goes_on, without_asides, without_manners
 from ..read.danger import RAISED
 from ..read.lexicon import items_near
@@ -113,9 +114,14 @@ def _aside(session: Session, question: Attribute | None, text: str) -> Reply | N
     """A pick of what was offered, a request, a question or a courtesy; None for what is meant as an answer."""
     if picked := pick_thing(session, text):
         return picked
-    if reply := counted(session, text, sure=True) or corrected(session, text) or counted(session, text):
+    if reply := counted(session, text, sure=True) or corrected(session, text):
         return reply
-    if session.item() is not None:
+    asked_size = question is not None and question.numeric and question.name != QUANTITY
+    if not (asked_size and question and _answer_in(session, question, text)) and (reply := counted(session, text)):
+        return reply
+    # "Our dog", to who will use it, is an answer and about nobody else.
+    answers = question is not None and question.name != "item" and _answer_in(session, question, text)
+    if session.item() is not None and not answers:
         left, others = without_others(text, _made_for(session))
         if others and not left.strip(" ,.!"):
             return session.again([OF_OTHERS])
