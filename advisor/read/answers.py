@@ -69,23 +69,32 @@ _PICK = re.compile(
 _PICKS = re.compile(r"\s*(?:,|\band\b|&|\+)\s*")
 _REFUSING = frozenset(("no", "not", "never", "without", "dont", "isnt", "wont", "cant", "doesnt", "nor", "nothing"))
 
-_DENYING = frozenset(("no", "not", "never", "nobody", "nothing", "none", "neither", "noone", "isnt", "wont", "doesnt"))
-_TWICE = re.compile(r"\b(?:no|not|never|nobody|nothing)\b.*\b(?:without|no|not|never|but|except|unless)\b")
-"""What denies a denial, or leaves something of it."""
-
-_LIGHT = frozenset(
+_PLAINLY = frozenset(
     t.word
     for t in lex.tokens("""
     no nope nah not none nothing neither nobody never nowt yes yeah yep yup aye sure definitely certainly absolutely
     maybe might possibly probably a an the bit little lot lots some sometimes often always much any at all really hardly
     it is its does doesnt do dont will wont i he she they that of course time in on now then once while again quite very
-    so think suppose guess know way need come comes get gets go goes ever kind sort else thing things anybody anyone
-    somebody someone anything something near here there will would be been being are was were has have had can could i
-    you me my your his her their our with by from to for as any""")
+    so think suppose guess know way need""")
 )
 """Words that answer only where nothing else is said."""
 
-_MONEY = re.compile(r"[£$€]|\b(?:quid|pounds?|euros?|dollars?|bucks?|eur|gbp|usd|up to|at most|no more than|at the outside|maximum|max|tops)\b")
+_DENYING = frozenset(("no", "not", "never", "nobody", "nothing", "none", "neither", "noone", "isnt", "wont", "doesnt"))
+_TWICE = re.compile(r"\b(?:no|not|never|nobody|nothing)\b.*\b(?:without|no|not|never|but|except|unless)\b")
+"""What denies a denial, or leaves something of it."""
+
+_LIGHT = _PLAINLY | frozenset(
+    t.word
+    for t in lex.tokens("""
+    come comes get gets got go goes ever kind sort else thing things anybody anyone somebody someone anything something
+    near here there would be been being are was were has have had can could you me my your his her their our with by
+    from to for as""")
+)
+"""Words besides those that say nothing by themselves beside a denial."""
+
+_MONEY = re.compile(
+    r"[£$€]|\b(?:quid|pounds?|euros?|dollars?|bucks?|eur|gbp|usd|up to|at most|no more than|at the outside|maximum|max|tops)\b"
+)
 _MANY = {"pair": "2", "single": "1", "score": "20", "couple": "2"}
 _SO_MANY = re.compile(r"\b(?:(?:a|one|the) )?(?P<word>pair|single|score|couple)\b(?: (?:of|one)\b)?")
 """Words that count things by themselves."""
@@ -317,19 +326,22 @@ def _phrased(rulebase: RuleBase, question: Attribute, key: Key, whole: bool = Fa
     known = _words(rulebase).values.get(question.name, {})
     if whole:
         return known.get(key, ())
-    found = _found(known, key, lambda part: not _LIGHT.issuperset(part))
+    found = _found(known, key, lambda part: not _PLAINLY.issuperset(part))
     # "No allergies" is no "no" to another question.
-    if not found and all(w in _LIGHT or w in lex.STOP or _stem(w) in _own(question) for w in key):
-        found = _found(known, key, _LIGHT.issuperset)
-        plainly = set(question.values) == {"yes", "no"} and not _DENYING.isdisjoint(key) and not _TWICE.search(" ".join(key))
-        if plainly and not any(v == ("no",) for v in found.values()):
-            # "Nobody sits on it" denies what the question is about.
+    own, denying = {w for w in _key(question.question) if w not in lex.STOP}, not _DENYING.isdisjoint(key)
+    if not found and all(w in _PLAINLY or w in lex.STOP or w in own for w in key):
+        found = _found(known, key, _PLAINLY.issuperset)
+    if not found and denying and set(question.values) == {"yes", "no"} and not _TWICE.search(" ".join(key)):
+        # "Nobody sits on it" denies what the question is about.
+        if all(w in _LIGHT or w in lex.STOP or _stem(w) in _own(question) for w in key):
             return ("no",)
     if not found and not whole and (bent := _folded(known)) is not known:
-        found = _found(bent, tuple(lex.fold(w) for w in key), lambda part: not _LIGHT.issuperset(part))
-    if set(question.values) == {"yes", "no"} and any(v == ("yes",) and _denied(key[:at]) for (at, _), v in found.items()):
+        found = _found(bent, tuple(lex.fold(w) for w in key), lambda part: not _PLAINLY.issuperset(part))
+    if set(question.values) == {"yes", "no"} and any(
+        v == ("yes",) and _denied(key[:at]) for (at, _), v in found.items()
+    ):
         # "Nobody sits on it" is no yes; "not only cats, he sits on it too" is neither.
-        told = {v for (at, _), v in found.items() if not _denied(key[:at]) and not _LIGHT.issuperset(key[at:at + 1])}
+        told = {v for (at, _), v in found.items() if not _denied(key[:at]) and not _PLAINLY.issuperset(key[at : at + 1])}
         return () if told - {("no",)} or _TWICE.search(" ".join(key)) else ("no",)
     values = tuple(dict.fromkeys(v for at in sorted(found) for v in found[at]))
     if question.kind == "set":

@@ -124,7 +124,6 @@ def without_asides(text: str) -> str:
     """The line without what is only said around an answer: "108, that's what I said", "well, black, if that helps"."""
     words = text.strip().replace("’", "'")
     for _ in range(4):
-        before = words
         words = _ASIDE_BEFORE.sub("", words, count=1)
         words = _ASIDE_AFTER.sub("", words).strip()
     return words.strip(" ,;:-") or text

@@ -20,6 +20,7 @@ def _item(readings: Sequence[tuple[str, str]] | None) -> str:
     """The thing among the readings of a phrase; "" without one."""
     return next((value for attribute, value in readings or () if attribute == "item"), "")
 
+
 _DOING = ("it", "he", "she", "this", "that", "which", "who", "everything", "everybody", "nobody")
 """Who or what does something, before a verb that looks like a plural."""
 

@@ -43,7 +43,8 @@ _LEAVE = re.compile(
     re.IGNORECASE,
 )
 _ALONE = re.compile(
-    r"\s*(?:$|[,.;!]|(?:that|it|is|i|wide|long|high|tall|deep|across|round|now|then|for|there|in total|all)\b)", re.IGNORECASE
+    r"\s*(?:$|[,.;!]|(?:that|it|is|i|wide|long|high|tall|deep|across|round|now|then|for|there|in total|all)\b)",
+    re.IGNORECASE,
 )
 """What may stand behind a number without a unit that is a size and counts nothing."""
 _CLAUSE = re.compile(r"[,;.!?]\s|\bbut\b|\band\b|[,;.!?]$")
@@ -90,7 +91,9 @@ def placed(session: Session, text: str) -> Reply | None:
     """The only size of a line that nothing else took: what it must be is taken and said, else it is asked by number."""
     if session.item() is None or session.advice().dangers:
         return None
-    sizes = [s for s in find_sizes(text.lower(), [], stuffs(session.rulebase)) if s.values and s.kind in ("size", "bare")]
+    sizes = [
+        s for s in find_sizes(text.lower(), [], stuffs(session.rulebase)) if s.values and s.kind in ("size", "bare")
+    ]
     if len(sizes) != 1 or sizes[0].wrong or len(sizes[0].values) != 1:
         return None
     digits = any(c.isdigit() for c in text[sizes[0].start : sizes[0].end])
@@ -123,7 +126,11 @@ def placed_beside(session: Session, reading: Reading) -> tuple[Reading, list[str
     if len(sizes) != 1 or sizes[0].wrong or len(sizes[0].values) != 1 or sizes[0].kind not in ("size", "bare"):
         return reading, []
     at = session.line.lower().find(words.lower())
-    line, size = (session.line, sizes[0]._replace(start=at + sizes[0].start, end=at + sizes[0].end)) if at >= 0 else (words, sizes[0])
+    line, size = (
+        (session.line, sizes[0]._replace(start=at + sizes[0].start, end=at + sizes[0].end))
+        if at >= 0
+        else (words, sizes[0])
+    )
     fitting = {n: a for n, a in may_be(session, line, size).items() if n not in reading.answers}
     if not fitting:
         return reading, []
@@ -198,7 +205,11 @@ def sizes_of(session: Session) -> list[Attribute]:
     return [
         a
         for a in session.rulebase.attributes.values()
-        if a.group == "size" and a.numeric and a.unit == "mm" and a.ask != "never" and (a.name in uses or a.name in session.answers)
+        if a.group == "size"
+        and a.numeric
+        and a.unit == "mm"
+        and a.ask != "never"
+        and (a.name in uses or a.name in session.answers)
     ]
 
 

@@ -276,7 +276,9 @@ COMMANDS: tuple[Command, ...] = (
         ),
         lambda s, _: s.done(),
     ),
-    Command(_words(r"(?:and )?(?:now )?(?:the rest|the others?|next lot)(?: now| then| of them)?"), lambda s, _: the_rest(s)),
+    Command(
+        _words(r"(?:and )?(?:now )?(?:the rest|the others?|next lot)(?: now| then| of them)?"), lambda s, _: the_rest(s)
+    ),
     Command(_words("more"), lambda s, _: s.more()),
     Command(_words("keep (?:it|that|this)"), lambda s, _: keep(s)),
     Command(_words("answers|my answers"), lambda s, _: s.again(answer_lines(s))),

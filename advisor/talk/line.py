@@ -95,8 +95,8 @@ def answered_line(session: Session, text: str) -> Reply:
     if not text or (goes_on(text) and not (question.name == "item" and session.item() is None)):
         unnamed = question.name == "item" and session.item() is None
         return session.again(example_lines(session.rulebase)) if unnamed else take_enter(session)
-    if reply := _aside(session, question, text):
-        return reply
+    if aside := _aside(session, question, text):
+        return aside
     if len(session.questions) > 1:
         return answer_together(session, text)
     if question.name == "item":
@@ -106,8 +106,8 @@ def answered_line(session: Session, text: str) -> Reply:
     if cannot_say(session, question, text):
         text = "don't know"
     told = not question.numeric and all(act.why in TOLD for act in acts_of(text))
-    answered = None if told else answer_question(session, question, text)
-    return answered or missed(session, question, _unfitting(session, question, text))
+    taken = None if told else answer_question(session, question, text)
+    return taken or missed(session, question, _unfitting(session, question, text))
 
 
 def _aside(session: Session, question: Attribute | None, text: str) -> Reply | None:
@@ -117,8 +117,9 @@ def _aside(session: Session, question: Attribute | None, text: str) -> Reply | N
     if reply := counted(session, text, sure=True) or corrected(session, text):
         return reply
     asked_size = question is not None and question.numeric and question.name != QUANTITY
-    if not (asked_size and question and _answer_in(session, question, text)) and (reply := counted(session, text)):
-        return reply
+    sized = asked_size and question is not None and _answer_in(session, question, text) is not None
+    if not sized and (several := counted(session, text)):
+        return several
     # "Our dog", to who will use it, is an answer and about nobody else.
     answers = question is not None and question.name != "item" and _answer_in(session, question, text)
     if session.item() is not None and not answers:

@@ -28,7 +28,9 @@ LATER = "; later: "
 _NUMBER = (
     r"(?P<many>one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|half|a dozen|a couple|a pair|\d{1,3})"
 )
-_LEAD = r"^(?:(?:and|then|but|also|oh|so|plus|please|no|sorry|actually|make|i want|i need|he wants|she wants|with)\b[ ,]*)*"
+_LEAD = (
+    r"^(?:(?:and|then|but|also|oh|so|plus|please|no|sorry|actually|make|i want|i need|he wants|she wants|with)\b[ ,]*)*"
+)
 _OF_THEM = re.compile(
     rf"{_LEAD}{_NUMBER} of (?:them|those|these|(?:the |my |our )?(?:[\w-]+ )?(?:ones|[\w-]+s))\b[ ,:]*"
     r"(?:(?:should be|are|is|to be|will be|must be|have to be|has to be|be|need to be|shall be|with|in|get|want)\b ?)*"
@@ -40,7 +42,9 @@ _OTHERS = re.compile(
     r"(?:(?:should be|are|is|to be|will be|must be|be|with|get)\b ?)*(?P<what>.+)$",
     re.IGNORECASE,
 )
-_PARTS = re.compile(r"\s*(?:[,;]\s*(?:and\s+)?|\s+and\s+)(?=(?:" + _NUMBER.partition(">")[2] + r" (?!inch|in\b|cm|mm|by\b|x\b))")
+_PARTS = re.compile(
+    r"\s*(?:[,;]\s*(?:and\s+)?|\s+and\s+)(?=(?:" + _NUMBER.partition(">")[2] + r" (?!inch|in\b|cm|mm|by\b|x\b))"
+)
 _PART = re.compile(rf"^{_NUMBER}(?: of (?:them|those|these))? (?P<what>.+)$", re.IGNORECASE)
 
 
@@ -123,8 +127,7 @@ def _several(session: Session, text: str) -> Reply | None:
     for lot in told:
         _raise(session, lot.what)
     reply = _queued(session, first.many, [*later], f"{sum(lot.many for lot in told)}")
-    then = session.take(session.read_line(first.what), reply.lines)
-    return then
+    return session.take(session.read_line(first.what), reply.lines)
 
 
 def _queued(session: Session, now: int, waiting: list[Lot], said: str) -> Reply:
@@ -143,7 +146,8 @@ def _said(waiting: list[Lot]) -> str:
 def lots_lines(session: Session) -> list[str]:
     """What of the order is still to be reckoned; nothing where nothing waits."""
     waiting = lots(session)
-    return [f'Still to order: {_said(waiting)}. "The rest" goes on with the next of them.'] if waiting else []
+    lines = [f'Still to order: {_said(waiting)}. "The rest" goes on with the next of them.'] if waiting else []
+    return [*lines, *(f'Not in this order: {name}. Say "next: {name}".' for name in session.later)]
 
 
 def the_rest(session: Session) -> Reply | None:

@@ -52,14 +52,19 @@ _FINE = re.compile(
     re.IGNORECASE,
 )
 """What lifts a refusal of leather in words that name no answer."""
-_NOT_FINE = re.compile(r"\b(?:not|isn'?t|no) (?:fine|ok|okay|allowed|good|all right|alright|leather|hide|animal)\b", re.IGNORECASE)
+_NOT_FINE = re.compile(
+    r"\b(?:not|isn'?t|no) (?:fine|ok|okay|allowed|good|all right|alright|leather|hide|animal)\b", re.IGNORECASE
+)
 _AS_MADE = re.compile(
     r"\b(?:(?P<sure>turns? out|turned out|should (?:be|have been)|has to be|must be|instead|so make|make that|make (?:it|the)"
     r"|change (?:it|that|the)|not|rather than|is now|(?:it'?s|it is|they'?re|now) (?=[\d½¼¾])|i said|i meant?|no longer))\b"
     r"|^(?P<no>no|nope|sorry|wrong|actually|wait|oops)\b",
     re.IGNORECASE,
 )
-_OLD_SIZE = re.compile(r"(?:\bnot|\binstead of|\brather than|\bno longer|\bwas|\bi (?:said|typed|put)) (?:the |just |only |about )?$", re.IGNORECASE)
+_OLD_SIZE = re.compile(
+    r"(?:\bnot|\binstead of|\brather than|\bno longer|\bwas|\bi (?:said|typed|put)) (?:the |just |only |about )?$",
+    re.IGNORECASE,
+)
 _END_NOW = re.compile(r"\bnow[.! ]*$", re.IGNORECASE)
 
 
@@ -139,15 +144,17 @@ def holders(session: Session, words: str) -> list[tuple[str, Answer | None]]:
             continue
         if not attribute.numeric:
             found = read_answer(session.rulebase, attribute, words, session.units, numbered=False)
-            gone = set(found.answer.values) & set(held.values) if found and found.answer and found.meant == "value" else set()
+            gone = (
+                set(found.answer.values) & set(held.values)
+                if found and found.answer and found.meant == "value"
+                else set()
+            )
             if gone and gone != {"none"}:
                 exact.append((name, _without(held, gone)))
                 continue
         if key <= words_in(attribute.label) | words_in(attribute.name.replace("_", " ")):
             exact.append((name, None))
-        elif key <= bag(session, attribute, item) | words_in(held.words):
-            loose.append((name, None))
-        elif not attribute.numeric and key & words_in(session.said(name)) and attribute.group == LIMITS:
+        elif key <= bag(session, attribute, item) | words_in(held.words) or (not attribute.numeric and key & words_in(session.said(name)) and attribute.group == LIMITS):
             loose.append((name, None))
     return exact or loose
 
@@ -176,9 +183,9 @@ def _scrapped(session: Session, text: str, low: str) -> Reply | None:
         return drop(session, [name for name, _ in held], found["old"].strip())
     name, left = held[0]
     attribute = session.rulebase.attributes[name]
-    if rest and (instead := read_answer(session.rulebase, attribute, rest, session.units, numbered=False)):
-        if instead.answer and instead.answer.values and not guards(session, name):
-            return taken(session, {name: instead.answer})
+    instead = read_answer(session.rulebase, attribute, rest, session.units, numbered=False) if rest else None
+    if instead and instead.answer and instead.answer.values and not guards(session, name):
+        return taken(session, {name: instead.answer})
     left = left or _none(attribute)
     if guards(session, name) or left is None:
         reply = drop(session, [name], found["old"])
@@ -215,19 +222,26 @@ def _resized(session: Session, text: str, low: str) -> Reply | None:
         return None
     if held:
         both = [n for n in held if n in named]
-        names = both or (held if not named else named)
-        fitting = {n: a for n in names if (a := as_size(session, session.rulebase.attributes[n], low[size.start : size.end], size))}
+        names = both or named or held
+        fitting = _as_sizes(session, names, low, size)
     elif named:
-        fitting = {n: a for n in named if (a := as_size(session, session.rulebase.attributes[n], low[size.start : size.end], size))}
+        fitting = _as_sizes(session, named, low, size)
     else:
         # Without a word for a side only what was said before can be corrected.
-        fitting = {n: a for n, a in may_be(session, low, size).items()}
+        fitting = may_be(session, low, size)
         said = {n: a for n, a in fitting.items() if session.answers.get(n, Answer(())).values}
         fitting = said or (fitting if _names_thing(session, low, size) else {})
     fitting = {n: a for n, a in fitting.items() if a.values != session.answers.get(n, Answer(())).values}
     if not fitting:
         return None
     return ask(session, fitting) if len(fitting) > 1 else taken(session, fitting)
+
+
+def _as_sizes(session: Session, names: list[str], low: str, size: Size) -> dict[str, Answer]:
+    """What a number comes to as each of these sizes that it can be."""
+    said = low[size.start : size.end]
+    found = ((n, as_size(session, session.rulebase.attributes[n], said, size)) for n in names)
+    return {n: answer for n, answer in found if answer is not None}
 
 
 def _held(session: Session, old: Size) -> list[str]:
@@ -239,7 +253,9 @@ def _held(session: Session, old: Size) -> list[str]:
             continue
         said = {v for s in find_sizes(held.words.lower(), []) for v in s.values}
         as_told = as_size(session, attribute, f"{old.values[0]:g} {old.unit}".strip(), old)
-        near = as_told is not None and abs(float(as_told.values[0]) - float(held.values[0])) < 0.02 * float(held.values[0])
+        near = as_told is not None and abs(float(as_told.values[0]) - float(held.values[0])) < 0.02 * float(
+            held.values[0]
+        )
         if near or (not old.unit and old.values[0] in said):
             found.append(attribute.name)
     return found

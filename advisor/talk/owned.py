@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from ..read.reader import Reading
     from .session import Session
 
-_MM = {"mm": 1.0, "cm": 10.0, "in": 25.4, "inch": 25.4, "inches": 25.4, '"': 25.4, "m": 1000.0}
+_MM = {"mm": 1.0, "cm": 10.0, "in": 25.4, "inch": 25.4, "inches": 25.4, chr(34): 25.4, "m": 1000.0}
 _ALSO = re.compile(r"\b(?:wide|width|strap|belt|lead|collar|leather)\b")
 NEAR = 1.12
 """Within so much of the width a fitting's size is the usual one for it."""
@@ -64,7 +64,9 @@ def without_owned(rulebase: RuleBase, reading: Reading, told: list[Owned]) -> Re
     understood = tuple(u for u in reading.understood if u.attribute not in numeric and not (u.value and of_it(*u.span)))
     doubts = tuple(d for d in reading.doubts if d.code in ("denied", "made_as", "choice") or d.code == "contradiction")
     unread = tuple(w for w in reading.unread if not any(c.isdigit() for c in w) and w not in digits)
-    return replace(reading, answers=answers, understood=understood, doubts=doubts, unread=unread, hints={}, proposal=Proposal())
+    return replace(
+        reading, answers=answers, understood=understood, doubts=doubts, unread=unread, hints={}, proposal=Proposal()
+    )
 
 
 def owned_lines(session: Session, one: Owned, reading: Reading) -> list[str]:
@@ -75,10 +77,9 @@ def owned_lines(session: Session, one: Owned, reading: Reading) -> list[str]:
     if one.kind == "tool":
         return [f"The {one.word}, {said}: noted; that is no size of the leather."]
     if one.kind == "carried":
-        loop = show_said(round(size * 3.1416 + 2 * 12.0), "mm", session.units)
         return [
-            f"The {one.word}, {said} thick: noted; that is no size of the leather. A loop for it takes a strip of about "
-            f"{loop} round it with both ends sewn in: cut it from what is left over, and try it before you sew."
+            f"The {one.word}, {said} thick: noted; that is no size of the leather. A loop for it is a strip cut from what "
+            "is left over, with both ends sewn in: try it round before you sew."
         ]
     width = _strap(session, reading)
     if width is None:

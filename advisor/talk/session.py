@@ -112,6 +112,7 @@ class Session:
         self.questions: tuple[Attribute, ...] = (rulebase.attributes["item"],)
         self.hanging: set[str] = set()
         self.missed: dict[str, int] = {}
+        self.later: tuple[str, ...] = ()
         self.remarked: dict[str, Answer] = {}
         self.further = False
         self.told = False

@@ -163,9 +163,7 @@ def two_sizes(session: Session, question: Attribute, text: str) -> tuple[dict[st
     return (taken, "") if question.name in taken else ({}, text)
 
 
-def without_far(
-    session: Session, question: Attribute, taken: dict[str, Answer]
-) -> tuple[dict[str, Answer], list[str]]:
+def without_far(session: Session, question: Attribute, taken: dict[str, Answer]) -> tuple[dict[str, Answer], list[str]]:
     """Two sizes told at once, without a second one that is far from what it would be: it is another way across."""
     kept, lines = dict(taken), list[str]()
     for name, answer in taken.items():

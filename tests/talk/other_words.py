@@ -90,10 +90,7 @@ def outcome(said: Said) -> tuple[str, str]:
     session = at(said.question, said.opening)
     attribute = session.rulebase.attributes[said.question]
     reply = session.hear(said.text)
-    if session.pending is not None and said.question in session.pending.answers:
-        if _means(attribute, session.pending.answers[said.question].values, said.value):
-            return ASKED, reply.prompt
-    if session.pending is not None or getattr(session, "choosing", None) is not None:
+    if session.pending is not None:
         return ASKED, reply.prompt
     answer = session.answers.get(said.question)
     if answer is None:
