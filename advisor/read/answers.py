@@ -341,7 +341,9 @@ def _phrased(rulebase: RuleBase, question: Attribute, key: Key, whole: bool = Fa
         v == ("yes",) and _denied(key[:at]) for (at, _), v in found.items()
     ):
         # "Nobody sits on it" is no yes; "not only cats, he sits on it too" is neither.
-        told = {v for (at, _), v in found.items() if not _denied(key[:at]) and not _PLAINLY.issuperset(key[at : at + 1])}
+        told = {
+            v for (at, _), v in found.items() if not _denied(key[:at]) and not _PLAINLY.issuperset(key[at : at + 1])
+        }
         return () if told - {("no",)} or _TWICE.search(" ".join(key)) else ("no",)
     values = tuple(dict.fromkeys(v for at in sorted(found) for v in found[at]))
     if question.kind == "set":

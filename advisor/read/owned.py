@@ -50,6 +50,11 @@ def owned_sizes(rulebase: RuleBase, text: str, own: frozenset[str] = frozenset()
     return found
 
 
+def fitted_words(rulebase: RuleBase) -> frozenset[str]:
+    """The single words for what a strap goes through."""
+    return frozenset(word for word, kind in _kinds(rulebase).items() if kind == "through" and " " not in word)
+
+
 def _told_of(rulebase: RuleBase, before: str, after: str, own: frozenset[str]) -> tuple[str, Kind] | None:
     """The word that a number between these is told of; None where it is the thing, or nothing known."""
     behind, ahead = re.findall(r"[a-z']+", before)[::-1], re.findall(r"[a-z']+", after)

@@ -15,7 +15,6 @@ from ..errors import AdvisorError, AnswerError
 from ..read.acts import NO_FACTS, acts_of
 from ..read.ages import ages
 from ..read.answers import Answered, picked, read_answer
-from ..read.counts import QUANTITY
 from ..read.danger import RAISED, dangers_of
 from ..read.lexicon import lexicon, phrase
 from ..read.numbers import find_sizes
@@ -31,7 +30,6 @@ from .changing import said_dropped, unused_sizes
 from .choosing import chosen
 from .enter import ALARMING, left_open, take_enter, waits
 from .guarding import PROTECTING
-from .lots import lots, with_lots
 from .naming import slug_of
 from .pending import Pending
 from .reply import Reply
@@ -81,8 +79,6 @@ def accept(session: Session, new: Mapping[str, Answer], own: str = "") -> None:
             session.answers[name] = answer
             continue
         answer = _added(attribute, old, answer)
-        if name == QUANTITY:
-            answer = with_lots(answer, lots(session))
         lost = _lost(session.rulebase, attribute, old, answer) if name != own else []
         if lost:
             held[name] = answer

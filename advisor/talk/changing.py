@@ -55,7 +55,12 @@ def change(session: Session, named: str, value: str) -> Reply:
     advised = session.advice()
     _idle(session)
     before = session.said(name) if name in session.answers else "not answered"
-    answer = _item_named(session, value) if name == "item" else answer_meant(attribute, value, session.units)
+    try:
+        answer = _item_named(session, value) if name == "item" else answer_meant(attribute, value, session.units)
+    except AnswerError:
+        if so := changed_so(session, named, value):
+            return so
+        raise
     if name == "item" and answer.values:
         return change_thing(session, str(answer.values[0]), value)
     session.answers[name] = answer

@@ -12,7 +12,7 @@ from ..read.variants import COLOUR, the_same_in, variants
 from ..reasoning.facts import Answer
 from ..write.names import values_called
 from ..write.page import capital, listed
-from .lots import LATER, lots, lots_lines, with_lots
+from .lots import lots_lines
 from .reply import Reply
 
 if TYPE_CHECKING:
@@ -68,8 +68,7 @@ def counted(session: Session, text: str, sure: bool = False) -> Reply | None:
         before = session.answers.get(QUANTITY, Answer((1.0,)))
         first = str(session.answers[COLOUR].values[0])
         held = float(before.values[0]) if before.values else 1.0
-        told = before.words.split(LATER)[0]
-        said = told if variants(rulebase, told) else f"{held:g} in {session.answers[COLOUR].words}"
+        said = before.words if variants(rulebase, before.words) else f"{held:g} in {session.answers[COLOUR].words}"
         if value == first:
             return _taken(session, held + count, first, text)
         return _taken(session, held + count, first, f"{said}, {count} in {colour}")
@@ -148,7 +147,7 @@ def _total(session: Session, text: str, parts: int) -> int:
 
 def _taken(session: Session, number: float, colour: str, words: str) -> Reply:
     before = session.said(QUANTITY) if session.answers.get(QUANTITY, Answer(())).values else ""
-    session.answers[QUANTITY] = with_lots(Answer((number,), "known", "answered", words), lots(session))
+    session.answers[QUANTITY] = Answer((number,), "known", "answered", words)
     if colour:
         session.answers[COLOUR] = Answer((colour,), "known", "answered", _called(session, colour))
     session.told = False
@@ -160,7 +159,7 @@ def _taken(session: Session, number: float, colour: str, words: str) -> Reply:
 def likewise_lines(session: Session) -> list[str]:
     """That one colour is reckoned, and what is ordered likewise in another; nothing where all are alike."""
     quantity, colour = session.answers.get(QUANTITY, Answer(())), session.answers.get(COLOUR, Answer(()))
-    parts = variants(session.rulebase, quantity.words.split(LATER)[0]) if quantity.values and colour.values else []
+    parts = variants(session.rulebase, quantity.words) if quantity.values and colour.values else []
     others: dict[str, int] = {}
     waiting = lots_lines(session)
     for count, value in parts:

@@ -10,7 +10,6 @@ from typing import TYPE_CHECKING
 
 from ..read.acts import NO_FACTS, acts_of
 from ..read.answers import Answered, read_answer
-from ..read.counts import QUANTITY
 from ..read.courtesies import agrees, before_the_wish, begins_with_the_wish, goes_on, without_asides, without_manners
 from ..read.danger import RAISED
 from ..read.lexicon import items_near
@@ -116,9 +115,8 @@ def _aside(session: Session, question: Attribute | None, text: str) -> Reply | N
         return picked
     if reply := counted(session, text, sure=True) or corrected(session, text):
         return reply
-    asked_size = question is not None and question.numeric and question.name != QUANTITY
-    sized = asked_size and question is not None and _answer_in(session, question, text) is not None
-    if not sized and (several := counted(session, text)):
+    priced = question is not None and question.unit == "money" and _answer_in(session, question, text) is not None
+    if not priced and (several := counted(session, text)):
         return several
     # "Our dog", to who will use it, is an answer and about nobody else.
     answers = question is not None and question.name != "item" and _answer_in(session, question, text)
@@ -232,7 +230,9 @@ def _answer(session: Session, text: str, told: Mapping[str, Answer] | None = Non
 
 def asked_back(session: Session, text: str) -> Reply:
     """A question answered; what it raises of danger is taken up, and nothing else."""
-    said = _answer(session, text) or cannot(session.matter())
+    said = _answer(session, text)
+    if not said or CANNOT in said[0]:
+        said = _second_asked(session, text) or said or cannot(session.matter())
     if all(act.why in ("meaning", "either") for act in acts_of(text) if act.kind == "question"):
         return session.again(said)
     reading = session.read_line(text)
@@ -242,6 +242,14 @@ def asked_back(session: Session, text: str) -> Reply:
     # What may hurt somebody is answered by its own question or stop, never by what the leather is good for.
     session.line = ""
     return session.take(replace(reading, answers=alarms))
+
+
+def _second_asked(session: Session, text: str) -> list[str]:
+    """ "And the pen loop?": what becomes of a second thing."""
+    if session.item() is None:
+        return []
+    session.read_line(text)
+    return another_thing(session, text.strip(" ?"))
 
 
 def _names_thing(session: Session, text: str) -> bool:

@@ -1,6 +1,6 @@
 """A second lot of the same thing: "and four of them 1 inch wide". One kind is reckoned at a time, the others wait.
 
-What waits stands in the words of the answer how many, so that logs, resuming and undoing keep it.
+What waits is kept by the session as it was said, and stands in a log with the question that is open.
 """
 
 from __future__ import annotations
@@ -23,8 +23,6 @@ from .reply import Reply
 if TYPE_CHECKING:
     from .session import Session
 
-LATER = "; later: "
-"""What stands before each lot that waits, in the words of the answer how many."""
 _NUMBER = (
     r"(?P<many>one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|half|a dozen|a couple|a pair|\d{1,3})"
 )
@@ -56,16 +54,13 @@ class Lot(NamedTuple):
 
 
 def lots(session: Session) -> list[Lot]:
-    """The lots that wait, the first told first."""
-    _, *later = session.answers.get(QUANTITY, Answer(())).words.split(LATER)
-    found = (re.fullmatch(r"(\d+): (.+)", words.strip()) for words in later)
+    """The lots that wait, the next one first."""
+    found = (re.fullmatch(r"(\d+): (.+)", words) for words in session.waiting)
     return [Lot(int(m[1]), m[2]) for m in found if m]
 
 
-def with_lots(answer: Answer, waiting: list[Lot]) -> Answer:
-    """The answer how many, with the lots that wait behind its words."""
-    first = answer.words.split(LATER)[0]
-    return replace(answer, words=LATER.join([first, *(f"{lot.many}: {lot.what}" for lot in waiting)]))
+def _wait(session: Session, waiting: list[Lot]) -> None:
+    session.waiting = tuple(f"{lot.many}: {lot.what}" for lot in waiting)
 
 
 def lot_told(session: Session, text: str) -> Reply | None:
@@ -95,7 +90,7 @@ def _by_colour(session: Session) -> tuple[list[Lot], int]:
     """What waits, and how many are reckoned: what was said of several colours becomes lots of their own."""
     quantity, colour = session.answers[QUANTITY], session.answers.get(COLOUR, Answer(())).values
     waiting, now = lots(session), int(float(quantity.values[0]))
-    for count, value in variants(session.rulebase, quantity.words.split(LATER)[0]) if colour else ():
+    for count, value in variants(session.rulebase, quantity.words) if colour else ():
         if value != colour[0]:
             waiting.append(Lot(count, f"in {values_called(session.rulebase, COLOUR, [value], session.units)}"))
             now -= count
@@ -131,8 +126,8 @@ def _several(session: Session, text: str) -> Reply | None:
 
 
 def _queued(session: Session, now: int, waiting: list[Lot], said: str) -> Reply:
-    answer = Answer((float(now),), "known", "answered", said)
-    session.answers[QUANTITY] = with_lots(answer, waiting)
+    session.answers[QUANTITY] = Answer((float(now),), "known", "answered", said)
+    _wait(session, waiting)
     session.told = False
     return session.go_on(
         [f"I reckon one kind at a time: first {now}. After this order: {_said(waiting)}.", 'Type "the rest" then.']
@@ -158,7 +153,8 @@ def the_rest(session: Session) -> Reply | None:
     if session.question is not None and not session.told:
         return session.again([f"Finish this order first; then come {_said(waiting)}."])
     lot, *later = waiting
-    session.answers[QUANTITY] = with_lots(Answer((float(lot.many),), "known", "answered", f"{lot.many}"), later)
+    session.answers[QUANTITY] = Answer((float(lot.many),), "known", "answered", f"{lot.many}")
+    _wait(session, later)
     session.checking = session.checked = session.enough = session.told = False
     session.stood = ""
     reading = session.read_line(lot.what)

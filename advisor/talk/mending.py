@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 from ..read.answers import read_answer
 from ..read.danger import RAISED
 from ..read.numbers import Size, find_sizes
+from ..read.reader import read_sentence
 from ..read.sides import SIDES
 from ..read.stuffs import stuffs
 from ..reasoning.facts import Answer
@@ -154,7 +155,9 @@ def holders(session: Session, words: str) -> list[tuple[str, Answer | None]]:
                 continue
         if key <= words_in(attribute.label) | words_in(attribute.name.replace("_", " ")):
             exact.append((name, None))
-        elif key <= bag(session, attribute, item) | words_in(held.words) or (not attribute.numeric and key & words_in(session.said(name)) and attribute.group == LIMITS):
+        elif key <= bag(session, attribute, item) | words_in(held.words) or (
+            not attribute.numeric and key & words_in(session.said(name)) and attribute.group == LIMITS
+        ):
             loose.append((name, None))
     return exact or loose
 
@@ -176,9 +179,9 @@ def _scrapped(session: Session, text: str, low: str) -> Reply | None:
     if found is None or list(find_sizes(found["old"], [])):
         return None
     held = holders(session, found["old"])
-    if not held:
-        return None
     rest = text.strip()[found.start("rest") :].strip(" ,.;:!-")
+    if not held:
+        return _nothing_held(session, found["old"].strip(), rest)
     if len(held) > 1:
         return drop(session, [name for name, _ in held], found["old"].strip())
     name, left = held[0]
@@ -195,6 +198,18 @@ def _scrapped(session: Session, text: str, low: str) -> Reply | None:
         return reply
     then = session.meant(rest)
     return Reply([*reply.lines, *then.lines], then.prompt, then.ended)
+
+
+def _nothing_held(session: Session, old: str, rest: str) -> Reply | None:
+    """ "Drop the hot drinks, cold ale only", where nothing was heard of them: they are not taken for a wish now."""
+    named = re.match(r"(?:the|that|my|his|her|all|any) (?P<what>.+)", old)
+    if named is None or not read_sentence(session.rulebase, named["what"], session.item(), session.units).answers:
+        return None
+    said = f'I hold nothing of "{named["what"]}", so there is nothing to drop.'
+    if not rest:
+        return session.again([said])
+    then = session.meant(rest)
+    return Reply([said, *then.lines], then.prompt, then.ended)
 
 
 # -- sizes

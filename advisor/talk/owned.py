@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from ..leather.units import show_said
 from ..read.lexicon import fold, lexicon
-from ..read.owned import Owned, owned_sizes
+from ..read.owned import Owned, fitted_words, owned_sizes
 from ..read.purposes import purposes
 from ..reasoning.facts import Answer
 from ..reasoning.review import Proposal
@@ -16,6 +16,7 @@ from ..rulebase.models import RuleBase
 from ..rulebase.saying import asked
 from .called import words_in
 from .reply import Reply
+from .requests import another_thing
 
 if TYPE_CHECKING:
     from ..read.reader import Reading
@@ -37,8 +38,10 @@ def owned_told(session: Session, text: str) -> Reply | None:
         return None
     reading = session.read_line(text)
     reading = without_owned(session.rulebase, reading, told)
+    lines = [line for one in told for line in owned_lines(session, one, reading)]
+    lines += another_thing(session, text)
     session.line = "" if not reading.answers else session.line
-    return session.take(reading, [line for one in told for line in owned_lines(session, one, reading)])
+    return session.take(reading, lines)
 
 
 def own_words(rulebase: RuleBase, item: str, called: str) -> frozenset[str]:
@@ -46,7 +49,9 @@ def own_words(rulebase: RuleBase, item: str, called: str) -> frozenset[str]:
     uses = lexicon(rulebase).uses.get(item, frozenset())
     cut = [asked(rulebase, name, item) for name in uses if name in rulebase.attributes]
     said = " ".join([rulebase.items[item].name, called, "strap belt lead collar", *(own.question for own in cut)])
-    words = words_in(said)
+    # A clip that a length is measured from is none of the words of the lead itself.
+    named = words_in(f"{rulebase.items[item].name} {called}")
+    words = named | (words_in(said) - fitted_words(rulebase))
     return words | {fold(w) for w in words} | {f"{w}s" for w in words}
 
 

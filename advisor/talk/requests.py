@@ -183,7 +183,7 @@ def cleared(session: Session, lines: list[str], kept: dict[str, Answer] | None =
     session.answers = dict(kept or {})
     session.asked, session.hanging, session.tried, session.offered = [], set(), {}, None
     session.doubted = frozenset()
-    session.spoken, session.later, session.missed = [], (), {}
+    session.spoken, session.waiting, session.later, session.missed = [], (), (), {}
     session.remarked, session.stood, session.told, session.further = {}, "", False, False
     session.checking = session.checked = session.enough = False
     session.question = session.rulebase.attributes["item"]

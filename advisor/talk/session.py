@@ -112,6 +112,7 @@ class Session:
         self.questions: tuple[Attribute, ...] = (rulebase.attributes["item"],)
         self.hanging: set[str] = set()
         self.missed: dict[str, int] = {}
+        self.waiting: tuple[str, ...] = ()
         self.later: tuple[str, ...] = ()
         self.remarked: dict[str, Answer] = {}
         self.further = False
@@ -192,7 +193,7 @@ class Session:
                 if (said := command.words.fullmatch(words)) and (reply := command.act(self, said)):
                     self.by_command = True
                     return reply
-        back = lot_told(self, text) or taken_back(self, text) or owned_told(self, text) or mended(self, text)
+        back = lot_told(self, text) or owned_told(self, text) or taken_back(self, text) or mended(self, text)
         return back or answered_line(self, text)
 
     def meant(self, text: str) -> Reply:
@@ -394,6 +395,7 @@ class Session:
         """``lines``, then the next question or the advice."""
         put = [q.name for q in self.questions if q.name in self.answers and q.name not in self.asked]
         self.asked += put
+        self.missed = {name: times for name, times in self.missed.items() if name not in self.answers}
         consultation = self.consultation()
         advice = self.advice()
         if self.item() is not None:
