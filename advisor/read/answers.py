@@ -80,6 +80,12 @@ _PLAINLY = frozenset(
 """Words that answer only where nothing else is said."""
 
 _DENYING = frozenset(("no", "not", "never", "nobody", "nothing", "none", "neither", "noone", "isnt", "wont", "doesnt"))
+_EXCEPT = re.compile(
+    r"\b(?:except|unless|apart from|other than|besides)\b"
+    r"|\b(?:nobody|no one|nothing|never|not|no (?!but\b|,)\w+)\b[^,.;]*\bbut\b",
+    re.IGNORECASE,
+)
+"""What leaves something of a denial."""
 _TWICE = re.compile(r"\b(?:no|not|never|nobody|nothing)\b.*\b(?:without|no|not|never|but|except|unless)\b")
 """What denies a denial, or leaves something of it."""
 
@@ -93,7 +99,8 @@ _LIGHT = _PLAINLY | frozenset(
 """Words besides those that say nothing by themselves beside a denial."""
 
 _MONEY = re.compile(
-    r"[£$€]|\b(?:quid|pounds?|euros?|dollars?|bucks?|eur|gbp|usd|up to|at most|no more than|at the outside|maximum|max|tops)\b"
+    r"[£$€]|\b(?:quid|pounds?|euros?|dollars?|bucks?|eur|gbp|usd|up to|at most|no more than"
+    r"|at the outside|maximum|max|tops)\b"
 )
 _MANY = {"pair": "2", "single": "1", "score": "20", "couple": "2"}
 _SO_MANY = re.compile(r"\b(?:(?:a|one|the) )?(?P<word>pair|single|score|couple)\b(?: (?:of|one)\b)?")
@@ -141,6 +148,19 @@ def read_answer(
     Of several parts ("black, about 30 mm") the first that answers is taken, and the others are handed back.
     A bare number picks a value only where the values stand ``numbered`` before the person.
     """
+    found = _in_parts(rulebase, question, text, units, numbered)
+    denied = found and found.answer and found.answer.values == ("no",) and set(question.values) == {"yes", "no"}
+    # A bare no at the beginning is looked at with what is said behind it.
+    if denied and not _NO_FIRST.match(text):
+        parts = [p for p in _PARTS.split(text.strip(" .!")) if p]
+        said = (_whole(rulebase, question, part, units, numbered) for part in parts if len(parts) > 1)
+        if _EXCEPT.search(text) or any(one and one.answer and one.answer.values == ("yes",) for one in said):
+            # "Nobody but the kids" and "no dog, a horse is tied up with it" are no plain no.
+            return None
+    return found
+
+
+def _in_parts(rulebase: RuleBase, question: Attribute, text: str, units: Units, numbered: bool) -> Answered | None:
     parts = [p for p in (_ASIDES if question.numeric else _PARTS).split(text.strip(" .!")) if p]
     if question.kind == "set" and (several := _several(rulebase, question, parts, units, numbered)):
         return several
@@ -331,10 +351,10 @@ def _phrased(rulebase: RuleBase, question: Attribute, key: Key, whole: bool = Fa
     own, denying = {w for w in _key(question.question) if w not in lex.STOP}, not _DENYING.isdisjoint(key)
     if not found and all(w in _PLAINLY or w in lex.STOP or w in own for w in key):
         found = _found(known, key, _PLAINLY.issuperset)
-    if not found and denying and set(question.values) == {"yes", "no"} and not _TWICE.search(" ".join(key)):
+    denied = not found and denying and set(question.values) == {"yes", "no"} and not _TWICE.search(" ".join(key))
+    if denied and all(w in _LIGHT or w in lex.STOP or _stem(w) in _own(question) for w in key):
         # "Nobody sits on it" denies what the question is about.
-        if all(w in _LIGHT or w in lex.STOP or _stem(w) in _own(question) for w in key):
-            return ("no",)
+        return ("no",)
     if not found and not whole and (bent := _folded(known)) is not known:
         found = _found(bent, tuple(lex.fold(w) for w in key), lambda part: not _PLAINLY.issuperset(part))
     if set(question.values) == {"yes", "no"} and any(

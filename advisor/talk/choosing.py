@@ -38,7 +38,8 @@ MOST = 6
 CLOSE = 2.0
 """Within this factor of what is reckoned with, a size without words is nearer to it than to another; an estimate."""
 _LEAVE = re.compile(
-    r"(?:n|no|nope|none|neither|nothing|leave it|leave that|cancel|forget it|something else|none of (?:them|those|these))"
+    r"(?:n|no|nope|none|neither|nothing|leave it|leave that|cancel|forget it|something else"
+    r"|none of (?:them|those|these))"
     r"[.! ]*",
     re.IGNORECASE,
 )
@@ -117,7 +118,7 @@ def put(session: Session, text: str, size: Size) -> Reply | None:
 
 
 def placed_beside(session: Session, reading: Reading) -> tuple[Reading, list[str]]:
-    """What a line says beside a size that it does not place: that size is taken where it can be one alone, else asked."""
+    """A size that a line says beside what it tells and does not place: taken where it can be one alone, else asked."""
     open_ones = [d for d in reading.doubts if d.placeable]
     if len(open_ones) != 1 or session.item() is None or session.pending is not None or session.advice().dangers:
         return reading, []

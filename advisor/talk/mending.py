@@ -29,12 +29,16 @@ if TYPE_CHECKING:
 
 LIMITS = "limits"
 _LEAD = (
-    r"(?:(?:no|nope|nah|oh|ok(?:ay)?|well|so|and|but|sorry|wait|actually|hm+|right|then|please|on second thoughts?|in fact"
-    r"|after all|just|let'?s|can (?:you|we)|could (?:you|we)|i(?:'d| would)? (?:want|like)(?: you)? to|you can)\b[ ,.;:!-]*)*"
+    r"(?:(?:no|nope|nah|oh|ok(?:ay)?|well|so|and|but|sorry|wait|actually|hm+|right|then|please"
+    r"|on second thoughts?|in fact"
+    r"|after all|just|let'?s|can (?:you|we)|could (?:you|we)|i(?:'d| would)? (?:want|like)(?: you)? to"
+    r"|you can)\b[ ,.;:!-]*)*"
 )
 _SCRAP = re.compile(
-    rf"{_LEAD}(?:scrap|forget|drop|lose|skip|cancel|leave out|leave off|take (?:off|out|away|back)|remove|delete|never ?mind"
-    r"|ditch|no more|without|do without|get rid of)(?: about)? (?P<old>(?:the |that |my |his |her |any |all )?[^,.;:!?]{2,50}?)"
+    rf"{_LEAD}(?:scrap|forget|drop|lose|skip|cancel|leave out|leave off|take (?:off|out|away|back)|remove"
+    rf"|delete|never ?mind"
+    r"|ditch|no more|without|do without|get rid of)(?: about)? (?P<old>(?:the |that |my |his |her |any "
+    r"|all )?[^,.;:!?]{2,50}?)"
     r"(?: (?:then|please|after all|again|now|thing|rule|bit|wish|stuff|idea|business))*(?P<rest>[,.;:!-]+\s.*|[.!]*)",
     re.IGNORECASE,
 )
@@ -47,8 +51,10 @@ _FINE = re.compile(
     r"\b(?:leather|hides?|cowhide|cow|cattle|skins?|animals?|pig(?:skin)?|fur|it|everything|any(?:thing)?)"
     r"(?:'s| is| are|'re| would be| will be)? (?:really |perfectly |quite |just |absolutely |all |totally )?"
     r"(?:fine|ok(?:ay)?|right|alright|allowed|no problem|welcome|good|do)\b"
-    r"|\bno objections?\b|\b(?:do not|don'?t|does not|doesn'?t) (?:mind|object to) (?:any |real )?(?:leather|hide|cow|anim|skin)"
-    r"|\bnot (?:a )?vegan\b|\b(?:want|use|take|have|buy|need)s? (?:real |proper )?leather\b|\b(?:real |of course )?leather (?:it is|please)\b"
+    r"|\bno objections?\b|\b(?:do not|don'?t|does not|doesn'?t) (?:mind|object to) (?:any "
+    r"|real )?(?:leather|hide|cow|anim|skin)"
+    r"|\bnot (?:a )?vegan\b|\b(?:want|use|take|have|buy|need)s? (?:real |proper )?leather\b|\b(?:real "
+    r"|of course )?leather (?:it is|please)\b"
     r"|\bnothing (?:is )?ruled out\b|\bcowhide\b.*\b(?:fine|ok|okay|good)\b",
     re.IGNORECASE,
 )
@@ -57,8 +63,10 @@ _NOT_FINE = re.compile(
     r"\b(?:not|isn'?t|no) (?:fine|ok|okay|allowed|good|all right|alright|leather|hide|animal)\b", re.IGNORECASE
 )
 _AS_MADE = re.compile(
-    r"\b(?:(?P<sure>turns? out|turned out|should (?:be|have been)|has to be|must be|instead|so make|make that|make (?:it|the)"
-    r"|change (?:it|that|the)|not|rather than|is now|(?:it'?s|it is|they'?re|now) (?=[\d½¼¾])|i said|i meant?|no longer))\b"
+    r"\b(?:(?P<sure>turns? out|turned out|should (?:be|have been)|has to be|must be|instead|so make"
+    r"|make that|make (?:it|the)"
+    r"|change (?:it|that|the)|not|rather than|is now|(?:it'?s|it is|they'?re|now) (?=[\d½¼¾])|i said"
+    r"|i meant?|no longer))\b"
     r"|^(?P<no>no|nope|sorry|wrong|actually|wait|oops)\b",
     re.IGNORECASE,
 )
@@ -78,7 +86,7 @@ def mended(session: Session, text: str) -> Reply | None:
 
 
 def changed_so(session: Session, named: str, value: str) -> Reply | None:
-    """ "Change no animal material to nothing ruled out", by the program's own words for what is held; None for nothing."""
+    """ "Change no animal material to nothing ruled out", in the program's own words for what is held."""
     if lifting(session, named) and _FINE.search(f"{value} is fine"):
         return lifted(session, f"{value} is fine")
     for name, left in holders(session, named):
@@ -108,7 +116,7 @@ def lifting(session: Session, words: str) -> bool:
 
 def lifted(session: Session, low: str) -> Reply | None:
     """ "Leather is fine": the refusal that keeps an order from standing is dropped after a yes."""
-    if not _FINE.search(low) or _NOT_FINE.search(low) or session.advice().verdict not in NO_ORDER:
+    if "?" in low or not _FINE.search(low) or _NOT_FINE.search(low) or session.advice().verdict not in NO_ORDER:
         return None
     names = [n for n in _ruling_out(session) if _stands_without(session, n)]
     if not names:

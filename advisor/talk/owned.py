@@ -83,8 +83,8 @@ def owned_lines(session: Session, one: Owned, reading: Reading) -> list[str]:
         return [f"The {one.word}, {said}: noted; that is no size of the leather."]
     if one.kind == "carried":
         return [
-            f"The {one.word}, {said} thick: noted; that is no size of the leather. A loop for it is a strip cut from what "
-            "is left over, with both ends sewn in: try it round before you sew."
+            f"The {one.word}, {said} thick: noted; that is no size of the leather. A loop for it is a strip cut from "
+            "what is left over, with both ends sewn in: try it round before you sew."
         ]
     width = _strap(session, reading)
     if width is None:
