@@ -17,13 +17,14 @@ _CLAUSE = re.compile(r"[,;.!?]\s|\bbut\b|\band\b(?! a (?:half|quarter))|[,;.!?]$
 _BESIDE = 2
 """How many words may stand between a number and what it is told of, where the clause names the thing as well."""
 
-Kind = Literal["through", "carried", "tool"]
+Kind = Literal["through", "worn", "carried", "tool"]
 
 
 class OwnedFile(Shape):
     """words/owned.toml."""
 
     through: Phrases
+    worn: Phrases
     carried: Phrases
     tool: Phrases
 
@@ -44,7 +45,8 @@ def owned_sizes(rulebase: RuleBase, text: str, own: frozenset[str] = frozenset()
         if len(size.values) != 1 or size.wrong or size.kind not in ("size", "bare", "feet"):
             continue
         before = _CLAUSE.split(low[: size.start])[-1]
-        after = _CLAUSE.split(low[size.end :])[0]
+        # A number without a unit counts what stands behind it: "two rings".
+        after = _CLAUSE.split(low[size.end :])[0] if size.kind != "bare" else ""
         if told := _told_of(rulebase, before, after, own):
             found.append(Owned(size, *told))
     return found
@@ -81,5 +83,10 @@ def _read(rulebase: RuleBase) -> dict[str, Kind]:
     file = words_file(rulebase, OWNED, OwnedFile)
     if file is None:
         return {}
-    kinds: dict[Kind, tuple[str, ...]] = {"through": file.through, "carried": file.carried, "tool": file.tool}
+    kinds: dict[Kind, tuple[str, ...]] = {
+        "through": file.through,
+        "worn": file.worn,
+        "carried": file.carried,
+        "tool": file.tool,
+    }
     return {word: kind for kind, words in kinds.items() for word in words}

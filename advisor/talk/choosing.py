@@ -185,6 +185,7 @@ def may_be(session: Session, text: str, size: Size) -> dict[str, Answer]:
     best = max((len(words & _own(session, n)) for n in named), default=0)
     if best:
         most = [n for n in named if len(words & _own(session, n)) == best]
+        most = [n for n in most if _off(session, n, found[n]) <= math.log(CLOSE)] or most
         return {n: found[n] for n in most}
     near = {n: a for n, a in found.items() if _off(session, n, a) <= math.log(CLOSE)}
     whole = words_in(f"{session.rulebase.items[item].name} {session.answers['item'].words}")

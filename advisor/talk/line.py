@@ -106,7 +106,8 @@ def answered_line(session: Session, text: str) -> Reply:
         text = "don't know"
     told = not question.numeric and all(act.why in TOLD for act in acts_of(text))
     taken = None if told else answer_question(session, question, text)
-    return taken or missed(session, question, _unfitting(session, question, text))
+    before = dict(session.answers)
+    return taken or missed(session, question, _unfitting(session, question, text), before)
 
 
 def _aside(session: Session, question: Attribute | None, text: str) -> Reply | None:

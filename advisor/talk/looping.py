@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
+from ..reasoning.facts import Answer
 from ..rulebase.models import Attribute
 from ..rulebase.saying import asked
 from ..write.names import attribute_called
@@ -21,8 +23,13 @@ GRAVE = (*ALARMING, "load")
 CANT_SAY = "0 I can't say"
 
 
-def missed(session: Session, question: Attribute, reply: Reply) -> Reply:
-    """The reply to a line that did not answer ``question``, which is not put a third time in the same words."""
+def missed(session: Session, question: Attribute, reply: Reply, before: Mapping[str, Answer]) -> Reply:
+    """The reply to a line that did not answer ``question``, which is not put a third time in the same words.
+
+    A line that told something else that is new, beside the answers ``before``, counts for nothing.
+    """
+    if session.answers != before:
+        return reply
     still = session.question is question and question.name not in session.answers and session.pending is None
     if not still or reply.ended:
         session.missed = {}
@@ -36,7 +43,8 @@ def missed(session: Session, question: Attribute, reply: Reply) -> Reply:
     if meaning(session, question).does == "ask" or question.group in GRAVE:
         return Reply([*reply.lines, how_to_answer(question)], session.prompt())
     went_on = take_enter(session)
-    return Reply(["I go on with what is usual; any later line can change it.", *went_on.lines], went_on.prompt)
+    said = "I go on with what is usual; any later line can change it."
+    return Reply([*reply.lines, said, *went_on.lines], went_on.prompt)
 
 
 def how_to_answer(question: Attribute) -> str:

@@ -31,13 +31,13 @@ _LEAD = (
 )
 _OF_THEM = re.compile(
     rf"{_LEAD}{_NUMBER} of (?:them|those|these|(?:the |my |our )?(?:[\w-]+ )?(?:ones|[\w-]+s))\b[ ,:]*"
-    r"(?:(?:should be|are|is|to be|will be|must be|have to be|has to be|be|need to be|shall be|with|in|get|want)\b ?)*"
+    r"(?:(?:should be|are|is|to be|will be|must be|have to be|has to be|be|need to be|shall be|get|want)\b ?)*"
     r"(?P<what>.+)$",
     re.IGNORECASE,
 )
 _OTHERS = re.compile(
     rf"{_LEAD}the (?:other|last|remaining) {_NUMBER}(?: of them| ones)?\b[ ,:]*"
-    r"(?:(?:should be|are|is|to be|will be|must be|be|with|get)\b ?)*(?P<what>.+)$",
+    r"(?:(?:should be|are|is|to be|will be|must be|be|get)\b ?)*(?P<what>.+)$",
     re.IGNORECASE,
 )
 _PARTS = re.compile(

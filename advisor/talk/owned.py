@@ -33,7 +33,11 @@ def owned_told(session: Session, text: str) -> Reply | None:
     item = session.item()
     if item is None:
         return None
-    told = owned_sizes(session.rulebase, text, own_words(session.rulebase, item, session.answers["item"].words))
+    own = own_words(session.rulebase, item, session.answers["item"].words)
+    strap = session.rulebase.attributes[purposes(session.rulebase).strap_width]
+    if session.usual(strap):
+        own |= words_in(asked(session.rulebase, strap.name, item).question) - fitted_words(session.rulebase)
+    told = owned_sizes(session.rulebase, text, own)
     if not told:
         return None
     reading = session.read_line(text)
@@ -48,7 +52,8 @@ def own_words(rulebase: RuleBase, item: str, called: str) -> frozenset[str]:
     """The words of the thing itself and of all that it is cut by."""
     uses = lexicon(rulebase).uses.get(item, frozenset())
     cut = [asked(rulebase, name, item) for name in uses if name in rulebase.attributes]
-    said = " ".join([rulebase.items[item].name, called, "strap belt lead collar", *(own.question for own in cut)])
+    straps = "strap belt lead collar" if purposes(rulebase).strap_width in uses else ""
+    said = " ".join([rulebase.items[item].name, called, straps, *(own.question for own in cut)])
     # A clip that a length is measured from is none of the words of the lead itself.
     named = words_in(f"{rulebase.items[item].name} {called}")
     words = named | (words_in(said) - fitted_words(rulebase))
@@ -81,6 +86,8 @@ def owned_lines(session: Session, one: Owned, reading: Reading) -> list[str]:
     said = show_said(size, "mm", session.units)
     if one.kind == "tool":
         return [f"The {one.word}, {said}: noted; that is no size of the leather."]
+    if one.kind == "worn":
+        return [f"The {one.word}, {said}: noted; that is no size of the leather. Make the loop that takes it wider."]
     if one.kind == "carried":
         return [
             f"The {one.word}, {said} thick: noted; that is no size of the leather. A loop for it is a strip cut from "

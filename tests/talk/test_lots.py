@@ -18,7 +18,7 @@ FIRST = "12 dog leads, 3/4 inch wide, 4 foot long"
     ("line", "now", "later"),
     [
         ("and four of them 1 inch wide", 8, [(4, "1 inch wide")]),
-        ("half of them in brown", 6, [(6, "brown")]),
+        ("half of them in brown", 6, [(6, "in brown")]),
         ("the other four should be 1 inch wide", 8, [(4, "1 inch wide")]),
         ("eight leads 3/4 inch wide, four leads 1 inch wide", 8, [(4, "1 inch wide")]),
     ],

@@ -47,3 +47,8 @@ def test_it_is_told_whether_the_strap_goes_through() -> None:
 )
 def test_a_size_of_the_strap_itself_is_still_taken(opening: str, line: str, value: float) -> None:
     assert heard(opening, line).answers["strap_width"].values == (pytest.approx(value),)
+
+
+@pytest.mark.parametrize("line", ["two rings please", "it has 2 clips", "a card holder and two key rings"])
+def test_a_number_that_counts_fittings_is_no_size_of_one(line: str) -> None:
+    assert "noted" not in " ".join(heard("dog lead, 19 mm wide").hear(line).lines)
