@@ -43,7 +43,7 @@ from .opinion import said_lines
 from .reasons import reasons_told
 from .reply import Reply
 from .requests import NONE, another_thing, as_before, courtesy, requested
-from .sizing import offer_size, one_size, size_of_another, two_sizes, which_size, without_far
+from .sizing import in_another_unit, offer_size, one_size, size_of_another, two_sizes, which_size, without_far
 from .together import answer_together
 
 if TYPE_CHECKING:
@@ -64,6 +64,8 @@ UNDECIDED = (
 )
 
 _WHY = re.compile(r"\b(?:why|how come)\b", re.IGNORECASE)
+MOST_ALONE = 4
+"""So many words name somebody, and tell no story."""
 _FOR_NAME = 14
 """Columns that a line of an answer leaves for the name of the thing before it."""
 _BEHIND = re.compile(r"\s+-+\s+(?:or )?|[,;.!]\s+(?:and |but )?|\s+and (?=what|how|is|does|can|do|will|which|why)")
@@ -120,7 +122,8 @@ def _aside(session: Session, question: Attribute | None, text: str) -> Reply | N
     if not priced and (several := counted(session, text)):
         return several
     # "Our dog", to who will use it, is an answer and about nobody else.
-    answers = question is not None and question.name != "item" and _answer_in(session, question, text)
+    asked = question is not None and question.name != "item" and len(text.split()) <= MOST_ALONE
+    answers = asked and question is not None and _answer_in(session, question, text)
     if session.item() is not None and not answers:
         left, others = without_others(text, _made_for(session))
         if others and not left.strip(" ,.!"):
@@ -292,7 +295,8 @@ def _unfitting(session: Session, question: Attribute, text: str) -> Reply:
         return session.again(lines)
     if more := another_thing(session, text) or command_meant(text):
         return session.again(more)
-    if not told and (reply := placed(session, text)):
+    offers_unit = question.numeric and in_another_unit(session, question, text) is not None
+    if not (told or offers_unit) and (reply := placed(session, text)):
         return reply
     if not told and (which := which_size(session, text)):
         return session.again(which)

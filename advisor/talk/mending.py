@@ -11,6 +11,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from ..read.answers import read_answer
+from ..read.corrections import correction
 from ..read.danger import RAISED
 from ..read.numbers import Size, find_sizes
 from ..read.reader import read_sentence
@@ -236,6 +237,10 @@ def _resized(session: Session, text: str, low: str) -> Reply | None:
     if len({s.values[0] for s in new}) != 1 or len(old) > 1 or (old and not new):
         return None
     size = new[-1]
+    other = correction(session.rulebase, text, session.item() or "", session.units)
+    if other is not None and other.slug:
+        # "Make the wallet 10 cm wide" names another thing.
+        return None
     question = session.question
     if question is not None and question.numeric and not old and not _names_side(low):
         return None
