@@ -279,7 +279,8 @@ def _held(session: Session, old: Size) -> list[str]:
         held = session.answers.get(attribute.name, Answer(()))
         if not held.values:
             continue
-        said = {v for s in find_sizes(held.words.lower(), []) for v in s.values}
+        numbers = [v for s in find_sizes(held.words.lower(), []) for v in s.values]
+        said = set(numbers) if len(numbers) == 1 else set()
         as_told = as_size(session, attribute, f"{old.values[0]:g} {old.unit}".strip(), old)
         near = as_told is not None and abs(float(as_told.values[0]) - float(held.values[0])) < 0.02 * float(
             held.values[0]

@@ -145,6 +145,10 @@ def two_sizes(session: Session, question: Attribute, text: str) -> tuple[dict[st
     wanted = _following(session, question)
     if len(sizes) == 1 and len(sizes[0].values) > 1 and sizes[0].kind == "box":
         stretch = low[sizes[0].start : sizes[0].end]
+        if sizes[0].unit and not all(sizes[0].units):
+            # "10 cm by 8": the unit holds for both.
+            told = zip(sizes[0].values, sizes[0].units, strict=True)
+            stretch = " by ".join(f"{value:g} {unit or sizes[0].unit}" for value, unit in told)
         found = in_order(wanted, stretch, session.units)
         if not sizes[0].unit:
             found = {n: _not_far(session, n, a) for n, a in found.items()}
