@@ -355,7 +355,8 @@ def _phrased(rulebase: RuleBase, question: Attribute, key: Key, whole: bool = Fa
     if denied and all(w in _LIGHT or w in lex.STOP or _stem(w) in _own(question) for w in key):
         # "Nobody sits on it" denies what the question is about.
         return ("no",)
-    if not found and not whole and (bent := _folded(known)) is not known:
+    if not found and not whole:
+        bent = _folded(rulebase, question.name, known)
         found = _found(bent, tuple(lex.fold(w) for w in key), lambda part: not _PLAINLY.issuperset(part))
     if set(question.values) == {"yes", "no"} and any(
         v == ("yes",) and _denied(key[:at]) for (at, _), v in found.items()
@@ -393,8 +394,13 @@ def _own(question: Attribute) -> frozenset[str]:
     return frozenset(_stem(w) for w in words if w not in lex.STOP)
 
 
-def _folded(known: Mapping[Key, tuple[str, ...]]) -> Mapping[Key, tuple[str, ...]]:
-    """The phrases with each word as one form, without those that then mean two values."""
+def _folded(rulebase: RuleBase, name: str, known: Mapping[Key, tuple[str, ...]]) -> Mapping[Key, tuple[str, ...]]:
+    """The phrases of a question with each word as one form, without those that then mean two values."""
+    made: Mapping[Key, tuple[str, ...]] = rulebase.once(f"folded answers {name}", lambda _: _bent(known))
+    return made
+
+
+def _bent(known: Mapping[Key, tuple[str, ...]]) -> Mapping[Key, tuple[str, ...]]:
     bent: dict[Key, tuple[str, ...]] = {}
     for key, values in known.items():
         one = tuple(lex.fold(w) for w in key)

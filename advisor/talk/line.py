@@ -68,6 +68,9 @@ MOST_ALONE = 4
 """So many words name somebody, and tell no story."""
 _FOR_NAME = 14
 """Columns that a line of an answer leaves for the name of the thing before it."""
+_AND_ASKED = re.compile(
+    r",?\s+(?:and|or) (?=(?:can|could|how|what|do|does|is|are|will|which|where|should|why|when)\b)", re.IGNORECASE
+)
 _BEHIND = re.compile(r"\s+-+\s+(?:or )?|[,;.!]\s+(?:and |but )?|\s+and (?=what|how|is|does|can|do|will|which|why)")
 """What may stand between an answer and a question behind it."""
 
@@ -236,6 +239,8 @@ def asked_back(session: Session, text: str) -> Reply:
     """A question answered; what it raises of danger is taken up, and nothing else."""
     said = _answer(session, text)
     if not said or CANNOT in said[0]:
+        said = _both_answered(session, text) or said
+    if not said or CANNOT in said[0]:
         said = _second_asked(session, text) or said or cannot(session.matter())
     if all(act.why in ("meaning", "either") for act in acts_of(text) if act.kind == "question"):
         return session.again(said)
@@ -246,6 +251,14 @@ def asked_back(session: Session, text: str) -> Reply:
     # What may hurt somebody is answered by its own question or stop, never by what the leather is good for.
     session.line = ""
     return session.take(replace(reading, answers=alarms))
+
+
+def _both_answered(session: Session, text: str) -> list[str]:
+    """ "Does it stretch and can I glue it?": two questions in one line, each answered; nothing where neither can be."""
+    first, *rest = _AND_ASKED.split(text, maxsplit=1)
+    found = [_answer(session, part) for part in (first, *rest)] if rest else []
+    told = [said for said in found if said and CANNOT not in said[0]]
+    return list(dict.fromkeys(line for said in told for line in said))
 
 
 def _second_asked(session: Session, text: str) -> list[str]:
