@@ -67,6 +67,7 @@ _PICK = re.compile(
     rf"|({_NTH}|last) (?:one|choice|option)|(?:option |choice )([a-l]))(?: please| then| i think)*"
 )
 _PICKS = re.compile(r"\s*(?:,|\band\b|&|\+)\s*")
+_DEGREES = frozenset(("a", "an", "the", "too", "so", "very", "that", "any"))
 _REFUSING = frozenset(("no", "not", "never", "without", "dont", "isnt", "wont", "cant", "doesnt", "nor", "nothing"))
 
 _PLAINLY = frozenset(
@@ -383,6 +384,13 @@ def _denied(before: Key) -> bool:
     return not _DENYING.isdisjoint(before)
 
 
+def _refused(key: Key, i: int) -> bool:
+    """Whether a word that refuses stands before the word at ``i``, over an article or a degree: "not a heavy one"."""
+    while i and key[i - 1] in _DEGREES:
+        i -= 1
+    return i > 0 and key[i - 1] in _REFUSING
+
+
 def _stem(word: str) -> str:
     """A word without its ending: "sits" and "sitting" alike."""
     return re.sub(r"(?<=\w{3})(?:(?<=(\w))\1ing|ing|ed|es|s|e)$", "", word) if len(word) > 3 else word
@@ -419,7 +427,7 @@ def _found(
     for n in range(min(max(map(len, known), default=0), len(key)), 0, -1):
         for i in range(len(key) - n + 1):
             values = known.get(key[i : i + n])
-            free = taken.isdisjoint(range(i, i + n)) and not (i and key[i - 1] in _REFUSING)
+            free = taken.isdisjoint(range(i, i + n)) and not _refused(key, i)
             if values and free and wanted(key[i : i + n]):
                 found[i, i + n] = values
                 taken |= set(range(i, i + n))

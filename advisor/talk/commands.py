@@ -52,6 +52,7 @@ TOPICS: Mapping[str, Sequence[tuple[str, str]]] = {
         ("full", "everything behind it"),
         ("would 2 mm chrome do", "a second opinion on a leather you were offered"),
         ("cheaper, thinner", "and the like change what they name"),
+        ("the rest", "goes on with what of an order in lots still waits"),
     ),
     "why": (
         ("why do you ask", "what each answer would do"),

@@ -1,8 +1,8 @@
 """Answers in other words than a question offers: what is taken, and that no yes to a danger is heard as a no.
 
-First run of the whole table in a conversation, before anything was mended by it: 0.72 of 1682 sentences taken as they
-were meant (``python tests/talk/other_words.py``); afterwards 0.9 and more, also of those that nobody looked at while
-mending. Marked by hand; common practice of plain English.
+First run of the whole table in a conversation (``python tests/talk/other_words.py``), before anything was mended by it:
+1239 of 1700 taken as they were meant, 20 as something else. Afterwards 1001 of 1016 of the sentences that were looked at
+while mending, and 667 of 685 of those that were not; one hand wrote both. Marked by hand; plain English.
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ from advisor.read.answers import read_answer
 from advisor.rulebase.models import RuleBase
 
 DANGERS = [name for name, table in TABLE.items() if {*table} == {"opening", "yes", "no"}]
-LEAST = 0.88
+LEAST = 0.96
 """What is taken by the words alone, without the conversation around them, now."""
 
 
