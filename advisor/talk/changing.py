@@ -37,6 +37,9 @@ if TYPE_CHECKING:
     from .session import Session
 
 _IT = re.compile(r"it|this|that|them|the (?:thing|order)", re.IGNORECASE)
+_MAKE_IT = re.compile(
+    r"(?:ok(?:ay)?,? |well,? |then )*(?:make|call|let'?s (?:make|call|say)) (?:it|that)\b", re.IGNORECASE
+)
 LONGEST_NAME = 3
 """Of more words nothing is called that can be forgotten."""
 _BARE = re.compile(r"\d+(?:[.,/]\d+)?(?: \d/\d)?")
@@ -120,6 +123,9 @@ def corrected(session: Session, text: str) -> Reply | None:
     if found.named.candidates:
         session.question = session.rulebase.attributes["item"]
         return session.again(offer_things(session, found.named.candidates, found.words))
+    if question and question.numeric and _MAKE_IT.match(text.strip()) and _BARE.fullmatch(found.words):
+        # "Make it 25", to how wide it is, answers that.
+        return None
     return _last_corrected(session, found.words) if found.sure else None
 
 

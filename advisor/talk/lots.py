@@ -30,7 +30,7 @@ _LEAD = (
     r"^(?:(?:and|then|but|also|oh|so|plus|please|no|sorry|actually|make|i want|i need|he wants|she wants|with)\b[ ,]*)*"
 )
 _OF_THEM = re.compile(
-    rf"{_LEAD}{_NUMBER} of (?:them|those|these|(?:the |my |our )?(?:[\w-]+ )?(?:ones|[\w-]+s))\b[ ,:]*"
+    rf"{_LEAD}{_NUMBER} of (?:them|those|these|(?:the |my |our )?(?:[\w-]+ )?(?:ones|(?P<noun>[\w-]+s)))\b[ ,:]*"
     r"(?:(?:should be|are|is|to be|will be|must be|have to be|has to be|be|need to be|shall be|get|want)\b ?)*"
     r"(?P<what>.+)$",
     re.IGNORECASE,
@@ -44,6 +44,12 @@ _PARTS = re.compile(
     r"\s*(?:[,;]\s*(?:and\s+)?|\s+and\s+)(?=(?:" + _NUMBER.partition(">")[2] + r" (?!inch|in\b|cm|mm|by\b|x\b))"
 )
 _PART = re.compile(rf"^{_NUMBER}(?: of (?:them|those|these))? (?P<what>.+)$", re.IGNORECASE)
+
+
+_DIFFERS = re.compile(
+    r"^(?:for|in|with|without)\b (?!now\b|me\b|sure\b|total\b|all\b)|\b(?:doubled?|lined)\b", re.IGNORECASE
+)
+"""What says by itself that some are otherwise."""
 
 
 class Lot(NamedTuple):
@@ -74,6 +80,10 @@ def _some_of_them(session: Session, text: str) -> Reply | None:
     found = _OF_THEM.match(text) or _OTHERS.match(text)
     held = session.answers.get(QUANTITY, Answer(())).values
     if not found or not held or variants(session.rulebase, text):
+        return None
+    noun = found.groupdict().get("noun")
+    if noun and _without_name(session, noun):
+        # "One of the buckles is brass" tells of a part.
         return None
     waiting, total = _by_colour(session)
     many = total // 2 if found["many"].lower() == "half" else _count(session, found["many"])
@@ -169,7 +179,7 @@ def _read(session: Session, what: str) -> set[str]:
 
 def _says_something(session: Session, what: str) -> bool:
     """Whether words tell something that an answer holds, or how pieces are made."""
-    return bool(_read(session, what) - {"item"}) or re.search(r"\bdoubled?\b|\blined\b", what) is not None
+    return bool(_read(session, what) - {"item"}) or _DIFFERS.search(what) is not None
 
 
 def _count(session: Session, said: str) -> int:

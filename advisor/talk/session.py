@@ -8,6 +8,7 @@ Any answer can be changed later by naming it. A usual value is only taken when i
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Any
 
 from ..errors import AdvisorError, without_controls
@@ -63,7 +64,7 @@ from .recording import Keep, asked, put_back, recorded, state_of
 from .remarks import remarks
 from .reply import Reply
 from .requests import another_thing, cleared
-from .sizing import instead_of_offered
+from .sizing import instead_of_offered, nearer
 from .taking_back import settled, taken_back
 from .wishes import without_refused
 
@@ -306,12 +307,14 @@ class Session:
         for name in reading.answers.keys() - kept.keys():
             # "A clasp, then" puts the usual fittings back.
             self.answers.pop(name, None)
+        kept, units = nearer(self, dict(kept))
+        reading = replace(reading, answers={**reading.answers, **kept})
         accept(self, kept)
         held = set(self.pending.answers) if self.pending else self._said_at_home()
         taken = understood_said(self.rulebase, reading, held, self.item(), self.units)
         understood = [f"Understood: {'; '.join(taken)}."] if taken else []
         reading, size = placed_beside(self, reading)
-        lines = list(dict.fromkeys([*(before or []), *gone, *understood, *size]))
+        lines = list(dict.fromkeys([*(before or []), *gone, *understood, *units, *size]))
         lines += [*parts, *self.not_understood(reading), *another_thing(self, self.line)]
         lines += said_lines(self, reading)
         lines += left_open_lines(self.matter(), reading)

@@ -83,6 +83,10 @@ def far_off(session: Session, question: Attribute, answer: Answer, text: str) ->
         return None
     if min(values[0], usual[0]) <= 0 or max(values[0] / usual[0], usual[0] / values[0]) <= FAR:
         return None
+    sizes = [s for s in find_sizes(text.lower(), []) if s.values]
+    if len(sizes) == 1 and sizes[0].kind == "bare" and len(sizes[0].values) == 1 and not sizes[0].wrong:
+        # "Length 110, I told you" is a bare number among words.
+        text = f"{sizes[0].values[0]:g}"
     return in_another_unit(session, question, text, nearer_than=values[0])
 
 
@@ -134,6 +138,22 @@ def instead_of_offered(session: Session, text: str) -> Reply | None:
     session.pending = None
     session.answers[name] = answer
     return session.go_on([f"Understood: {session.said(name)}."])
+
+
+def nearer(session: Session, answers: dict[str, Answer]) -> tuple[dict[str, Answer], list[str]]:
+    """Sizes told without a unit and far from the usual, in the unit that brings them near it; each is said."""
+    taken, lines = dict(answers), list[str]()
+    for name, answer in answers.items():
+        attribute = session.rulebase.attributes.get(name)
+        if attribute is None or attribute.unit != "mm" or not answer.values or session.item() is None:
+            continue
+        sizes = list(find_sizes(answer.words.lower(), []))
+        if len(sizes) != 1 or sizes[0].kind != "bare" or len(sizes[0].values) != 1 or sizes[0].wrong:
+            continue
+        if meant := far_off(session, attribute, answer, f"{sizes[0].values[0]:g}"):
+            taken[name] = meant.answer
+            lines.append(f'"{answer.words}" taken as {meant.words}; say if not.')
+    return taken, lines
 
 
 def two_sizes(session: Session, question: Attribute, text: str) -> tuple[dict[str, Answer], str]:

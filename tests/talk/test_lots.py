@@ -44,6 +44,13 @@ def test_the_order_repeats_what_waits_and_enter_goes_on_with_it() -> None:
     assert "Still to order" not in "\n".join(session.hear("done").lines)
 
 
+@pytest.mark.parametrize(
+    "line", ["one of the buckles is brass", "two of them are enough?", "I have two of those at home", "2 of 3 is fine"]
+)
+def test_what_tells_of_a_part_or_asks_is_no_lot(line: str) -> None:
+    assert not lots(heard(FIRST, line))
+
+
 def test_another_number_keeps_what_waits() -> None:
     session = heard(FIRST, "and four of them 1 inch wide", "make it ten")
     assert session.answers["quantity"].values == (10,)
