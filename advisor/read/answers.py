@@ -103,6 +103,7 @@ _MONEY = re.compile(
     r"[£$€]|\b(?:quid|pounds?|euros?|dollars?|bucks?|eur|gbp|usd|up to|at most|no more than"
     r"|at the outside|maximum|max|tops)\b"
 )
+_SIDEWAYS = frozenset(("wide", "long", "high", "tall", "deep", "thick", "across", "broad"))
 _MANY = {"pair": "2", "single": "1", "score": "20", "couple": "2"}
 _SO_MANY = re.compile(r"\b(?:(?:a|one|the) )?(?P<word>pair|single|score|couple)\b(?: (?:of|one)\b)?")
 """Words that count things by themselves."""
@@ -301,6 +302,9 @@ def _number(words: _Words, question: Attribute, text: str, units: Units) -> Answ
     """One number with nothing beside it but what changes nothing of it: "about 30", "one", "he's 38 kg"."""
     low = "".join(c.lower() if len(c.lower()) == 1 else c for c in text)
     # "A couple" is a number only of something.
+    if question.unit != "mm" and not _SIDEWAYS.isdisjoint(_key(low)):
+        # "30 wide" counts nothing.
+        return None
     if question.unit == "money":
         text = low = _MONEY.sub(" ", low)
     if question.kind == "count" and (said := _SO_MANY.search(low)):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Sequence
 from dataclasses import replace
@@ -152,6 +153,7 @@ def _last_corrected(session: Session, words: str) -> Reply | None:
     if _BARE.fullmatch(words):
         attributes = session.rulebase.attributes
         names += [n for n in reversed(session.answers) if n in attributes and attributes[n].group == "size"]
+        names.sort(key=lambda n: _away(session, n, words) if n else math.inf)
     for name in dict.fromkeys(n for n in names if n and words):
         if (answer := _corrected_to(session, name, words)) is not None:
             before = session.said(name)
@@ -162,6 +164,17 @@ def _last_corrected(session: Session, words: str) -> Reply | None:
             session.told = False
             return session.go_on([f"Changed: {session.said(name)} (before: {before})."])
     return None
+
+
+def _away(session: Session, name: str, words: str) -> float:
+    """How far a bare number is from the one that was said; all within twice and half of it are alike."""
+    held = session.answers[name]
+    said = [v for s in find_sizes(held.words.lower(), []) for v in s.values]
+    told = [v for s in find_sizes(words, []) for v in s.values]
+    if len(told) != 1 or not said or min(*told, *said) <= 0:
+        return math.inf
+    off = min(abs(math.log(told[0] / value)) for value in said)
+    return 0.0 if off <= math.log(2) else off
 
 
 def _corrected_to(session: Session, name: str, words: str) -> Answer | None:

@@ -179,20 +179,32 @@ def may_be(session: Session, text: str, size: Size) -> dict[str, Answer]:
         answer = as_size(session, attribute, text[size.start : size.end], size)
         if answer is not None:
             found[attribute.name] = answer
-    words = words_in(_around(text, size))
-    item = session.item() or ""
-    named = [n for n in found if words & _own(session, n)]
-    best = max((len(words & _own(session, n)) for n in named), default=0)
-    if best:
-        most = [n for n in named if len(words & _own(session, n)) == best]
-        most = [n for n in most if _off(session, n, found[n]) <= math.log(CLOSE)] or most
-        return {n: found[n] for n in most}
+    if told := _most_named(session, text, size, found):
+        return told
+    words, item = words_in(_around(text, size)), session.item() or ""
     near = {n: a for n, a in found.items() if _off(session, n, a) <= math.log(CLOSE)}
     whole = words_in(f"{session.rulebase.items[item].name} {session.answers['item'].words}")
     if near and (words & whole or len(near) == 1):
         return near
     far = {n: a for n, a in found.items() if _off(session, n, a) <= math.log(FAR)}
     return dict(list((far or near).items())[:MOST])
+
+
+def by_words(session: Session, text: str, size: Size) -> dict[str, Answer]:
+    """The sizes of the thing that the words around a size name, as that size; empty where they name none."""
+    said = text[size.start : size.end]
+    found = {a.name: answer for a in sizes_of(session) if (answer := as_size(session, a, said, size)) is not None}
+    return _most_named(session, text, size, found)
+
+
+def _most_named(session: Session, text: str, size: Size, found: Mapping[str, Answer]) -> dict[str, Answer]:
+    """Those of ``found`` that most words around a size name; of several the ones that it comes near to."""
+    words = words_in(_around(text, size))
+    named = {n: len(words & _own(session, n)) for n in found}
+    best = max(named.values(), default=0)
+    most = [n for n, count in named.items() if best and count == best]
+    most = [n for n in most if _off(session, n, found[n]) <= math.log(CLOSE)] or most
+    return {n: found[n] for n in most}
 
 
 def _own(session: Session, name: str) -> frozenset[str]:

@@ -19,8 +19,8 @@ from ..read.sides import SIDES
 from ..read.stuffs import stuffs
 from ..reasoning.facts import Answer
 from ..rulebase.models import NO_ORDER, Attribute
-from .called import bag, words_in
-from .choosing import as_size, ask, drop, may_be, sizes_of, taken
+from .called import bag, called_so, words_in
+from .choosing import as_size, ask, by_words, drop, may_be, sizes_of, taken
 from .guarding import PROTECTING, guards
 from .pending import Pending
 from .reply import Reply
@@ -212,7 +212,10 @@ def _scrapped(session: Session, text: str, low: str) -> Reply | None:
 def _nothing_held(session: Session, old: str, rest: str) -> Reply | None:
     """ "Drop the hot drinks, cold ale only", where nothing was heard of them: they are not taken for a wish now."""
     named = re.match(r"(?:the|that|my|his|her|all|any) (?P<what>.+)", old)
-    if named is None or not read_sentence(session.rulebase, named["what"], session.item(), session.units).answers:
+    if named is None:
+        return None
+    told = read_sentence(session.rulebase, named["what"], session.item(), session.units).answers
+    if not told and called_so(session, named["what"]) is None:
         return None
     said = f'I hold nothing of "{named["what"]}", so there is nothing to drop.'
     if not rest:
@@ -245,7 +248,8 @@ def _resized(session: Session, text: str, low: str) -> Reply | None:
     if question is not None and question.numeric and not old and not _names_side(low):
         return None
     held = _held(session, old[0]) if old else []
-    named = _by_side(session, low, size)
+    told = by_words(session, low, size)
+    named = list(told) or _by_side(session, low, size)
     if not size.unit and not held and not named and not _names_thing(session, low, size):
         return None
     if held:

@@ -47,6 +47,19 @@ def test_an_aside_beside_a_number_takes_nothing_away(line: str) -> None:
     assert heard("belt for me", line).answers["waist"].values == (pytest.approx(1080.0),)
 
 
+def test_a_number_with_a_side_is_no_number_of_pieces() -> None:
+    answers = heard("messenger bag", "30 wide").answers
+    assert "quantity" not in answers
+
+
+@pytest.mark.parametrize(
+    ("line", "name", "value"), [("35 instead", "strap_width", 35.0), ("make it 98 round the waist", "waist", 980.0)]
+)
+def test_a_number_instead_goes_where_it_is_near_or_named(line: str, name: str, value: float) -> None:
+    session = heard("belt for me, 40 mm wide, waist 96 cm", line)
+    assert session.answers[name].values == (pytest.approx(value),)
+
+
 @pytest.mark.parametrize("line", ["just one person playing", "I have three dogs", "two of us"])
 def test_a_number_that_counts_something_is_no_size(line: str) -> None:
     session = heard("stool top", "36 cm")
