@@ -67,9 +67,10 @@ _PICK = re.compile(
     rf"|({_NTH}|last) (?:one|choice|option)|(?:option |choice )([a-l]))(?: please| then| i think)*"
 )
 _PICKS = re.compile(r"\s*(?:,|\band\b|&|\+)\s*")
+_DEGREES = frozenset(("a", "an", "the", "too", "so", "very", "that", "any"))
 _REFUSING = frozenset(("no", "not", "never", "without", "dont", "isnt", "wont", "cant", "doesnt", "nor", "nothing"))
 
-_LIGHT = frozenset(
+_PLAINLY = frozenset(
     t.word
     for t in lex.tokens("""
     no nope nah not none nothing neither nobody never nowt yes yeah yep yup aye sure definitely certainly absolutely
@@ -78,6 +79,34 @@ _LIGHT = frozenset(
     so think suppose guess know way need""")
 )
 """Words that answer only where nothing else is said."""
+
+_DENYING = frozenset(("no", "not", "never", "nobody", "nothing", "none", "neither", "noone", "isnt", "wont", "doesnt"))
+_EXCEPT = re.compile(
+    r"\b(?:except|unless|apart from|other than|besides)\b"
+    r"|\b(?:nobody|no one|nothing|never|not|no (?!but\b|,)\w+)\b[^,.;]*\bbut\b",
+    re.IGNORECASE,
+)
+"""What leaves something of a denial."""
+_TWICE = re.compile(r"\b(?:no|not|never|nobody|nothing)\b.*\b(?:without|no|not|never|but|except|unless)\b")
+"""What denies a denial, or leaves something of it."""
+
+_LIGHT = _PLAINLY | frozenset(
+    t.word
+    for t in lex.tokens("""
+    come comes get gets got go goes ever kind sort else thing things anybody anyone somebody someone anything something
+    near here there would be been being are was were has have had can could you me my your his her their our with by
+    from to for as""")
+)
+"""Words besides those that say nothing by themselves beside a denial."""
+
+_MONEY = re.compile(
+    r"[£$€]|\b(?:quid|pounds?|euros?|dollars?|bucks?|eur|gbp|usd|up to|at most|no more than"
+    r"|at the outside|maximum|max|tops)\b"
+)
+_SIDEWAYS = frozenset(("wide", "long", "high", "tall", "deep", "thick", "across", "broad"))
+_MANY = {"pair": "2", "single": "1", "score": "20", "couple": "2"}
+_SO_MANY = re.compile(r"\b(?:(?:a|one|the) )?(?P<word>pair|single|score|couple)\b(?: (?:of|one)\b)?")
+"""Words that count things by themselves."""
 
 Meant = Literal["value", "usual", "open"]
 
@@ -121,6 +150,19 @@ def read_answer(
     Of several parts ("black, about 30 mm") the first that answers is taken, and the others are handed back.
     A bare number picks a value only where the values stand ``numbered`` before the person.
     """
+    found = _in_parts(rulebase, question, text, units, numbered)
+    denied = found and found.answer and found.answer.values == ("no",) and set(question.values) == {"yes", "no"}
+    # A bare no at the beginning is looked at with what is said behind it.
+    if denied and not _NO_FIRST.match(text):
+        parts = [p for p in _PARTS.split(text.strip(" .!")) if p]
+        said = (_whole(rulebase, question, part, units, numbered) for part in parts if len(parts) > 1)
+        if _EXCEPT.search(text) or any(one and one.answer and one.answer.values == ("yes",) for one in said):
+            # "Nobody but the kids" and "no dog, a horse is tied up with it" are no plain no.
+            return None
+    return found
+
+
+def _in_parts(rulebase: RuleBase, question: Attribute, text: str, units: Units, numbered: bool) -> Answered | None:
     parts = [p for p in (_ASIDES if question.numeric else _PARTS).split(text.strip(" .!")) if p]
     if question.kind == "set" and (several := _several(rulebase, question, parts, units, numbered)):
         return several
@@ -260,6 +302,13 @@ def _number(words: _Words, question: Attribute, text: str, units: Units) -> Answ
     """One number with nothing beside it but what changes nothing of it: "about 30", "one", "he's 38 kg"."""
     low = "".join(c.lower() if len(c.lower()) == 1 else c for c in text)
     # "A couple" is a number only of something.
+    if question.unit != "mm" and not _SIDEWAYS.isdisjoint(_key(low)):
+        # "30 wide" counts nothing.
+        return None
+    if question.unit == "money":
+        text = low = _MONEY.sub(" ", low)
+    if question.kind == "count" and (said := _SO_MANY.search(low)):
+        text = low = f"{low[: said.start()]}{_MANY[said['word']]}{low[said.end() :]}"
     sizes = list(find_sizes(low, [])) or list(find_sizes(f"{low.strip(' .!')} of them", []))
     if len(sizes) != 1 or sizes[0].wrong or len(sizes[0].values) != 1 or sizes[0].kind not in ("bare", "size", "age"):
         return None
@@ -302,11 +351,26 @@ def _phrased(rulebase: RuleBase, question: Attribute, key: Key, whole: bool = Fa
     known = _words(rulebase).values.get(question.name, {})
     if whole:
         return known.get(key, ())
-    own = {w for w in _key(question.question) if w not in lex.STOP}
-    found = _found(known, key, lambda part: not _LIGHT.issuperset(part))
+    found = _found(known, key, lambda part: not _PLAINLY.issuperset(part))
     # "No allergies" is no "no" to another question.
-    if not found and all(w in _LIGHT or w in lex.STOP or w in own for w in key):
-        found = _found(known, key, _LIGHT.issuperset)
+    own, denying = {w for w in _key(question.question) if w not in lex.STOP}, not _DENYING.isdisjoint(key)
+    if not found and all(w in _PLAINLY or w in lex.STOP or w in own for w in key):
+        found = _found(known, key, _PLAINLY.issuperset)
+    denied = not found and denying and set(question.values) == {"yes", "no"} and not _TWICE.search(" ".join(key))
+    if denied and all(w in _LIGHT or w in lex.STOP or _stem(w) in _own(question) for w in key):
+        # "Nobody sits on it" denies what the question is about.
+        return ("no",)
+    if not found and not whole:
+        bent = _folded(rulebase, question.name, known)
+        found = _found(bent, tuple(lex.fold(w) for w in key), lambda part: not _PLAINLY.issuperset(part))
+    if set(question.values) == {"yes", "no"} and any(
+        v == ("yes",) and _denied(key[:at]) for (at, _), v in found.items()
+    ):
+        # "Nobody sits on it" is no yes; "not only cats, he sits on it too" is neither.
+        told = {
+            v for (at, _), v in found.items() if not _denied(key[:at]) and not _PLAINLY.issuperset(key[at : at + 1])
+        }
+        return () if told - {("no",)} or _TWICE.search(" ".join(key)) else ("no",)
     values = tuple(dict.fromkeys(v for at in sorted(found) for v in found[at]))
     if question.kind == "set":
         return tuple(v for v in values if v != "none") or values
@@ -317,6 +381,43 @@ def _phrased(rulebase: RuleBase, question: Attribute, key: Key, whole: bool = Fa
         plain = all(key[a:b] in (("yes",), ("no",)) for a, b in found if (a, b) != most)
         return found[most] if (not rest or plain) and len(found[most]) == 1 else ()
     return values
+
+
+def _denied(before: Key) -> bool:
+    """Whether a denial stands before a phrase."""
+    return not _DENYING.isdisjoint(before)
+
+
+def _refused(key: Key, i: int) -> bool:
+    """Whether a word that refuses stands before the word at ``i``, over an article or a degree: "not a heavy one"."""
+    while i and key[i - 1] in _DEGREES:
+        i -= 1
+    return i > 0 and key[i - 1] in _REFUSING
+
+
+def _stem(word: str) -> str:
+    """A word without its ending: "sits" and "sitting" alike."""
+    return re.sub(r"(?<=\w{3})(?:(?<=(\w))\1ing|ing|ed|es|s|e)$", "", word) if len(word) > 3 else word
+
+
+def _own(question: Attribute) -> frozenset[str]:
+    """The words of a question, as stems."""
+    words = (*_key(question.question), *_key(question.label), *question.name.split("_"))
+    return frozenset(_stem(w) for w in words if w not in lex.STOP)
+
+
+def _folded(rulebase: RuleBase, name: str, known: Mapping[Key, tuple[str, ...]]) -> Mapping[Key, tuple[str, ...]]:
+    """The phrases of a question with each word as one form, without those that then mean two values."""
+    made: Mapping[Key, tuple[str, ...]] = rulebase.once(f"folded answers {name}", lambda _: _bent(known))
+    return made
+
+
+def _bent(known: Mapping[Key, tuple[str, ...]]) -> Mapping[Key, tuple[str, ...]]:
+    bent: dict[Key, tuple[str, ...]] = {}
+    for key, values in known.items():
+        one = tuple(lex.fold(w) for w in key)
+        bent[one] = values if bent.get(one, values) == values else ()
+    return {key: values for key, values in bent.items() if values}
 
 
 def _found(
@@ -330,7 +431,7 @@ def _found(
     for n in range(min(max(map(len, known), default=0), len(key)), 0, -1):
         for i in range(len(key) - n + 1):
             values = known.get(key[i : i + n])
-            free = taken.isdisjoint(range(i, i + n)) and not (i and key[i - 1] in _REFUSING)
+            free = taken.isdisjoint(range(i, i + n)) and not _refused(key, i)
             if values and free and wanted(key[i : i + n]):
                 found[i, i + n] = values
                 taken |= set(range(i, i + n))

@@ -51,6 +51,30 @@ _MANNERS_BEFORE = re.compile(
     r"^(?:(?:oops|oh|ok|okay|sorry|right|please|now|er|um|hm|can you|could you)[ ,.]+)+", re.IGNORECASE
 )
 _MANNERS_AFTER = re.compile(r"[ ,]+(?:please|then|now|thanks|thank you)[.!]*$", re.IGNORECASE)
+_ASIDE_BEFORE = re.compile(
+    r"^(?:(?:well|oh|ah|hm+|um+|uh+|er+m?|look|listen|right|ok(?:ay)?|so|and|but|now|sorry|honestly"
+    r"|no wait|wait|actually"
+    r"|like|as|just|yes|yeah|no)\b[ ,.!:;-]+(?=\S)"
+    r"|(?:(?:as|like) )?i(?:'ve| have)? (?:(?:already|just) )?(?:said|told you|mentioned|typed"
+    r"|wrote)(?: (?:already|before|that|it))?\b[ ,.:;-]*"
+    r"|i(?:'d| would)? (?:say|think|guess|reckon|suppose|mean|meant)(?: that)?(?: it(?:'s|'ll be| is"
+    r"| will be))?\b[ ,:]*"
+    r"|(?:to be honest|to tell the truth|in (?:that|my) case|let me see|let's see|if you must know"
+    r"|for what it's worth)\b[ ,.]*)",
+    re.IGNORECASE,
+)
+_ASIDE_AFTER = re.compile(
+    r"(?:[ ,.;!-]+(?:(?:that'?s|that is) what i (?:said|meant|told you)|(?:as"
+    r"|like) i (?:already )?(?:said|told (?:you|my \w+|him|her))"
+    r"|i (?:(?:already|just) )?(?:said|told you|say|think|guess|reckon|suppose|mean|meant)(?: (?:already"
+    r"|that|so|before|once))?"
+    r"|i'?d (?:say|think|guess)|already|again|really|actually|honestly|mostly|basically|obviously|now you mention it"
+    r"|if that (?:helps|matters|counts)|if you must know|as far as i (?:know|can tell)|to be honest"
+    r"|for (?:now|certain|sure)"
+    r"|of course|you know|mate|love|right|so there|thanks|thank you|please|ok(?:ay)?|then|and that'?s (?:it|that|all)"
+    r"|(?:my|his|her) \w+ (?:says|said|thinks|reckons)))+[ .!?]*$",
+    re.IGNORECASE,
+)
 
 
 def only_waits(text: str) -> bool:
@@ -101,3 +125,12 @@ def without_manners(text: str) -> str:
     """The line without "oops", "please" and the like around it; the line itself where nothing else is left."""
     words = _MANNERS_BEFORE.sub("", text.strip())
     return _MANNERS_AFTER.sub("", words) or text
+
+
+def without_asides(text: str) -> str:
+    """The line without what is only said around an answer: "108, that's what I said", "well, black, if that helps"."""
+    words = text.strip().replace("’", "'")
+    for _ in range(4):
+        words = _ASIDE_BEFORE.sub("", words, count=1)
+        words = _ASIDE_AFTER.sub("", words).strip()
+    return words.strip(" ,;:-") or text

@@ -111,7 +111,7 @@ class Measures:
             elif found:
                 words = self.notes.text(s.start, s.end)
                 ways = " or ".join(shown(f"{a.cues[0]} {words}") for a in found)
-                self.notes.doubt((s.start, s.end), f"was not taken; say {ways}")
+                self.notes.doubt((s.start, s.end), f"was not taken; say {ways}", placeable=True)
             else:
                 how = self.for_example(s)
                 why = f"was not taken; say what it measures{how}"
@@ -123,7 +123,7 @@ class Measures:
                     continue
                 elif not self.item and self.notes.named.candidates:
                     why = "waits until the thing is clear"
-                self.notes.doubt((s.start, s.end), why)
+                self.notes.doubt((s.start, s.end), why, placeable=bool(self.item and how))
         self.reckon()
         self.count_laid()
         self.shapes()
@@ -463,10 +463,10 @@ class Measures:
             elif not hit and s.kind in ("size", "span", "feet"):
                 self.unnamed.append(s)
             elif said.word(s.at - 1) in ("every", "per") or not hit or self.of_a_noun(s, hit[2], hit[3]):
-                self.notes.doubt(span, f"was not taken; say what it measures{self.for_example(s)}")
+                self.notes.doubt(span, f"was not taken; say what it measures{self.for_example(s)}", placeable=True)
             elif len(hit[0]) > 1:
                 names = " or ".join(a.name.replace("_", " ") for a in hit[0])
-                self.notes.doubt(span, f"can be the {names}; say which, or name the item")
+                self.notes.doubt(span, f"can be the {names}; say which, or name the item", placeable=True)
             elif self.of_any_thing(s, hit[0][0].name):
                 name, span = hit[0][0].name, (s.start, s.end)
                 size = f"{number(s.values[0], 6)} {s.unit}"

@@ -27,11 +27,15 @@ SAID_LEATHER = "leather"
 
 @dataclass(frozen=True, slots=True)
 class Doubt:
-    """Something that could not be settled: its kind, what it is about, and a sentence for the person."""
+    """Something that could not be settled: its kind, what it is about, and a sentence for the person.
+
+    ``placeable`` is a size that one question to the person can place.
+    """
 
     code: str
     text: str
     params: Mapping[str, str] = field(default_factory=dict)
+    placeable: bool = False
 
     def __str__(self) -> str:
         return self.text
@@ -189,10 +193,10 @@ class Notes:
         spans = [f.span for facts in self.facts.values() for f in facts] + [(s.start, s.end) for s in self.thick]
         return any(a <= start and end <= b for a, b in spans)
 
-    def doubt(self, span: tuple[int, int], why: str, code: str = "not_taken") -> None:
+    def doubt(self, span: tuple[int, int], why: str, code: str = "not_taken", placeable: bool = False) -> None:
         """Leaves a stretch of the text unread, with the reason."""
         words = self.text(*span)
-        self.tell(code, f"{shown(words)} {why}.", words=words)
+        self.doubts.append(Doubt(code, f"{shown(words)} {why}.", {"words": words}, placeable))
         self.left.append(span)
 
     def tell(self, code: str, text: str, **params: str) -> None:

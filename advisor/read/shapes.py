@@ -21,6 +21,10 @@ def _item(readings: Sequence[tuple[str, str]] | None) -> str:
     return next((value for attribute, value in readings or () if attribute == "item"), "")
 
 
+_DOING = ("it", "he", "she", "this", "that", "which", "who", "everything", "everybody", "nobody")
+"""Who or what does something, before a verb that looks like a plural."""
+
+
 class Shapes:
     """Meets the forms of one sentence with the objects around them.
 
@@ -129,7 +133,9 @@ class Shapes:
                 continue
             before = words[i - 1] if self.roles.joined(i) else ""
             slug = "" if _item(phrases.get((word,))) else _item(phrases.get(("leather", word)))
-            if slug and i not in self.said.owner and (not before or before in lex.STOP):
+            does = self.said.word(i - 1) in _DOING and self.said.tokens[i].plural
+            # "It stays clean" tells what it does, and asks for no stays.
+            if slug and not does and i not in self.said.owner and (not before or before in lex.STOP):
                 # A gasket is seldom the leather one where an engine is spoken of.
                 points = CLEAR / 2 if self._declared_for_another(i, slug) else CLEAR - 1
                 yield Candidate(self.words.things[slug], points, self.nouns.text(i, i + 1), i, i + 1, role)

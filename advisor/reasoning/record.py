@@ -186,13 +186,16 @@ class Fault(Part):
 class Asked(Part):
     """The question then open, None when none is, and those ``beside`` it to be answered in the same line.
 
-    It ends a turn. ``more`` tells that all questions were asked for, ``hanging`` what words left open so far.
+    It ends a turn. ``more`` tells that all questions were asked for, ``hanging`` what words left open so far,
+    ``waiting`` what of the order comes after it and ``later`` the things after that, as they were called.
     """
 
     kind: Literal["asked"] = "asked"
     question: str | None
     beside: tuple[str, ...] = ()
     hanging: tuple[str, ...] = ()
+    waiting: tuple[str, ...] = ()
+    later: tuple[str, ...] = ()
     more: bool = False
     manner: Manner = Manner()
 
@@ -293,6 +296,8 @@ class Folded:
     question: str | None = None
     beside: tuple[str, ...] = ()
     hanging: tuple[str, ...] = ()
+    waiting: tuple[str, ...] = ()
+    later: tuple[str, ...] = ()
     more: bool = False
     manner: Manner = field(default_factory=Manner)
     unanswered: str | None = None
@@ -323,6 +328,7 @@ def fold(events: Iterable[Event]) -> Folded:
                     state.ended = True
                 else:
                     state.question, state.beside, state.hanging = event.question, event.beside, event.hanging
+                    state.waiting, state.later = event.waiting, event.later
                     state.more, state.manner = event.more, event.manner
             case Began():
                 state.manner = event.manner

@@ -27,6 +27,7 @@ from ..rulebase.saying import asked, label
 from ..write.names import attribute_called, values_called
 from ..write.page import capital, listed
 from .changing import said_dropped, unused_sizes
+from .choosing import chosen
 from .enter import ALARMING, left_open, take_enter, waits
 from .guarding import PROTECTING
 from .naming import slug_of
@@ -40,6 +41,7 @@ if TYPE_CHECKING:
     from .session import Session
 
 _REPEATS = re.compile(r"\b(?:said|told you|already|like before)\b", re.IGNORECASE)
+_DENIES = re.compile(r"\b(?:no|not|never|nobody|nothing|none|nope|nah|\w+n't)\b", re.IGNORECASE)
 LIMITS = "limits"
 """The group of what somebody will not have."""
 MOST_NAMED = 12
@@ -108,6 +110,8 @@ def confirm(session: Session, text: str) -> Reply | None:
     pending, session.pending = session.pending, None
     if pending is None:
         return None
+    if pending.ways:
+        return chosen(session, pending, text)
     text = text or ("yes" if pending.offered else "no")
     if pending.offered and _YES.fullmatch(text.strip()):
         session.answers |= pending.answers
@@ -217,11 +221,13 @@ def answer_question(session: Session, question: Attribute, text: str) -> Reply |
 
 def _belied(session: Session, question: Attribute, found: Answered) -> str:
     """What is said beside a no that tells of the very danger asked about; "" where nothing does."""
-    if not found.rest or not found.answer or found.answer.values != ("no",):
+    if not found.answer or found.answer.values != ("no",):
         return ""
-    dangers = read_sentence(session.rulebase, found.rest, session.item(), session.units).dangers
+    # Without a word that denies, what was taken for a no is looked at whole.
+    words = found.rest or ("" if _DENIES.search(found.answer.words) else found.answer.words)
+    dangers = read_sentence(session.rulebase, words, session.item(), session.units).dangers if words else ()
     told = any(d.attribute == question.name and d.state != "ruled_out" for d in dangers)
-    return found.rest if told else ""
+    return words if told else ""
 
 
 def _of_another_side(session: Session, question: Attribute, text: str) -> bool:

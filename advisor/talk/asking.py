@@ -18,6 +18,7 @@ from ..write.names import answer_said, attribute_called, values_called
 from ..write.page import capital, listed, numbered_lines
 from .checking import PROMPT
 from .enter import enter_words, meaning
+from .looping import in_other_words, turned_round
 from .matter import Matter
 
 if TYPE_CHECKING:
@@ -37,6 +38,8 @@ def question_lines(session: Session) -> list[str]:
     if len(questions) > 1:
         return [f"{_place(session)}{' '.join(_asked(session, q) for q in questions)}", _together(session)]
     question = questions[0]
+    if turned_round(session, question):
+        return in_other_words(session, question)
     several = "one or more; " if question.kind == "set" else ""
     head = f"{_place(session)}{_asked(session, question)}  ({several}{enter_words(session, question)})"
     return [head, *choice_lines(question, session.width)] if question.name != "item" else [head]

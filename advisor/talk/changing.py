@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Sequence
 from dataclasses import replace
@@ -26,6 +27,7 @@ from ..write.page import capital, listed
 from .called import called_so
 from .comparing import move_lines
 from .guarding import guards
+from .mending import changed_so
 from .naming import answer_meant, attribute_meant, slug_of
 from .offering import offer_nearest, offer_things
 from .pending import Pending
@@ -36,6 +38,9 @@ if TYPE_CHECKING:
     from .session import Session
 
 _IT = re.compile(r"it|this|that|them|the (?:thing|order)", re.IGNORECASE)
+_MAKE_IT = re.compile(
+    r"(?:ok(?:ay)?,? |well,? |then )*(?:make|call|let'?s (?:make|call|say)) (?:it|that)\b", re.IGNORECASE
+)
 LONGEST_NAME = 3
 """Of more words nothing is called that can be forgotten."""
 _BARE = re.compile(r"\d+(?:[.,/]\d+)?(?: \d/\d)?")
@@ -48,12 +53,18 @@ def change(session: Session, named: str, value: str) -> Reply:
     try:
         attribute = _meant(session, named)
     except AnswerError:
-        return corrected(session, f"change {named} to {value}") or _unknown(session, named)
+        so = changed_so(session, named, value)
+        return so or corrected(session, f"change {named} to {value}") or _unknown(session, named)
     name = attribute.name
     advised = session.advice()
     _idle(session)
     before = session.said(name) if name in session.answers else "not answered"
-    answer = _item_named(session, value) if name == "item" else answer_meant(attribute, value, session.units)
+    try:
+        answer = _item_named(session, value) if name == "item" else answer_meant(attribute, value, session.units)
+    except AnswerError:
+        if so := changed_so(session, named, value):
+            return so
+        raise
     if name == "item" and answer.values:
         return change_thing(session, str(answer.values[0]), value)
     session.answers[name] = answer
@@ -113,6 +124,9 @@ def corrected(session: Session, text: str) -> Reply | None:
     if found.named.candidates:
         session.question = session.rulebase.attributes["item"]
         return session.again(offer_things(session, found.named.candidates, found.words))
+    if question and question.numeric and _MAKE_IT.match(text.strip()) and _BARE.fullmatch(found.words):
+        # "Make it 25", to how wide it is, answers that.
+        return None
     return _last_corrected(session, found.words) if found.sure else None
 
 
@@ -141,6 +155,7 @@ def _last_corrected(session: Session, words: str) -> Reply | None:
     if _BARE.fullmatch(words):
         attributes = session.rulebase.attributes
         names += [n for n in reversed(session.answers) if n in attributes and attributes[n].group == "size"]
+        names.sort(key=lambda n: _away(session, n, words) if n else math.inf)
     for name in dict.fromkeys(n for n in names if n and words):
         if (answer := _corrected_to(session, name, words)) is not None:
             before = session.said(name)
@@ -151,6 +166,17 @@ def _last_corrected(session: Session, words: str) -> Reply | None:
             session.told = False
             return session.go_on([f"Changed: {session.said(name)} (before: {before})."])
     return None
+
+
+def _away(session: Session, name: str, words: str) -> float:
+    """How far a bare number is from the one that was said; all within twice and half of it are alike."""
+    held = session.answers[name]
+    said = [v for s in find_sizes(held.words.lower(), []) for v in s.values]
+    told = [v for s in find_sizes(words, []) for v in s.values]
+    if len(told) != 1 or not said or min(*told, *said) <= 0:
+        return math.inf
+    off = min(abs(math.log(told[0] / value)) for value in said)
+    return 0.0 if off <= math.log(2) else off
 
 
 def _corrected_to(session: Session, name: str, words: str) -> Answer | None:

@@ -15,6 +15,7 @@ from .changing import answer_lines, change, forget, keep
 from .comparing import changes_said, contrast_lines, what_if_lines, why_not_lines
 from .direct import cannot, judged_said, why_told
 from .leaning import case_lines, conflict_lines, enough_lines, safe_lines, supposed_lines, tip_lines
+from .lots import the_rest
 from .reasons import reasons_told, what_if_told
 from .reply import Reply
 from .requests import next_customer, next_thing, start_again
@@ -51,6 +52,7 @@ TOPICS: Mapping[str, Sequence[tuple[str, str]]] = {
         ("full", "everything behind it"),
         ("would 2 mm chrome do", "a second opinion on a leather you were offered"),
         ("cheaper, thinner", "and the like change what they name"),
+        ("the rest", "goes on with what of an order in lots still waits"),
     ),
     "why": (
         ("why do you ask", "what each answer would do"),
@@ -277,6 +279,9 @@ COMMANDS: tuple[Command, ...] = (
             r"|nothing (?:else|more)|no more questions)"
         ),
         lambda s, _: s.done(),
+    ),
+    Command(
+        _words(r"(?:and )?(?:now )?(?:the rest|the others?|next lot)(?: now| then| of them)?"), lambda s, _: the_rest(s)
     ),
     Command(_words("more"), lambda s, _: s.more()),
     Command(_words("keep (?:it|that|this)"), lambda s, _: keep(s)),

@@ -12,6 +12,7 @@ from ..read.variants import COLOUR, the_same_in, variants
 from ..reasoning.facts import Answer
 from ..write.names import values_called
 from ..write.page import capital, listed
+from .lots import lots_lines
 from .reply import Reply
 
 if TYPE_CHECKING:
@@ -148,7 +149,7 @@ def _taken(session: Session, number: float, colour: str, words: str) -> Reply:
     before = session.said(QUANTITY) if session.answers.get(QUANTITY, Answer(())).values else ""
     session.answers[QUANTITY] = Answer((number,), "known", "answered", words)
     if colour:
-        session.answers[COLOUR] = Answer((colour,), "known", "answered", words)
+        session.answers[COLOUR] = Answer((colour,), "known", "answered", _called(session, colour))
     session.told = False
     now = session.said(QUANTITY)
     said = f"Changed: {now} (before: {before})." if before else f"Understood: {now}."
@@ -160,16 +161,18 @@ def likewise_lines(session: Session) -> list[str]:
     quantity, colour = session.answers.get(QUANTITY, Answer(())), session.answers.get(COLOUR, Answer(()))
     parts = variants(session.rulebase, quantity.words) if quantity.values and colour.values else []
     others: dict[str, int] = {}
+    waiting = lots_lines(session)
     for count, value in parts:
         if value != colour.values[0]:
             others[value] = others.get(value, 0) + count
     if not others:
-        return []
+        return waiting
     total = int(float(quantity.values[0]))
     named = listed(f"{count} in {_called(session, value)}" for value, count in others.items())
     return [
         f"All {total} are reckoned in {_called(session, str(colour.values[0]))}. {capital(named)}: order the same "
-        f"leather in that colour for {'it' if sum(others.values()) == 1 else 'them'}."
+        f"leather in that colour for {'it' if sum(others.values()) == 1 else 'them'}.",
+        *waiting,
     ]
 
 

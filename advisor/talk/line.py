@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from ..read.acts import NO_FACTS, acts_of
 from ..read.answers import Answered, read_answer
-from ..read.courtesies import agrees, before_the_wish, begins_with_the_wish, goes_on, without_manners
+from ..read.courtesies import agrees, before_the_wish, begins_with_the_wish, goes_on, without_asides, without_manners
 from ..read.danger import RAISED
 from ..read.lexicon import items_near
 from ..read.notes import puzzling
@@ -29,18 +29,21 @@ from .asking import example_lines
 from .at_home import told_of_home
 from .changing import corrected, other_thing
 from .checking import checked
+from .choosing import placed
 from .commands import command_meant
 from .counting import counted
 from .direct import CANNOT, UNKNOWN_THING, alarms_of, asks, asks_only, cannot, direct_answers, stated_beside
 from .enter import take_enter
 from .heard import doubts_said
 from .left_open import left_open_lines
+from .looping import cannot_say, missed
+from .lots import the_rest
 from .offering import Offer, offer_things, pick_thing
 from .opinion import said_lines
 from .reasons import reasons_told
 from .reply import Reply
 from .requests import NONE, another_order, another_thing, as_before, courtesy, requested
-from .sizing import offer_size, one_size, size_of_another, two_sizes, which_size
+from .sizing import in_another_unit, offer_size, one_size, size_of_another, two_sizes, which_size, without_far
 from .together import answer_together
 
 if TYPE_CHECKING:
@@ -61,8 +64,13 @@ UNDECIDED = (
 )
 
 _WHY = re.compile(r"\b(?:why|how come)\b", re.IGNORECASE)
+MOST_ALONE = 4
+"""So many words name somebody, and tell no story."""
 _FOR_NAME = 14
 """Columns that a line of an answer leaves for the name of the thing before it."""
+_AND_ASKED = re.compile(
+    r",?\s+(?:and|or) (?=(?:can|could|how|what|do|does|is|are|will|which|where|should|why|when)\b)", re.IGNORECASE
+)
 _BEHIND = re.compile(r"\s+-+\s+(?:or )?|[,;.!]\s+(?:and |but )?|\s+and (?=what|how|is|does|can|do|will|which|why)")
 """What may stand between an answer and a question behind it."""
 
@@ -82,6 +90,8 @@ def answered_line(session: Session, text: str) -> Reply:
     if question is None:
         if session.checking and (reply := checked(session, text)):
             return reply
+        if not text and (rest := the_rest(session)):
+            return rest
         if not text:
             session.leaving = True
             return Reply(["Nothing more to ask. Enter again to finish."])
@@ -89,25 +99,35 @@ def answered_line(session: Session, text: str) -> Reply:
     if not text or (goes_on(text) and not (question.name == "item" and session.item() is None)):
         unnamed = question.name == "item" and session.item() is None
         return session.again(example_lines(session.rulebase)) if unnamed else take_enter(session)
-    if reply := _aside(session, question, text):
-        return reply
+    if aside := _aside(session, question, text):
+        return aside
     if len(session.questions) > 1:
         return answer_together(session, text)
     if question.name == "item":
         if state_said(text):
             return session.again([UNDECIDED])
         return (other_thing(session, text) if session.item() is not None else None) or _read_line(session, text)
+    if cannot_say(session, question, text):
+        text = "don't know"
     told = not question.numeric and all(act.why in TOLD for act in acts_of(text))
-    return (None if told else answer_question(session, question, text)) or _unfitting(session, question, text)
+    taken = None if told else answer_question(session, question, text)
+    before = dict(session.answers)
+    return taken or missed(session, question, _unfitting(session, question, text), before)
 
 
 def _aside(session: Session, question: Attribute | None, text: str) -> Reply | None:
     """A pick of what was offered, a request, a question or a courtesy; None for what is meant as an answer."""
     if picked := pick_thing(session, text):
         return picked
-    if reply := counted(session, text, sure=True) or corrected(session, text) or counted(session, text):
+    if reply := counted(session, text, sure=True) or corrected(session, text):
         return reply
-    if session.item() is not None:
+    priced = question is not None and question.unit == "money" and _answer_in(session, question, text) is not None
+    if not priced and (several := counted(session, text)):
+        return several
+    # "Our dog", to who will use it, is an answer and about nobody else.
+    asked = question is not None and question.name != "item" and len(text.split()) <= MOST_ALONE
+    answers = asked and question is not None and _answer_in(session, question, text)
+    if session.item() is not None and not answers:
         left, others = without_others(text, _made_for(session))
         if others and not left.strip(" ,.!"):
             return session.again([OF_OTHERS])
@@ -217,7 +237,11 @@ def _answer(session: Session, text: str, told: Mapping[str, Answer] | None = Non
 
 def asked_back(session: Session, text: str) -> Reply:
     """A question answered; what it raises of danger is taken up, and nothing else."""
-    said = _answer(session, text) or cannot(session.matter())
+    said = _answer(session, text)
+    if not said or CANNOT in said[0]:
+        said = _both_answered(session, text) or said
+    if not said or CANNOT in said[0]:
+        said = _second_asked(session, text) or said or cannot(session.matter())
     if all(act.why in ("meaning", "either") for act in acts_of(text) if act.kind == "question"):
         return session.again(said)
     reading = session.read_line(text)
@@ -227,6 +251,22 @@ def asked_back(session: Session, text: str) -> Reply:
     # What may hurt somebody is answered by its own question or stop, never by what the leather is good for.
     session.line = ""
     return session.take(replace(reading, answers=alarms))
+
+
+def _both_answered(session: Session, text: str) -> list[str]:
+    """ "Does it stretch and can I glue it?": two questions in one line, each answered; nothing where neither can be."""
+    first, *rest = _AND_ASKED.split(text, maxsplit=1)
+    found = [_answer(session, part) for part in (first, *rest)] if rest else []
+    told = [said for said in found if said and CANNOT not in said[0]]
+    return list(dict.fromkeys(line for said in told for line in said))
+
+
+def _second_asked(session: Session, text: str) -> list[str]:
+    """ "And the pen loop?": what becomes of a second thing."""
+    if session.item() is None:
+        return []
+    session.read_line(text)
+    return another_thing(session, text.strip(" ?"))
 
 
 def _names_thing(session: Session, text: str) -> bool:
@@ -239,10 +279,15 @@ def _names_thing(session: Session, text: str) -> bool:
 
 def _unfitting(session: Session, question: Attribute, text: str) -> Reply:
     """What fits no value of the question: sizes said otherwise, other facts that it says, or the question again."""
+    plain = without_asides(text)
+    answers = plain != text and not all(act.why in TOLD for act in acts_of(text))
+    if answers and (reply := answer_question(session, question, plain)):
+        return reply
     taken, rest = two_sizes(session, question, text)
     if taken:
+        taken, lines = without_far(session, question, taken)
         accept(session, taken)
-        lines = [f"Understood: {listed(session.said(n) for n in taken)}."]
+        lines = [f"Understood: {listed(session.said(n) for n in taken)}.", *lines]
         left = session.read_line(rest) if any(c.isalnum() for c in rest) else None
         return session.take(left, lines) if left and left.answers else session.go_on(lines)
     reading = session.read_line(text)
@@ -261,8 +306,13 @@ def _unfitting(session: Session, question: Attribute, text: str) -> Reply:
         return session.go_on([f"Understood: {listed(session.said(n) for n in elsewhere)}."])
     if lines := _left_open(session, question, reading, text):
         return session.again(lines)
-    if more := another_thing(session, text) or command_meant(text) or ([] if told else which_size(session, text)):
+    if more := another_thing(session, text) or command_meant(text):
         return session.again(more)
+    offers_unit = question.numeric and in_another_unit(session, question, text) is not None
+    if not (told or offers_unit) and (reply := placed(session, text)):
+        return reply
+    if not told and (which := which_size(session, text)):
+        return session.again(which)
     asks_about_it = session.item() is not None and not _no_writing(reading)
     if asks_about_it and (said := direct_answers(session.matter(), text, asked_back=True)):
         return session.again(said)

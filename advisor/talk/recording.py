@@ -153,6 +153,7 @@ def _taken_up(session: Session, state: Folded) -> Reply:
     session.answers = usable(rulebase, state.answers)
     session.asked = [name for name in state.asked if name in session.answers]
     session.further, session.hanging = state.more, set(state.hanging)
+    session.waiting, session.later = state.waiting, state.later
     session.remarked = dict(session.answers)
     session.written = systems_said("\n".join(a.words for a in session.answers.values()), stuffs(session.rulebase))
     lost = [name for name in state.answers if name not in session.answers]
@@ -179,7 +180,13 @@ def asked(session: Session) -> Asked:
     manner = Manner(units=session.wanted, brief=session.brief)
     hanging = tuple(sorted(session.hanging - session.answers.keys()))
     return Asked(
-        question=names[0] if names else None, beside=names[1:], hanging=hanging, more=session.further, manner=manner
+        question=names[0] if names else None,
+        beside=names[1:],
+        hanging=hanging,
+        waiting=session.waiting,
+        later=session.later,
+        more=session.further,
+        manner=manner,
     )
 
 

@@ -57,7 +57,11 @@ _LINED = re.compile(
     r"(?: inside| please| too| after all| as well)*[.!]*",
     re.IGNORECASE,
 )
-_ANOTHER = re.compile(r"^(?:and|also|plus|oh and|another)\b|\b(?:as well|too|also)[.!]*$", re.IGNORECASE)
+_ANOTHER = re.compile(
+    r"^(?:and|also|plus|oh and|another)\b|\b(?:as well|too|also)[.!]*$"
+    r"|^i(?:'d| would)? (?:also (?:want|need|like)|(?:want|need|like) also)\b",
+    re.IGNORECASE,
+)
 _LED = re.compile(r"(?:(?:ok|okay|right|and|thanks)[, ]+)*(?:now|next|then|also|another|after that)\b", re.IGNORECASE)
 """What leads to the next thing."""
 _ALSO = re.compile(r"(?:(?:and|also|plus|another)[, ]+)+|(?: (?:as well|too|also))+(?=[.!]*$)", re.IGNORECASE)
@@ -187,6 +191,7 @@ def cleared(session: Session, lines: list[str], kept: dict[str, Answer] | None =
     session.asked, session.hanging, session.tried, session.offered = [], set(), {}, None
     session.doubted = frozenset()
     session.spoken, session.denied = [], set()
+    session.waiting, session.later, session.missed = (), (), {}
     session.remarked, session.stood, session.told, session.further = {}, "", False, False
     session.checking = session.checked = session.enough = False
     session.question = session.rulebase.attributes["item"]
@@ -206,7 +211,9 @@ def next_thing(session: Session, text: str) -> Reply:
     """Another thing for the same person: whom it is for and what they will not have stay."""
     groups = {name: attribute.group for name, attribute in session.rulebase.attributes.items() if name != RAISED}
     kept = {n: a for n, a in session.answers.items() if groups.get(n) in CARRIED}
+    later = tuple(name for name in session.later if name not in text)
     reply = cleared(session, [], kept)
+    session.later = later
     said = [f"Kept from before: {listed(session.said(n) for n in kept)}."] if kept else []
     reading = session.read_line(text)
     return session.take(reading, said) if reading.answers else Reply([*said, *reply.lines], reply.prompt)
@@ -247,6 +254,7 @@ def another_thing(session: Session, text: str) -> list[str]:
     if not asked_for:
         return []
     name = asked_for[0].thing.name
+    session.later = tuple(dict.fromkeys((*session.later, name)))
     return [f'One thing at a time. Finish the {session.thing(session.item() or "")} first, then say "next: {name}".']
 
 

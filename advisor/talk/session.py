@@ -8,6 +8,7 @@ Any answer can be changed later by naming it. A usual value is only taken when i
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Any
 
 from ..errors import AdvisorError, without_controls
@@ -42,6 +43,7 @@ from .at_home import at_home, told_of_home
 from .beside_it import without_part_added
 from .changing import change_thing
 from .checking import check
+from .choosing import placed_beside
 from .commands import COMMANDS
 from .counting import likewise_lines
 from .direct import direct_answers, without_asked
@@ -50,16 +52,19 @@ from .fitted import without_usual_fittings
 from .heard import doubts_said, not_understood, understood_said
 from .left_open import left_open_lines
 from .line import answered_line, asked_back, unknown_item
+from .lots import lot_told
 from .matter import Matter
+from .mending import mended
 from .offering import Offer, offer_nearest, offer_things, offered_again
 from .opinion import asked_shortly, opinion_lines, said_lines
+from .owned import owned_told
 from .pending import Pending
 from .plan import ALWAYS, enough_to_put, number_put, questions_put
 from .recording import Keep, asked, put_back, recorded, state_of
 from .remarks import remarks
 from .reply import Reply
 from .requests import another_thing, cleared
-from .sizing import instead_of_offered
+from .sizing import instead_of_offered, nearer
 from .taking_back import settled, taken_back
 from .wishes import without_refused
 
@@ -107,6 +112,9 @@ class Session:
         self.asked: list[str] = []
         self.questions: tuple[Attribute, ...] = (rulebase.attributes["item"],)
         self.hanging: set[str] = set()
+        self.missed: dict[str, int] = {}
+        self.waiting: tuple[str, ...] = ()
+        self.later: tuple[str, ...] = ()
         self.remarked: dict[str, Answer] = {}
         self.further = False
         self.told = False
@@ -191,7 +199,8 @@ class Session:
                 if (said := command.words.fullmatch(words)) and (reply := command.act(self, said)):
                     self.by_command = True
                     return reply
-        return taken_back(self, text) or answered_line(self, text)
+        back = lot_told(self, text) or owned_told(self, text) or taken_back(self, text) or mended(self, text)
+        return back or answered_line(self, text)
 
     def meant(self, text: str) -> Reply:
         """The reply to a part of a line, as if it had been said alone."""
@@ -211,7 +220,7 @@ class Session:
     def prompt(self) -> str:
         """What is open, on some lines: the question with its number, the choices with theirs, what Enter does."""
         if self.pending is not None:
-            return self.pending.prompt()
+            return self.pending.prompt(self.width)
         return "\n".join(question_lines(self))
 
     def commands_offered(self) -> dict[str, str]:
@@ -303,11 +312,14 @@ class Session:
         for name in reading.answers.keys() - kept.keys():
             # "A clasp, then" puts the usual fittings back.
             self.answers.pop(name, None)
+        kept, units = nearer(self, dict(kept))
+        reading = replace(reading, answers={**reading.answers, **kept})
         accept(self, kept)
         held = set(self.pending.answers) if self.pending else self._said_at_home()
         taken = understood_said(self.rulebase, reading, held, self.item(), self.units)
         understood = [f"Understood: {'; '.join(taken)}."] if taken else []
-        lines = list(dict.fromkeys([*(before or []), *gone, *understood]))
+        reading, size = placed_beside(self, reading)
+        lines = list(dict.fromkeys([*(before or []), *gone, *understood, *units, *size]))
         lines += [*parts, *self.not_understood(reading), *another_thing(self, self.line)]
         lines += said_lines(self, reading)
         lines += left_open_lines(self.matter(), reading)
@@ -396,6 +408,7 @@ class Session:
         """``lines``, then the next question or the advice."""
         put = [q.name for q in self.questions if q.name in self.answers and q.name not in self.asked]
         self.asked += put
+        self.missed = {name: times for name, times in self.missed.items() if name not in self.answers}
         consultation = self.consultation()
         advice = self.advice()
         if self.item() is not None:

@@ -83,6 +83,10 @@ def far_off(session: Session, question: Attribute, answer: Answer, text: str) ->
         return None
     if min(values[0], usual[0]) <= 0 or max(values[0] / usual[0], usual[0] / values[0]) <= FAR:
         return None
+    sizes = [s for s in find_sizes(text.lower(), []) if s.values]
+    if len(sizes) == 1 and sizes[0].kind == "bare" and len(sizes[0].values) == 1 and not sizes[0].wrong:
+        # "Length 110, I told you" is a bare number among words.
+        text = f"{sizes[0].values[0]:g}"
     return in_another_unit(session, question, text, nearer_than=values[0])
 
 
@@ -136,6 +140,22 @@ def instead_of_offered(session: Session, text: str) -> Reply | None:
     return session.go_on([f"Understood: {session.said(name)}."])
 
 
+def nearer(session: Session, answers: dict[str, Answer]) -> tuple[dict[str, Answer], list[str]]:
+    """Sizes told without a unit and far from the usual, in the unit that brings them near it; each is said."""
+    taken, lines = dict(answers), list[str]()
+    for name, answer in answers.items():
+        attribute = session.rulebase.attributes.get(name)
+        if attribute is None or attribute.unit != "mm" or not answer.values or session.item() is None:
+            continue
+        sizes = list(find_sizes(answer.words.lower(), []))
+        if len(sizes) != 1 or sizes[0].kind != "bare" or len(sizes[0].values) != 1 or sizes[0].wrong:
+            continue
+        if meant := far_off(session, attribute, answer, f"{sizes[0].values[0]:g}"):
+            taken[name] = meant.answer
+            lines.append(f'"{answer.words}" taken as {meant.words}; say if not.')
+    return taken, lines
+
+
 def two_sizes(session: Session, question: Attribute, text: str) -> tuple[dict[str, Answer], str]:
     """The sizes of a line with several: "40 by 40", "110 and about 28 wide"; what is left over is handed back."""
     low = text.lower()
@@ -145,6 +165,10 @@ def two_sizes(session: Session, question: Attribute, text: str) -> tuple[dict[st
     wanted = _following(session, question)
     if len(sizes) == 1 and len(sizes[0].values) > 1 and sizes[0].kind == "box":
         stretch = low[sizes[0].start : sizes[0].end]
+        if sizes[0].unit and not all(sizes[0].units):
+            # "10 cm by 8": the unit holds for both.
+            told = zip(sizes[0].values, sizes[0].units, strict=True)
+            stretch = " by ".join(f"{value:g} {unit or sizes[0].unit}" for value, unit in told)
         found = in_order(wanted, stretch, session.units)
         if not sizes[0].unit:
             found = {n: _not_far(session, n, a) for n, a in found.items()}
@@ -161,6 +185,21 @@ def two_sizes(session: Session, question: Attribute, text: str) -> tuple[dict[st
             return {}, text
         taken[attribute.name] = answer
     return (taken, "") if question.name in taken else ({}, text)
+
+
+def without_far(session: Session, question: Attribute, taken: dict[str, Answer]) -> tuple[dict[str, Answer], list[str]]:
+    """Two sizes told at once, without a second one that is far from what it would be: it is another way across."""
+    kept, lines = dict(taken), list[str]()
+    for name, answer in taken.items():
+        usual = session.usual(session.rulebase.attributes[name])
+        near = float(usual[0]) if usual and isinstance(usual[0], float) else 0.0
+        value = float(answer.values[0])
+        if name == question.name or near <= 0 or max(value / near, near / value) <= FAR:
+            continue
+        del kept[name]
+        first, said = (show_said(float(a.values[0]), "mm", session.units) for a in (taken[question.name], answer))
+        lines.append(f"{said} the other way: noted. I reckon with {first} both ways; tell the shop the shape.")
+    return kept, lines
 
 
 def one_size(session: Session, question: Attribute, text: str) -> Answer | None:

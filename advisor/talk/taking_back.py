@@ -249,7 +249,9 @@ def _held_as(session: Session, size: Size) -> list[str]:
         if attribute is None or not attribute.numeric or len(answer.values) != 1:
             continue
         held = float(answer.values[0])
-        words = {v for s in find_sizes(answer.words.lower(), []) for v in s.values}
+        said = [v for s in find_sizes(answer.words.lower(), []) for v in s.values]
+        # "40 by 35" says two sizes, of which each is held by its own.
+        words = set(said) if len(said) == 1 else set()
         units = (size.unit,) if size.unit else ("mm", "cm", "in") if attribute.unit == "mm" else ("",)
         of = {"mm": 1.0, "cm": 10.0, "in": 25.4, "inch": 25.4, "inches": 25.4, "m": 1000.0}
         if any(abs(value * of.get(unit, 1.0) - held) < 0.02 * held for unit in units) or (

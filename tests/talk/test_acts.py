@@ -124,7 +124,7 @@ def test_a_request_changes_what_it_names(rulebase: RuleBase, line: str, name: st
 def test_a_size_without_a_name_is_asked_of_which() -> None:
     session = heard("plain tote, 380 mm wide, 360 mm high")
     before = dict(session.answers)
-    assert "Which size: " in say(session, "make it 300 mm")
+    assert "30 cm: what is it?" in say(session, "make it 300 mm")
     assert session.answers == before
 
 
