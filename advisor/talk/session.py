@@ -416,14 +416,17 @@ class Session:
             self.offered = None
         lines = [*self._home_judged(), *lines, *self._remarks()]
         waiting = [q for q in advice.dangers if q.attribute not in self.answers]
-        if advice.outcome in ("refuse", "another_material") or (advice.outcome == "defer" and advice.no_order):
-            # Nothing that could still be answered brings the order back.
+        if advice.outcome in ("refuse", "another_material"):
             self.question = None
             return self.finish(lines)
         if consultation.known.get("item") is None and "item" not in self.answers and not waiting:
             self.question = self.rulebase.attributes["item"]
             return Reply([*lines, *offered_again(self)], self.prompt())
         asks, self.left = self._to_ask(advice)
+        if (deferred := advice.outcome == "defer" and advice.no_order) and not waiting:
+            # What brings no order back need not be asked.
+            asks = [together for together in asks if any("outcome" in ask.moves for ask in together)]
+            self.left = len(asks)
         self.coming = tuple(ask.name for together in asks for ask in together)
         if self.enough and not advice.dangers:
             self.question = None
@@ -434,7 +437,7 @@ class Session:
             lines = [*lines, standing]
         if not asks:
             self.question = None
-            something = any(name != "item" for name in self.asked)
+            something = any(name != "item" for name in self.asked) and not deferred
             return check(self, lines) if something and not (self.brief or self.checked) else self.finish(lines)
         self.checking = False
         self.number = number_put(self.rulebase, self.asked, self.brief) + 1

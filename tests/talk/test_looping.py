@@ -31,7 +31,7 @@ def test_after_that_the_usual_is_taken_and_said() -> None:
 def test_a_danger_is_never_taken_as_usual() -> None:
     session = heard("leather mug")
     question = session.question
-    assert question is not None
+    assert question is not None, session.advice().outcome
     for line in ("pigeons", "pigeons again", "more pigeons", "still pigeons", ""):
         said = " ".join(session.hear(line).lines)
         assert question.name not in session.answers
