@@ -133,6 +133,7 @@ _QUESTION = re.compile(
             r"any (?:ideas?|advice|suggestions?|thoughts|recommendations?|tips|chance|difference|good)\b",
             r"(?:thoughts|ideas|suggestions|anyone|right|correct|ok|okay|yes|no|or not)\s*\?",
             r"(?:explain|define|describe|compare)\b",
+            r"(?!(?:i|we|you|she|he|it|they)\b)[\w']+(?: [\w']+){0,3} before or after\b",
             r"(?:tell me about|(?:the )?difference between|(?:the )?meaning of)\b",
             r"(?:i(?:'m| am| was)? ?(?:just |only )?)?(?:wonder(?:ing)?|not sure|unsure|want to know|like to know)"
             r" (?:whether|if)\b",
@@ -369,7 +370,8 @@ def _act(low: str, start: int, end: int, asked: bool) -> Act:
     own = _OWN.match(clause)
     if own and not _MEANING_ONLY.match(clause):
         return Act("statement", start, end, "own", first, first + own.end())
-    if _QUESTION.match(clause) or _MEANING.match(clause):
+    # No sentence begins with a "which" that only goes on with something.
+    if _QUESTION.match(clause) or _MEANING.match(clause) or (not low[:first].strip() and clause.startswith("which ")):
         return Act("question", start, end, "meaning" if _MEANING.match(clause) else "")
     if not asked and (why := _why_told(clause)):
         return Act("told", start, end, why)
