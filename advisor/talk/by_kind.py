@@ -16,7 +16,7 @@ from ..write.straight import fitted
 from .answering import alarming
 from .direct import alarms_of, asks, stated_beside, topic_said
 from .kinds import canonical, is_either, kind_told
-from .objects import objects_in
+from .objects import without_leathers
 from .reasons import reasons_told
 from .reply import Reply
 from .sources import source_lines
@@ -100,11 +100,7 @@ def taken_up(session: Session, text: str, said: list[str]) -> Reply:
     """What answers a question, or the question of a danger that it raises; nothing else of it is taken."""
     if all(act.why in ("meaning", "either") for act in acts_of(text) if act.kind == "question"):
         return session.again(said)
-    bare = text
-    for named in objects_in(session.rulebase, text.lower()):
-        # A leather is no animal, no machine and no other thing that it may be called after.
-        bare = re.sub(rf"\b{re.escape(named.words)}\b", " ", bare, flags=re.IGNORECASE)
-    reading = session.read_line(bare)
+    reading = session.read_line(without_leathers(session.rulebase, text))
     alarms = alarms_of(session.matter(), text, alarming(session.rulebase, reading))
     if not alarms:
         return session.again(said)

@@ -132,7 +132,7 @@ def _either(matter: Matter, text: str) -> list[str]:
     named = objects_in(matter.rulebase, text)
     two = two_of_one(named)
     if two is None:
-        return []
+        return _unlike(matter, text, named)
     if not stands(matter.advice()):
         return withheld(matter.rulebase, matter.advice())
     one, other = two
@@ -155,6 +155,36 @@ def _either(matter: Matter, text: str) -> list[str]:
     return said
 
 
+_UNLIKE = re.compile(r"\bor\b|\bvs\b|\bversus\b|\bdiffer\w*|\bcompar\w+|\bthat\b.+n'?t\b|\brather than\b|\bgot over\b")
+_SAYS = {
+    "tannage": "how it is tanned",
+    "species": "which animal it is from",
+    "grain": "which layer it is",
+    "surface": "how its face is finished",
+    "cut": "which part of the hide it is",
+    "form": "how it is sold",
+    "temper": "how soft it is",
+}
+
+
+def _unlike(matter: Matter, text: str, named: list[Named]) -> list[str]:
+    """Of two that exclude each other in nothing, as a skin and a tannage: that, and how each stands for this thing."""
+    first = named[0] if named else None
+    other = next((n for n in named[1:] if first and n.decision != first.decision and n.words != first.words), None)
+    if first is None or other is None or not _UNLIKE.search(text) or not stands(matter.advice()):
+        return []
+    told = []
+    for one in (first, other):
+        proposal = Proposal({one.decision: one.candidates}, words={one.decision: one.words})
+        try:
+            judged = review(matter.rulebase, matter.answers, proposal, house=matter.house)
+        except AdvisorError:
+            return []
+        told += opinion_said(matter.rulebase, matter.advice(), judged, matter.units)[:1]
+    says = f"{capital(first.words)} says {_SAYS[first.decision]}, {other.words} {_SAYS[other.decision]}"
+    return [f"{says}: one leather can be both.", *told]
+
+
 def _name(matter: Matter, named: Named, slug: str) -> str:
     """What one of two is called: its own name, behind the words for a whole group."""
     own = called(matter.rulebase, named.decision, slug)
@@ -164,11 +194,11 @@ def _name(matter: Matter, named: Named, slug: str) -> str:
 def is_either(matter: Matter, text: str) -> bool:
     """Whether a text is only "X or Y for the Z" of two that are named, which asks though no word of it does."""
     low = " ".join(text.lower().split())
-    two = two_of_one(objects_in(matter.rulebase, low)) if " or " in low or " vs " in low else None
-    if two is None:
+    named = objects_in(matter.rulebase, low) if " or " in low or " vs " in low else []
+    if len({n.words for n in named}) < len(("one", "other")):
         return False
     thing = thing_called(matter.rulebase, matter.item or "")
-    words = f"{two[0].words} {two[1].words} {thing} {_nouns(low)}"
+    words = f"{' '.join(n.words for n in named)} {thing} {_nouns(low)}"
     return only_either(low, frozenset(words.split()))
 
 

@@ -36,6 +36,7 @@ from .direct import CANNOT, UNKNOWN_THING, alarms_of, asks, asks_only, cannot, d
 from .enter import take_enter
 from .heard import doubts_said
 from .left_open import left_open_lines
+from .objects import without_leathers
 from .offering import Offer, offer_things, pick_thing
 from .opinion import said_lines
 from .reasons import reasons_told
@@ -180,7 +181,7 @@ def _asked_and_told(session: Session, text: str, stated: str) -> Reply | None:
         # What is told of one of several things counts once it is picked.
         session.offered = Offer(session.offered.slugs, f"{session.offered.text}. {stated}")
         return session.again(said)
-    taken = told | alarms_of(session.matter(), text, alarming(session.rulebase, session.read_line(text)))
+    taken = told | alarms_of(session.matter(), text, alarming(session.rulebase, session.read_line(without_leathers(session.rulebase, text))))
     if not taken:
         return session.again(said)
     session.line = ""

@@ -47,3 +47,14 @@ def two_of_one(named: list[Named]) -> tuple[Named, Named] | None:
             if first := next((n for n in those[:place] if not {*n.candidates} <= {*other.candidates}), None):
                 return first, other
     return None
+
+
+_OF_LEATHER = r"(?:some|any|bits? of|pieces? of|of|in|use|using|with|or|than|over|from|to|and|between|why|not|rather)"
+
+
+def without_leathers(rulebase: RuleBase, text: str) -> str:
+    """A text without the leathers that it names as such, none of which is the animal or thing it is called after."""
+    for named in objects_in(rulebase, text.lower()):
+        words = re.escape(named.words)
+        text = re.sub(rf"\b({_OF_LEATHER}) {words}\b(?!['’]s)", r"\1", text, flags=re.IGNORECASE)
+    return text
