@@ -37,11 +37,11 @@ _OTHER = re.compile(
 """What a number of millimetres may be of besides leather."""
 _THIN = re.compile(r"\b(?:too|bit|little|rather|so) (?:thin|light|flimsy|weak|floppy|soft)\b|\bflimsy\b|\bnot enough\b")
 _THICK = re.compile(
-    r"\b(?:too|bit|little|rather|so) (?:thick|heavy|stiff|chunky|bulky|much|strong|hard|clumsy)\b|\boverkill\b|\bover the top\b"
+    r"\b(?:too|bit|little|rather|so) (?:thick|heavy|stiff|chunky|bulky|much|strong|hard|clumsy)\b|\boverkill\b|\bexcessive\b|\bover the top\b"
 )
 _GOOD = re.compile(
     r"\b(?:enough|do|does|ok|okay|all ?right|alright|fine|work|suit|hold|stand|survive|cope|manage|get away|good|right"
-    r"|safe|strong|serve|last|chance|possible|use|used|using|go (?:for|with|to|down|up)|take|try|possible|what about"
+    r"|safe|strong|serve|last|chance|possible|use|used|using|go (?:for|with|to|down|up)|take|try|possible|what about|made|man enough|any good"
     r"|how about|what if|suppose|doubl\w+|what happens|make (?:it|do))\b"
 )
 _SINGLE = re.compile(
@@ -73,7 +73,7 @@ def size_asked(text: str) -> SizeAsked | None:
 _APART = re.compile(
     r"\bor\b|\bvs\.?\b|\bversus\b|\bdiffer\w*\b|\bcompar\w+\b|\brather than\b|\binstead of\b|\bagainst\b|\bthan\b"
     r"|\bover\b|\bfrom .+ to\b|\bwhen .+ (?:is|are|would|does|will)\b|\bthat .+ (?:does|do|has|is|wo|would|ca)n'?t\b"
-    r"|\bthat .+ (?:doesnt|dont|hasnt|isnt|wont|lacks?)\b|\b(?:and|but) not\b|\bbetter\b"
+    r"|\bthat .+ (?:doesnt|dont|hasnt|isnt|wont|lacks?)\b|\b(?:and|but) not\b|\bbetter\b|\bbeats?\b|\bthe (?:upside|edge|advantage)\b|\bbetween .+ and\b|\baway from\b"
 )
 """What sets two beside each other, wherever they stand."""
 _BARE_OR = re.compile(r"(?P<one>[\w' -]+?),? (?:or|vs\.?|versus) (?P<other>[\w' -]+?)")
@@ -120,7 +120,10 @@ def against_asked(text: str) -> str:
 
 
 _LEAD = re.compile(
-    rf"{_AND}(?:what(?:'s| is| was)? (?:the|your) (?:reason\w*|thinking|logic|case|argument|rationale)(?: (?:behind|for|of))?"
+    rf"{_AND}(?:(?:talk|walk|take) me through (?:why|how) .*"
+    r"|(?:so )?what(?:'s| is) (?:so )?(?:special|good|right|great|clever) (?:about|in|with) (?:this|that|the|your|it)(?: \w+)?(?: then)?"
+    r"|on what (?:grounds|basis|reason\w*) .*"
+    r"|what(?:'s| is| was)? (?:the|your) (?:reason\w*|thinking|logic|case|argument|rationale)(?: (?:behind|for|of))?"
     r"(?: (?:the|that|this|your))?(?: \w+)?(?: choice| pick)?"
     r"|what (?:makes|made) (?:you|it|that|this) (?:go for|choose|pick|settle on|take|the (?:right|best)).*"
     r"|(?:how|why) did you (?:arrive at|come to|get to|land on|end up with) (?:that|this|it|the)\b.*)"
@@ -148,14 +151,14 @@ _GOALS: tuple[tuple[Goal, re.Pattern[str]], ...] = (
             r"\b(?:cheaper|cheaply|less (?:expensive|money|dear)|costs? (?:me |us |them )?less|sav(?:e|ing)s? (?:\w+ ){0,3}?(?:money|cash"
             r"|pounds?|dollars?|cost|a bit|on (?:it|this|the cost))|(?:price|costs?|bill|spend|total) (?:\w+ )?down"
             r"|(?:cut|lower|reduce|trim|shave|knock|bring) (?:\w+ ){0,4}?(?:price|costs?|bill)|economi[sz]e|on a budget"
-            r"|skimp|cut corners|tight budget)\b"
+            r"|skimp|cut corners|tight budget|pric(?:e)?y|too (?:dear|expensive)|trim (?:it|this|the (?:cost|price|bill))|where (?:is|does|did) the money)\b"
         ),
     ),
     (
         "lighter",
         re.compile(
             r"\b(?:lighter(?! (?:colour|color|shade|brown|tan|tone|side|weight))|less (?:weight|heavy)|weigh(?:s)? less"
-            r"|weight (?:\w+ )?(?:down|off)|(?:take|get|shave|lose|cut|reduce|save) (?:\w+ ){0,3}?weight)\b"
+            r"|weight (?:\w+ )?(?:down|off)|(?:take|get|shave|lose|cut|reduces?|save|drop) (?:\w+ ){0,3}?(?:weight|mass|grams|bulk)|slim (?:it|this|that) down|(?:too|be|so|bit) heavy (?:wo|is)n'?t it)\b"
         ),
     ),
     (
@@ -168,8 +171,18 @@ _GOALS: tuple[tuple[Goal, re.Pattern[str]], ...] = (
         "stiffer",
         re.compile(r"\b(?:stiffer|firmer|more (?:rigid|body|structure|stiffness)|less (?:floppy|soft|bendy))\b"),
     ),
-    ("bigger", re.compile(r"\b(?:bigger|larger|(?:up|next) (?:a|one) size|size up|scal(?:e|ed|ing) (?:it )?up)\b")),
-    ("smaller", re.compile(r"\b(?:smaller|down (?:a|one) size|size down|scal(?:e|ed|ing) (?:it )?down)\b")),
+    (
+        "bigger",
+        re.compile(
+            r"\b(?:bigger|larger|(?:up|next) (?:a|one) size|size up|scal(?:e|ed|ing) (?:it )?up|twice as big|double the size|wider|taller|longer|deeper|broader)\b"
+        ),
+    ),
+    (
+        "smaller",
+        re.compile(
+            r"\b(?:smaller|down (?:a|one) size|size down|scal(?:e|ed|ing) (?:it )?down|half as big|narrower|shorter)\b"
+        ),
+    ),
 )
 _SHARE = re.compile(
     r"(?P<share>\d{1,3}) ?(?:%|per ?cent)|\b(?P<words>half as big again|twice as big|double the size|a quarter|a third|a half)\b"
@@ -182,6 +195,26 @@ _SHARES = {
     "a third": 1 / 3,
     "a half": 0.5,
 }
+_ONE_SIDE = re.compile(
+    r"(?P<much>\d+(?:[.,]\d+)?|an?|one|two|half an?)? ?(?P<unit>mm|cm|centimet\w+|inch\w*|in\b)? ?"
+    r"(?P<side>wider|broader|narrower|longer|shorter|taller|deeper)\b"
+)
+_SIDES = {"wider": "width", "broader": "width", "narrower": "width", "longer": "length", "shorter": "length"}
+_SIDES |= {"taller": "height", "deeper": "depth"}
+_MM = {"mm": 1.0, "cm": 10.0, "ce": 10.0, "in": 25.4}
+_MUCH = {"a": 1.0, "an": 1.0, "one": 1.0, "two": 2.0, "half a": 0.5, "half an": 0.5}
+
+
+def side_asked(text: str) -> tuple[str, float] | None:
+    """The one side that is to be larger or smaller, and by how many mm, 0 where that is not said; None for all sides."""
+    found = _ONE_SIDE.search(text)
+    if found is None:
+        return None
+    much, unit = found["much"] or "", found["unit"] or ""
+    number = _MUCH.get(much, 0.0) if not much[:1].isdigit() else float(much.replace(",", "."))
+    return _SIDES[found["side"]], number * _MM[unit[:2]] if unit and number else 0.0
+
+
 USUAL_SHARE = 0.2
 """How much bigger or smaller something is tried where nobody says how much."""
 
@@ -205,7 +238,7 @@ _SOURCE = re.compile(
     r"|(?:what|whats)(?:'s| is|s)? (?:that|this|it|your \w+|the \w+) (?:based|founded|built|resting) on|based on what"
     r"|what do you base (?:that|this|it) on|on what (?:basis|grounds|authority)|what(?:'s| is) (?:the|your) (?:source|evidence|proof|authority|basis)(?: for (?:that|this|it))?"
     r"|where(?:'s| is| does| do| did) (?:that|this|it|those|the figure|the number)(?: figure| number| rule| come)*(?: come)?(?: from)?"
-    r"|is (?:that|this) (?:a fact|just (?:an|your) opinion|your opinion(?: or a fact)?|proven|written down(?: anywhere)?|in a book|a rule of thumb|official|tested|measured)"
+    r"|is (?:that|this) (?:a fact|just (?:an|your) opinion|your opinion(?: or a fact)?|proven|measured(?: or .+)?|written down(?: anywhere)?|in a book|a rule of thumb|official|tested|measured)"
     r"|(?:any|got a|have you a|is there a) (?:source|proof|evidence|reference)(?: for (?:that|this|it))?"
     r"|can i (?:trust|rely on|believe) (?:that|this|it)|why should i believe (?:that|this|it|you))(?: then| exactly| though| anyway)*"
 )
@@ -213,4 +246,4 @@ _SOURCE = re.compile(
 
 def source_asked(text: str) -> bool:
     """Whether a text asks where what was told last is known from."""
-    return _SOURCE.fullmatch(text.strip(" ?.!")) is not None
+    return _SOURCE.fullmatch(text.lower().replace("’", "'").strip(" ?.!")) is not None

@@ -92,7 +92,9 @@ class Boxes:
         if way is None or name != way.side or self.item not in way.things or self.said.word(s.at) not in way.words:
             return 1.0, s.at
         words = self.notes.text(s.start, s.end)
-        self.notes.tell("measure_assumed", f"{shown(words)} taken as folded: {number(way.times, 2)} x as wide open.", words=words)
+        self.notes.tell(
+            "measure_assumed", f"{shown(words)} taken as folded: {number(way.times, 2)} x as wide open.", words=words
+        )
         return way.times, s.at + 1
 
     def largest(self, s: Size, names: Sequence[str]) -> None:

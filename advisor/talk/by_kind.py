@@ -8,13 +8,14 @@ from typing import TYPE_CHECKING
 
 from ..read.acts import acts_of
 from ..read.answers import read_answer
-from ..read.asked_kinds import goal_asked, source_asked
+from ..read.asked_kinds import goal_asked, size_asked, source_asked
+from ..read.glossary import terms_in
 from ..read.purposes import purposes
 from ..read.questions import topic_sure
 from ..reasoning.network import wishes
 from ..write.straight import fitted
 from .answering import alarming
-from .direct import alarms_of, asks, stated_beside, topic_said
+from .direct import alarms_of, asks, direct_answers, stated_beside, topic_said
 from .kinds import canonical, is_either, kind_told
 from .objects import without_leathers
 from .reasons import reasons_told
@@ -37,6 +38,9 @@ def asked_by_kind(session: Session, text: str) -> Reply | None:
     session.answered = text
     if (why := canonical(matter, text)) and (said := reasons_told(session, why)):
         return taken_up(session, text, said)
+    if _ONLY_HAS.match(stated_beside(text)) and not _tells(session, text, of_leather=True):
+        # What somebody has and asks of ("... is that any use") is no answer to how it will be made.
+        return taken_up(session, text, direct_answers(matter, text, asked_back=True))
     if _tells(session, text):
         return None
     said = kind_told(matter, text) or _either_of_work(session, text)
@@ -45,10 +49,13 @@ def asked_by_kind(session: Session, text: str) -> Reply | None:
 
 def _asks(session: Session, text: str) -> bool:
     """Whether a line asks: by its words, as "X or Y for the Z", or as "could you get it softer"."""
-    wished = goal_asked(text.lower()) is not None and _MAY.match(text) is not None
+    low = text.lower()
+    wished = (goal_asked(low) or size_asked(low)) is not None and _MAY.match(text) is not None
+    wished |= _SUPPOSES.match(text) is not None and (goal_asked(low) or size_asked(low)) is not None
     return asks(text) or wished or is_either(session.matter(), text) or bool(_either_of_work(session, text))
 
 
+_SUPPOSES = re.compile(r"(?:and |but |so )?(?:say|suppose|supposing|if|what about|how about)\b", re.IGNORECASE)
 _MAY = re.compile(r"(?:and |but |so )?(?:can|could|would|will) (?:i|we|you|it|that)\b", re.IGNORECASE)
 
 
@@ -60,6 +67,8 @@ def _either_of_work(session: Session, text: str) -> list[str]:
     acts, question = acts_of(text), session.question
     if len(acts) != 1 or acts[0].kind != "statement" or acts[0].why == "own" or _WISHES.search(text):
         return []
+    if acts[0].why == "either" and len(terms_in(session.rulebase, text)) > 1 and not _answers(session, text):
+        return direct_answers(session.matter(), text, asked_back=True)
     topic = topic_sure(session.rulebase, text)
     if topic is None or topic.size < _MARKED or (question is not None and _answers(session, text)):
         return []
@@ -86,12 +95,22 @@ def _answers(session: Session, text: str) -> bool:
     return bool(found) and all(one is not None and one.meant == "value" for one in found)
 
 
-def _tells(session: Session, text: str) -> bool:
-    """Whether something is stated beside the question that is to be taken, other than the leather it asks about."""
+_ONLY_HAS = re.compile(
+    r"(?:i|we|she|he)(?:'ve|'s| have| has|ve)?(?: only| just)* (?:got|have|has|own|use)\b.*\bmachine\b", re.IGNORECASE
+)
+
+
+def _tells(session: Session, text: str, of_leather: bool = False) -> bool:
+    """Whether something is stated beside the question that is to be taken, other than the leather it asks about.
+
+    With ``of_leather`` whether a leather at home is.
+    """
     stated = stated_beside(text)
     if not stated:
         return False
     known = purposes(session.rulebase)
+    if of_leather:
+        return not {known.at_hand, known.at_hand_weight}.isdisjoint(session.read_line(stated).answers)
     left_out = {"item", known.at_hand, known.at_hand_weight, *wishes(session.rulebase)}
     return bool(session.read_line(stated).answers.keys() - left_out)
 

@@ -17,6 +17,7 @@ from ..read.asked_kinds import (
     only_either,
     sets_apart,
     share_asked,
+    side_asked,
     size_asked,
     stands_for,
 )
@@ -33,7 +34,7 @@ from ..write.buying import stands
 from ..write.counsel import price_said
 from ..write.names import called, thing_called
 from ..write.opinions import opinion_said
-from ..write.page import capital
+from ..write.page import capital, listed
 from ..write.reasons import small
 from ..write.short_reasons import why_not_short
 from ..write.straight import fitted, part_said, withheld
@@ -155,7 +156,9 @@ def _either(matter: Matter, text: str) -> list[str]:
     return said
 
 
-_UNLIKE = re.compile(r"\bor\b|\bvs\b|\bversus\b|\bdiffer\w*|\bcompar\w+|\bthat\b.+n'?t\b|\brather than\b|\bgot over\b")
+_UNLIKE = re.compile(
+    r"\bor\b|\bvs\b|\bversus\b|\bdiffer\w*|\bcompar\w+|\bthat\b.+n'?t\b|\brather than\b|\bover\b|\bbeats?\b|\bthan\b"
+)
 _SAYS = {
     "tannage": "how it is tanned",
     "species": "which animal it is from",
@@ -256,13 +259,18 @@ def _scaled(matter: Matter, text: str, bigger: bool) -> list[str]:
     """What changes in the order if the thing is so much bigger or smaller each way."""
     share = share_asked(text)
     factor = 1 + share if bigger else 1 / (1 + share)
-    advice = matter.advice()
+    advice, one_side = matter.advice(), side_asked(text)
     changes: dict[str, Answer] = {}
     for name, fact in advice.facts.items():
         attribute = matter.rulebase.attributes.get(name)
         known = fact.origin in ("answered", "read", "supposed", "offered", "said") and isinstance(fact.value, float)
         if attribute and known and attribute.group == "size" and attribute.ask != "never" and attribute.unit == "mm":
-            changes[name] = Answer((round(float(str(fact.value)) * factor, 1),))
+            now = float(str(fact.value))
+            if one_side is None:
+                changes[name] = Answer((round(now * factor, 1),))
+            elif one_side[0] in name:
+                step = one_side[1] or now * share
+                changes[name] = Answer((round(now + step if bigger else now - step, 1),))
     if not changes:
         return []
     then = matter.about({**matter.answers, **changes})
@@ -271,6 +279,9 @@ def _scaled(matter: Matter, text: str, bigger: bool) -> list[str]:
     except AdvisorError:
         return []
     word = f"{share:.0%} {'bigger' if bigger else 'smaller'} each way"
+    if one_side is not None:
+        sizes = listed(voice_of(matter).told(name, answer) for name, answer in changes.items())
+        word = f"as {sizes}"
     if not stands(after):
         return [f"At {word} no order stands.", *withheld(matter.rulebase, after)[1:]]
     return [*_moved(matter, then, word)]

@@ -181,7 +181,9 @@ def _asked_and_told(session: Session, text: str, stated: str) -> Reply | None:
         # What is told of one of several things counts once it is picked.
         session.offered = Offer(session.offered.slugs, f"{session.offered.text}. {stated}")
         return session.again(said)
-    taken = told | alarms_of(session.matter(), text, alarming(session.rulebase, session.read_line(without_leathers(session.rulebase, text))))
+    taken = told | alarms_of(
+        session.matter(), text, alarming(session.rulebase, session.read_line(without_leathers(session.rulebase, text)))
+    )
     if not taken:
         return session.again(said)
     session.line = ""
