@@ -78,7 +78,8 @@ _LEAD_IN = (
     r"(?:(?:can|could|would|will) (?:you|anyone|anybody|someone|somebody) (?:please )?(?:tell|advise|help|explain to)"
     r"(?: me)?(?: with)? |(?:do|does|did) (?:you|anyone|anybody) know |(?:please )?tell me "
     r"|i(?:'d| would) like to know |(?:please )?(?:talk|walk|take) me through |remind me "
-    r"|i (?:do not|don't|dont|can't|cannot|didn't) (?:get|see|understand|follow|quite see)(?= (?:how|why|what|where|when|which|who)\b) "
+    r"|i (?:do not|don't|dont|can't|cannot|didn't) (?:get|see|understand|follow|quite see)(?= (?:how|why"
+    r"|what|where|when|which|who)\b) "
     r"|i(?:'m| am| was)? ?(?:just )?wonder(?:ing)? |wondering |i (?:want|need) to know |i (?:do not|don't|dont) know "
     r"|(?:i'm |i am )?not sure )?"
 )

@@ -1,7 +1,7 @@
 """What kind of thing a question wants to know, by plain English alone, whatever it asks it of.
 
-Two beside each other, a thickness too thin or thick, what speaks against something, what would make the thing cheaper or
-lighter, where something told is known from. No word of the trade stands here; what is asked about is found elsewhere.
+Two beside each other, a thickness too thin or thick, what speaks against something, what would make the thing cheaper
+or lighter, where something told is known from. No word of the trade stands here; what is named is found elsewhere.
 """
 
 from __future__ import annotations
@@ -37,11 +37,13 @@ _OTHER = re.compile(
 """What a number of millimetres may be of besides leather."""
 _THIN = re.compile(r"\b(?:too|bit|little|rather|so) (?:thin|light|flimsy|weak|floppy|soft)\b|\bflimsy\b|\bnot enough\b")
 _THICK = re.compile(
-    r"\b(?:too|bit|little|rather|so) (?:thick|heavy|stiff|chunky|bulky|much|strong|hard|clumsy)\b|\boverkill\b|\bexcessive\b|\bover the top\b"
+    r"\b(?:too|bit|little|rather|so) (?:thick|heavy|stiff|chunky|bulky|much|strong|hard|clumsy)\b"
+    r"|\boverkill\b|\bexcessive\b|\bover the top\b"
 )
 _GOOD = re.compile(
     r"\b(?:enough|do|does|ok|okay|all ?right|alright|fine|work|suit|hold|stand|survive|cope|manage|get away|good|right"
-    r"|safe|strong|serve|last|chance|possible|use|used|using|go (?:for|with|to|down|up)|take|try|possible|what about|made|man enough|any good"
+    r"|safe|strong|serve|last|chance|possible|use|used|using|go (?:for|with|to|down|up)|take|try|possible"
+    r"|what about|made|man enough|any good"
     r"|how about|what if|suppose|doubl\w+|what happens|make (?:it|do))\b"
 )
 _SINGLE = re.compile(
@@ -73,7 +75,8 @@ def size_asked(text: str) -> SizeAsked | None:
 _APART = re.compile(
     r"\bor\b|\bvs\.?\b|\bversus\b|\bdiffer\w*\b|\bcompar\w+\b|\brather than\b|\binstead of\b|\bagainst\b|\bthan\b"
     r"|\bover\b|\bfrom .+ to\b|\bwhen .+ (?:is|are|would|does|will)\b|\bthat .+ (?:does|do|has|is|wo|would|ca)n'?t\b"
-    r"|\bthat .+ (?:doesnt|dont|hasnt|isnt|wont|lacks?)\b|\b(?:and|but) not\b|\bbetter\b|\bbeats?\b|\bthe (?:upside|edge|advantage)\b|\bbetween .+ and\b|\baway from\b"
+    r"|\bthat .+ (?:doesnt|dont|hasnt|isnt|wont|lacks?)\b|\b(?:and|but) not\b|\bbetter\b|\bbeats?\b"
+    r"|\bthe (?:upside|edge|advantage)\b|\bbetween .+ and\b|\baway from\b"
 )
 """What sets two beside each other, wherever they stand."""
 _BARE_OR = re.compile(r"(?P<one>[\w' -]+?),? (?:or|vs\.?|versus) (?P<other>[\w' -]+?)")
@@ -103,7 +106,8 @@ _WRONG = (
     r"(?:wrong|bad|the (?:problem|trouble|matter|issue|catch|objection|harm)|not to like|your (?:problem|objection))"
 )
 _AGAINST = re.compile(
-    rf"{_AND}(?:what(?:'s| is|s)? (?:so |actually |really )?{_WRONG} (?:with|about|in|to)(?: using| taking)? (?P<wrong>.+?)"
+    rf"{_AND}(?:what(?:'s| is|s)? (?:so |actually |really )?{_WRONG} (?:with|about|in|to)(?: using"
+    rf"| taking)? (?P<wrong>.+?)"
     r"|what(?:'s| is|s)? (?:there )?(?:to be said )?against (?:using |taking )?(?P<against>.+?)"
     r"|what (?:rules|would rule|ruled) (?:out )?(?P<rules>.+?)(?: out)?"
     r"|what (?:speaks|counts|tells) against (?P<speaks>.+?)"
@@ -121,7 +125,8 @@ def against_asked(text: str) -> str:
 
 _LEAD = re.compile(
     rf"{_AND}(?:(?:talk|walk|take) me through (?:why|how) .*"
-    r"|(?:so )?what(?:'s| is) (?:so )?(?:special|good|right|great|clever) (?:about|in|with) (?:this|that|the|your|it)(?: \w+)?(?: then)?"
+    r"|(?:so )?what(?:'s| is) (?:so )?(?:special|good|right|great|clever) (?:about|in|with) (?:this|that"
+    r"|the|your|it)(?: \w+)?(?: then)?"
     r"|on what (?:grounds|basis|reason\w*) .*"
     r"|what(?:'s| is| was)? (?:the|your) (?:reason\w*|thinking|logic|case|argument|rationale)(?: (?:behind|for|of))?"
     r"(?: (?:the|that|this|your))?(?: \w+)?(?: choice| pick)?"
@@ -148,17 +153,21 @@ _GOALS: tuple[tuple[Goal, re.Pattern[str]], ...] = (
     (
         "cheaper",
         re.compile(
-            r"\b(?:cheaper|cheaply|less (?:expensive|money|dear)|costs? (?:me |us |them )?less|sav(?:e|ing)s? (?:\w+ ){0,3}?(?:money|cash"
+            r"\b(?:cheaper|cheaply|less (?:expensive|money|dear)|costs? (?:me |us |them )?less|sav(?:e"
+            r"|ing)s? (?:\w+ ){0,3}?(?:money|cash"
             r"|pounds?|dollars?|cost|a bit|on (?:it|this|the cost))|(?:price|costs?|bill|spend|total) (?:\w+ )?down"
             r"|(?:cut|lower|reduce|trim|shave|knock|bring) (?:\w+ ){0,4}?(?:price|costs?|bill)|economi[sz]e|on a budget"
-            r"|skimp|cut corners|tight budget|pric(?:e)?y|too (?:dear|expensive)|trim (?:it|this|the (?:cost|price|bill))|where (?:is|does|did) the money)\b"
+            r"|skimp|cut corners|tight budget|pric(?:e)?y|too (?:dear|expensive)|trim (?:it|this"
+            r"|the (?:cost|price|bill))|where (?:is|does|did) the money)\b"
         ),
     ),
     (
         "lighter",
         re.compile(
             r"\b(?:lighter(?! (?:colour|color|shade|brown|tan|tone|side|weight))|less (?:weight|heavy)|weigh(?:s)? less"
-            r"|weight (?:\w+ )?(?:down|off)|(?:take|get|shave|lose|cut|reduces?|save|drop) (?:\w+ ){0,3}?(?:weight|mass|grams|bulk)|slim (?:it|this|that) down|(?:too|be|so|bit) heavy (?:wo|is)n'?t it)\b"
+            r"|weight (?:\w+ )?(?:down|off)|(?:take|get|shave|lose|cut|reduces?|save"
+            r"|drop) (?:\w+ ){0,3}?(?:weight|mass|grams|bulk)|slim (?:it|this|that) down|(?:too|be|so"
+            r"|bit) heavy (?:wo|is)n'?t it)\b"
         ),
     ),
     (
@@ -174,7 +183,8 @@ _GOALS: tuple[tuple[Goal, re.Pattern[str]], ...] = (
     (
         "bigger",
         re.compile(
-            r"\b(?:bigger|larger|(?:up|next) (?:a|one) size|size up|scal(?:e|ed|ing) (?:it )?up|twice as big|double the size|wider|taller|longer|deeper|broader)\b"
+            r"\b(?:bigger|larger|(?:up|next) (?:a|one) size|size up|scal(?:e|ed|ing) (?:it )?up"
+            r"|twice as big|double the size|wider|taller|longer|deeper|broader)\b"
         ),
     ),
     (
@@ -185,7 +195,8 @@ _GOALS: tuple[tuple[Goal, re.Pattern[str]], ...] = (
     ),
 )
 _SHARE = re.compile(
-    r"(?P<share>\d{1,3}) ?(?:%|per ?cent)|\b(?P<words>half as big again|twice as big|double the size|a quarter|a third|a half)\b"
+    r"(?P<share>\d{1,3}) ?(?:%|per ?cent)|\b(?P<words>half as big again|twice as big|double the size"
+    r"|a quarter|a third|a half)\b"
 )
 _SHARES = {
     "half as big again": 0.5,
@@ -206,7 +217,7 @@ _MUCH = {"a": 1.0, "an": 1.0, "one": 1.0, "two": 2.0, "half a": 0.5, "half an": 
 
 
 def side_asked(text: str) -> tuple[str, float] | None:
-    """The one side that is to be larger or smaller, and by how many mm, 0 where that is not said; None for all sides."""
+    """The one side that is to be larger or smaller, and by how many mm, 0 where that is open; None for all sides."""
     found = _ONE_SIDE.search(text)
     if found is None:
         return None
@@ -233,14 +244,19 @@ def share_asked(text: str) -> float:
 
 
 _SOURCE = re.compile(
-    rf"{_AND}(?:(?:how|where) (?:do|did|would|can) you (?:know|get|have|learn|come by|work out|find out)(?: all)?(?: (?:that|this|it|those|so much))?(?: from)?"
+    rf"{_AND}(?:(?:how|where) (?:do|did|would|can) you (?:know|get|have|learn|come by|work out"
+    rf"|find out)(?: all)?(?: (?:that|this|it|those|so much))?(?: from)?"
     r"|says who|who (?:says|said|told you)(?: so| that| it)?|according to (?:who|whom|what)"
     r"|(?:what|whats)(?:'s| is|s)? (?:that|this|it|your \w+|the \w+) (?:based|founded|built|resting) on|based on what"
-    r"|what do you base (?:that|this|it) on|on what (?:basis|grounds|authority)|what(?:'s| is) (?:the|your) (?:source|evidence|proof|authority|basis)(?: for (?:that|this|it))?"
-    r"|where(?:'s| is| does| do| did) (?:that|this|it|those|the figure|the number)(?: figure| number| rule| come)*(?: come)?(?: from)?"
-    r"|is (?:that|this) (?:a fact|just (?:an|your) opinion|your opinion(?: or a fact)?|proven|measured(?: or .+)?|written down(?: anywhere)?|in a book|a rule of thumb|official|tested|measured)"
+    r"|what do you base (?:that|this|it) on|on what (?:basis|grounds|authority)|what(?:'s| is) (?:the"
+    r"|your) (?:source|evidence|proof|authority|basis)(?: for (?:that|this|it))?"
+    r"|where(?:'s| is| does| do| did) (?:that|this|it|those|the figure|the number)(?: figure| number"
+    r"| rule| come)*(?: come)?(?: from)?"
+    r"|is (?:that|this) (?:a fact|just (?:an|your) opinion|your opinion(?: or a fact)?|proven"
+    r"|measured(?: or .+)?|written down(?: anywhere)?|in a book|a rule of thumb|official|tested|measured)"
     r"|(?:any|got a|have you a|is there a) (?:source|proof|evidence|reference)(?: for (?:that|this|it))?"
-    r"|can i (?:trust|rely on|believe) (?:that|this|it)|why should i believe (?:that|this|it|you))(?: then| exactly| though| anyway)*"
+    r"|can i (?:trust|rely on|believe) (?:that|this|it)|why should i believe (?:that|this|it"
+    r"|you))(?: then| exactly| though| anyway)*"
 )
 
 

@@ -132,8 +132,9 @@ def _either(matter: Matter, text: str) -> list[str]:
         return []
     named = objects_in(matter.rulebase, text)
     two = two_of_one(named)
+    of_words = "differ" in text and not _OF_THIS.search(text)
     if two is None:
-        return _unlike(matter, text, named)
+        return [] if of_words else _unlike(matter, text, named)
     if not stands(matter.advice()):
         return withheld(matter.rulebase, matter.advice())
     one, other = two
@@ -144,6 +145,9 @@ def _either(matter: Matter, text: str) -> list[str]:
         return []
     b = nearest_of(choice, rest)
     found = contrast(matter.rulebase, matter.answers, matter.house, one.decision, a, b)
+    if of_words and not {found.one.state, found.other.state} - _BARRED:
+        # What is meant by words that are nothing for this thing is told by the glossary.
+        return []
     values = known_values(matter.advice())
     buts = {c: held_against(matter.rulebase, one.decision, c, values) for c in (a, b)}
     takes = take_if(matter.rulebase, one.decision, [a, b])
@@ -156,6 +160,8 @@ def _either(matter: Matter, text: str) -> list[str]:
     return said
 
 
+_OF_THIS = re.compile(r"\b(?:for|here|this|these|my|it)\b")
+_BARRED = frozenset(("excluded", "not spoken for"))
 _UNLIKE = re.compile(
     r"\bor\b|\bvs\b|\bversus\b|\bdiffer\w*|\bcompar\w+|\bthat\b.+n'?t\b|\brather than\b|\bover\b|\bbeats?\b|\bthan\b"
 )

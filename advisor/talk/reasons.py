@@ -58,8 +58,10 @@ _IF = re.compile(
     _AND + r"(?:what if|what (?:would |will )?(?:change|changes|be different|is different)(?: about it)? if"
     r"|(?:is|would|will) it (?:still )?(?:be )?(?:all )?the same (?:thing |order |leather )?if"
     r"|would (?:you|i|it) (?:change|alter|do|use|need|be|buy|order|recommend|take)"
-    r" (?:anything|something|it|any different|different|the same|another)(?: leather| else)?(?: different\w*)? (?:if|when|for(?= a\b))"
-    r"|(?:is it |would it be |still )?(?:the )?same (?:order|leather|thing|again|thickness|advice)? ?(?:if|when|for(?= a\b))"
+    r" (?:anything|something|it|any different|different|the same|another)(?: leather"
+    r"| else)?(?: different\w*)? (?:if|when|for(?= a\b))"
+    r"|(?:is it |would it be |still )?(?:the )?same (?:order|leather|thing|again|thickness"
+    r"|advice)? ?(?:if|when|for(?= a\b))"
     r"|(?:does|would|will) (?:it|that|the order) (?:matter|change|change anything|make a difference) if) (?P<what>.+)"
 )
 _RATHER = re.compile(

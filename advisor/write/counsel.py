@@ -184,7 +184,8 @@ def _waste(of: Asked) -> str:
             f"{laid}; besides I allow {share:.0%} for trimming{added}. {rule}: lay paper patterns on it before you buy."
         )
     return (
-        f"I add {share:.0%} of the pieces' area for the edges and shape of a {candidate.called(1)}{added}. {rule}, and large"
+        f"I add {share:.0%} of the pieces' area for the edges and shape of a"
+        f" {candidate.called(1)}{added}. {rule}, and large"
         " pieces waste more: lay paper patterns on the hide before you buy."
     )
 

@@ -52,7 +52,8 @@ def _choice(advice: Advice, conclusion: str) -> str:
 def said_from(rulebase: RuleBase, grade: str, source: Sequence[str]) -> str:
     """The grade and source of something told, as a sentence."""
     if grade == "common practice":
-        return "That is common practice among makers: what they tell one another and find at the bench, with no source to cite and no measured figure."
+        return "That is common practice among makers: what they tell one another and find at the bench,"
+        " with no source to cite and no measured figure."
     return f"That rests on {_grade(rulebase, grade, source)}."
 
 

@@ -241,7 +241,8 @@ def _mass(of: Asked) -> str:
     """What the leather weighs as ordered."""
     grams = next((float(b.value) for b in of.advice.basket if b.what == "finished_mass"), 0.0)
     return (
-        f"as ordered the leather weighs about {show(grams / 1000, 'kg', of.units) if grams >= 1000 else show(grams, 'g', of.units)}"
+        f"as ordered the leather weighs about"
+        f" {show(grams / 1000, 'kg', of.units) if grams >= 1000 else show(grams, 'g', of.units)}"
         if grams
         else ""
     )

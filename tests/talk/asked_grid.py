@@ -1,4 +1,4 @@
-"""Kinds of question crossed with ordinary things: what is said to each, read by hand, and that nothing is changed by it.
+"""Kinds of question crossed with ordinary things: what is said to each, and that nothing is changed by it.
 
     python tests/talk/asked_grid.py [TABLE] [SHIFT]
 
@@ -49,12 +49,11 @@ def main() -> None:
     rulebase = load_rulebase()
     table = sys.argv[1] if len(sys.argv) > 1 else "asked_grid"
     shift = int(sys.argv[2]) if len(sys.argv) > len(("name", "table")) else 0
-    session, of, number = Session(rulebase), "", 0
-    for thing, kind, ask in pairs(table, shift):
+    session, of = Session(rulebase), ""
+    for number, (thing, kind, ask) in enumerate(pairs(table, shift), 1):
         if thing["name"] != of:
             of, session = thing["name"], started(rulebase, thing)
             print(f"== {session.order_so_far()}")
-        number += 1
         before = dict(session.answers)
         said = " ".join(session.hear(ask).lines)
         changed = {n for n in {**session.answers, **before} if session.answers.get(n) != before.get(n)}
