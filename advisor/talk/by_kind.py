@@ -10,6 +10,7 @@ from ..read.acts import acts_of
 from ..read.answers import read_answer
 from ..read.asked_kinds import goal_asked, size_asked, source_asked
 from ..read.glossary import terms_in
+from ..read.offered import read_leather
 from ..read.purposes import purposes
 from ..read.questions import topic_sure
 from ..reasoning.network import wishes
@@ -43,7 +44,11 @@ def asked_by_kind(session: Session, text: str) -> Reply | None:
         return taken_up(session, text, direct_answers(matter, text, asked_back=True))
     if _tells(session, text):
         return None
-    said = kind_told(matter, text) or _either_of_work(session, text)
+    said = kind_told(matter, text)
+    if said and (proposal := read_leather(session.rulebase, text).proposal).points():
+        # "Review" is then about it.
+        session.proposal = proposal
+    said = said or _either_of_work(session, text)
     return taken_up(session, text, said) if said else None
 
 

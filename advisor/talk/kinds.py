@@ -154,9 +154,11 @@ def _either(matter: Matter, text: str) -> list[str]:
     names = {a: _name(matter, one, a), b: _name(matter, other, b)}
     apart = difference_told(matter.rulebase, terms_in(matter.rulebase, f"{one.words}, {other.words}"))
     said = for_job(voice_of(matter), found, names, takes, buts, apart if "differ" in text else "")
+    if of_words and apart:
+        said = [apart, *(text for text in said if text != apart)]
     if one.decision == "tannage" and _PRICE.search(text):
         of = Asked(matter.rulebase, matter.advice(), matter.units)
-        said.insert(1, price_said(of, b if found.first != b else a))
+        said.insert(2, price_said(of, b if found.first != b else a))
     return said
 
 
