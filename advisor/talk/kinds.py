@@ -224,8 +224,10 @@ def _nouns(text: str) -> str:
 
 def _goal(matter: Matter, text: str) -> list[str]:
     goal = goal_asked(text)
+    if goal is None:
+        return []
     named = [n for n in objects_in(matter.rulebase, text) if n.decision in ("tannage", "species", "grain", "cut")]
-    if goal is None or named:
+    if named:
         return []
     if not stands(matter.advice()):
         return withheld(matter.rulebase, matter.advice())

@@ -22,6 +22,10 @@ class Named(NamedTuple):
 
 def objects_in(rulebase: RuleBase, text: str) -> list[Named]:
     """What a text names, each once, longer names first where they meet, told in their order."""
+    return rulebase.remembered("objects in", text, lambda: _objects_in(rulebase, text))
+
+
+def _objects_in(rulebase: RuleBase, text: str) -> list[Named]:
     words = re.findall(r"[\w'-]+", text)
     found: list[tuple[int, Named]] = []
     taken: set[int] = set()
