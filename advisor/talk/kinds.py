@@ -158,7 +158,9 @@ def _either(matter: Matter, text: str) -> list[str]:
         said = [apart, *(text for text in said if text != apart)]
     if one.decision == "tannage" and _PRICE.search(text):
         of = Asked(matter.rulebase, matter.advice(), matter.units)
-        said.insert(2, price_said(of, b if found.first != b else a))
+        said = _with_price(
+            said, price_said(of, b if found.first != b else a), thing_called(matter.rulebase, matter.item or "")
+        )
     return said
 
 
@@ -194,6 +196,17 @@ def _unlike(matter: Matter, text: str, named: list[Named]) -> list[str]:
         told += opinion_said(matter.rulebase, matter.advice(), judged, matter.units)[:1]
     says = f"{capital(first.words)} says {_SAYS[first.decision]}, {other.words} {_SAYS[other.decision]}"
     return [f"{says}: one leather can be both.", *told]
+
+
+def _with_price(said: list[str], price: str, thing: str) -> list[str]:
+    """With the price of the second beside what is said of it, since it was asked about."""
+    _, found, costs = price.rstrip(".").partition(" costs ")
+    found, costs = (found, costs) if found else price.rstrip(".").partition(" is ")[1:]
+    if not found or len(said) < len(("one", "other")) or ": " not in said[1]:
+        return [*said[:1], price, *said[1:]]
+    name, _, against = said[1].partition(": ")
+    head = said[0].replace(f" for the {thing}:", ":", 1)
+    return [head, f"{name}, which{found}{costs}: {against}", *said[2:]]
 
 
 def _name(matter: Matter, named: Named, slug: str) -> str:
