@@ -80,7 +80,7 @@ def _size(matter: Matter, text: str) -> list[str]:
     if asked is None or {n.decision for n in objects_in(matter.rulebase, text)} & {"tannage", "species", "grain"}:
         return []
     if not stands(matter.advice()):
-        return withheld(matter.rulebase, matter.advice())
+        return []
     weight = read_leather(matter.rulebase, asked.words).proposal.weight
     if weight is None:
         return []
@@ -136,7 +136,7 @@ def _either(matter: Matter, text: str) -> list[str]:
     if two is None:
         return [] if of_words else _unlike(matter, text, named)
     if not stands(matter.advice()):
-        return withheld(matter.rulebase, matter.advice())
+        return []
     one, other = two
     choice = matter.advice().decisions.choices()[one.decision]
     a = nearest_of(choice, one.candidates)
@@ -243,7 +243,7 @@ def _goal(matter: Matter, text: str) -> list[str]:
     if named:
         return []
     if not stands(matter.advice()):
-        return withheld(matter.rulebase, matter.advice())
+        return []
     of = Asked(matter.rulebase, matter.advice(), matter.units)
     if goal == "cheaper":
         return cheaper_said(of)
@@ -306,7 +306,7 @@ def _scaled(matter: Matter, text: str, bigger: bool) -> list[str]:
         sizes = listed(voice_of(matter).told(name, answer) for name, answer in changes.items())
         word = f"as {sizes}"
     if not stands(after):
-        return [f"At {word} no order stands.", *withheld(matter.rulebase, after)[1:]]
+        return [f"{capital(word)} no order stands.", *withheld(matter.rulebase, after)[1:]]
     return [*_moved(matter, then, word)]
 
 

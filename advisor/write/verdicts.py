@@ -19,6 +19,7 @@ from .explaining import Voice
 from .names import called, thing_called, values_called
 from .page import capital, listed
 from .reasons import also_good, only_a_range, small
+from .short_reasons import best_reason
 
 _BARRED = ("excluded", "no leather")
 _ASKED: Mapping[Side, str] = {"thin": "too thin", "thick": "too thick"}
@@ -44,7 +45,8 @@ def for_job(
     sides = {s.asked: s for s in (found.one, found.other)}
     first, second = _ordered(found)
     one, other = names[first], names[second]
-    for_first, against_second = _for(sides[first]), _against(sides[second], buts)
+    for_first = best_reason(voice.rulebase, sides[first], True, buts.get(first, ""))
+    against_second = best_reason(voice.rulebase, sides[second], False, buts.get(second, ""))
     if _open(sides[first]) and _open(sides[second]) and found.first is None:
         return _level(thing, one, other, takes.get(first, ""), takes.get(second, ""), apart)
     if sides[first].state in _BARRED:
@@ -87,11 +89,6 @@ def _level(thing: str, one: str, other: str, first: str, second: str, apart: str
             *([apart] if apart else []),
         ]
     return [f"Either will do for the {thing}: take {one} if {first}; {other} if {second}.", *([apart] if apart else [])]
-
-
-def _for(side: Part) -> str:
-    reasons = sorted(side.for_it, key=lambda r: only_a_range(r.because))
-    return capital(reasons[0].because) if reasons else ""
 
 
 def _against(side: Part, buts: Mapping[str, str]) -> str:
