@@ -48,6 +48,8 @@ def for_job(
     for_first = best_reason(voice.rulebase, sides[first], True, buts.get(first, ""))
     against_second = best_reason(voice.rulebase, sides[second], False, buts.get(second, ""))
     if _open(sides[first]) and _open(sides[second]) and found.first is None:
+        if found.lead and {first, second}.isdisjoint(found.lead):
+            thing = f"{thing}, though I advise {values_called(voice.rulebase, found.decision, found.lead[:1])}"
         return _level(thing, one, other, takes.get(first, ""), takes.get(second, ""), apart)
     if sides[first].state in _BARRED:
         lead = values_called(voice.rulebase, found.decision, found.lead[:1])
