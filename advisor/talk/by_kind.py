@@ -85,7 +85,8 @@ def _either_of_work(session: Session, text: str) -> list[str]:
 _MARKED = 2
 """From so many words found a line without a verb is about a topic."""
 _WISHES = re.compile(
-    r"\b(?:want|take|get|buy|put|leave|order|choose|change|make|need|like|please|i'?d|i'?ll|it'?s|it is|has|have|with|without|no|my|go for|use|in"
+    r"\b(?:want|take|get|buy|put|leave|order|choose|change|make|need|like|please|i'?d|i'?ll|it'?s|it is"
+    r"|has|have|with|without|no|my|go for|use|in"
     r"|for (?:a|my|an))\b",
     re.IGNORECASE,
 )

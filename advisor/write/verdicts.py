@@ -65,10 +65,10 @@ def for_job(
     tip = ""
     if sides[second].state in _BARRED:
         tip = f"So no {other} here."
+    elif takes.get(first) and takes.get(second):
+        tip = f"Take {one} if {takes[first]}; {other} if {takes[second]}."
     elif sides[second].turning:
         tip = f"{capital(other)} would come first if you said {voice.ways(sides[second].turning[:1])}."
-    elif takes.get(second):
-        tip = f"Take {other} if {takes[second]}."
     against = _of(other, against_second) if against_second != for_first else ""
     return [t for t in (head, against, tip if against else "", apart, tip) if t]
 
