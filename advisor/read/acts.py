@@ -77,7 +77,9 @@ _POLITE = re.compile(
 _LEAD_IN = (
     r"(?:(?:can|could|would|will) (?:you|anyone|anybody|someone|somebody) (?:please )?(?:tell|advise|help|explain to)"
     r"(?: me)?(?: with)? |(?:do|does|did) (?:you|anyone|anybody) know |(?:please )?tell me "
-    r"|i(?:'d| would) like to know "
+    r"|i(?:'d| would) like to know |(?:please )?(?:talk|walk|take) me through |remind me "
+    r"|i (?:do not|don't|dont|can't|cannot|didn't) (?:get|see|understand|follow|quite see)(?= (?:how|why"
+    r"|what|where|when|which|who)\b) "
     r"|i(?:'m| am| was)? ?(?:just )?wonder(?:ing)? |wondering |i (?:want|need) to know |i (?:do not|don't|dont) know "
     r"|(?:i'm |i am )?not sure )?"
 )
@@ -120,6 +122,8 @@ _MEANING = re.compile(
     r"|what(?:'s|s| is| are| was)\b(?! it\b| (?:that|this|they) in\b)"
     r"|i (?:do not|don't|dont) (?:know|understand) what\b.*\b(?:is|are|means?)\b|(?:never heard of)\b"
 )
+_ASKS_LAST = re.compile(r"\w,? (?:why|which|how come|how so|which one)\??$")
+"""What asks at its end: "this one beats that, why"."""
 _MEANING_ONLY = re.compile(
     r"(?:explain|define|describe|compare|(?:what|which)(?:'s|s| is| are)? (?:the )?(?:difference|meaning))\b"
 )
@@ -137,6 +141,10 @@ _QUESTION = re.compile(
             r"any (?:ideas?|advice|suggestions?|thoughts|recommendations?|tips|chance|difference|good)\b",
             r"(?:thoughts|ideas|suggestions|anyone|right|correct|ok|okay|yes|no|or not)\s*\?",
             r"(?:explain|define|describe|compare)\b",
+            r"any (?!colou?r|size|kind|one\b|of\b|will\b|old\b)\w+(?: [\w'-]+){0,3}"
+            r" (?:in|about|to|with|onto|on|between|over|there|against|from)\b",
+            r"(?:on|in|for|to|at|by|under|from) (?:what|which) \w+",
+            r"(?!(?:i|we|you|she|he|it|they)\b)[\w']+(?: [\w']+){0,3} before or after\b",
             r"(?:tell me about|(?:the )?difference between|(?:the )?meaning of)\b",
             r"(?:i(?:'m| am| was)? ?(?:just |only )?)?(?:wonder(?:ing)?|not sure|unsure|want to know|like to know)"
             r" (?:whether|if)\b",
@@ -228,7 +236,9 @@ _TOLD: tuple[tuple[Why, re.Pattern[str]], ...] = (
     (
         "history",
         re.compile(
-            rf"\b(?:my|the|our|his|her|their|an?|that|this) (?:\w+ )?{_OLD}(?: (?!was\b|were\b|had\b)\w+){{0,4}}?"
+            r"\bwith (?:my|the|our) (?:last|old|previous|first) (?:one|pair|lot)\b"
+            r"|\b(?:got|spilt|spilled|dripped|leaked) (?:\w+ )?(?:on|over|onto) (?:one|it|mine|them)\b"
+            rf"|\b(?:my|the|our|his|her|their|an?|that|this) (?:\w+ )?{_OLD}(?: (?!was\b|were\b|had\b)\w+){{0,4}}?"
             rf" (?:was|were|had|did|wasn't|didn't|{_BROKE}|has (?:broken|torn|gone|stretched|worn)"
             r"|is (?:too|falling|worn|broken))\b"
             rf"|\b(?:one|ones|it) (?:just |all |completely |soon |always |has |have )?{_BROKE}\b"
@@ -254,7 +264,8 @@ _TOLD: tuple[tuple[Why, re.Pattern[str]], ...] = (
     (
         "opinion",
         re.compile(
-            r"\b(?:was|were|felt|seemed|looked|turned out|came out) (?:(?:a bit|far|much|way|rather|just|a little) )?"
+            r"^(?:it|that|this|they) (?:sounds?|seems?) (?!like\b)"
+            r"|\b(?:was|were|felt|seemed|looked|turned out|came out) (?:(?:a bit|far|much|way|rather|just|a little) )?"
             r"too \w+"
             r"|\b(?:is|are|was|were|'s) (?:currently |now |all )?(?:on (?:sale|offer|special"
             r"|clearance)|reduced|half price"
@@ -373,7 +384,10 @@ def _act(low: str, start: int, end: int, asked: bool) -> Act:
     own = _OWN.match(clause)
     if own and not _MEANING_ONLY.match(clause):
         return Act("statement", start, end, "own", first, first + own.end())
-    if _QUESTION.match(clause) or _MEANING.match(clause):
+    if _ASKS_LAST.search(clause) and not _WANTS.match(clause):
+        return Act("question", start, end)
+    # No sentence begins with a "which" that only goes on with something.
+    if _QUESTION.match(clause) or _MEANING.match(clause) or (not low[:first].strip() and clause.startswith("which ")):
         return Act("question", start, end, "meaning" if _MEANING.match(clause) else "")
     if not asked and (why := _why_told(clause)):
         return Act("told", start, end, why)

@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from ..errors import shown
 from ..leather.units import UnitError, number, parse_quantity
 from .notes import Notes
 from .numbers import LONG_UNITS, SHEETS, Size, fits
 from .purposes import purposes
+
+if TYPE_CHECKING:
+    from .hints import RawShut
 
 _STRIP = 3
 """From how many times its width on a thing is a strip, of which the longer size is the length."""
@@ -17,8 +21,9 @@ _STRIP = 3
 class Boxes:
     """Gives the sizes of a box to the sides of the thing; ``item`` is the thing being made, if it is known."""
 
-    def __init__(self, notes: Notes, item: str | None) -> None:
+    def __init__(self, notes: Notes, item: str | None, shut: RawShut | None = None) -> None:
         self.notes, self.said, self.base, self.item = notes, notes.said, notes.base, item
+        self.folded = shut
         self.uses = self.said.lexicon.uses.get(item or "", frozenset())
         self.strap_width = purposes(notes.base).strap_width
 
@@ -78,7 +83,19 @@ class Boxes:
             for name, value, unit in zip(names, values, s.units, strict=False):
                 # "3/8 x 6 ft": a part of one is inches, whatever the length is in.
                 own = unit or ("in" if value < 1 and s.unit in LONG_UNITS else s.unit)
-                self.notes.number(self.base.attributes[name], s, f"{number(value, 6)} {own}", s.at, s.at)
+                times, last = self.shut(name, s)
+                self.notes.number(self.base.attributes[name], s, f"{number(value * times, 6)} {own}", s.at, last)
+
+    def shut(self, name: str, s: Size) -> tuple[float, int]:
+        """ "11 x 9 cm folded": how many times a side is as large laid open, and the place behind the words for it."""
+        way = self.folded
+        if way is None or name != way.side or self.item not in way.things or self.said.word(s.at) not in way.words:
+            return 1.0, s.at
+        words = self.notes.text(s.start, s.end)
+        self.notes.tell(
+            "measure_assumed", f"{shown(words)} taken as folded: {number(way.times, 2)} x as wide open.", words=words
+        )
+        return way.times, s.at + 1
 
     def largest(self, s: Size, names: Sequence[str]) -> None:
         """ "A phone 16 x 8 x 1 cm": the largest sizes for a thing that is cut by fewer, and how they were taken."""

@@ -7,7 +7,7 @@ asked they are supposed, and it is said.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from typing import NamedTuple
+from typing import Annotated, NamedTuple
 
 from pydantic import Field
 
@@ -73,6 +73,15 @@ class RawUpright(Shape):
     room: str
 
 
+class RawShut(Shape):
+    """What is cut laid open: a ``side`` said with one of ``words`` behind it is so many ``times`` as large open."""
+
+    things: tuple[Slug, ...]
+    side: Slug
+    words: tuple[str, ...]
+    times: Annotated[float, Field(gt=1)]
+
+
 class RawReckoned(Shape):
     """A measure that ``thing`` is cut by, ``times`` one that people give instead and so much ``more``."""
 
@@ -127,6 +136,7 @@ class SizesFile(Shape):
     holds_many: tuple[str, ...] = ()
     room_in_bags: RawBags | None = None
     upright: RawUpright | None = None
+    shut: RawShut | None = None
     reckoned: tuple[RawReckoned, ...] = ()
     laid: tuple[Slug, ...] = ()
     as_large: tuple[RawAsLarge, ...] = ()
@@ -203,6 +213,7 @@ class UsualSizes(NamedTuple):
     upright_room: float = 0.0
     reckoned: Mapping[str, Reckoned] = {}
     laid: frozenset[str] = frozenset()
+    shut: RawShut | None = None
 
 
 def usual_sizes(rulebase: RuleBase) -> UsualSizes:
@@ -259,7 +270,8 @@ def _read(rulebase: RuleBase) -> UsualSizes:
         for n, r in enumerate(raw.reckoned)
     }
     stood = raw.upright.things if raw.upright else ()
-    for slug in (s for s in (*stood, *reckoned, *raw.laid) if s not in rulebase.items):
+    folded = raw.shut.things if raw.shut else ()
+    for slug in (s for s in (*stood, *folded, *reckoned, *raw.laid) if s not in rulebase.items):
         reader.wrong(FILE, ("laid",), slug, f'"{slug}" is no item.')
     labels = [
         Label(
@@ -304,6 +316,7 @@ def _read(rulebase: RuleBase) -> UsualSizes:
         measure(("upright", 0), "upright", raw.upright.side, raw.upright.room) if raw.upright else 0.0,
         reckoned,
         frozenset(raw.laid),
+        raw.shut,
     )
 
 

@@ -91,7 +91,7 @@ class Measures:
         Surroundings(notes, item).note()
         self.words, self.purposes = usual_sizes(notes.base), purposes(notes.base)
         self.sides = Sides(self.said, self.told)
-        self.boxes = Boxes(notes, item)
+        self.boxes = Boxes(notes, item, self.words.shut)
         self.left_out = LeftOut(notes, item, leathers, self.sides)
         self.left_out.give(self.boxes.names)
         self.thin = self.left_out.thin - {s.start for s in self.said.sizes if self.of_a_machine(s)}

@@ -88,6 +88,8 @@ class Saying:
 
     when: tuple[Premise, ...]
     text: str
+    basis: str
+    source: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -294,7 +296,10 @@ def _read(rulebase: RuleBase) -> _Topics:
     language, words = Language(file.classes, file.forms), vocabulary(rulebase)
     rows = []
     for name, raw in file.question.items():
-        says = tuple(Saying(tuple(p for t in s.when for p in parse_premise(t, words)), s.text) for s in raw.says)
+        says = tuple(
+            Saying(tuple(p for t in s.when for p in parse_premise(t, words)), s.text, s.basis, s.source)
+            for s in raw.says
+        )
         topic = Topic(
             name,
             raw.tell,

@@ -11,6 +11,7 @@ from ..errors import AnswerError, UsageError, nearest
 from ..leather.units import beside_in
 from ..read.offered import ASKED
 from .asking import example_lines, explained, preview_lines, why_asked
+from .by_kind import asked_by_kind
 from .changing import answer_lines, change, forget, keep
 from .comparing import changes_said, contrast_lines, what_if_lines, why_not_lines
 from .direct import cannot, judged_said, why_told
@@ -234,7 +235,7 @@ WHAT_IF = _words(r"what\s+if\s+(.+?)(\s+in full)?\??")
 _REASONS = _words(
     r"(?:(?:and|but|so|or|ok|okay|well),? )*(?:why (?!do you ask|this question|\d[\d.]*\??$|not\??$)|how come |what "
     r"|is |are |does |do i |must "
-    r"|would |will |can |could |may |should |(?:ca|could|wo|would|should|is|are)n'?t |leav).+"
+    r"|same |would |will |can |could |may |should |(?:ca|could|wo|would|should|is|are)n'?t |leav).+"
 )
 _INSTEAD = _words(
     r"(?:(?:and|but|so|ok|okay|well|then|right)[ ,]+)*(?:what(?: else)?(?: (?:can|could|do|should|shall|may|would|will)"
@@ -288,6 +289,7 @@ COMMANDS: tuple[Command, ...] = (
     Command(_words("answers|my answers"), lambda s, _: s.again(answer_lines(s))),
     Command(_words(r"forget\s+(?:the\s+|my\s+)?(.+)"), lambda s, m: forget(s, m[1])),
     Command(_INSTEAD, lambda s, _: _instead(s)),
+    Command(_words(r"\S+ .+"), lambda s, m: asked_by_kind(s, m[0])),
     Command(_REASONS, lambda s, m: _reasons(s, m[0])),
     Command(WHAT_IF, lambda s, m: _what_if(s, m[1], bool(m[2]))),
     Command(

@@ -59,8 +59,7 @@ def named_in(rulebase: RuleBase, clause: str) -> dict[str, tuple[str, list[str]]
     for n in range(min(_LONGEST, len(words)), 0, -1):
         for i in range(len(words) - n + 1):
             part = words[i : i + n]
-            begins = {part[0], part[0].removesuffix("s")} - (_BEFORE if n > 1 else frozenset())
-            if begins & _NO_NAME or (part[-1] in _NO_NAME - {"tan", "tanned", "leather"}) or taken & {*range(i, i + n)}:
+            if names_nothing(part) or taken & {*range(i, i + n)}:
                 continue
             named = candidates_named(rulebase, " ".join(part))
             if named:
@@ -68,6 +67,12 @@ def named_in(rulebase: RuleBase, clause: str) -> dict[str, tuple[str, list[str]]
                 for decision in dict.fromkeys(d for d, _ in named):
                     found.setdefault(decision, (" ".join(part), [c for d, c in named if d == decision]))
     return found
+
+
+def names_nothing(part: list[str]) -> bool:
+    """Whether words begin or end with one that no name does."""
+    begins = {part[0], part[0].removesuffix("s")} - (_BEFORE if len(part) > 1 else frozenset())
+    return bool(begins & _NO_NAME) or part[-1] in _NO_NAME - {"tan", "tanned", "leather"}
 
 
 _PIECES = {"form", "cut"}

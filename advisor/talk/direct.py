@@ -42,6 +42,7 @@ from ..write.page import capital, listed
 from ..write.reasons import small
 from ..write.straight import MARKS, MOST_LINES, PARTS, caution_said, fitted, marked, part_said, withheld
 from .contrasted import either_said
+from .kinds import kind_told
 from .matter import Matter
 from .naming import leathers_named
 from .opinion import asks_of_leather, claims_lines, judged_lines
@@ -76,6 +77,9 @@ _ASKS_WITHIN = re.compile(
     rf"|(?:^|, )which (?!(?:is|are|was|were|has|have|had|will|would|i|we|he|she|they|it|means)\b)\w+ \w"
     rf"|^(?:and |but |so )?{_WH}'?s (?!ever)|^any(?:thing|body|one) (?:that|else|i|to|for|like)\b"
     rf"|\b{_IS} (?:it|they|that|he|she)$|^(?:and |but |so )?{_IS} {_SUBJECT}\b|\bor {_IS} \w+"
+    rf"|^(?:if|when|once|say|suppose|supposing) .+ (?:does|would|will|can|could|should|is|are)"
+    r" (?:it|that|this|they|i|we|you|\d[\d.]* ?mm)\b"
+    r"|^(?:if|when|once|suppose|supposing) .+ (?:does|would|will|can|could|should) (?:the|a|my) "
     rf"|^(?:and |but |so )?\w+n'?t (?!know |see |want |need |like |have )\w+ \w+"
 )
 """What asks further on in a clause, by plain English alone: "once it is dry how long do I wait", "... isn't it"."""
@@ -103,6 +107,12 @@ _CONDITION = re.compile(
 )
 _CONDITION_LAST = re.compile(r" (?:if|once|assuming) (?P<what>(?:i|we|she|he|they|it) .+)$", re.IGNORECASE)
 """A supposition before or behind what is asked under it."""
+_TWO = re.compile(
+    r"(?:and |but |so )?(?:.*?\b)?(?P<asks>(?:will|would|does|do|can|could|is|are|should|may) [\w' -]*?)"
+    r"(?P<one>\b[\w' -]+?),? (?:or|and) (?P<other>(?!not\b)[\w' -]+)",
+    re.IGNORECASE,
+)
+"""Two things asked in one clause, each with what asks before it."""
 _SAME_ORDER = re.compile(r"\b(?:still|same|change|changes|different|differently|matter|instead)\b", re.IGNORECASE)
 """What asks whether the order stays."""
 _PARTS_OF_ORDER = {"amount", "cost", "thickness", "why_thickness", "forms", "tannage", "parts", "temper", "surface"}
@@ -255,6 +265,8 @@ def _told_of_words(matter: Matter, clause: str, act: Act) -> list[str]:
 def _answered(matter: Matter, clause: str, act: Act, text: str) -> list[str]:
     """Sentences that answer a clause of ``text`` that is asked back, the first of them always told."""
     rulebase = matter.rulebase
+    if said := kind_told(matter, clause) or (kind_told(matter, text) if _one_question(text) else []):
+        return said
     terms = terms_in(rulebase, clause)
     if act.why == "meaning" and defined(rulebase, clause):
         return _told_of_words(matter, clause, act)
@@ -262,6 +274,8 @@ def _answered(matter: Matter, clause: str, act: Act, text: str) -> list[str]:
         return said
     if act.kind == "question" and (said := _told_of_words(matter, clause, act)):
         return said
+    if two := _both(matter, clause):
+        return two
     topic = topic_asked(rulebase, clause)
     beside = topic_asked(rulebase, text) if _one_question(text) else None
     if topic and beside and beside.size > topic.size:
@@ -305,6 +319,36 @@ def _answered(matter: Matter, clause: str, act: Act, text: str) -> list[str]:
         return judged
     guessed = topic_guessed(rulebase, clause) or topic_guessed(rulebase, text)
     return topic_said(matter, guessed, text) if guessed else cannot(matter, clause)
+
+
+def _both(matter: Matter, clause: str) -> list[str]:
+    """The answers to two things that one clause asks: "will it fade or come off on clothes"; empty for other clauses.
+
+    What is chosen between ("burnish or paint it") is one question, and so are two words for one thing.
+    """
+    found = _TWO.fullmatch(clause.strip(" ?.!"))
+    if found is None:
+        return []
+    topics = [topic_asked(matter.rulebase, f"{found['asks']} {part}") for part in (found["one"], found["other"])]
+    whole = topic_asked(matter.rulebase, clause)
+    if not all(topic and topic.size and topic.says and not topic.tell for topic in topics):
+        return []
+    first, second = (topic for topic in topics if topic)
+    if first.name == second.name or (whole and whole.size > first.size + second.size):
+        return []
+    said = [topic_said(matter, topic, clause) for topic in (first, second)]
+    heads = [text for texts in said for text in texts[:1]]
+    if len(heads) < 2 or heads[0] == heads[1]:
+        return []
+    return [*(_first_sentence(text) for text in heads), *(_after_first(text) for text in heads)]
+
+
+def _first_sentence(text: str) -> str:
+    return f"{text.partition('. ')[0].rstrip('.')}."
+
+
+def _after_first(text: str) -> str:
+    return text.partition(". ")[2]
 
 
 def _under_supposition(matter: Matter, clause: str, topic: Topic | None) -> list[str]:

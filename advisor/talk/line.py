@@ -26,7 +26,8 @@ from ..write.page import listed
 from ..write.straight import MOST_LINES
 from .answering import accept, alarming, answer_question, ask_again
 from .asking import example_lines
-from .at_home import told_of_home
+from .at_home import at_home, told_of_home
+from .by_kind import taken_up
 from .changing import corrected, other_thing
 from .checking import checked
 from .choosing import placed
@@ -38,6 +39,7 @@ from .heard import doubts_said
 from .left_open import left_open_lines
 from .looping import cannot_say, missed
 from .lots import the_rest
+from .objects import without_leathers
 from .offering import Offer, offer_things, pick_thing
 from .opinion import said_lines
 from .reasons import reasons_told
@@ -186,6 +188,9 @@ def _asked_and_told(session: Session, text: str, stated: str) -> Reply | None:
     left_out = {"item", *wishes(session.rulebase), *alarming(session.rulebase, reading)}
     told = {name: answer for name, answer in reading.answers.items() if name not in left_out}
     home = session.item() is not None and told_of_home(session.matter(), told)
+    if home and (own := at_home(session.matter().about({**session.answers, **told}))) and not own.order:
+        # A leather that is refused is nobody's wish, and its colour is its own.
+        return session.again([*own.lines])
     if home:
         said = direct_answers(session.matter(), text, asked_back=True, judged=True)
     else:
@@ -196,7 +201,9 @@ def _asked_and_told(session: Session, text: str, stated: str) -> Reply | None:
         # What is told of one of several things counts once it is picked.
         session.offered = Offer(session.offered.slugs, f"{session.offered.text}. {stated}")
         return session.again(said)
-    taken = told | alarms_of(session.matter(), text, alarming(session.rulebase, session.read_line(text)))
+    taken = told | alarms_of(
+        session.matter(), text, alarming(session.rulebase, session.read_line(without_leathers(session.rulebase, text)))
+    )
     if not taken:
         return session.again(said)
     session.line = ""
@@ -242,15 +249,7 @@ def asked_back(session: Session, text: str) -> Reply:
         said = _both_answered(session, text) or said
     if not said or CANNOT in said[0]:
         said = _second_asked(session, text) or said or cannot(session.matter())
-    if all(act.why in ("meaning", "either") for act in acts_of(text) if act.kind == "question"):
-        return session.again(said)
-    reading = session.read_line(text)
-    alarms = alarms_of(session.matter(), text, alarming(session.rulebase, reading))
-    if not alarms:
-        return session.again(said)
-    # What may hurt somebody is answered by its own question or stop, never by what the leather is good for.
-    session.line = ""
-    return session.take(replace(reading, answers=alarms))
+    return taken_up(session, text, said)
 
 
 def _both_answered(session: Session, text: str) -> list[str]:

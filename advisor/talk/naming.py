@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping, Sequence
+from functools import cache
 
 from ..errors import nearest
 from ..leather.units import UnitError, Units, parse_quantity
@@ -30,6 +32,11 @@ def bare(text: str) -> str:
     while (shorter := _ARTICLES.sub("", found)) != found:
         found = shorter
     return _LEATHER.sub("", found)
+
+
+@cache
+def _slug_key(slug: str) -> tuple[str, ...]:
+    return _key(slug)
 
 
 def _key(text: str) -> tuple[str, ...]:
@@ -65,12 +72,8 @@ def candidates_named(rulebase: RuleBase, text: str) -> list[tuple[str, str]]:
         exact = [(d.name, slug) for d in decisions if slug in d.candidates]
         if exact and "_" in wanted:
             return exact[:1]
-        named = [
-            (d.name, c.slug)
-            for d in decisions
-            for c in d.candidates.values()
-            if key and any(key == _key(w) for w in (c.slug, c.label, c.short, *c.words))
-        ]
+        among = {d.name for d in decisions}
+        named = [(d, c) for d, c in _by_words(rulebase).get(key, ()) if d in among]
         for decision in decisions if not exact else ():
             if slug in decision.spoken:
                 return [(decision.name, c) for c in decision.groups[slug]]
@@ -79,11 +82,26 @@ def candidates_named(rulebase: RuleBase, text: str) -> list[tuple[str, str]]:
     return _part_of(words, decisions)
 
 
+def _by_words(rulebase: RuleBase) -> Mapping[tuple[str, ...], Sequence[tuple[str, str]]]:
+    """What each name of a candidate names, in the order of the decisions."""
+    made: Mapping[tuple[str, ...], Sequence[tuple[str, str]]] = rulebase.once("candidates by words", _indexed)
+    return made
+
+
+def _indexed(rulebase: RuleBase) -> dict[tuple[str, ...], list[tuple[str, str]]]:
+    found: dict[tuple[str, ...], list[tuple[str, str]]] = {}
+    for decision in rulebase.choices():
+        for c in decision.candidates.values():
+            for key in {_key(w) for w in (c.slug, c.label, c.short, *c.words)} - {()}:
+                found.setdefault(key, []).append((decision.name, c.slug))
+    return found
+
+
 def _part_of(words: str, decisions: list) -> list[tuple[str, str]]:  # type: ignore[type-arg]
     """Candidates of which a slug begins with these words: "chrome", "veg", "strap blank"."""
     key = _key(words)
     for decision in decisions:
-        found = [(decision.name, c) for c in decision.candidates if key and _key(c)[: len(key)] == key]
+        found = [(decision.name, c) for c in decision.candidates if key and _slug_key(c)[: len(key)] == key]
         if found:
             return found
     return []

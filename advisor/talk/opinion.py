@@ -34,7 +34,8 @@ _ASKS = re.compile(
 _JUDGES = re.compile(
     r"\b(?:do|work|serve|suit|enough|ok|okay|all ?right|alright|fine|good|suitable|wrong|right|any use|useful|usable"
     r"|better|worse|worth|overkill|instead|too (?:thin|thick|soft|stiff|strong|weak|heavy|light)|use|using|out of"
-    r"|made? (?:of|from|in|with)|make (?:it|this|that|them) (?:of|from|in|with)|what about|how (?:a)?bout|go with|swap"
+    r"|made? (?:of|from|in|with)|make (?:it|this|that|them) (?:of|from|in|with)|what about|how (?:a)?bout"
+    r"|go with|swap|(?:done|do it) in"
     r"|get away with|hold up|cheaper|stronger|softer|possible|last)\b",
     re.IGNORECASE,
 )

@@ -57,6 +57,11 @@ _GIVES = re.compile(
 _IF = re.compile(
     _AND + r"(?:what if|what (?:would |will )?(?:change|changes|be different|is different)(?: about it)? if"
     r"|(?:is|would|will) it (?:still )?(?:be )?(?:all )?the same (?:thing |order |leather )?if"
+    r"|would (?:you|i|it) (?:change|alter|do|use|need|be|buy|order|recommend|take)"
+    r" (?:anything|something|it|any different|different|the same|another)(?: leather"
+    r"| else)?(?: different\w*)? (?:if|when|for(?= a\b))"
+    r"|(?:is it |would it be |still )?(?:the )?same (?:order|leather|thing|again|thickness"
+    r"|advice)? ?(?:if|when|for(?= a\b))"
     r"|(?:does|would|will) (?:it|that|the order) (?:matter|change|change anything|make a difference) if) (?P<what>.+)"
 )
 _RATHER = re.compile(
@@ -68,8 +73,8 @@ _NOT = re.compile(
     rf"|{_CANT}\b)(?: {_ASKER}\b)?(?P<what>.+)"
 )
 _LEADS = re.compile(
-    rf"{_AND}(?:why|how come|what makes you (?:say|choose|pick|advise))"
-    r"(?: (?:use|choose|pick|take|is it|did you (?:choose|pick|say)"
+    rf"{_AND}(?:why|how come|what (?:makes|made) you (?:say|choose|pick|advise|go for|go with|settle on|decide on))"
+    r"(?: (?:use|choose|pick|take|is it|did you (?:choose|pick|say|go for|go with|settle on)"
     r"|do (?:you|i) (?:say|advise|recommend|suggest|use|need)))?"
     r" (?P<what>(?:(?:this|that|the|these|such a|it is|your) )?[\w -]+?)(?: (?:for|in|here|and not another)\b.*)?"
 )

@@ -121,6 +121,7 @@ class Session:
         self.stood = ""
         self.tried: dict[str, Answer] = {}
         self.explained = ""
+        self.answered = ""
         self.asleep: set[str] = set()
         self._last: tuple[object, Consultation] | None = None
         self._advised: tuple[Consultation, Advice] | None = None

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from ..leather.units import show_metres
-from ..reasoning.advice import OrderLine
+from ..reasoning.advice import FormView, OrderLine
 from .asked import Asked, Part
 from .assumed import assumed_said, open_said
 from .buying import area_said, form_counted, plural, thickness
@@ -19,7 +19,7 @@ from .reasons import also_good, not_this, small
 from .screen import check_said, checks, disputes
 from .warnings import notes, to_mind, words
 
-_GRADES: Mapping[str, str] = {
+GRADE_CALLED: Mapping[str, str] = {
     "published, opened": "a published source",
     "published, from memory": "a published source, told from memory",
     "common practice": "common practice of makers",
@@ -95,7 +95,7 @@ def _sure(of: Asked) -> str:
     """How well the leather and its thickness are founded."""
     grades = {e.conclusion: e.grade for e in of.advice.evidence}
     named = {"tannage": "the choice of leather", "weight": "the thickness"}
-    said = [f"{named[name]} rests on {_GRADES[grades[name]]}" for name in _FIGURES if name in grades]
+    said = [f"{named[name]} rests on {GRADE_CALLED[grades[name]]}" for name in _FIGURES if name in grades]
     return f'{capital(listed(said))}. Type "full" for every rule and its source.' if said else ""
 
 
@@ -145,9 +145,53 @@ def price_said(of: Asked, other: str) -> str:
     return f"{name} is {dearer(ratio)}."
 
 
-def _leftover(of: Asked) -> str:
+def _bought_form(of: Asked) -> FormView | None:
     chosen = of.advice.decisions.form.chosen
-    form = next((f for f in of.advice.decisions.amount.forms if f.fits and f.form in chosen), None)
+    return next((f for f in of.advice.decisions.amount.forms if f.fits and f.form in chosen), None)
+
+
+def _feet(of: Asked) -> str:
+    """The area to buy, with waste, beside that of the pieces and of what it is cut from."""
+    form, net = _bought_form(of), of.advice.decisions.amount.net_area_dm2
+    if form is None or not net:
+        return ""
+    known = of.rulebase.decisions["form"].candidates[form.form].properties
+    whole = area_said(float(str(known["area"])) * form.count, of.units)
+    bought = form_counted(of.rulebase, form.form, form.count)
+    others = [line for line in of.advice.order.lines if line.kind == "leather" and line.shares is None][1:]
+    besides = " Other leathers on the order are counted apart." if others else ""
+    pieces = f"the pieces come to {area_said(net, of.units)}"
+    if known["sold_by"] != "area":
+        return f"About {area_said(form.gross_dm2, of.units)} with waste ({pieces}); {bought} has {whole}.{besides}"
+    needs = f"About {area_said(form.gross_dm2, of.units)} with waste: {pieces}."
+    return f"{needs} {capital(bought)} has about {whole}; less will do if all large pieces fit on it whole.{besides}"
+
+
+def _waste(of: Asked) -> str:
+    """How much is added for waste, what it is made up of, and that it is a rule of thumb."""
+    form, net = _bought_form(of), of.advice.decisions.amount.net_area_dm2
+    if form is None or not net:
+        return ""
+    candidate = of.rulebase.decisions["form"].candidates[form.form]
+    share = float(str(candidate.properties["waste"]))
+    extra = of.advice.facts.get("extra_waste")
+    more = float(extra.value) if extra is not None and isinstance(extra.value, float) else 0.0
+    added = f" and {more:.0%} for curves and faults" if more else ""
+    rule = "It is the trade's rule of thumb, not a law"
+    if form.how == "placed":
+        laid = f"The pieces are laid out on the {candidate.called(1)} by size, so what does not fit shows"
+        return (
+            f"{laid}; besides I allow {share:.0%} for trimming{added}. {rule}: lay paper patterns on it before you buy."
+        )
+    return (
+        f"I add {share:.0%} of the pieces' area for the edges and shape of a"
+        f" {candidate.called(1)}{added}. {rule}, and large"
+        " pieces waste more: lay paper patterns on the hide before you buy."
+    )
+
+
+def _leftover(of: Asked) -> str:
+    form = _bought_form(of)
     if form is None or form.leftover_dm2 <= 0:
         return ""
     return f"About {area_said(form.leftover_dm2, of.units)} of it is left over, in one piece and in strips."
@@ -177,7 +221,7 @@ def _lined(of: Asked) -> str:
         return ""
     line = next((x for x in of.advice.order.lines if x.part == "lining"), None)
     if str(fact.value) == "none":
-        return "No, I reckon with it unlined."
+        return "I reckon with it unlined."
     leather = f": {_asked_for(of, line).partition(', for the lining')[0]}" if line is not None else ""
     how = "as I assumed" if fact.origin == "supposed" else "as you said"
     return f'It is reckoned with a lining, {how}{leather}. Say "no lining" and I leave it out.'
@@ -217,6 +261,8 @@ COUNSEL: Mapping[str, Part] = {
     "cheaper": _cheaper,
     "dearer": _dearer,
     "leftover": _leftover,
+    "feet": _feet,
+    "waste": _waste,
     "joined": _joined,
     "lined": _lined,
     "rivets": _rivets,

@@ -139,6 +139,12 @@ def bound_because(rulebase: RuleBase, item: str | None, rule: str, side: str, be
     return (made.too_thin if side == "at least" else made.too_thick) or because
 
 
+def beyond(side: str, because: str) -> str:
+    """What goes wrong beyond a bound, said of the leather."""
+    other = "Thinner leather" if side == "at least" else "Thicker leather"
+    return f"{other} {because[3:]}" if because.startswith("It ") else f"{other}: {small(because)}"
+
+
 def fragment(sentence: str) -> str:
     """A sentence about something that was just named, without the "it" it begins with and without its full stop."""
     said = sentence.rstrip(".")

@@ -226,7 +226,7 @@ def contrast_short(
         head = f"{capital(first_named[first.asked])} stands before {first_named[second.asked].rstrip(',')}."
     leading = first if len(barred) < len(sides) else None
     level = leading is not None and found.first is None
-    best = [_best(voice.rulebase, s, level or s is leading, (buts or {}).get(s.asked, "")) for s in ordered]
+    best = [best_reason(voice.rulebase, s, level or s is leading, (buts or {}).get(s.asked, "")) for s in ordered]
     # One sentence may speak for both, more strongly for one.
     best[1] = (buts or {}).get(second.asked, "") if best[1] == best[0] else best[1]
     told = [_of_one(names[s.asked], text) for s, text in zip(ordered, best, strict=True) if text]
@@ -267,7 +267,7 @@ def gives_short(voice: Voice, found: Contrast) -> list[str]:
     return whole([head], [*but, f"I put {leads} first." if leads else ""])
 
 
-def _best(rulebase: RuleBase, side: Side, leads: bool, but: str) -> str:
+def best_reason(rulebase: RuleBase, side: Side, leads: bool, but: str) -> str:
     """The reason that decides for the one that leads, or against the one that does not; else what people say of it."""
     reasons = [*side.for_it, *side.against] if leads else [*side.against, *side.for_it]
     useful = sorted(reasons, key=lambda r: (_says_little(rulebase, r), not _of_the_job(rulebase, r, ())))

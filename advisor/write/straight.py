@@ -18,7 +18,7 @@ from .costs import compared, cost_said
 from .counsel import COUNSEL
 from .names import attribute_called, called, fact_said, thing_called, values_called
 from .page import OUTCOME_WORDS, capital, listed
-from .reasons import also_good, bound_because, bound_rank, rules_on_answers, small
+from .reasons import also_good, beyond, bound_because, bound_rank, rules_on_answers, small
 from .sketch import cards
 from .warnings import words
 
@@ -82,19 +82,13 @@ def _why_thickness(of: Asked) -> str:
         return "The thickness is still open."
     item = str(of.advice.facts["item"].value)
     because = ((b, bound_because(of.rulebase, item, b.rule, b.side, b.because)) for b in binding)
-    reasons = list(dict.fromkeys(b.because if b.because == text else _beyond(b.side, text) for b, text in because))
+    reasons = list(dict.fromkeys(b.because if b.because == text else beyond(b.side, text) for b, text in because))
     return " ".join(
         [
             f"{show_weight(weight.low_mm, weight.high_mm, of.units)}: {small(r)}" if n == 0 else r
             for n, r in enumerate(reasons[:2])
         ]
     ) or _thickness(of)
-
-
-def _beyond(side: str, because: str) -> str:
-    """What goes wrong beyond a bound, said of the leather."""
-    other = "Thinner leather" if side == "at least" else "Thicker leather"
-    return f"{other} {because[3:]}" if because.startswith("It ") else f"{other}: {small(because)}"
 
 
 def _leathers(advice: Advice) -> list[OrderLine]:
@@ -268,7 +262,9 @@ def _seam(of: Asked) -> str:
     thickest = max((s for s in of.advice.stacks if s.kind == "sewn"), key=lambda s: s.mm, default=None)
     if thickest is None:
         return ""
-    limit = f", of {show(thickest.limit_mm, 'mm', of.units)} that can be sewn" if thickest.limit_mm else ""
+    sewn = of.advice.facts.get("sew")
+    by = " by hand" if sewn is not None and str(sewn.value).startswith("hand") else ""
+    limit = f", of {show(thickest.limit_mm, 'mm', of.units)} that can be sewn{by}" if thickest.limit_mm else ""
     return f"The thickest seam is {show(thickest.mm, 'mm', of.units)} ({thickest.zone}){limit}."
 
 

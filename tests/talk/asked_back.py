@@ -37,15 +37,16 @@ def performed(rulebase: RuleBase, talk: dict[str, Any]) -> Iterator[tuple[str, s
     session = Session(rulebase)
     for line in talk["opens"]:
         session.hear(line)
-    _calm(session)
+    calm(session)
     for question in talk["asks"]:
         before = dict(session.answers)
         said = " ".join(session.hear(question).lines)
         yield question, said, {**session.answers, "raised": 0} != {**before, "raised": 0}
-        _calm(session)
+        calm(session)
 
 
-def _calm(session: Session) -> None:
+def calm(session: Session) -> None:
+    """Answer what a danger asks with "no", as the asker would."""
     for _ in range(MOST_DANGERS):
         if session.advice().dangers:
             session.hear("no")

@@ -43,16 +43,16 @@ PAIRS = (
     (
         "a dog collar for a 30 kg dog that swims",
         "why not oil tanned instead of latigo?",
-        "^Latigo stands before oil-tan",
+        "^Latigo for the dog collar.*Oil-tan",
     ),
     ("a tote bag 38 x 40 cm", "why milled rather than pull-up?", "hide scuffs.*no dye"),
     ("a tote bag 38 x 40 cm", "why not deer rather than cow?", "stretches"),
-    ("a card holder, hand sewn", "why not goat instead of calf?", "neither.*cowhide.*finest, smoothest"),
+    ("a card holder, hand sewn", "why not goat instead of calf?", "cowhide.*finest, smoothest"),
     ("a card holder, hand sewn", "why calf rather than cowhide?", "small and dear"),
     ("driving gloves", "why deer rather than sheep?", "stretches, scratches"),
     ("moccasins, foot 27 cm", "why not cow instead of deer?", "puckers"),
     ("a bookbinding in goat", "why goat rather than calf?", "weaker at the joint"),
-    ("moccasins, foot 27 cm", "why soft leather rather than firm?", "^Soft stands before firm"),
+    ("moccasins, foot 27 cm", "why soft leather rather than firm?", "^Soft for the pair of moccasins"),
 )
 
 
