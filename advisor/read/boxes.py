@@ -3,19 +3,28 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
+from typing import Annotated
+
+from pydantic import Field
 
 from ..errors import shown
 from ..leather.units import UnitError, number, parse_quantity
+from ..rulebase.files import Shape, Slug
 from .notes import Notes
 from .numbers import LONG_UNITS, SHEETS, Size, fits
 from .purposes import purposes
 
-if TYPE_CHECKING:
-    from .hints import RawShut
-
 _STRIP = 3
 """From how many times its width on a thing is a strip, of which the longer size is the length."""
+
+
+class RawShut(Shape):
+    """What is cut laid open: a ``side`` said with one of ``words`` behind it is so many ``times`` as large open."""
+
+    things: tuple[Slug, ...]
+    side: Slug
+    words: tuple[str, ...]
+    times: Annotated[float, Field(gt=1)]
 
 
 class Boxes:

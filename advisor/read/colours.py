@@ -57,14 +57,16 @@ def _before(said: Sentence, first: int) -> str:
 class PartsFile(Shape):
     """words/part_names.toml: parts beside the body, those of metal, and what stands between a colour and its part.
 
-    ``shaped`` are parts that are kept as they were said, ``coloured`` names for an attribute the parts whose colour it
-    keeps.
+    ``shaped`` are parts that are kept as they were said, ``hidden`` those that nobody sees, ``loaded`` those that hang
+    on it; ``coloured`` names for an attribute the parts whose colour it keeps.
     """
 
     parts: Phrases
     metal: Phrases
     beside: Phrases
     shaped: Phrases
+    hidden: Phrases
+    loaded: Phrases
     coloured: dict[Slug, tuple[str, ...]] = Field(default_factory=dict)
 
 
@@ -84,6 +86,12 @@ def shaped_parts(rulebase: RuleBase) -> frozenset[tuple[str, ...]]:
     """The folded names of the parts that are kept as they were said."""
     file = _parts_file(rulebase)
     return _folded(rulebase, "shaped_parts", file.shaped if file else ())
+
+
+def parts_by_use(rulebase: RuleBase) -> tuple[Phrases, Phrases]:
+    """The names of the parts that nobody sees, and of those on which the load hangs."""
+    file = _parts_file(rulebase)
+    return (file.hidden, file.loaded) if file else ((), ())
 
 
 def _folded(rulebase: RuleBase, key: str, names: Phrases) -> frozenset[tuple[str, ...]]:

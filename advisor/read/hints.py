@@ -7,7 +7,7 @@ asked they are supposed, and it is said.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from typing import Annotated, NamedTuple
+from typing import NamedTuple
 
 from pydantic import Field
 
@@ -18,7 +18,7 @@ from ..rulebase.models import RuleBase
 from ..rulebase.saying import fact_says
 from ..rulebase.words import words_file
 from . import lexicon as lex
-from .boxes import Boxes
+from .boxes import Boxes, RawShut
 from .notes import Notes
 from .numbers import Size
 from .sayings import Book, PhraseError, Sayings, compiled
@@ -71,15 +71,6 @@ class RawUpright(Shape):
     things: tuple[Slug, ...] = Field(min_length=1)
     side: Slug
     room: str
-
-
-class RawShut(Shape):
-    """What is cut laid open: a ``side`` said with one of ``words`` behind it is so many ``times`` as large open."""
-
-    things: tuple[Slug, ...]
-    side: Slug
-    words: tuple[str, ...]
-    times: Annotated[float, Field(gt=1)]
 
 
 class RawReckoned(Shape):

@@ -107,6 +107,9 @@ def _counts(run: Consultation, rule: Rule, c: Conclusion) -> bool:
     if c.act in ("caution", "clash"):
         return False
     if c.act in BOUNDS:
+        if not run.firings.keys().isdisjoint(rule.over):
+            # What it is preferred to would bound in its place.
+            return True
         without = run.window_without(rule.id)
         return (without.low, without.high) != (run.window.low, run.window.high)
     if c.act in REASONS:

@@ -47,7 +47,7 @@ _LIBRARIES = ("pydantic", "snowballstemmer")
 """Whose objects or results are kept."""
 _OF_ONE_RUN = ("engine", "open", "remembered", "thresholds")
 """What a rule base holds of the consultations so far, and what cannot be written down."""
-_STANDARD = {("collections", "Counter"), ("functools", "partial"), ("re", "_compile")}
+_STANDARD = {("collections", "Counter"), ("decimal", "Decimal"), ("functools", "partial"), ("re", "_compile")}
 _PACKAGE = Path(__file__).parents[1]
 _NO_LINK = getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_CLOEXEC", 0)
 

@@ -166,7 +166,7 @@ def answer_question(session: Session, question: Attribute, text: str) -> Reply |
     """The reply to an answer of the open question, or None if ``text`` does not answer it."""
     found = _by_label(question, text) or read_answer(session.rulebase, question, text, session.units)
     found = found or _danger_told(session, question, text)
-    if found is None or _of_another_side(session, question, text):
+    if found is None or _of_another_side(session, question, text) or _tells_of_harm(session, question, text):
         return None
     waited = waits(session, question.name)
     told_yes = found.answer is not None and found.answer.values == ("yes",) and waited
@@ -228,6 +228,15 @@ def _belied(session: Session, question: Attribute, found: Answered) -> str:
     dangers = read_sentence(session.rulebase, words, session.item(), session.units).dangers if words else ()
     told = any(d.attribute == question.name and d.state != "ruled_out" for d in dangers)
     return words if told else ""
+
+
+def _tells_of_harm(session: Session, question: Attribute, text: str) -> bool:
+    """ "Allergic to chrome", to which colour: whether words that tell of a reaction would answer something else."""
+    if question.group in ALARMING or question.numeric:
+        return False
+    reading = read_sentence(session.rulebase, text, session.item(), session.units)
+    grave = alarming(session.rulebase, reading).keys() - {RAISED}
+    return bool(grave) and question.name not in reading.answers
 
 
 def _of_another_side(session: Session, question: Attribute, text: str) -> bool:

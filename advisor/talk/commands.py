@@ -91,10 +91,14 @@ KEEP = 'Nothing is changed. "Keep it" takes it over.'
 
 @dataclass(frozen=True, slots=True)
 class Command:
-    """``words`` must match the whole line; ``act`` answers it, None where it is not meant; may raise AdvisorError."""
+    """``words`` must match the whole line; ``act`` answers it, None where it is not meant; may raise AdvisorError.
+
+    What is meant may stand in ``any_words``, which are looked at only when the line is sent.
+    """
 
     words: re.Pattern[str]
     act: Callable[[Session, re.Match[str]], Reply | None]
+    any_words: bool = False
 
 
 def _help_lines(session: Session, topic: str = "") -> list[str]:
@@ -288,8 +292,8 @@ COMMANDS: tuple[Command, ...] = (
     Command(_words("keep (?:it|that|this)"), lambda s, _: keep(s)),
     Command(_words("answers|my answers"), lambda s, _: s.again(answer_lines(s))),
     Command(_words(r"forget\s+(?:the\s+|my\s+)?(.+)"), lambda s, m: forget(s, m[1])),
+    Command(_words(r"\S+ .+"), lambda s, m: asked_by_kind(s, m[0]), any_words=True),
     Command(_INSTEAD, lambda s, _: _instead(s)),
-    Command(_words(r"\S+ .+"), lambda s, m: asked_by_kind(s, m[0])),
     Command(_REASONS, lambda s, m: _reasons(s, m[0])),
     Command(WHAT_IF, lambda s, m: _what_if(s, m[1], bool(m[2]))),
     Command(

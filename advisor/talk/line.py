@@ -163,7 +163,8 @@ def _answered_and_asked(session: Session, question: Attribute, text: str) -> Rep
     for mark in _BEHIND.finditer(text):
         head, behind = text[: mark.start()], text[mark.end() :]
         found = _answer_in(session, question, without_manners(head))
-        if not asks_only(behind) or asks_only(head) or not found or found.meant != "value":
+        told = not question.numeric and all(act.why in TOLD for act in acts_of(head))
+        if told or not asks_only(behind) or asks_only(head) or not found or found.meant != "value":
             continue
         reply = answer_question(session, question, without_manners(head))
         if reply is None or session.pending is not None:

@@ -113,7 +113,9 @@ def trouble(session: Session, typed: str) -> str:
             return f'Nothing is called "{changed[1]}".' + (f' Did you mean "{near}"?' if near else "")
     else:
         attribute, value = session.question, text
-        if session.questions[1:] or any(command.words.fullmatch(text) for command in COMMANDS):
+        if session.questions[1:] or any(
+            not command.any_words and command.words.fullmatch(text) for command in COMMANDS
+        ):
             return ""
     if attribute is None or attribute.name == "item" or not value or state_said(value):
         return ""

@@ -258,12 +258,17 @@ def _needle(of: Asked) -> str:
     return f"Make the holes with {str(holes.value).rstrip('.')}." if holes else ""
 
 
+def _by_hand(rulebase: RuleBase, sewing: str) -> bool:
+    value = rulebase.attributes["sew"].values.get(sewing)
+    return value is not None and value.means.startswith("by hand")
+
+
 def _seam(of: Asked) -> str:
     thickest = max((s for s in of.advice.stacks if s.kind == "sewn"), key=lambda s: s.mm, default=None)
     if thickest is None:
         return ""
     sewn = of.advice.facts.get("sew")
-    by = " by hand" if sewn is not None and str(sewn.value).startswith("hand") else ""
+    by = " by hand" if sewn is not None and _by_hand(of.rulebase, str(sewn.value)) else ""
     limit = f", of {show(thickest.limit_mm, 'mm', of.units)} that can be sewn{by}" if thickest.limit_mm else ""
     return f"The thickest seam is {show(thickest.mm, 'mm', of.units)} ({thickest.zone}){limit}."
 

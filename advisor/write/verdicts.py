@@ -10,6 +10,7 @@ from collections.abc import Mapping, Sequence
 
 from ..leather.units import Units, show
 from ..read.asked_kinds import Side, SizeAsked
+from ..read.colours import parts_by_use
 from ..reasoning.advice import Advice
 from ..reasoning.contrast import Contrast
 from ..reasoning.contrast import Side as Part
@@ -155,8 +156,6 @@ _MORE = 0.25
 # -- cheaper, lighter
 
 
-_HIDDEN = ("pocket", "lining", "gusset", "inside", "divider", "back", "stiffener", "insole")
-_BEARS = ("strap", "handle", "loop", "tab", "lug")
 _MOST_HIDDEN = 2
 
 
@@ -172,8 +171,9 @@ def cheaper_said(of: Asked) -> list[str]:
     lead = of.advice.decisions.tannage.chosen[0]
     name = called(of.rulebase, "tannage", lead)
     cheaper = [text for text in also_good(of.rulebase, of.advice) if "cheaper)" in text]
-    hidden = _named_among(of.advice, _HIDDEN)[:_MOST_HIDDEN]
-    bears = _named_among(of.advice, _BEARS)[:1]
+    unseen, loaded = parts_by_use(of.rulebase)
+    hidden = _named_among(of.advice, unseen)[:_MOST_HIDDEN]
+    bears = _named_among(of.advice, loaded)[:1]
     ways = ["a lower grade, cut round its marks"]
     if hidden:
         ways.append(f"belly or split for what is hidden ({listed(hidden)})")

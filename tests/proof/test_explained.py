@@ -463,7 +463,10 @@ def test_leathers_that_stand_level_are_parted_by_what_would_part_them() -> None:
 def test_the_chat_compares_closes_and_walks_the_proof() -> None:
     session = Session(BASE)
     session.hear("dog collar, 30 kg dog, swims")
-    assert "stands before" in " ".join(session.hear("why latigo rather than harness").lines)
+    parted = " ".join(session.hear("why latigo rather than harness").lines)
+    assert "Latigo" in parted
+    assert "Harness leather" in parted
+    assert "Take latigo if" in parted
     given = session.hear("what does bridle give me that tooling does not").lines
     assert "I put bridle leather first" in " ".join(given)
     full = session.hear("why not veg tooling in full").lines

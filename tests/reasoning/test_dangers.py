@@ -203,7 +203,7 @@ def test_a_deferral_says_whether_an_order_stands(rulebase: RuleBase) -> None:
 
 def test_whatever_may_bear_says_its_limits(rulebase: RuleBase) -> None:
     """Straps, seats, handles, cuffs and what is named by what it does; nothing that lies flat."""
-    bearing = {"trouser_belt", "dog_lead", "chair_sling", "wrist_cuff", "lace", "case_handle", "holder", "key_fob"}
+    bearing = {"trouser_belt", "dog_lead", "chair_sling", "wrist_cuff", "lace", "case_handle", "holder"}
     for slug in rulebase.items:
         advice = plain_advice(slug)
         told = any(c.id == "limits_of_use" and c.status == "applies" for c in advice.cautions)

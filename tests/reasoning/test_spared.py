@@ -96,7 +96,7 @@ def test_a_disputed_rule_matters_where_the_order_without_it_is_another(rulebase:
 def test_what_a_screen_reads_of_an_advice_is_what_the_whole_of_it_says(rulebase: RuleBase) -> None:
     met = open_ = 0
     raised = (*rulebase.attributes["raised"].values,)
-    for n, run in enumerate(consultations(rulebase, 60, 7)):
+    for n, run in enumerate(consultations(rulebase, 90, 7)):
         run = Consultation(rulebase, run.answers, raised=(raised[n % len(raised)],) if n % 3 == 0 else ())
         short, whole_of_it = report(run), report(Consultation(rulebase, run.answers))
         dangers, told = short.dangers, short.cautions_told

@@ -108,7 +108,7 @@ def test_two_that_are_set_beside_each_other_are_parted_and_one_is_named() -> Non
     strap = heard("a guitar strap 60 mm wide")
     said = " ".join(strap.hear("shoulder or butt, which bit of the cow is better?").lines)
     # Handbooks of leatherwork: the butt and bend are firm and even, the shoulder is mellower and wrinkled.
-    assert "firm" in said
+    assert "shoulder, where it stretches" in said
     assert "I advise" in said
     assert "cowhide" not in said
 

@@ -21,7 +21,6 @@ SHOWN_AT_MOST = 3
 """So many cautions that nobody has ruled out may stand beside the order of an ordinary thing."""
 
 MET: list[tuple[str, dict[str, object], str]] = [
-    ("key_fob", {}, "limits_of_use"),
     ("trouser_belt", {}, "nickel_on_skin"),
     ("trouser_belt", {}, "measure_old_belt"),
     ("trouser_belt", {"edge": "painted"}, "leather_dust"),
