@@ -10,12 +10,17 @@ from pydantic import Field
 from ..errors import shown
 from ..leather.units import UnitError, number, parse_quantity
 from ..rulebase.files import Shape, Slug
+from .colours import shaped_parts
 from .notes import Notes
 from .numbers import LONG_UNITS, SHEETS, Size, fits
 from .purposes import purposes
 
 _STRIP = 3
 """From how many times its width on a thing is a strip, of which the longer size is the length."""
+
+
+_FROM_A_PART = 7
+"""Over how many words a box may stand from the part that it is told of."""
 
 
 class RawShut(Shape):
@@ -63,8 +68,29 @@ class Boxes:
             return [self.strap_width, "length"] if s.values[0] <= s.values[1] else ["length", self.strap_width]
         return names
 
+    def of_a_part(self, s: Size) -> str:
+        """ "An inside pocket 20 x 15 cm": the part that a box is told of, "" where it is of the thing.
+
+        Behind a comma it is of the part only where the thing has been told already: "a pocket, 20 x 15" later on.
+        """
+        said, parts, i, apart = self.said, shaped_parts(self.base), s.at - 1, False
+        while i >= max(0, s.at - _FROM_A_PART) and said.word(i) not in ".;!?(":
+            owner = said.owner.get(i)
+            if said.word(i) in ("it", "its") or (owner is not None and owner.attribute == "item"):
+                return ""
+            apart |= said.word(i) == ","
+            if (said.word(i),) in parts:
+                later = self.item is not None and not any(o.attribute == "item" for o in said.owner.values())
+                return said.word(i) if later or not apart else ""
+            i -= 1
+        return ""
+
     def place(self, s: Size) -> None:
         """ "36 x 38 x 12 cm": the sizes the item's pattern uses, in their usual order."""
+        if part := self.of_a_part(s):
+            words = self.notes.text(s.start, s.end)
+            self.notes.point(f"parts {words}", (s.start, s.end), f"{part} of {words}")
+            return
         if self.said.scope(s.at)[0] == "no":
             # "Not an A4 folio" says no size.
             self.notes.left.append((s.start, s.end))

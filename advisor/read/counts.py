@@ -205,6 +205,9 @@ class Counts:
             return
         elif said.word(at) == "of" and said.word(at + 1) in ("them", "these", "those"):
             self.notes.number(quantity, s, text, at, at + 2)
+        elif said.word(at) == "of" and self.many_before(at) and said.words[at + 1 : at + 2] in ([], [","], ["."]):
+            # "Drawer pulls, eighteen of, ..." is how a counter notes it.
+            self.notes.number(quantity, s, text, at, at + 1)
         elif said.word(at) == "pair":
             self.of_pairs(s, at)
         elif said.word(at) in ("piece", "pcs") and (said.ends(at + 1) or self.said.shortened):

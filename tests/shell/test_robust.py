@@ -136,7 +136,9 @@ def test_ten_thousand_lines_pasted_are_one_answer_soon() -> None:
 
 def flooded(lines: int) -> float:
     """Seconds of processor time that ``lines`` lines of no use take by pipe."""
-    said = "bifold wallet\n" + "".join(f"qwer {'abcdefgh'[n % 8]} asdf\n" for n in range(lines)) + "change quantity to 2\n"
+    said = (
+        "bifold wallet\n" + "".join(f"qwer {'abcdefgh'[n % 8]} asdf\n" for n in range(lines)) + "change quantity to 2\n"
+    )
     out, err, took = piped(said.encode())
     no_fault(out + err)
     # A question that is missed again and again goes by the usual answer, so that questions of both kinds are met.

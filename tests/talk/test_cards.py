@@ -31,6 +31,18 @@ def rows(name: str) -> list[dict[str, Any]]:
             {"right": 1, "partly": 10, "wrong": 5, "rightly refused": 3, "none": 1},
             {"met": 4, "late": 1},
         ),
+        (
+            "cards_fifth",
+            "judged_fifth",
+            {"right": 1, "partly": 6, "wrong": 2, "rightly refused": 1},
+            {"met": 1, "missed": 1},
+        ),
+        (
+            "cards_sixth",
+            "judged_sixth",
+            {"right": 1, "partly": 3, "wrong": 3, "rightly refused": 3},
+            {"met": 2},
+        ),
         ("cards_fourth", "judged_fourth", {"right": 1, "partly": 3, "wrong": 2, "wrongly refused": 2}, {"met": 2}),
     ],
 )
