@@ -7,6 +7,7 @@ arrow keys until the chat ends and kept nowhere, since the next customer at a co
 
 from __future__ import annotations
 
+import logging
 import os
 import re
 import signal
@@ -301,6 +302,8 @@ def _typed(session: Session, out: TextIO, hang_up: _HangUp) -> Iterator[str]:
         if prompt.app.loop is not None and not prompt.app.loop.is_closed():
             prompt.app.loop.call_soon_threadsafe(end_if_asked)
 
+    # A Ctrl-C in the moment in which a prompt begins or ends leaves a task behind, of which asyncio would tell at length.
+    logging.getLogger("asyncio").addHandler(logging.NullHandler())
     # A signal while a line is being handed over ends the chat once the line is answered.
     while not hang_up.came:
         session.width = columns(out)

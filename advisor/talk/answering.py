@@ -232,7 +232,7 @@ def _belied(session: Session, question: Attribute, found: Answered) -> str:
 
 def _tells_of_harm(session: Session, question: Attribute, text: str) -> bool:
     """ "Allergic to chrome", to which colour: whether words that tell of a reaction would answer something else."""
-    if question.group in ALARMING or question.numeric:
+    if question.group in ALARMING or question.numeric or question.kind == "yes_no":
         return False
     reading = read_sentence(session.rulebase, text, session.item(), session.units)
     grave = alarming(session.rulebase, reading).keys() - {RAISED}
