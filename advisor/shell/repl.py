@@ -7,7 +7,6 @@ arrow keys until the chat ends and kept nowhere, since the next customer at a co
 
 from __future__ import annotations
 
-import logging
 import os
 import re
 import signal
@@ -48,6 +47,10 @@ _T = TypeVar("_T")
 
 class _HangUpError(BaseException):
     """The terminal has gone, or the system asks to end. No fault of the program, so no net may catch it."""
+
+
+class _CancelError(Exception):
+    """Ctrl-C at the prompt. A KeyboardInterrupt would break off the loop and leave a task that tells of it."""
 
 
 class _HangUp:
@@ -289,6 +292,7 @@ def _typed(session: Session, out: TextIO, hang_up: _HangUp) -> Iterator[str]:
         style=style,
         color_depth=ColorDepth.DEPTH_1_BIT,
         reserve_space_for_menu=5,
+        interrupt_exception=_CancelError,
     )
 
     def end_if_asked() -> None:
@@ -302,8 +306,6 @@ def _typed(session: Session, out: TextIO, hang_up: _HangUp) -> Iterator[str]:
         if prompt.app.loop is not None and not prompt.app.loop.is_closed():
             prompt.app.loop.call_soon_threadsafe(end_if_asked)
 
-    # A Ctrl-C in the moment in which a prompt begins or ends leaves a task behind, of which asyncio would tell at length.
-    logging.getLogger("asyncio").addHandler(logging.NullHandler())
     # A signal while a line is being handed over ends the chat once the line is answered.
     while not hang_up.came:
         session.width = columns(out)
@@ -311,7 +313,7 @@ def _typed(session: Session, out: TextIO, hang_up: _HangUp) -> Iterator[str]:
         try:
             with _signals(leave, "SIGHUP", "SIGTERM"):
                 line = prompt.prompt(_question(session), pre_run=end_if_asked)
-        except KeyboardInterrupt:
+        except (_CancelError, KeyboardInterrupt):
             if hang_up.interrupted:
                 return
             hang_up.interrupted = True
