@@ -72,13 +72,14 @@ class RawQuestion(Shape):
 
 
 class QuestionsFile(Shape):
-    """words/questions.toml."""
+    """words/questions.toml. ``doubled_more`` is the share by which two layers may be thicker than one."""
 
     classes: dict[Slug, tuple[str, ...]] = Field(default_factory=dict)
     forms: dict[str, tuple[str, ...]] = Field(default_factory=dict)
     same: dict[str, tuple[str, ...]] = Field(default_factory=dict)
     offer: tuple[str, ...] = ()
     offer_before: tuple[str, ...] = ()
+    doubled_more: Annotated[float, Field(ge=0, le=1)] = 0.0
     question: dict[Slug, RawQuestion]
 
 
@@ -134,6 +135,12 @@ class _Topics:
     offer_before: tuple[str, ...]
     ways: Ways
     likes: Mapping[str, tuple[str, ...]]
+    doubled_more: float = 0.0
+
+
+def doubled_more(rulebase: RuleBase) -> float:
+    """The share by which two layers sewn together may be thicker than one layer."""
+    return _topics(rulebase).doubled_more
 
 
 def topic_asked(rulebase: RuleBase, clause: str) -> Topic | None:
@@ -317,7 +324,7 @@ def _read(rulebase: RuleBase) -> _Topics:
     ways = Ways(language, likes, file.same)
     for topic, asks, _, _ in rows:
         ways.knows(topic.name, _marks(ways, file, asks), [said.text for said in topic.says])
-    return _Topics(language, rows, file.offer, file.offer_before, ways, likes)
+    return _Topics(language, rows, file.offer, file.offer_before, ways, likes, file.doubled_more)
 
 
 def _marks(ways: Ways, file: QuestionsFile, patterns: Sequence[Pattern]) -> frozenset[str]:

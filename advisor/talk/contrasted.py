@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
+from typing import NamedTuple
 
 from ..read.beside import held_against, known_values, take_if
 from ..read.glossary import difference_told, terms_in
@@ -53,23 +55,38 @@ def contrast_said(matter: Matter, one: str, other: str, gives: bool) -> list[str
 
 def named_in(rulebase: RuleBase, clause: str) -> dict[str, tuple[str, list[str]]]:
     """By decision the words that name one of its candidates, the longest first, and the candidates."""
-    words = re.findall(r"[\w'-]+", clause)
     found: dict[str, tuple[str, list[str]]] = {}
+    for name in names_in(rulebase, clause):
+        found.setdefault(name.decision, (name.words, list(name.candidates)))
+    return found
+
+
+class Named(NamedTuple):
+    """Words that name one candidate of a decision, or all of a group, and the place of the first of them."""
+
+    decision: str
+    words: str
+    candidates: tuple[str, ...]
+    at: int
+
+
+def names_in(rulebase: RuleBase, text: str) -> Iterator[Named]:
+    """What a text names of every decision, each word once, the longest names first."""
+    words = re.findall(r"[\w'-]+", text)
     taken: set[int] = set()
     for n in range(min(_LONGEST, len(words)), 0, -1):
         for i in range(len(words) - n + 1):
             part = words[i : i + n]
-            if names_nothing(part) or taken & {*range(i, i + n)}:
+            if _names_nothing(part) or taken & {*range(i, i + n)}:
                 continue
             named = candidates_named(rulebase, " ".join(part))
             if named:
                 taken |= {*range(i, i + n)}
                 for decision in dict.fromkeys(d for d, _ in named):
-                    found.setdefault(decision, (" ".join(part), [c for d, c in named if d == decision]))
-    return found
+                    yield Named(decision, " ".join(part), tuple(c for d, c in named if d == decision), i)
 
 
-def names_nothing(part: list[str]) -> bool:
+def _names_nothing(part: list[str]) -> bool:
     """Whether words begin or end with one that no name does."""
     begins = {part[0], part[0].removesuffix("s")} - (_BEFORE if len(part) > 1 else frozenset())
     return bool(begins & _NO_NAME) or part[-1] in _NO_NAME - {"tan", "tanned", "leather"}

@@ -40,8 +40,9 @@ from ..write.short_reasons import why_not_short
 from ..write.straight import fitted, part_said, withheld
 from ..write.verdicts import cheaper_said, doubled_said, for_job, lighter_said, size_said
 from .comparing import voice_of
+from .contrasted import Named
 from .matter import Matter
-from .objects import Named, objects_in, two_of_one
+from .objects import objects_in, two_of_one
 from .tried import supposed_in
 
 _PRICE = re.compile(r"\b(?:cheap\w*|price\w*|dear\w*|costs?|money|expensive)\b")
@@ -96,7 +97,7 @@ def _size(matter: Matter, text: str) -> list[str]:
     said = size_said(opinion, asked)
     if asked.layers == "single" and said:
         said[0] = _as_single(said[0])
-        said.append(doubled_said(then.advice(), weight.low, weight.high, matter.units))
+        said.append(doubled_said(matter.rulebase, then.advice(), weight.low, weight.high, matter.units))
     return said
 
 

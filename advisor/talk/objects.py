@@ -3,44 +3,14 @@
 from __future__ import annotations
 
 import re
-from typing import NamedTuple
 
 from ..rulebase.models import RuleBase
-from .contrasted import TOLD_FIRST, names_nothing
-from .naming import candidates_named
-
-_LONGEST = 4
-
-
-class Named(NamedTuple):
-    """Words that name one candidate of a decision, or all of a group."""
-
-    decision: str
-    words: str
-    candidates: tuple[str, ...]
+from .contrasted import TOLD_FIRST, Named, names_in
 
 
 def objects_in(rulebase: RuleBase, text: str) -> list[Named]:
     """What a text names, each once, longer names first where they meet, told in their order."""
-    return rulebase.remembered("objects in", text, lambda: _objects_in(rulebase, text))
-
-
-def _objects_in(rulebase: RuleBase, text: str) -> list[Named]:
-    words = re.findall(r"[\w'-]+", text)
-    found: list[tuple[int, Named]] = []
-    taken: set[int] = set()
-    for n in range(min(_LONGEST, len(words)), 0, -1):
-        for i in range(len(words) - n + 1):
-            part = words[i : i + n]
-            if names_nothing(part) or taken & {*range(i, i + n)}:
-                continue
-            named = candidates_named(rulebase, " ".join(part))
-            if named:
-                taken |= {*range(i, i + n)}
-                for decision in dict.fromkeys(d for d, _ in named):
-                    those = tuple(c for d, c in named if d == decision)
-                    found.append((i, Named(decision, " ".join(part), those)))
-    return [named for _, named in sorted(found, key=lambda row: row[0])]
+    return rulebase.remembered("objects in", text, lambda: sorted(names_in(rulebase, text), key=lambda named: named.at))
 
 
 def two_of_one(named: list[Named]) -> tuple[Named, Named] | None:

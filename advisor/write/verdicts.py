@@ -11,10 +11,12 @@ from collections.abc import Mapping, Sequence
 from ..leather.units import Units, show
 from ..read.asked_kinds import Side, SizeAsked
 from ..read.colours import parts_by_use
+from ..read.questions import doubled_more
 from ..reasoning.advice import Advice
 from ..reasoning.contrast import Contrast
 from ..reasoning.contrast import Side as Part
 from ..reasoning.why_not import Speaking
+from ..rulebase.models import RuleBase
 from .asked import Asked
 from .explaining import Voice
 from .names import called, thing_called, values_called
@@ -138,19 +140,15 @@ def size_said(opinion: str, asked: SizeAsked, doubled: bool = False) -> list[str
 _OFFERED = re.compile(r"^([\d.]+(?: to [\d.]+)? mm(?: \([^)]*\))?)")
 
 
-def doubled_said(advice: Advice, low: float, high: float, units: Units) -> str:
+def doubled_said(rulebase: RuleBase, advice: Advice, low: float, high: float, units: Units) -> str:
     """That two layers of a thickness would do, where they would; "" where they would not."""
     weight = advice.decisions.weight
     if weight.low_mm is None or weight.high_mm is None:
         return ""
     middle = low + high
-    if not weight.low_mm <= middle <= weight.high_mm * (1 + _MORE):
+    if not weight.low_mm <= middle <= weight.high_mm * (1 + doubled_more(rulebase)):
         return ""
     return f"Two layers, glued and sewn along both edges, come to {show(middle, 'mm', units)} and would do."
-
-
-_MORE = 0.25
-"""By how much two layers sewn together may be thicker than one: they bend more easily than one of their thickness."""
 
 
 # -- cheaper, lighter
