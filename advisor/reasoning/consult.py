@@ -36,7 +36,7 @@ from .buying import Buying, relative_prices
 from .facts import PRICE_LIST, Answer, Known, fact_stated, parse_answers, with_raised
 from .matching import Engine, Fact, Pattern, patterns_by_stratum
 from .network import cone
-from .order_lines import cut_apart
+from .parts import part_leathers
 from .possibility import Possibility, everything_open
 from .proof import Proof
 from .report import report
@@ -123,7 +123,7 @@ class Consultation:
 
     ``known`` holds every settled node, ``firings`` every match by rule, ``ledgers`` and ``window`` the
     settled decisions, ``clashes`` what could not be settled, ``unmet`` the wishes that something excludes,
-    ``parts_apart`` the leathers bought besides the main one, ``unmet_parts`` those for which there is none,
+    ``parts`` the leathers besides the main one,
     ``not_computed`` why a formula gave nothing, ``priced`` what came from a price list instead of its formula.
     ``without`` names a winner and a loser whose preference is not to hold, to see what it changes.
     ``raised`` names dangers that words raised; they join the answers as the fact of that name.
@@ -175,8 +175,8 @@ class Consultation:
                 self._settle(node)
             self._fire(level)
         withdraw(self.firings, self._beaten_by)
-        self.parts_apart, self.unmet_parts = cut_apart(self)
-        self.clashes += self.unmet_parts
+        self.parts = part_leathers(self)
+        self.clashes += [part.clash for part in self.parts if part.clash]
 
     @cached_property
     def possible(self) -> Possibility:
@@ -375,9 +375,10 @@ class Consultation:
         if rule.item is not None or rule.concern == "general habit":
             return rule.item is not None
         matches = [f.match for f in self.firings[rule.id]]
-        return not any(m.absent for m in matches) and all(self._own(f) for m in matches for f in m.facts)
+        return not any(m.absent for m in matches) and all(self.own(f) for m in matches for f in m.facts)
 
-    def _own(self, fact: Fact) -> bool:
+    def own(self, fact: Fact) -> bool:
+        """Whether a fact is only the item's own habit."""
         known = self.known.get(node_of(fact[0]))
         return known is not None and known.own
 
@@ -415,7 +416,7 @@ class Consultation:
         except ValueError:
             self.not_computed[attribute.name] = say("not_reckoned", attribute=attribute.name)
             return False
-        own = all(self._own((o, "")) for o in attribute.inputs.values() if "." not in o)
+        own = all(self.own((o, "")) for o in attribute.inputs.values() if "." not in o)
         self._know(Known(attribute.name, tuple(values), "computed", (), text, own))
         return True
 
@@ -458,7 +459,7 @@ class Consultation:
             cost = buying.costs()
             if buying.priced():
                 self.priced.add(name)
-        ledger = settle_choice(decision, self.claims.get(name, ()), self.item(), self._own, cost)
+        ledger = settle_choice(decision, self.claims.get(name, ()), self.item(), self.own, cost)
         self.ledgers[name] = ledger
         if ledger.clash:
             self.clashes.append(ledger.clash)
@@ -486,7 +487,7 @@ class Consultation:
         """A choice without what one rule says of it."""
         claims = [c for c in self.claims[name] if c.firing.rule.id != rule_id]
         costs = self.ledgers[name].costs
-        return settle_choice(self.rulebase.decisions[name], claims, self.item(), self._own, costs)
+        return settle_choice(self.rulebase.decisions[name], claims, self.item(), self.own, costs)
 
     def same_without(self, name: str, rule_id: str) -> bool:
         """Whether a choice would come to the same, for all that reads it, without what one rule says of it."""
@@ -498,10 +499,10 @@ class Consultation:
 
     def window_without(self, rule_id: str) -> Window:
         """The window of the weight if one rule did not speak."""
-        return settle_window([c for c in self.claims["weight"] if c.firing.rule.id != rule_id], self._bound_value)
+        return settle_window([c for c in self.claims["weight"] if c.firing.rule.id != rule_id], self.bound_value)
 
     def _settle_window(self, name: str) -> None:
-        self.window = settle_window(self.claims.get(name, ()), self._bound_value)
+        self.window = settle_window(self.claims.get(name, ()), self.bound_value)
         if self.window.clash:
             self.clashes.append(self.window.clash)
         middle = self.window.middle
@@ -516,7 +517,7 @@ class Consultation:
                 )
             )
 
-    def _bound_value(self, claim: Claim) -> tuple[float, str | None, dict[str, str | float]]:
+    def bound_value(self, claim: Claim) -> tuple[float, str | None, dict[str, str | float]]:
         """A bound in mm, the sum behind it with its numbers, and the inputs of that sum."""
         origin = claim.conclusion.attribute
         if origin is None:

@@ -1,25 +1,23 @@
 """What to buy, line by line: the main leather, its thinner cuts, the leathers besides, and what is no leather.
 
-The main leather is settled before. A part of its own takes the first of its tannages and the cheapest of its forms
-that no law, limit or wish bars; where none is left, that is a conflict and no order stands.
+The leathers are settled before; here they are written as lines of an order. Where one of them is not to be had, no
+order stands.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator, Sequence
 from typing import TYPE_CHECKING
 
-from ..codes import say
 from ..leather.cutting import FormCount
-from ..leather.pieces import MAIN_PARTS, Piece
+from ..leather.pieces import MAIN_PARTS
 from ..leather.price import Quote, quote
 from ..rulebase.fittings import COLOUR, PARTS_AT_HAND
-from ..rulebase.models import LIMITS, PART, PartSpec, Premise, Value
-from ..rulebase.patterns import colour_bought, colour_named, compared_apart
+from ..rulebase.models import Premise, Value
+from ..rulebase.patterns import colour_bought, colour_named
 from ..rulebase.written import Says, fitting_line, instead_line, leather_line, shared_line
 from . import advice as view
-from .settle import Claim, Clashing, excluded_by
+from .parts import PartLeather, no_leather, parts_cut
 
 if TYPE_CHECKING:
     from .consult import Consultation
@@ -29,100 +27,15 @@ MAIN = "body"
 Cost = Callable[[FormCount, Quote | None], view.CostView | None]
 
 
-@dataclass(frozen=True, slots=True)
-class Apart:
-    """A part that is bought by itself: its pieces, its tannage, and the form with its count, None by the length."""
-
-    spec: PartSpec
-    pieces: tuple[Piece, ...]
-    tannage: str
-    count: FormCount | None
-
-    @property
-    def ends(self) -> tuple[float, float]:
-        """Its thinnest and thickest, mm."""
-        return self.spec.low or 0.0, self.spec.high or 0.0
-
-
-def cut_apart(run: Consultation) -> tuple[list[Apart], list[Clashing]]:
-    """The parts that are bought by themselves, and those for which nothing is left to buy."""
-    found: list[Apart] = []
-    unmet: list[Clashing] = []
-    if run.known.get("tannage") is None or run.known.get("quantity") is None:
-        return found, unmet
-    for spec, pieces in _parts(run):
-        if spec.shares or _instead(run, spec) is not None:
-            continue
-        part = _apart(run, spec, pieces)
-        if isinstance(part, Apart):
-            found.append(part)
-        else:
-            unmet.append(part)
-    return found, unmet
-
-
-def _parts(run: Consultation) -> Iterator[tuple[PartSpec, tuple[Piece, ...]]]:
-    """Each part that pieces are cut for, with these pieces."""
-    item = run.item()
-    of = {p.name: p.of for p in item.pieces} if item else {}
-    for spec in item.parts.values() if item else ():
-        if pieces := tuple(p for p in run.pieces if of[p.name] == spec.name):
-            yield spec, pieces
-
-
-def _instead(run: Consultation, spec: PartSpec) -> str | None:
-    """What the part is made of where it is no leather, empty where it is left out; None where it is leather."""
-    if spec.bought:
-        return spec.bought
-    known = run.known.get(spec.follows)
-    return run.rulebase.instead.get(spec.follows, {}).get(str(known.values[0])) if known and known.values else None
-
-
-def _apart(run: Consultation, spec: PartSpec, pieces: tuple[Piece, ...]) -> Apart | Clashing:
-    about = f"{PART} {spec.name}"
-    tannages = spec.tannages or tuple(str(v) for v in run.known["tannage"].values)
-    against = _limits(run, "tannage")
-    tannage = next((t for t in tannages if t not in against), None)
-    if tannage is None:
-        claims = [c for t in tannages for c in against[t]]
-        return Clashing(about, _once(claims), say("none_left"))
-    if not spec.forms:
-        return Apart(spec, pieces, tannage, None)
-    against = _limits(run, "form")
-    thickest = run.rulebase.decisions["form"].table("thickest")
-    forms = [f for f in spec.forms if f not in against and float(thickest[f]) >= (spec.low or 0.0)]
-    if not forms:
-        claims = [c for f in spec.forms for c in against.get(f, ())]
-        return Clashing(about, _once(claims), say("not_sold_so"))
-    extra = run.known.get("extra_waste")
-    quantity = int(run.known["quantity"].values[0])
-    waste = float(extra.values[0]) if extra and extra.values else 0.0
-    counts = compared_apart(run.rulebase, pieces, tannage, forms, quantity, waste)
-    count = next((c for c in counts if c.fits), None)
-    if count is None:
-        return Clashing(about, (), say("too_large"), ways=_TOO_LARGE)
-    return Apart(spec, pieces, tannage, count)
-
-
-def _limits(run: Consultation, decision: str) -> Mapping[str, list[Claim]]:
-    """Candidate -> what bars it for any part of the thing: law, health, limits and wishes, not what suits the body."""
-    claims = [c for c in run.claims.get(decision, ()) if c.firing.rule.concern in LIMITS]
-    return excluded_by(run.rulebase.decisions[decision], claims)
-
-
-def _once(claims: Sequence[Claim]) -> tuple[Claim, ...]:
-    return tuple({c.firing.rule.id: c for c in claims}.values())
-
-
 def order_lines(run: Consultation, cost: Cost) -> list[view.OrderLine]:
     """Every line of the order; none where a part of it cannot be bought or is not settled."""
     main = _main_line(run)
-    if main is None or run.unmet_parts:
+    if main is None or any(part.clash for part in run.parts):
         return []
     says, counted = main
     lines: list[tuple[Says, FormCount | None]] = [(says, counted)]
     lines += [(line, None) for line in _shared(run, says)]
-    lines += [(_apart_line(run, part, says), part.count) for part in run.parts_apart]
+    lines += [(_apart_line(run, part, says), part.count) for part in run.parts if part.apart]
     lines += [(line, None) for line in (*_made_of_else(run), *_fittings(run))]
     return [
         view.OrderLine(**line, cost=cost(count, _money(run, line, count)) if count else None) for line, count in lines
@@ -168,25 +81,26 @@ def _main_line(run: Consultation) -> tuple[Says, FormCount] | None:
 
 
 def _shared(run: Consultation, main: Says) -> Iterator[Says]:
-    for spec, pieces in _parts(run):
-        if spec.shares:
-            low, high = spec.low or main["low_mm"], spec.high or main["high_mm"]
+    for part in run.parts:
+        if part.spec.shares:
+            low, high = part.window.low or main["low_mm"], part.window.high or main["high_mm"]
             # A part is never thicker than the leather it is split from.
             ends = min(low, main["low_mm"]), min(high, main["high_mm"])
-            yield shared_line(run.rulebase, spec.name, pieces, main, ends)
+            yield shared_line(run.rulebase, part.spec.name, part.pieces, main, ends)
 
 
-def _apart_line(run: Consultation, part: Apart, main: Says) -> Says:
+def _apart_line(run: Consultation, part: PartLeather, main: Says) -> Says:
     spec, own = part.spec, bool(part.spec.tannages)
     like_main = {d: None if own else main[d] for d in ("grain", "surface", "temper", "cut", "species")}
-    leather = {d: getattr(spec, d) or like for d, like in like_main.items()} | {"tannage": part.tannage}
-    colour = _colour(run, spec.name, part.tannage, spec.colour)
+    leather = {d: getattr(spec, d) or like for d, like in like_main.items()}
+    leather |= {"tannage": part.tannage, "species": part.animal or leather["species"]}
+    colour = _colour(run, spec.name, str(part.tannage), spec.colour)
     return leather_line(run.rulebase, spec.name, part.pieces, _quantity(run), leather, part.ends, part.count, colour)
 
 
 def _made_of_else(run: Consultation) -> Iterator[Says]:
-    for spec, pieces in _parts(run):
-        if label := _instead(run, spec):
+    for spec, pieces in parts_cut(run):
+        if label := no_leather(run, spec):
             colour = colour_named(run.rulebase, spec.name, None, lambda n: _values(run, n))
             yield instead_line(spec.name, pieces, _quantity(run), label, colour)
 
@@ -225,6 +139,3 @@ def _colour(run: Consultation, line: str, tannage: str, own: str = "") -> str | 
 
 def _first(names: Sequence[str]) -> str | None:
     return names[0] if names else None
-
-
-_TOO_LARGE = (say("cut_in_parts"), say("make_smaller"))

@@ -311,9 +311,11 @@ def _nothing_left(
 
 
 def settle_window(
-    claims: Sequence[Claim], inputs: Callable[[Claim], tuple[float, str | None, dict[str, str | float]]]
+    claims: Sequence[Claim],
+    inputs: Callable[[Claim], tuple[float, str | None, dict[str, str | float]]],
+    name: str = "weight",
 ) -> Window:
-    """Where all bounds on a quantity meet.
+    """Where all bounds on a quantity of this name meet.
 
     Must-bounds make the feasible window; the others narrow it in the order of their concern, and
     one that would leave nothing is set aside and says so. ``inputs`` gives a bound's value, its
@@ -347,7 +349,7 @@ def settle_window(
         ends = zip(("at least", "at most"), window.feasible, strict=True)
         musts = [(c, mm) for c, (mm, _, _) in drawn if c.firing.rule.force == "must" and _stands(c) == YES]
         sides = [next(c for c, mm in musts if c.conclusion.act == side and mm == at) for side, at in ends]
-        window.clash = Clashing("weight", tuple(sides), say("no_thickness"))
+        window.clash = Clashing(name, tuple(sides), say("no_thickness"))
     else:
         window.bounds.sort(key=lambda b: (b.side, not b.binding, b.set_aside is not None, b.rule))
     return window

@@ -5,7 +5,7 @@ Mistakes are noted with the reader; what is returned is only complete when none 
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import replace
 
 from ..leather.formulas import FORMULAS
@@ -265,6 +265,7 @@ def make_vocabulary(
     decisions: Mapping[str, Decision],
     cautions: Mapping[str, shape.RawCaution],
     clashes: Mapping[str, shape.RawClash],
+    roles: Iterable[str] = (),
 ) -> Vocabulary:
     """Everything that a premise or conclusion may name."""
     names: dict[str, Name] = {}
@@ -278,7 +279,7 @@ def make_vocabulary(
         if d.kind == "choice":
             for read_off in (f"{d.name}_offered", f"{d.name}_excluded"):
                 names[read_off] = Name(read_off, "set", "", candidates, groups, decision=True)
-    return Vocabulary(names, frozenset(cautions), frozenset(clashes))
+    return Vocabulary(names, frozenset(cautions), frozenset(clashes), frozenset(roles))
 
 
 def groups_of(decision: Decision) -> dict[str, tuple[str, ...]]:

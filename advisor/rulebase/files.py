@@ -229,9 +229,10 @@ class RawStrap(Shape):
 
 
 class RawPart(Shape):
-    """A second leather of the item; see the model for what each key means."""
+    """A second leather of the item; see the model for what each key means. Without a ``role`` its name is one."""
 
     what: Sentence
+    role: str = ""
     shares: bool = False
     tannage: tuple[str, ...] = ()
     grain: str = ""
@@ -246,6 +247,12 @@ class RawPart(Shape):
     follows: str = ""
     bought: str = ""
     basis: Basis = "common practice"
+
+
+class RawRole(Shape):
+    """What a leather besides the main one is there for."""
+
+    means: Sentence
 
 
 class RawFitting(Shape):
@@ -378,6 +385,7 @@ class FittingsFile(Shape):
     undyed: RawUndyed | None = None
     instead: dict[Slug, dict[Slug, str]] = Field(default_factory=dict)
     tinted: dict[Slug, Slug] = Field(default_factory=dict)
+    role: dict[Slug, RawRole] = Field(default_factory=dict)
     shaded: dict[Slug, Slug] = Field(default_factory=dict)
 
 

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 
 from ..errors import nearest, shown
 from ..leather.units import UnitError, parse_quantity
-from .models import ANSWERED, OUTCOMES, STRENGTHS, Conclusion, Kind, Premise, Value
+from .models import ANSWERED, CHOSEN_FOR_PARTS, OUTCOMES, STRENGTHS, Conclusion, Kind, Premise, Value, of_part
 
 _STRENGTH_WORDS = {"slightly": "slight", "clearly": "clear", "strongly": "strong"}
 _PREMISE_FORMS = (
@@ -30,6 +30,7 @@ _PREMISE_FORMS = (
     (re.compile(r"(\w+) (<=|>=|<|>) (.+)"), "compare"),
 )
 _LIST = re.compile(r"\s*,\s*")
+_OF_THE = r"(?: of the (\w+))"
 _BUT = " but "
 MOST_LISTED = 12
 """So many valid words are all named where another stands."""
@@ -61,11 +62,12 @@ class Name:
 
 @dataclass(frozen=True, slots=True)
 class Vocabulary:
-    """All declared names, cautions and clashes."""
+    """All declared names, cautions and clashes, and the roles that leathers besides the main one have."""
 
     names: Mapping[str, Name]
     cautions: frozenset[str]
     clashes: frozenset[str]
+    roles: frozenset[str] = frozenset()
 
     def name(self, word: str) -> Name:
         """The declared name, or a GrammarError with the nearest one."""
@@ -220,9 +222,9 @@ def parse_conclusion(text: str, vocabulary: Vocabulary, because: str | None = No
         return Conclusion("outcome", _declared("outcome", rest, OUTCOMES), (), None, 0, flat)
     if verb in ("exclude", "require", "favour", "disfavour"):
         return _reason(verb, rest, flat, vocabulary, because)
-    bound = re.fullmatch(r"(\w+) at (least|most) (.+)", flat)
+    bound = re.fullmatch(rf"(\w+){_OF_THE}? at (least|most) (.+)", flat)
     if bound:
-        return _bound(bound[1], bound[2], bound[3], flat, vocabulary)
+        return _bound(bound[1], bound[2] or "", bound[3], bound[4], flat, vocabulary)
     supposed = verb == "suppose"
     setting = re.fullmatch(r"(\w+) (is|includes) (.+)", rest if supposed else flat)
     if setting:
@@ -253,10 +255,12 @@ def _declared(what: str, word: str, valid: Iterable[str]) -> str:
 
 
 def _reason(verb: str, rest: str, text: str, vocabulary: Vocabulary, because: str | None) -> Conclusion:
-    target, _, words = rest.partition(" ")
+    match = re.fullmatch(rf"(\w*){_OF_THE}?(?: (.*))?", rest)
+    target, part, words = (match[1], match[2] or "", match[3] or "") if match else (rest, "", "")
     name = vocabulary.name(target)
     if not name.decision or name.kind != "choice":
         raise GrammarError(f"{target} is not a choice to be settled; {verb} needs a decision with candidates.")
+    about = _about_part(target, part, CHOSEN_FOR_PARTS, vocabulary)
     strength = 0
     if verb in ("favour", "disfavour"):
         words, _, last = words.rpartition(" ")
@@ -268,18 +272,29 @@ def _reason(verb: str, rest: str, text: str, vocabulary: Vocabulary, because: st
         origin = vocabulary.name(those[1])
         if not origin.values or not origin.values <= name.values:
             raise GrammarError(f"the values of {origin.name} are not candidates of {target}.")
-        return Conclusion(verb, target, (), origin.name, strength, text, because)  # type: ignore[arg-type]
-    return Conclusion(verb, target, _values(name, words), None, strength, text, because)  # type: ignore[arg-type]
+        return Conclusion(verb, about, (), origin.name, strength, text, because, part)  # type: ignore[arg-type]
+    return Conclusion(verb, about, _values(name, words), None, strength, text, because, part)  # type: ignore[arg-type]
 
 
-def _bound(target: str, side: str, right: str, text: str, vocabulary: Vocabulary) -> Conclusion:
+def _about_part(target: str, part: str, choices: Iterable[str], vocabulary: Vocabulary) -> str:
+    """What a reason or a bound is about: a decision, or this decision for the leather of parts of one role."""
+    if not part:
+        return target
+    if part not in vocabulary.roles:
+        raise GrammarError(_unknown("role of a part", part, vocabulary.roles))
+    if target not in choices:
+        raise GrammarError(f"{target} is not settled for a part by itself; expected {' or '.join(choices)}.")
+    return of_part(target, part)
+
+
+def _bound(target: str, part: str, side: str, right: str, text: str, vocabulary: Vocabulary) -> Conclusion:
     name = vocabulary.name(target)
     if not (name.decision and name.numeric):
         raise GrammarError(f"{target} has no window; at {side} needs a decision that is a quantity.")
-    act = f"at {side}"
+    act, about = f"at {side}", _about_part(target, part, (target,), vocabulary)
     if right in vocabulary.names:
         origin = vocabulary.names[right]
         if origin.unit != name.unit:
             raise GrammarError(f"{right} is not measured in {name.unit}.")
-        return Conclusion(act, target, (), right, 0, text)  # type: ignore[arg-type]
-    return Conclusion(act, target, (parse_value(name, right),), None, 0, text)  # type: ignore[arg-type]
+        return Conclusion(act, about, (), right, 0, text, part=part)  # type: ignore[arg-type]
+    return Conclusion(act, about, (parse_value(name, right),), None, 0, text, part=part)  # type: ignore[arg-type]

@@ -31,7 +31,7 @@ from .declarations import (
     with_limits,
 )
 from .families import Families
-from .fittings import FITTINGS, read_fittings
+from .fittings import FITTINGS, fittings_file, read_fittings
 from .grammar import GrammarError, Vocabulary, parse_conclusion, parse_premise, parse_value
 from .models import (
     FORCES,
@@ -43,6 +43,7 @@ from .models import (
     Fitting,
     Force,
     Item,
+    PartSpec,
     PieceSpec,
     Premise,
     Rule,
@@ -51,8 +52,9 @@ from .models import (
     Value,
     WeightRange,
     ZoneSpec,
+    of_part,
 )
-from .parts import check_cut_from, read_part, sold_between
+from .parts import check_cut_from, own_reasons, read_part, sold_between
 from .places import Path
 from .reading import Reader, near_hint
 from .straps import read_strap
@@ -100,6 +102,7 @@ class _Loader:
         self.rule_paths: dict[str, Path] = {}
         self.sizes: set[str] = set()
         self.fittings: Mapping[str, Fitting] = {}
+        self.instead: Mapping[str, Mapping[str, str]] = {}
         self.families = Families()
         self.taken: dict[str, Mapping[str, tuple[str, ...]]] = {}
 
@@ -127,7 +130,10 @@ class _Loader:
         attributes = make_attributes(reader, raw_attributes, decisions, {k: i for k, (_, i) in raw_items.items()})
         check_tempting(reader, decisions, {i.family for _, i in raw_items.values()})
         reader.stop_if_wrong()
-        self.words = make_vocabulary(raw_attributes, attributes, decisions, cautions_file.caution, clashes_file.clash)
+        raw_beside = fittings_file(reader)
+        self.words = make_vocabulary(
+            raw_attributes, attributes, decisions, cautions_file.caution, clashes_file.clash, raw_beside.role
+        )
         attributes = with_limits(reader, raw_attributes, attributes, self.words)
         self.sources = {
             k: Source(k, s.title, s.year, s.clause, s.opened, s.note) for k, s in sources_file.source.items()
@@ -147,8 +153,8 @@ class _Loader:
         for check in checks.values():
             self.check_sources(CHECKS, ("check", check.id), check.id, check.basis, check.source)
         self.decisions, self.attributes = decisions, attributes
-        beside = read_fittings(reader, attributes, decisions, self.words)
-        self.fittings = beside.fittings
+        beside = read_fittings(reader, raw_beside, attributes, decisions, self.words)
+        self.fittings, self.instead = beside.fittings, beside.instead
         self.check_families({slug: raw for slug, (_, raw) in raw_items.items()})
         items = {slug: self.item(slug, name, item) for slug, (name, item) in raw_items.items()}
         for name, n, rule in raw_rules:
@@ -181,6 +187,7 @@ class _Loader:
             beside.shaded,
             {"line": reader.line, "words": reader},
             kinds,
+            beside.roles,
         )
 
     def read_items(self) -> dict[str, tuple[str, shape.RawItem]]:
@@ -398,6 +405,14 @@ class _Loader:
         known = self.decisions, self.attributes, self.words
         parts = {k: read_part(self.reader, file, slug, k, p, *known) for k, p in raw.parts.items()}
         check_cut_from(self.reader, file, slug, pieces, parts)
+        for part in parts.values():
+            if own := own_reasons(part):
+                text = self.of_leather(part)
+                leather = self.premise(file, (*path, "parts", part.name), slug, text) if text else ()
+                called = part.name.replace("_", " ")
+                taken = f"For the {called} of {named} makers take these, the first before the others."
+                add(part.name, own, taken, also=tuple(leather))
+                ranks |= {of_part("tannage", part.name): frozenset(part.tannages)} if part.tannages else {}
         for n in raw.fittings.keys() - self.fittings.keys():
             self.reader.wrong(
                 file,
@@ -427,6 +442,12 @@ class _Loader:
             raw.too_thin,
             raw.too_thick,
         )
+
+    def of_leather(self, part: PartSpec) -> str:
+        """The premise under which a part is of leather, where an attribute may say that it is of something else."""
+        other = self.instead.get(part.follows, {})
+        leathers = [v for v in self.attributes[part.follows].values if v not in other] if other else []
+        return f"{part.follows} is one of {', '.join(leathers)}" if leathers else ""
 
     def between(self, low: float, high: float) -> list[Conclusion]:
         """Both bounds of a range of weight."""

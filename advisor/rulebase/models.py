@@ -8,7 +8,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Hashable, Iterable, Mapping
 from contextlib import suppress
-from dataclasses import KW_ONLY, dataclass, field
+from dataclasses import KW_ONLY, dataclass, field, replace
 from typing import Any, Literal, TypeVar, get_args
 
 Value = str | float
@@ -56,6 +56,8 @@ CONCERNS: tuple[Concern, ...] = get_args(Concern)
 MAY_BRING_IN = CONCERNS.index("process")
 PART = "part"
 """Begins what a conflict about the leather of one part is about: ``part lining``."""
+CHOSEN_FOR_PARTS = ("tannage", "species")
+"""The choices that are weighed for each leather of a thing by itself."""
 LIMITS = ("life and law", "health and limits", "stated wish")
 """Concerns that bind every leather of a thing; the others speak of its main leather."""
 HABITS = ("item habit", "family habit", "general habit")
@@ -95,7 +97,8 @@ class Premise:
 class Conclusion:
     """One thing a rule says. ``target`` is an attribute, decision, caution, outcome or clash.
 
-    ``attribute`` names where the values or the bound come from ("those in X", "at least X").
+    ``attribute`` names where the values or the bound come from ("those in X", "at least X"). ``part`` is what a reason
+    or a bound is about where that is not the main leather: a part of one item, or the role that parts of all have.
     """
 
     act: Act
@@ -105,6 +108,7 @@ class Conclusion:
     strength: int
     text: str
     because: str | None = None
+    part: str = ""
 
     def gives(self, value: Value | None) -> bool:
         """Whether this could make its target known (``value`` None) or give it this value."""
@@ -440,11 +444,24 @@ class StrapSpec:
     apart: float
 
 
+def of_part(decision: str, part: str) -> str:
+    """What a decision is called where it is about the leather of one part: "tannage of the lining"."""
+    return f"{decision} of the {part}"
+
+
+@dataclass(frozen=True, slots=True)
+class Role:
+    """What a leather besides the main one is there for, as lining or strap; rules speak of it by this name."""
+
+    name: str
+    means: str
+
+
 @dataclass(frozen=True, slots=True)
 class PartSpec:
     """A leather of an item besides the main one, or a thinner cut of the main one.
 
-    ``what`` says it in a sentence. ``shares`` means that it comes out of what is bought for the main leather.
+    ``what`` says it in a sentence, and ``role`` what it is there for. ``shares`` means that it comes out of what is bought for the main leather.
     ``tannages``, the best first, are empty where it is tanned as the main leather. ``low`` and ``high`` are mm, None
     for the thickness of the main leather. ``forms`` are those it may be cut from; without any it is bought by the
     length. ``colour`` is its own, empty for that of the thing. ``follows`` names the attribute by whose value it may
@@ -467,6 +484,7 @@ class PartSpec:
     follows: str = ""
     bought: str = ""
     basis: str = "common practice"
+    role: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -591,6 +609,7 @@ class RuleBase:
     """Attribute -> the one that says the shade in which its value was named, as an order needs it."""
     memo: dict[str, Any] = field(default_factory=dict, compare=False, repr=False)
     kinds: Mapping[str, frozenset[str]] = field(default_factory=dict)
+    roles: Mapping[str, Role] = field(default_factory=dict)
 
     def __repr__(self) -> str:
         """Its name alone: what holds a rule base is printed in messages, and the whole of it takes gigabytes there."""
@@ -667,6 +686,12 @@ class RuleBase:
     def choices(self) -> list[Decision]:
         """The decisions that choose among candidates, in declared order."""
         return [d for d in self.decisions.values() if d.kind == "choice"]
+
+    def choice_of(self, part: str, decision: str) -> Decision:
+        """A choice as it is weighed for one part, under the name that rules have for it there."""
+        name = of_part(decision, part)
+        found: Decision = self.once(name, lambda base: replace(base.decisions[decision], name=name))
+        return found
 
 
 def make_room(held: dict[Any, Any], most: int) -> None:

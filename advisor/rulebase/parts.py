@@ -11,10 +11,12 @@ from ..leather.pieces import MAIN_PARTS
 from . import files as shape
 from .fittings import COLOUR
 from .grammar import GrammarError, Vocabulary, parse_value
-from .models import Attribute, Decision, PartSpec, PieceSpec
+from .models import STRENGTHS, Act, Attribute, Conclusion, Decision, PartSpec, PieceSpec, of_part
 from .places import Path
 from .reading import Reader, near_hint
 
+STRONG = STRENGTHS["strong"]
+_ADVERBS = {1: "slightly", 2: "clearly", 3: "strongly"}
 SOLD = ("thinnest", "thickest")
 """Columns of the tannages: mm from which and to which each is sold."""
 
@@ -30,6 +32,7 @@ def read_part(
     words: Vocabulary,
 ) -> PartSpec:
     """One part of an item; thicknesses in mm."""
+    role = raw.role or (name if name in words.roles else "")
     path: Path = ("item", slug, "parts", name)
 
     def wrong(key: str, what: str, hint: str = "") -> None:
@@ -61,6 +64,9 @@ def read_part(
         wrong("thinnest", "thinnest and thickest stand together, the thinnest first.")
     if raw.shares and (raw.tannage or raw.forms):
         wrong("shares", "what is cut from the main leather has no tannage or form of its own.")
+    if raw.tannage and role not in words.roles:
+        what = f'"{role}" is no role.' if role else f"it needs a role: what is the {name.replace('_', ' ')} there for?"
+        wrong("role", what, near_hint(role or name, words.roles) or f"Roles are {', '.join(sorted(words.roles))}.")
     for tannage in raw.tannage:
         sold = sold_between(decisions, tannage)
         if low is not None and high is not None and sold and not sold[0] <= low <= high <= sold[1]:
@@ -82,7 +88,29 @@ def read_part(
         raw.follows,
         raw.bought,
         raw.basis,
+        role,
     )
+
+
+def own_reasons(spec: PartSpec) -> list[Conclusion]:
+    """What the item itself says of the leather of a part: the tannages, the best first, the animal, the thickness."""
+    found: list[Conclusion] = []
+
+    def reason(decision: str, candidate: str, strength: int) -> None:
+        about, word = of_part(decision, spec.name), _ADVERBS[strength]
+        text = f"favour {about} {candidate} {word}"
+        found.append(Conclusion("favour", about, (candidate,), None, strength, text, part=spec.name))
+
+    for n, tannage in enumerate(spec.tannages):
+        reason("tannage", tannage, max(STRONG - n, 1))
+    if spec.species:
+        reason("species", spec.species, STRONG)
+    about = of_part("weight", spec.name)
+    bounds: tuple[tuple[Act, float | None], ...] = (("at least", spec.low), ("at most", spec.high))
+    for act, mm in bounds:
+        if mm is not None:
+            found.append(Conclusion(act, about, (mm,), None, 0, f"{about} {act} {mm:g} mm", part=spec.name))
+    return found
 
 
 def _with_its_like(

@@ -6,7 +6,7 @@ Nothing is settled here: values come in by name, and what cannot be worked out i
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from ..codes import Saying, say
@@ -20,6 +20,8 @@ from .models import PATTERN_KINDS, WAYS, Attribute, Item, Kind, RuleBase, Value
 from .strata import node_of
 
 PIECE = "piece."
+ANY = "any"
+"""What is said of a form that is cut from whatever animal the counter has."""
 """What the name of a piece set by hand begins with."""
 Sizes = Mapping[str, float]
 ByHand = Mapping[str, tuple[float, float, float]]
@@ -201,6 +203,12 @@ def compared_apart(
     Raises ValueError where a form cannot be reckoned.
     """
     return amount(pieces, quantity, tannage, _prices(rulebase), _tables(rulebase, forms), extra, apart=True)
+
+
+def suits_animal(rulebase: RuleBase, form: str, animal: str | None, barred: Collection[str] = ()) -> bool:
+    """Whether a form is of this animal, of whatever leather the counter has, or of none that is ``barred``."""
+    of = str(rulebase.decisions["form"].candidates[form].properties.get("animal", ANY))
+    return of == ANY or (of not in barred and animal in (None, of))
 
 
 def colour_bought(rulebase: RuleBase, tannage: str, wished: str | None, dyeing: bool) -> str | None:

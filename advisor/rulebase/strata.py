@@ -42,10 +42,13 @@ def speaks_of(rule: Rule) -> set[str]:
     """The nodes a rule helps to settle.
 
     What a choice excludes is a node of its own, settled before the choice is weighed, so that
-    "cheapest of what is left" can be a reason in the balance.
+    "cheapest of what is left" can be a reason in the balance. The leather of a part is settled last of all, since
+    nothing reads it.
     """
     return {
-        f"{c.target}_excluded" if c.act in ("exclude", "require") else c.target for c in rule.then if c.act in SPEAKS_OF
+        f"{c.target}_excluded" if c.act in ("exclude", "require") else c.target
+        for c in rule.then
+        if c.act in SPEAKS_OF and not c.part
     }
 
 
