@@ -124,6 +124,22 @@ class Weight(Part):
     open: Saying | None = None
 
 
+class PartDecision(Part):
+    """What was settled for a leather besides the main one, by reasons of its own.
+
+    ``tannage`` is null where it is tanned as the main leather, ``species`` where it may be of any animal. ``role`` is
+    what it is there for. Both ends of its thickness are null where it is as thick as the main leather.
+    """
+
+    part: str
+    role: str
+    tannage: Choice | None
+    species: Choice | None
+    low_mm: float | None
+    high_mm: float | None
+    bounds: list[BoundView]
+
+
 class PieceView(Part):
     """One line of the cutting list, with its sizes worked out."""
 
@@ -418,9 +434,10 @@ class OrderLine(Part):
 
 
 class Order(Part):
-    """What to buy, line by line; empty where no order stands."""
+    """What to buy, line by line, and how each leather besides the main one was chosen; empty where no order stands."""
 
     lines: list[OrderLine] = Field(default_factory=list)
+    parts: list[PartDecision] = Field(default_factory=list)
 
 
 class Advice(Part):

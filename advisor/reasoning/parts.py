@@ -39,11 +39,18 @@ class PartLeather:
     tannage: str | None = None
     animal: str | None = None
     count: FormCount | None = None
+    sold_to: float = float("inf")
     clash: Clashing | None = None
     named: str = field(init=False)
 
     def __post_init__(self) -> None:
         self.named = f"{PART} {self.spec.name}"
+
+    @property
+    def choices(self) -> dict[str, Ledger]:
+        """The choices that are its own, by decision: none of what is tanned as the main leather or of any animal."""
+        found = {"tannage": self.tannages} if self.spec.tannages else {}
+        return found | ({"species": self.species} if self.species.chosen else {})
 
     @property
     def apart(self) -> bool:
@@ -53,7 +60,7 @@ class PartLeather:
     @property
     def ends(self) -> tuple[float, float]:
         """The thinnest and thickest to buy, mm; a form is no thicker than it is sold."""
-        return self.window.low or 0.0, self.window.high or 0.0
+        return self.window.low or 0.0, min(self.window.high or 0.0, self.sold_to)
 
 
 def parts_cut(run: Consultation) -> Iterator[tuple[PartSpec, tuple[Piece, ...]]]:
@@ -140,13 +147,11 @@ def _cut(run: Consultation, part: PartLeather) -> None:
     quantity = int(run.known["quantity"].values[0])
     waste = float(extra.values[0]) if extra and extra.values else 0.0
     counts = [c for c in compared_apart(base, part.pieces, str(tannage), sold, quantity, waste) if c.fits]
-    animals = [*part.species.chosen, *part.species.also_fits]
+    animals: list[str | None] = [*part.species.chosen, *part.species.also_fits]
     for animal in animals or [None]:
         found = next((c for c in counts if suits_animal(base, c.form, animal)), None)
         if found is not None:
-            part.animal, part.count = animal, found
-            low, high = part.window.low, part.window.high
-            part.window.high = min(high, float(thickest[found.form])) if high is not None and low is not None else high
+            part.animal, part.count, part.sold_to = animal, found, float(thickest[found.form])
             return
     part.clash = Clashing(part.named, (), say("too_large"), ways=TOO_LARGE)
 

@@ -6,14 +6,16 @@ the amount, outcome, cautions and conflicts. Nothing is decided here: all is rea
 
 from __future__ import annotations
 
+from collections.abc import Callable, Collection
 from dataclasses import dataclass
+from functools import cached_property, partial
 from typing import Any
 
 from ..codes import say
 from ..rulebase import written
-from ..rulebase.models import VERDICTS
+from ..rulebase.models import VERDICTS, of_part
 from .advice import BoundView, LedgerEntry
-from .settle import Clashing, Contradiction, Firing
+from .settle import Clashing, Contradiction, Firing, Ledger, Window
 from .steps import Node, Steps, once
 
 
@@ -35,6 +37,8 @@ class Proof(Steps):
             return self._node((name,), self._outcome)
         if name == "amount":
             return self._node((name,), self._amount)
+        if name in self.of_parts:
+            return self._node((name,), self.of_parts[name])
         if name in self.run.rulebase.decisions and name not in self.run.known:
             return self.decision(name)
         return self.fact(name)
@@ -42,7 +46,7 @@ class Proof(Steps):
     def names(self) -> list[str]:
         """Every conclusion that has a node, in a fixed order."""
         rulebase = self.run.rulebase
-        names = [*rulebase.decisions, "amount", "outcome"]
+        names = [*rulebase.decisions, *self.of_parts, "amount", "outcome"]
         names += [a for a in rulebase.attributes if a in self.run.known or a in self.run.answers]
         names += [f"caution {c}" for c in rulebase.cautions]
         names += [f"conflict {n}" for n in range(1, len(self.conflicts()) + 1)]
@@ -69,20 +73,32 @@ class Proof(Steps):
 
     # -- decisions
 
+    @cached_property
+    def of_parts(self) -> dict[str, Callable[[], Node | None]]:
+        """What is settled for each leather besides the main one: "tannage of the lining", and what makes its node."""
+        found: dict[str, Callable[[], Node | None]] = {}
+        for part in self.run.parts:
+            for decision, ledger in part.choices.items():
+                name = of_part(decision, part.spec.name)
+                found[name] = partial(self._balance, name, ledger)
+            if part.window.bounds:
+                about = (of_part("weight", part.spec.name), of_part("weight", part.spec.role))
+                found[about[0]] = partial(self._window, about[0], part.window, about)
+        return found
+
     def decision(self, name: str) -> Node | None:
         """The balance of a choice or the window of a quantity."""
         if self.run.rulebase.decisions[name].kind == "choice":
-            return self._node((name,), lambda: self._balance(name))
-        return self._node((name,), lambda: self._window(name))
+            return self._node((name,), lambda: self._balance(name, self.run.ledgers[name]))
+        return self._node((name,), lambda: self._window(name, self.run.window, (name,)))
 
     def _firing(self, rule_id: str) -> Firing:
         return self.run.firings[rule_id][0]
 
-    def _balance(self, name: str) -> Node | None:
-        ledger = self.run.ledgers[name]
+    def _balance(self, name: str, ledger: Ledger) -> Node | None:
         if not ledger.entries and not ledger.excluded:
             return None
-        lead, rivals = ledger.chosen[0] if ledger.chosen else None, self._barred_rivals(name)
+        lead, rivals = ledger.chosen[0] if ledger.chosen else None, self._barred_rivals(ledger)
 
         def decides(entry: LedgerEntry) -> bool:
             out = entry.act in ("exclude", "require") and entry.candidate in rivals
@@ -110,20 +126,20 @@ class Proof(Steps):
         rests = once(step(entry) for entry in ledger.entries if decides(entry))
         return Node("balance", says, rests, besides)
 
-    def _barred_rivals(self, name: str) -> list[str]:
+    def _barred_rivals(self, ledger: Ledger) -> list[str]:
         """What would stand higher than the chosen one, were it not excluded."""
-        ledger = self.run.ledgers[name]
         if not ledger.chosen:
             return list(ledger.excluded)
         lead = ledger.balance.get(ledger.chosen[0], 0)
         return [c for c in ledger.excluded if ledger.balance.get(c, 0) > lead and c in ledger.eligible]
 
-    def _bound(self, name: str, view: BoundView) -> Node:
+    def _bound(self, about: Collection[str], view: BoundView) -> Node:
         rule = self.run.rulebase.rules[view.rule]
         firing = self._firing(view.rule)
-        origin = next((c.attribute for c in rule.then if c.target == name and c.act == view.side), None)
+        said = next(c for c in rule.then if c.target in about and c.act == view.side)
+        origin = said.attribute
         says = {
-            "name": name,
+            "name": said.target,
             "side": view.side,
             "mm": view.mm,
             "rule": view.rule,
@@ -136,11 +152,11 @@ class Proof(Steps):
         }
         return Node("bound", says, once([self.stands(firing), self.fact(origin) if origin else None]))
 
-    def _window(self, name: str) -> Node | None:
-        window = self.run.window
+    def _window(self, name: str, window: Window, about: Collection[str]) -> Node | None:
+        """``about`` are the names under which rules speak of it."""
         if not window.bounds:
             return None
-        bounds = [(b, self._bound(name, b)) for b in window.bounds]
+        bounds = [(b, self._bound(about, b)) for b in window.bounds]
         ends = {(c.firing.rule.id, c.conclusion.act) for c in window.clash.claims} if window.clash else set()
         rests = once(n for b, n in bounds if b.binding or (b.rule, b.side) in ends)
         says = {"name": name, "low_mm": window.low, "high_mm": window.high, "feasible_mm": window.feasible}

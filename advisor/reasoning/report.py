@@ -36,6 +36,7 @@ from .concern import by_harm, concerning, may_concern, practice_matters
 from .evidence import evidence
 from .facts import fact_stated, listed
 from .order_lines import order_lines
+from .parts import PartLeather
 from .possibility import Possibility
 from .relevance import live_questions
 from .settle import Clashing, Contradiction, Firing, Window
@@ -70,7 +71,9 @@ class _Report:
             outcome_reasons=found.reasons,
             facts=self._fact_views(),
             decisions=view.Decisions(**decisions, weight=self._weight(barred), amount=self._amount(barred)),
-            order=view.Order(lines=[] if barred else order_lines(self.run, self._line_cost)),
+            order=view.Order()
+            if barred
+            else view.Order(lines=order_lines(self.run, self._line_cost), parts=[_part(p) for p in self.run.parts]),
             stacks=[] if barred else self._stacks(),
             basket=[] if barred else self._basket(),
             cautions=[],
@@ -407,6 +410,30 @@ class _Report:
             contested=rule.contested or None,
             relevant=firing.withdrawn_by is None and practice_matters(self.run, rule) if rule.contested else None,
         )
+
+
+def _part(part: PartLeather) -> view.PartDecision:
+    """What was settled for one leather besides the main one."""
+    choices = {
+        decision: view.Choice(
+            chosen=ledger.chosen,
+            also_fits=ledger.also_fits,
+            excluded=ledger.excluded,
+            ledger=ledger.entries,
+            tie=ledger.tie,
+            open=None if ledger.chosen else say("reasons_clash"),
+        )
+        for decision, ledger in part.choices.items()
+    }
+    return view.PartDecision(
+        part=part.spec.name,
+        role=part.spec.role,
+        tannage=choices.get("tannage"),
+        species=choices.get("species"),
+        low_mm=part.window.low,
+        high_mm=part.window.high,
+        bounds=part.window.bounds,
+    )
 
 
 def _values(attribute: Attribute) -> list[str]:

@@ -410,8 +410,7 @@ class _Loader:
                 text = self.of_leather(part)
                 leather = self.premise(file, (*path, "parts", part.name), slug, text) if text else ()
                 called = part.name.replace("_", " ")
-                taken = f"For the {called} of {named} makers take these, the first before the others."
-                add(part.name, own, taken, also=tuple(leather))
+                add(part.name, own, f"The {called} of {named}: {part.what}.", also=tuple(leather))
                 ranks |= {of_part("tannage", part.name): frozenset(part.tannages)} if part.tannages else {}
         for n in raw.fittings.keys() - self.fittings.keys():
             self.reader.wrong(

@@ -461,11 +461,11 @@ class Role:
 class PartSpec:
     """A leather of an item besides the main one, or a thinner cut of the main one.
 
-    ``what`` says it in a sentence, and ``role`` what it is there for. ``shares`` means that it comes out of what is bought for the main leather.
-    ``tannages``, the best first, are empty where it is tanned as the main leather. ``low`` and ``high`` are mm, None
-    for the thickness of the main leather. ``forms`` are those it may be cut from; without any it is bought by the
-    length. ``colour`` is its own, empty for that of the thing. ``follows`` names the attribute by whose value it may
-    be of no leather at all; ``bought`` says what it is made of where it never is.
+    ``what`` says it in a sentence, and ``role`` what it is there for. ``shares`` means that it comes out of what is
+    bought for the main leather. ``tannages``, the best first, are empty where it is tanned as the main leather. ``low``
+    and ``high`` are mm, None for the thickness of the main leather. ``forms`` are those it may be cut from; without any
+    it is bought by the length. ``colour`` is its own, empty for that of the thing. ``follows`` names the attribute by
+    whose value it may be of no leather at all; ``bought`` says what it is made of where it never is.
     """
 
     name: str

@@ -151,7 +151,8 @@ class Known:
             for c in rule.then:
                 values: Any = [f[1] for f in chain(*way) if f[0] == c.attribute] if c.attribute else c.values or [None]
                 if c.act == "require":
-                    values = [x for x in self.base.decisions[c.target].candidates if x not in values]
+                    decision = c.target.removesuffix(f" of the {c.part}")
+                    values = [x for x in self.base.decisions[decision].candidates if x not in values]
                 name = f"{c.act} {c.target}" if c.act in ("caution", "outcome", "clash") else c.target
                 self.claims[name] += [(key, rule, c, value) for value in dict.fromkeys(values)]
 
@@ -243,6 +244,11 @@ class Known:
 
     def excluded(self, d: models.Decision) -> dict[str, list[str]]:
         """Candidate -> the standing rules that exclude it."""
-        claims = [c for c in self.claims[d.name] if c[2].act in ("exclude", "require") and not self.winner(c[1].id)]
-        self.facts[f"{d.name}_excluded"] = sorted({c[3] for c in claims})
-        return {x: [*dict.fromkeys(c[1].id for c in claims if c[3] == x)] for x in self.facts[f"{d.name}_excluded"]}
+        gone = self.barring(self.claims[d.name])
+        self.facts[f"{d.name}_excluded"] = list(gone)
+        return gone
+
+    def barring(self, claims: list[Any]) -> dict[str, list[str]]:
+        """Candidate -> the standing rules among these claims that exclude it, in the order of their names."""
+        out = [c for c in claims if c[2].act in ("exclude", "require") and not self.winner(c[1].id)]
+        return {x: [*dict.fromkeys(c[1].id for c in out if c[3] == x)] for x in sorted({c[3] for c in out})}

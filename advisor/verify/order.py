@@ -1,15 +1,13 @@
 """What follows for the order: choices, the window, conflicts, outcome, cautions; and that the advice shows all that."""
 
-from decimal import Decimal
 from typing import Any
 
-from ..codes import Saying, say
+from ..codes import say
 from ..leather.units import show_weight
 from ..rulebase import models, written
 from ..rulebase.strata import node_of
-from .balance import brings, set_aside_wishes, signed, withdrawn
 from .concern import Concern
-from .known import CONCERN, FORCE, INF, agree, shown, verdict_shown
+from .known import agree, shown, verdict_shown
 
 
 class Check(Concern):
@@ -27,133 +25,51 @@ class Check(Concern):
         work += [(base.strata.rule[r.id], 3, self.rule, r) for r in base.rules.values()]
         for _, _, check, what in sorted(work, key=lambda w: w[:2]):
             check(what)
-        self.clashes += self.unmet()
+        self.settle_parts()
         rules = sorted(base.rules.values(), key=lambda r: base.strata.rule[r.id])
         order = [key for rule in rules for key in self.applied[rule.id]]
         self.endings(order)
         self.views(order)
 
     def choice(self, d: models.Decision) -> None:
-        """Every reason with what counts, the balance, and what is chosen."""
-        entries, gone = dict[Any, Any](), self.excluded(d)
-        wished, named = set[Any](), list[tuple[str, str]]()
-        for key, rule, c, who in self.claims[d.name]:
-            by, ranking = self.winner(rule.id), not rule.item and self.item and d.name in self.item.ranks
-            spoken = c.act == "favour" or (ranking and self.item and who in self.item.ranks[d.name])
-            habit = ranking and c.act in ("favour", "disfavour") and spoken and self.own[key]
-            aside = say("withdrawn", rule=by) if by else say("in_ranking") if habit else None
-            entry = written.entry(rule, c, who, aside, self.stands(self.applied[rule.id][0]))
-            if c.attribute and rule.concern == "stated wish":
-                named += [] if by else [(who, c.attribute)]
-                wished |= {(rule.id, c.act, who)} - entries.keys() if c.act == "favour" else set()
-            entries.setdefault((rule.id, c.act, who), entry)
-        live = [e for e in entries.values() if not withdrawn(e)]
-        ranked = any(e["act"] == "favour" and e["concern"] in models.HABITS for e in live)
-        unheard = set_aside_wishes(entries, wished) if ranked else {}
-        for who, wish in named:
-            if who in gone or who in unheard:
-                self.wishes.append((d.name, who, wish, gone.get(who) or unheard[who]))
-        reasons = [e for e in entries.values() if e["counts"]]
-        eligible = set() if ranked else set(d.candidates)
-        points, against = dict.fromkeys(d.candidates, 0), dict.fromkeys(d.candidates, 0)
-        for e in (e for e in reasons if e["strength"] != "must"):
-            who, good = e["candidate"], e["act"] == "favour"
-            points[who] += signed(e)
-            against[who] += not good
-            eligible |= {who} if brings(e) else set()
-        costs = {c: str(v) for c, v in d.table("price").items()} if "price" in d.properties else {}
-        prices = list[str]()
+        """A choice, its step, and that the advice shows it so."""
+        costs, prices = self.prices_of(d), list[str]()
         if d.name == "form":
             costs = {f.form: str(f.relative_cost) for f in self.forms() if f.relative_cost is not None}
             prices = [self.prices()] if "prices" in self.told and "choice form" in self.told else []
             costs = self.told["choice form"]["costs"] if prices else costs
-        order = {c: (-points[c], against[c], Decimal(costs.get(c, "inf"))) for c in d.candidates}
-        fits = [c for c in order if reasons and c in eligible and c not in gone and (points[c] > 0 or not ranked)]
-        fits.sort(key=order.__getitem__)
-        chosen = [c for c in fits if points[c] == points[fits[0]]] if ranked else fits[:1]
-        lead, tie = chosen[:1], None
-        if len(chosen) > 1:
-            first, second = order[chosen[0]], order[chosen[1]]
-            if first[1] < second[1]:
-                tie = say("tied_less_against", decision=d.name, candidates=chosen).written()
-            elif first < second:
-                tie = say("tied_cheapest", decision=d.name, candidates=chosen).written()
-            else:
-                tie = say("tied", decision=d.name, candidates=chosen).written()
-        says: Any = {"chosen": chosen, "also_fits": fits[len(chosen) :], "tie": tie, "excluded": gone}
-        view = says | {"ledger": [{k: v for k, v in e.items() if k != "by"} for e in entries.values()]}
-        view |= {"chosen": [], "also_fits": [], "tie": None} if self.barred else {}
+        w = self.weighed(d, self.claims[d.name], costs)
+        self.excluded(d)
+        self.wishes += [(d.name, *wish) for wish in w.wishes]
+        view = w.view | ({"chosen": [], "also_fits": [], "tie": None} if self.barred else {})
         shown(f"choice {d.name}", self.shows[d.name], view)
         self.views_of[d.name] = view
-        if entries:
-            rivals = {c for c in gone if not lead or (c in eligible and points[c] > points[lead[0]])}
-            barring = [e for e in reasons if e["strength"] == "must" and e["candidate"] in rivals]
-            rests = [e["by"] for e in reasons if e in barring or e["candidate"] in lead]
-            says |= {"name": d.name, "entries": list(entries.values()), "costs": costs}
-            self.roots[d.name] = self.make("balance", says, rests, [e["by"] for e in entries.values()] + prices)
-        if lead:
-            own = all(self.base.rules[e["rule"]].item for e in reasons if e["candidate"] in lead)
+        if w.entries:
+            self.roots[d.name] = self.balance(d, w, costs, prices)
+        if lead := w.lead:
+            own = all(self.base.rules[e["rule"]].item for e in w.reasons if e["candidate"] in lead)
             self.know(d.name, lead, self.roots[d.name], own)
-            self.facts[f"{d.name}_offered"] = fits
-        elif reasons:
+            self.facts[f"{d.name}_offered"] = w.fits
+        elif w.reasons:
             self.clashes.append((d.name, say("none_meets_all", decision=d.name).written()))
 
-    def meet(self, claims: list[Any]) -> tuple[float, float, tuple[float, float], dict[Any, Saying]]:
-        """Both ends of the window that bounds leave, those of the musts alone, and what was set aside and why."""
-        low, high, must, beyond = -INF, INF, (-INF, INF), dict[Any, Saying]()
-        for claim in sorted(claims, key=lambda c: (c[1].force != "must", CONCERN(c[1].concern), -FORCE(c[1].force))):
-            _, rule, c, mm = claim
-            if self.winner(rule.id) or (rule.force != "must" and must[0] > must[1]):
-                continue
-            if rule.force != "must" and (mm > high if c.act == "at least" else mm < low):
-                beyond[claim] = say("leaves_nothing")
-            else:
-                low, high = (max(low, mm), high) if c.act == "at least" else (low, min(high, mm))
-                must = (low, high) if rule.force == "must" else must
-        return low, high, must, beyond
-
     def window(self, name: str) -> None:
-        """Every bound, where they meet, and which hold each side: the musts, then the others by concern and force."""
-        claims, rows = self.claims[name], list[Any]()
-        low, high, must, beyond = self.meet(claims)
-        clash, crossed = must[0] > must[1], dict[str, Any]()
-        for claim in claims:
-            key, rule, c, mm = claim
-            of, by, end = self.ids.get(str(c.attribute)), self.winner(rule.id), low if c.act == "at least" else high
-            aside = say("withdrawn", rule=by) if by else beyond.get(claim)
-            line = self.made.get(str(of), {}).get("line")
-            clear = None if aside or clash else round(abs(mm - end), 3)
-            says = written.bound(rule, c, mm, line, not aside and not clash and mm == end, clear, aside)
-            holds = says["binding"]
-            if clash and rule.force == "must" and not aside and mm == end:
-                holds = crossed.setdefault(c.act, claim) == claim
-            rows.append((says, self.make("bound", says, [self.stands(key), of]), holds))
-        if not clash:
-            rows.sort(key=lambda r: (r[0]["side"], not r[0]["binding"], bool(r[0]["set_aside"]), r[0]["rule"]))
-        ends = [None if clash or abs(e) == INF else e for e in (low, high)]
-        says = {"low_mm": ends[0], "high_mm": ends[1], "feasible_mm": [None if abs(e) == INF else e for e in must]}
-        view = {"low_mm": None, "high_mm": None, "feasible_mm": [None, None]} if self.barred else says
-        weight = None if self.barred or None in ends else show_weight(low, high, "inch")
+        """The weight: its window, the step, and that the advice shows it so."""
+        found = self.met(self.claims[name])
+        view = {"low_mm": None, "high_mm": None, "feasible_mm": [None, None]} if self.barred else found.says
+        low, high = found.ends
+        weight = None if self.barred or low is None or high is None else show_weight(low, high, "inch")
         shown(f"window {name}", self.shows[name], view | {"order_as": weight})
-        agree(f"window {name} bounds", len(self.shows[name]["bounds"]), 0 if self.barred else len(rows))
-        bounds = [
-            row
-            | {
-                "formula": row["line"],
-                "inputs": self.put_in.get(row["of"], {}),
-                "because": self.base.rules[row["rule"]].because,
-            }
-            for row, *_ in rows
-        ]
+        agree(f"window {name} bounds", len(self.shows[name]["bounds"]), 0 if self.barred else len(found.rows))
+        bounds = self.bounds_shown(found)
         self.views_of[name] = view | {"order_as": weight, "bounds": [] if self.barred else bounds}
         for part, row in zip(self.shows[name]["bounds"], bounds, strict=False):
             shown(f"bound {row['side']} of {row['rule']}", part, row, ("name", "of", "line"))
-        if rows:
-            rests, besides = [step for _, step, holds in rows if holds], [step for _, step, _ in rows]
-            self.roots[name] = self.make("window", says | {"name": name}, rests, besides)
-        if held := [e for e in ends if e is not None]:
+        if found.rows:
+            self.roots[name] = self.window_step(name, found)
+        if held := [e for e in found.ends if e is not None]:
             self.know(name, [round(sum(held) / len(held), 2)], self.roots[name])
-        if clash:
+        if found.clash:
             self.clashes.append((name, say("no_thickness").written()))
 
     def clashing(self, order: list[str]) -> list[tuple[str, Any]]:

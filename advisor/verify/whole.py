@@ -42,6 +42,7 @@ class Whole(Beside):
             raise Fault(f"prices sha256: found {by!r}, expected {self.by!r}")
         named = {k: getattr(self.base, k) for k in ("name", "version", "sha256")}
         decisions = {d.name: self.chosen(d) for d in self.base.choices()}
+        decisions |= {"weight": self.weight(), "amount": self.amounts()}
         reading, proof = (Told(lambda _: True, "") for _ in range(2))  # the proof was compared step by step
         parts = {
             "schema": written.ADVICE_SCHEMA,
@@ -51,8 +52,8 @@ class Whole(Beside):
             "conflicts": self.conflicts(),
             "outcome_reasons": self.why_so(),
             "facts": self.told_facts(),
-            "decisions": decisions | {"weight": self.weight(), "amount": self.amounts()},
-            "order": {"lines": self.lines_costed()},
+            "decisions": decisions,
+            "order": {"lines": self.lines_costed(), "parts": self.views_of.get("parts", [])},
             "stacks": self.stacks(),
             "basket": self.basket(),
             "cautions": self.cautions(),

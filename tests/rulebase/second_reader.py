@@ -10,6 +10,7 @@ from typing import Any
 
 MM = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4, "inch": 25.4, "ft": 304.8, "oz_leather": 25.4 / 64}
 STRENGTHS = {"slightly": "slight", "clearly": "clear", "strongly": "strong"}
+SOLD = ("thinnest", "thickest")
 VERBS = r"is one of|is none of|is not|is|includes one of|includes|lacks|<=|>=|<|>|between"
 
 
@@ -21,7 +22,9 @@ def taking(item: Any, files: list[Any]) -> Any:
     ]:
         own = {text.split(" ")[0] for text in whole.get("suppose", [])}
         more = [text for text in giver.get("suppose", []) if text.split(" ")[0] not in own]
-        whole = giver | whole | {"suppose": [*whole.get("suppose", []), *more]}
+        cut = {p.get("of") for p in whole.get("piece", [])}
+        parts = {k: p for k, p in giver.get("parts", {}).items() if k in cut} | whole.get("parts", {})
+        whole = giver | whole | {"suppose": [*whole.get("suppose", []), *more], "parts": parts}
     return whole
 
 
@@ -61,6 +64,8 @@ class Rules:
         self.sources, self.cautions, self.clashes = sources["source"], cautions["caution"], clashes["clash"]
         self.told, self.rules = self.attributes | self.decisions, dict[str, Any]()
         self.named = {name: named_together(d) for name, d in self.decisions.items()}
+        beside = data.get("fittings.toml", {})
+        self.instead, self.roles = beside.get("instead", {}), beside.get("role", {})
         of_items = [data[name] for name in names if name[:6] == "items/"]
         self.items = {k: taking(i, of_items) for d in of_items for k, i in d.get("item", {}).items()}
         for slug, item in self.items.items():
@@ -114,6 +119,33 @@ class Rules:
                 said,
                 slug,
             ) if said else None
+        for name, part in item.get("parts", {}).items():
+            self.of_part(slug, named, item, name, part)
+
+    def of_part(self, slug: str, named: str, item: Any, name: str, part: Any) -> None:
+        """What an item says of one leather besides the main one: tannages, the best first, animal, thickness."""
+        of, then, when = f"of the {name}", list[Any](), [f"item is {slug}"]
+        ends = [self.values("weight", part[k])[0] if part.get(k) else None for k in ("thinnest", "thickest")]
+        tannages = []
+        for tannage in part.get("tannage", ()):
+            tannages.append(tannage)
+            for other in self.named["tannage"].get(tannage, [])[1:]:
+                sold = [self.values("weight", self.decisions["tannage"]["candidates"][other][k])[0] for k in SOLD]
+                fits = None in ends or sold[0] <= ends[0] <= ends[1] <= sold[1]
+                tannages += [other] * (fits and other not in part["tannage"])
+        words = ("strongly", "clearly", *["slightly"] * len(tannages))
+        then += [(f"favour tannage {of} {t} {how}", None, [t]) for t, how in zip(tannages, words, strict=False)]
+        then += [(f"favour species {of} {part['species']} strongly", None)] if part.get("species") else []
+        sides = zip(("least", "most"), ends, strict=True)
+        then += [(f"weight {of} at {side} {mm:g} mm", None) for side, mm in sides if mm is not None]
+        if other := self.instead.get(part.get("follows", "")):
+            leathers = [v for v in self.attributes[part["follows"]]["values"] if v not in other]
+            when.append(f"{part['follows']} is one of {', '.join(leathers)}")
+        rule = {"id": f"{slug}/{name}", "when": when, "force": "should", "concern": "item habit"}
+        rule["because"] = f"The {name.replace('_', ' ')} of {named}: {part['what']}."
+        rule["basis"] = item.get("basis", "common practice")
+        if then:
+            self.add(rule, then, slug)
 
     def ranked(self, decision: str, candidate: str, how: str, because: str, own: set[str]) -> list[Any]:
         """A ranking, and those of what is like the candidate: a step behind it, unless ranked by itself."""
@@ -172,6 +204,7 @@ class Rules:
 
     def values(self, name: str, text: str) -> tuple[Any, ...]:
         """Words, groups of candidates spelt out, or a number in the declared unit."""
+        name = name.partition(" of the ")[0]
         told = self.told.get(re.sub("_(offered|excluded)$", "", name), {})
         if told.get("kind") in ("quantity", "count"):
             number, _, unit = text.partition(" ")
@@ -216,12 +249,13 @@ class Rules:
         if verb in ("caution", "clash", "outcome"):
             return (verb, rest, (), None, "", text, because)
         if verb in ("exclude", "require", "favour", "disfavour"):
-            target, _, words = rest.partition(" ")
+            target, _, words = re.sub(r"^(\w+) of the (\w+) ", r"\1~of~the~\2 ", rest).partition(" ")
+            target = target.replace("~", " ")
             words, last = words.rsplit(" ", 1) if verb.endswith("favour") else (words, "")
             act, strength = verb, STRENGTHS.get(last, "must")
             taken = words[9:] if words.startswith("those in ") else None
         else:
-            found = re.fullmatch(r"(suppose )?(\w+) (is|includes|at least|at most) (.+)", text)
+            found = re.fullmatch(r"(suppose )?(\w+(?: of the \w+)?) (is|includes|at least|at most) (.+)", text)
             supposed, target, act, words = found.groups()  # type: ignore[union-attr]
             act, strength = "suppose" if supposed else {"is": "set", "includes": "add"}.get(act, act), ""
             taken = words if act[:3] == "at " and words in self.told else None
