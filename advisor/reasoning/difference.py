@@ -15,7 +15,7 @@ Reasons = tuple[list[tuple[str, str]], list[tuple[str, str]]]
 class Move(view.Part):
     """One part of the advice that is not what it was.
 
-    ``about`` is the outcome, a decision, "weight", "amount", "caution ID" or "conflict ABOUT"; ``before`` and
+    ``about`` is the outcome, a decision, "weight", "amount", "parts", "caution ID" or "conflict ABOUT"; ``before`` and
     ``after`` are empty where there was or is nothing. What stands beside the order is "also DECISION" (what fits as
     well), "beside NAME" (a sum shown beside it, as thread) and "fitting NAME". ``rules`` speak of it now and did not
     before; where ``lifted``, they spoke of it before and no longer do. ``left`` is how a conflict was left.
@@ -58,6 +58,7 @@ def moves(before: Advice, after: Advice) -> list[Move]:
     w, v = before.decisions.weight, after.decisions.weight
     add("weight", _some(w.order_as), _some(v.order_as), _bound_rules(w, v))
     add("amount", _bought(before), _bought(after), ([], []))
+    add("parts", *_parts(before, after), _part_rules(before, after))
     texts = {c.id: c for advice in (before, after) for c in advice.cautions}
     was_on = [c.id for c in before.cautions if c.status == "applies"]
     now_on = [c.id for c in after.cautions if c.status == "applies"]
@@ -86,6 +87,31 @@ def moves(before: Advice, after: Advice) -> list[Move]:
         for what in dict.fromkeys((*there, *then)):
             add(f"{kind} {what}", there.get(what, []), then.get(what, []), ([], []))
     return found
+
+
+def _parts(before: Advice, after: Advice) -> tuple[list[str], list[str]]:
+    """The leathers besides the main one that differ: each with its part, tannage and both ends in mm."""
+
+    def told(advice: Advice) -> list[str]:
+        found = []
+        for part in advice.order.parts:
+            ends = [f"{mm:g}" for mm in (part.low_mm, part.high_mm) if mm is not None]
+            found.append(f"{part.part}: {' '.join([*(part.tannage.chosen[:1] if part.tannage else ()), *ends])}")
+        return found
+
+    was, now = told(before), told(after)
+    return [p for p in was if p not in now], [p for p in now if p not in was]
+
+
+def _part_rules(before: Advice, after: Advice) -> Reasons:
+    """What decides the tannage of parts that are in both orders, and has come or gone."""
+    had = {p.part: p.tannage for p in before.order.parts if p.tannage}
+    new, gone = list[tuple[str, str]](), list[tuple[str, str]]()
+    for part in after.order.parts:
+        if part.tannage and part.part in had:
+            come, left = _choice_rules(had[part.part], part.tannage)
+            new, gone = new + come, gone + left
+    return new, gone
 
 
 def _beside(advice: Advice) -> dict[str, list[str]]:

@@ -262,15 +262,15 @@ def _facts(pattern: Pattern, bound: tuple[int, ...], settled: Sequence[Fact]) ->
 def _chunks(patterns: Sequence[Pattern]) -> list[list[Pattern]]:
     """A stratum cut so that no table of the library comes near its limit.
 
-    Equal tests share a place in its tables: what counts is how many different ones there are, in all
-    and of one key, and how often each is used.
+    Equal tests share a place in its tables, but for those among several values: what counts is how many different ones
+    there are, in all and of one key, and how often each is used.
     """
     chunks: list[list[Pattern]] = [[]]
     uses: Counter[Test] = Counter()
     keys: Counter[str] = Counter()
     for pattern in patterns:
         own = Counter((*pattern.present, *pattern.absent))
-        keys.update(_key(t) for t in own if t not in uses)
+        keys.update(_key(t) for t in own if t not in uses or t.operator == "in")
         uses.update(own)
         if chunks[-1] and (
             len(chunks[-1]) >= MAX_RULES

@@ -134,7 +134,7 @@ def _colour(run: Consultation, line: str, tannage: str, own: str = "") -> str | 
     dyeing = undyed is not None and all(_holds(p, _values(run, p.attribute)) for p in undyed.when)
     wished = _first([str(v) for v in _values(run, COLOUR)])
     bought = own or colour_bought(run.rulebase, tannage, wished, dyeing)
-    return own or colour_named(run.rulebase, line, bought, lambda n: _values(run, n))
+    return colour_named(run.rulebase, line, bought, lambda n: _values(run, n))
 
 
 def _first(names: Sequence[str]) -> str | None:

@@ -15,6 +15,7 @@ from ..codes import say
 from ..leather.cutting import FormCount
 from ..leather.pieces import Piece
 from ..rulebase.models import LIMITS, PART, PartSpec, of_part
+from ..rulebase.parts import sold_between
 from ..rulebase.patterns import compared_apart, suits_animal
 from .buying import relative_prices
 from .resolve_choice import MUSTS
@@ -39,7 +40,7 @@ class PartLeather:
     tannage: str | None = None
     animal: str | None = None
     count: FormCount | None = None
-    sold_to: float = float("inf")
+    sold: tuple[float, float] = (0.0, float("inf"))
     clash: Clashing | None = None
     named: str = field(init=False)
 
@@ -59,8 +60,8 @@ class PartLeather:
 
     @property
     def ends(self) -> tuple[float, float]:
-        """The thinnest and thickest to buy, mm; a form is no thicker than it is sold."""
-        return self.window.low or 0.0, min(self.window.high or 0.0, self.sold_to)
+        """The thinnest and thickest to buy, mm: no thinner and no thicker than its tannage and its form are sold."""
+        return max(self.window.low or 0.0, self.sold[0]), min(self.window.high or 0.0, self.sold[1])
 
 
 def parts_cut(run: Consultation) -> Iterator[tuple[PartSpec, tuple[Piece, ...]]]:
@@ -119,7 +120,9 @@ def _settled(run: Consultation, spec: PartSpec, pieces: tuple[Piece, ...]) -> Pa
         tannages = spec.tannages or tuple(str(v) for v in run.known["tannage"].values)
         against = excluded_by(base.decisions["tannage"], claims_of(run, spec, "tannage"))
         part.clash = Clashing(part.named, _once([c for t in tannages for c in against.get(t, ())]), say("none_left"))
-    elif spec.forms:
+        return part
+    part.sold = sold_between(base.decisions, part.tannage) or part.sold
+    if spec.forms:
         _cut(run, part)
     return part
 
@@ -151,7 +154,8 @@ def _cut(run: Consultation, part: PartLeather) -> None:
     for animal in animals or [None]:
         found = next((c for c in counts if suits_animal(base, c.form, animal)), None)
         if found is not None:
-            part.animal, part.count, part.sold_to = animal, found, float(thickest[found.form])
+            part.animal, part.count = animal, found
+            part.sold = part.sold[0], min(part.sold[1], float(thickest[found.form]))
             return
     part.clash = Clashing(part.named, (), say("too_large"), ways=TOO_LARGE)
 

@@ -136,7 +136,7 @@ class Possibility:
 
     def speaking(self, node: str) -> list[tuple[int, Conclusion]]:
         """What rules conclude about a node, with their places, without those of things not made here."""
-        return self.net.speaking(node, self._item())
+        return self.net.speaking(node, self.item())
 
     def open_premises(self, rule: Rule) -> list[str]:
         """The names whose being open keeps a rule possible."""
@@ -226,8 +226,8 @@ class Possibility:
             self._settle_window(node)
         elif node.endswith("_excluded"):
             name = node.removesuffix("_excluded")
-            reasons = self._reasons(name, self.net.barring(name, self._item()))
-            self.spreads[node] = self._remembered(
+            reasons = self.reasons(name, self.net.barring(name, self.item()))
+            self.spreads[node] = self.remembered(
                 node, reasons, (), lambda: barred(self.rulebase.decisions[name], reasons)
             )
         else:
@@ -294,7 +294,8 @@ class Possibility:
         may = spread.may if isinstance(spread, Words) else ()
         return [self.rulebase.items[str(v)] for v in may if str(v) in self.rulebase.items]
 
-    def _item(self) -> str | None:
+    def item(self) -> str | None:
+        """What is made, where that is settled."""
         item = self.fixed("item")
         return str(item[0]) if item and len(item) == 1 else None
 
@@ -314,7 +315,8 @@ class Possibility:
         """Whether a rule leans on a supposition that the item did not make."""
         return max((s.guessed if (s := self.spreads.get(n)) else NO for n in self.net.reads[place]), default=NO)
 
-    def _reasons(self, name: str, about: Iterable[tuple[int, Conclusion]]) -> list[Reason]:
+    def reasons(self, name: str, about: Iterable[tuple[int, Conclusion]]) -> list[Reason]:
+        """The reasons among these conclusions about a choice, as far as their rules may hold."""
         items = self._items()
         ranks = any(name in item.ranks for item in items)
         ranking = Ranking(name, items if ranks else (), self.fixed("item") is not None)
@@ -344,14 +346,14 @@ class Possibility:
             cost = {c: (price, price) for c, price in relative_prices(self.rulebase, decision).items()}
         elif name == "form":
             cost = self._form_costs(decision.candidates)
-        reasons = self._reasons(name, self.speaking(name))
-        weighed = self._remembered(
+        reasons = self.reasons(name, self.speaking(name))
+        weighed = self.remembered(
             name, reasons, tuple(cost.items()), lambda: resolve_choice(decision, reasons, cost).brief
         )
         self.weighed[name] = weighed
         self.spreads[name], self.spreads[f"{name}_offered"] = weighed.lead, weighed.offered
 
-    def _remembered(
+    def remembered(
         self, node: str, reasons: Sequence[Reason], cost: tuple[tuple[str, Cost], ...], make: Callable[[], _T]
     ) -> _T:
         """What was made of the same reasons before: of the questions of a turn, most leave most choices alone."""
@@ -379,9 +381,10 @@ class Possibility:
         window = (end(low), end(high)) if self.window.clash == NO else (None, None)
         return Buying(self.rulebase, self.house, lambda n: held.get(n, ()), whole_pieces, window)
 
-    def _settle_window(self, name: str) -> None:
+    def bounds(self, about: Iterable[tuple[int, Conclusion]]) -> list[Bound]:
+        """The bounds among these conclusions, as far as their rules may hold."""
         bounds = []
-        for place, conclusion in self.speaking(name):
+        for place, conclusion in about:
             stands = self.stands(place) if self.statuses[place] != NO else NO
             if stands == NO:
                 continue
@@ -393,7 +396,10 @@ class Possibility:
             else:
                 low = high = float(conclusion.values[0])
             bounds.append(Bound(self.net.rules[place], conclusion.act, stands, low, high))
-        self.window = resolve_window(bounds)
+        return bounds
+
+    def _settle_window(self, name: str) -> None:
+        self.window = resolve_window(self.bounds(self.speaking(name)))
         self.spreads[name] = self.window.middle
 
     def _settle_pattern(self, name: str) -> None:

@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from ..rulebase.models import RuleBase
 from ..rulebase.strata import node_of
 from .network import network
+from .open_parts import followed, parts_speaking
 from .possibility import Possibility
 from .spread import MAYBE, NO
 
@@ -27,7 +28,7 @@ def live_questions(run: Possibility) -> dict[str, set[str]]:
             fed[node] = _feeds(run, node, unsettled) & unsettled
         return fed[node]
 
-    for goal in (*run.rulebase.decisions, "cautions", "outcome"):
+    for goal in (*run.rulebase.decisions, "parts", "cautions", "outcome"):
         seen, waiting = set[str](), set(feeds(goal))
         while waiting:
             node = waiting.pop()
@@ -49,6 +50,8 @@ def _feeds(run: Possibility, node: str, unsettled: set[str]) -> set[str]:
     may_wait_for, all_together = run.rulebase.once("waited for", _waited_for)
     if node in ("cautions", "outcome"):
         speaking: Sequence[tuple[int, object]] = net.warnings if node == "cautions" else net.outcomes + net.clashes
+    elif node == "parts":
+        speaking = list(parts_speaking(run.rulebase, run.item()))
     else:
         speaking = run.speaking(node)
     found: set[str] = set()
@@ -68,6 +71,8 @@ def _feeds(run: Possibility, node: str, unsettled: set[str]) -> set[str]:
     if node in run.patterns:
         item = run.fixed("item")
         return found | (net.sizes[str(item[0])] if item and str(item[0]) in net.sizes else {"item"})
+    if node == "parts":
+        found |= followed(run.rulebase, run.item())
     return found | net.sources.get(node, frozenset())
 
 
@@ -84,5 +89,6 @@ def _waited_for(rulebase: RuleBase) -> tuple[list[frozenset[str]], dict[str, fro
     ]
     speaking = {node: [place for place, _ in net.about.get(node, ())] for node in net.order}
     speaking["cautions"] = [place for place, _ in net.warnings]
+    speaking["parts"] = [place for place, _ in parts_speaking(rulebase, None)]
     speaking["outcome"] = [place for place, _ in net.outcomes + net.clashes]
     return each, {node: frozenset().union(*(each[p] for p in places)) for node, places in speaking.items()}

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 from ..leather.units import show_weight
 from ..rulebase.models import CONDITIONS, NO_ORDER, VERDICTS, Value
+from .open_parts import parts_open
 from .possibility import Possibility
 from .spread import MAYBE, NO, YES, Status, Words, turned
 
@@ -19,7 +20,8 @@ Goal = str
 class Standing:
     """Per goal what can come out; every part is a ``Words``, settled when its ``fixed`` is not None.
 
-    The goals are the outcome (one of VERDICTS), each choice, the weight, the amount and the conflicts.
+    The goals are the outcome (one of VERDICTS), each choice, the weight, the amount, the leathers besides the main one
+    ("parts") and the conflicts.
     """
 
     order: dict[Goal, Words]
@@ -49,6 +51,7 @@ def standing(run: Possibility) -> Standing:
         order |= {name: weighed.chosen for name, weighed in run.weighed.items()}
         order["weight"] = _weight(run)
         order["amount"] = _amount(run)
+        order["parts"] = parts_open(run)
         order["conflicts"] = conflicts(run)
     return Standing(order)
 

@@ -54,7 +54,7 @@ from .models import (
     ZoneSpec,
     of_part,
 )
-from .parts import check_cut_from, own_reasons, read_part, sold_between
+from .parts import HARDLY_MM, check_cut_from, own_bounds, own_reasons, read_part, sold_between
 from .places import Path
 from .reading import Reader, near_hint
 from .straps import read_strap
@@ -64,8 +64,6 @@ from .words import hold_words
 MAX_RULES = 5000
 """Written rules of one rule base; the inference library is not asked to hold more."""
 SOURCES, CLASHES = "sources.toml", "clashes.toml"
-HARDLY_MM = 0.2
-"""A leather that shares less than this with the thickness wanted is not to be had in it (judgement)."""
 WISH = "wished_tannage"
 SOLD = "sold"
 """The rule of an item that excludes what is not sold in its thickness."""
@@ -406,12 +404,15 @@ class _Loader:
         parts = {k: read_part(self.reader, file, slug, k, p, *known) for k, p in raw.parts.items()}
         check_cut_from(self.reader, file, slug, pieces, parts)
         for part in parts.values():
-            if own := own_reasons(part):
-                text = self.of_leather(part)
-                leather = self.premise(file, (*path, "parts", part.name), slug, text) if text else ()
-                called = part.name.replace("_", " ")
-                add(part.name, own, f"The {called} of {named}: {part.what}.", also=tuple(leather))
+            because = f"The {part.name.replace('_', ' ')} of {named}: {part.what}."
+            text = self.of_leather(part)
+            leather = tuple(self.premise(file, (*path, "parts", part.name), slug, text)) if text else ()
+            if own := own_reasons(part, self.decisions):
+                add(part.name, own, because, also=leather)
                 ranks |= {of_part("tannage", part.name): frozenset(part.tannages)} if part.tannages else {}
+            if bounds := own_bounds(part):
+                buy = f"Buy it {part.low:g} to {part.high:g} mm thick."
+                add(f"{part.name}-thickness", bounds, because, "must", (buy,), leather)
         for n in raw.fittings.keys() - self.fittings.keys():
             self.reader.wrong(
                 file,

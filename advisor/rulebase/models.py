@@ -444,9 +444,18 @@ class StrapSpec:
     apart: float
 
 
+_OF_THE = " of the "
+
+
 def of_part(decision: str, part: str) -> str:
     """What a decision is called where it is about the leather of one part: "tannage of the lining"."""
-    return f"{decision} of the {part}"
+    return f"{decision}{_OF_THE}{part}"
+
+
+def parted(name: str) -> tuple[str, str]:
+    """A decision and the part it is about, "" for the main leather: what ``of_part`` put together."""
+    decision, _, part = name.partition(_OF_THE)
+    return decision, part
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,6 +15,8 @@ from .models import STRENGTHS, Act, Attribute, Conclusion, Decision, PartSpec, P
 from .places import Path
 from .reading import Reader, near_hint
 
+HARDLY_MM = 0.2
+"""A leather that shares less than this with the thickness wanted is not to be had in it (judgement)."""
 STRONG = STRENGTHS["strong"]
 _ADVERBS = {1: "slightly", 2: "clearly", 3: "strongly"}
 SOLD = ("thinnest", "thickest")
@@ -92,8 +94,11 @@ def read_part(
     )
 
 
-def own_reasons(spec: PartSpec) -> list[Conclusion]:
-    """What the item itself says of the leather of a part: the tannages, the best first, the animal, the thickness."""
+def own_reasons(spec: PartSpec, decisions: Mapping[str, Decision]) -> list[Conclusion]:
+    """What the item itself says of the leather of a part: the tannages, the best first, and the animal.
+
+    What is not sold so thin or so thick is excluded, so that no reason brings it in.
+    """
     found: list[Conclusion] = []
 
     def reason(decision: str, candidate: str, strength: int) -> None:
@@ -105,12 +110,33 @@ def own_reasons(spec: PartSpec) -> list[Conclusion]:
         reason("tannage", tannage, max(STRONG - n, 1))
     if spec.species:
         reason("species", spec.species, STRONG)
-    about = of_part("weight", spec.name)
+    if spec.tannages and (unsold := _unsold(spec, decisions)):
+        about = of_part("tannage", spec.name)
+        text, because = f"exclude {about} {', '.join(unsold)}", f"It is not sold at {spec.low:g} to {spec.high:g} mm."
+        found.append(Conclusion("exclude", about, unsold, None, 0, text, because, spec.name))
+    return found
+
+
+def own_bounds(spec: PartSpec) -> list[Conclusion]:
+    """How thick the item takes a part; nothing where it is as thick as the main leather."""
+    about, found = of_part("weight", spec.name), list[Conclusion]()
     bounds: tuple[tuple[Act, float | None], ...] = (("at least", spec.low), ("at most", spec.high))
     for act, mm in bounds:
         if mm is not None:
             found.append(Conclusion(act, about, (mm,), None, 0, f"{about} {act} {mm:g} mm", part=spec.name))
     return found
+
+
+def _unsold(spec: PartSpec, decisions: Mapping[str, Decision]) -> tuple[str, ...]:
+    """The tannages that are hardly sold in the thicknesses of a part."""
+    if spec.low is None or spec.high is None:
+        return ()
+    low, high, found = spec.low, spec.high, []
+    for tannage in decisions["tannage"].candidates if "tannage" in decisions else ():
+        sold = sold_between(decisions, tannage)
+        if sold and round(min(high, sold[1]) - max(low, sold[0]), 3) < round(min(HARDLY_MM, high - low), 3):
+            found.append(tannage)
+    return tuple(found)
 
 
 def _with_its_like(

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from .models import READ_OFF, Decision, Named, RuleBase, Wording
+from .models import READ_OFF, Decision, Named, RuleBase, Wording, parted
 
 VALUE = "{value}"
 """Where the value stands in a ``say``."""
@@ -15,6 +15,9 @@ VALUE = "{value}"
 
 def name_of(rulebase: RuleBase, name: str) -> str:
     """What an attribute or a decision is called, "strap width"; of anything else the name with spaces."""
+    name, part = parted(name)
+    if part:
+        return f"{name_of(rulebase, name)} of the {part.replace('_', ' ')}"
     attribute, decision = rulebase.attributes.get(name), rulebase.decisions.get(name)
     return attribute.label if attribute else decision.title if decision else name.replace("_", " ")
 
@@ -83,6 +86,7 @@ def spelt_out(rulebase: RuleBase, name: str, word: str) -> tuple[str, ...]:
 
 
 def _decided(rulebase: RuleBase, name: str) -> Decision | None:
+    name, _ = parted(name)
     for ending in READ_OFF:
         name = name.removesuffix(ending)
     attribute = rulebase.attributes.get(name)
@@ -97,6 +101,7 @@ def _values(rulebase: RuleBase, name: str, value: str) -> list[str]:
 
 
 def _named(rulebase: RuleBase, name: str, value: str) -> Named | None:
+    name, _ = parted(name)
     for ending in READ_OFF:
         name = name.removesuffix(ending)
     if name in rulebase.decisions:

@@ -151,7 +151,7 @@ class Known:
             for c in rule.then:
                 values: Any = [f[1] for f in chain(*way) if f[0] == c.attribute] if c.attribute else c.values or [None]
                 if c.act == "require":
-                    decision = c.target.removesuffix(f" of the {c.part}")
+                    decision, _ = models.parted(c.target)
                     values = [x for x in self.base.decisions[decision].candidates if x not in values]
                 name = f"{c.act} {c.target}" if c.act in ("caution", "outcome", "clash") else c.target
                 self.claims[name] += [(key, rule, c, value) for value in dict.fromkeys(values)]

@@ -25,14 +25,14 @@ class Leather:
     tannage: str = ""
     animal: str | None = None
     count: Any = None
-    sold_to: float = INF
+    sold: tuple[float, float] = (0.0, INF)
     left: Saying | None = None
 
     @property
     def ends(self) -> tuple[float, float]:
         """The thinnest and thickest to buy, mm."""
         low, high = self.met.ends
-        return low or 0.0, min(high or 0.0, self.sold_to)
+        return max(low or 0.0, self.sold[0]), min(high or 0.0, self.sold[1])
 
     def shown(self, lines: "Lines") -> dict[str, Any]:
         """How the advice shows what was settled."""
@@ -128,7 +128,10 @@ class Lines(Weigh):
         part.animal = next(iter(species.lead), None)
         if not part.tannage:
             part.left = LEFT
-        elif spec.forms:
+            return part
+        told = self.base.decisions["tannage"].candidates[part.tannage].properties
+        part.sold = float(told.get("thinnest", 0.0)), float(told.get("thickest", INF))
+        if spec.forms:
             self.cut_part(part, species)
         return part
 
@@ -147,15 +150,16 @@ class Lines(Weigh):
         for animal in animals or [None]:
             for count in held:
                 if count.fits and patterns.suits_animal(self.base, count.form, animal):
-                    part.animal, part.count, part.sold_to = animal, count, float(thickest[count.form])
+                    part.animal, part.count = animal, count
+                    part.sold = part.sold[0], min(part.sold[1], float(thickest[count.form]))
                     return
         part.left = TOO_LARGE
 
-    def colour(self, line: str, tannage: str) -> str | None:
-        """The colour in which a leather of this tannage is bought for a line of the order."""
+    def colour(self, line: str, tannage: str, own: str = "") -> str | None:
+        """The colour in which a leather of this tannage is bought for a line; ``own`` is what its part usually has."""
         undyed, wished = self.base.undyed, "".join(self.facts["colour"][:1]) or None
         dyeing = undyed is not None and all(self.options(p) for p in undyed.when)
-        bought = patterns.colour_bought(self.base, tannage, wished, dyeing)
+        bought = own or patterns.colour_bought(self.base, tannage, wished, dyeing)
         return patterns.colour_named(self.base, line, bought, self.facts.__getitem__)
 
     def quantity(self) -> int:
@@ -196,7 +200,7 @@ class Lines(Weigh):
             spec, own = part.spec, bool(part.spec.tannages)
             leather = {n: getattr(spec, n) or (None if own else main[n]) for n in ("grain", "surface", "temper", "cut")}
             leather |= {"tannage": part.tannage, "species": part.animal or (None if own else main["species"])}
-            tint = spec.colour or self.colour(spec.name, part.tannage)
+            tint = self.colour(spec.name, part.tannage, spec.colour)
             cut = written.leather_line(base, spec.name, part.pieces, many, leather, part.ends, part.count, tint)
             found.append((cut, part.count))
         for spec, pieces in self.of_parts():

@@ -17,7 +17,7 @@ from ..reasoning.standing import Goal
 from ..reasoning.why_not import Member, Speaking, State, Way, WhyNot
 from ..rulebase.models import RuleBase, Value
 from .buying import form_counted
-from .names import answer_said, attribute_called, grammar_said, listed_in_rule, rule_called, values_called
+from .names import answer_said, attribute_called, called, grammar_said, listed_in_rule, rule_called, values_called
 from .page import OUTCOME_WORDS, Page, capital, listed
 
 GOAL_WORDS: Mapping[str, str] = {
@@ -25,6 +25,7 @@ GOAL_WORDS: Mapping[str, str] = {
     "amount": "the amount",
     "conflicts": "the conflicts",
     "weight": "the thickness",
+    "parts": "the leather of another part",
 }
 MOST_REASONS = 2
 _AMOUNT = re.compile(r"(?P<count>\d+) x (?P<form>[^,]+?)(?P<cost>, [^,]+)? for (?P<area>[\d.]+) dm2")
@@ -88,7 +89,20 @@ def value_words(rulebase: RuleBase, about: str, values: Sequence[Value]) -> str:
         return ", ".join(OUTCOME_WORDS.get(str(v), str(v)) for v in values)
     if about == "amount":
         return listed(_amount_words(rulebase, str(v)) for v in values)
+    if about == "parts":
+        return listed(_part_words(rulebase, str(v)) for v in values)
     return values_called(rulebase, about, [str(v) for v in values], joiner="or")
+
+
+def _part_words(rulebase: RuleBase, part: str) -> str:
+    """The leather of one part: ``aldehyde leather at 0.6 to 0.8 mm for the lining``."""
+    name, _, rest = part.partition(": ")
+    words = rest.split(" ")
+    of = [called(rulebase, "tannage", w) for w in words if w in rulebase.decisions["tannage"].candidates]
+    ends = [w for w in words if w.replace(".", "").isdecimal()]
+    thick = f"at {' to '.join(ends)} mm" if ends else ""
+    told = " ".join(filter(None, (*of, thick))) if of or ends else rest
+    return f"{told} for the {name.replace('_', ' ')}"
 
 
 def _amount_words(rulebase: RuleBase, amount: str) -> str:

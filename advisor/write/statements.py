@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
 from ..leather.units import Units, show
-from ..rulebase.models import ANSWERED, REASONS, STRENGTH_NAMES, Conclusion, Premise, Rule, RuleBase, Value
+from ..rulebase.models import ANSWERED, REASONS, STRENGTH_NAMES, Conclusion, Premise, Rule, RuleBase, Value, parted
 from .names import AMONG, attribute_called, called, grammar_said, listed_in_rule, names_trait
 from .page import OUTCOME_WORDS, listed
 
@@ -97,6 +97,7 @@ def bound_from(rule: Rule, side: str, target: str = "weight") -> str | None:
 
 
 def _values(rulebase: RuleBase, name: str, values: Iterable[Value], units: Units) -> list[str]:
+    name, _ = parted(name)
     known = rulebase.attributes.get(name) or rulebase.decisions.get(name)
     unit = known.unit if known else ""
     return [show(v, unit, units) if isinstance(v, float) else called(rulebase, name, v) for v in values]

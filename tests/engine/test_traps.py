@@ -254,6 +254,20 @@ def test_one_fact_meets_many_tests() -> None:
     assert fired(patterns, [("w", 249.5)]) == [f"r{n}" for n in range(250)]
 
 
+def test_bare_equal_lists_share_no_place() -> None:
+    many = """
+        either = {"$or": [{"w": "a"}, {"w": "b"}]}
+        print(len(fire({f"r{n}": rule({"v": n}, either) for n in range(%d)}, [{"v": 1}, {"w": "a"}])))
+    """
+    assert seen(bare(many % 60)) == "1"
+    assert "303" in bare(many % 100).stderr
+
+
+def test_one_fact_meets_many_equal_lists() -> None:
+    patterns = [Pattern(f"r{n}", (probe("v", "==", float(n)), probe("w", "in", "a", "b"))) for n in range(150)]
+    assert fired(patterns, [("v", 120.0), ("w", "a")]) == ["r120"]
+
+
 def test_one_fact_meets_many_lists_over_few_words() -> None:
     lists = [s for size in (3, 4, 5) for s in itertools.combinations("abcdefghij", size)]
     patterns = [Pattern("".join(words), (probe("w", "in", *words),)) for words in lists]

@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 import re
 import tomllib
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -136,8 +137,12 @@ class Rules:
         words = ("strongly", "clearly", *["slightly"] * len(tannages))
         then += [(f"favour tannage {of} {t} {how}", None, [t]) for t, how in zip(tannages, words, strict=False)]
         then += [(f"favour species {of} {part['species']} strongly", None)] if part.get("species") else []
+        unsold = [] if None in ends or not tannages else list(self.unsold(*ends))
+        if unsold:
+            because = f"It is not sold at {ends[0]:g} to {ends[1]:g} mm."
+            then.append((f"exclude tannage {of} {', '.join(unsold)}", because, unsold))
         sides = zip(("least", "most"), ends, strict=True)
-        then += [(f"weight {of} at {side} {mm:g} mm", None) for side, mm in sides if mm is not None]
+        thick = [(f"weight {of} at {side} {mm:g} mm", None) for side, mm in sides if mm is not None]
         if other := self.instead.get(part.get("follows", "")):
             leathers = [v for v in self.attributes[part["follows"]]["values"] if v not in other]
             when.append(f"{part['follows']} is one of {', '.join(leathers)}")
@@ -146,6 +151,15 @@ class Rules:
         rule["basis"] = item.get("basis", "common practice")
         if then:
             self.add(rule, then, slug)
+        if thick:
+            self.add(rule | {"id": f"{slug}/{name}-thickness", "force": "must"}, thick, slug)
+
+    def unsold(self, low: float, high: float) -> Iterator[str]:
+        """The tannages that share hardly anything with these thicknesses, mm."""
+        for tannage, told in self.decisions["tannage"]["candidates"].items():
+            thin, thick = (self.values("weight", told[k])[0] for k in SOLD)
+            if round(min(high, thick) - max(low, thin), 3) < round(min(0.2, high - low), 3):
+                yield tannage
 
     def ranked(self, decision: str, candidate: str, how: str, because: str, own: set[str]) -> list[Any]:
         """A ranking, and those of what is like the candidate: a step behind it, unless ranked by itself."""
