@@ -93,7 +93,7 @@ def _leads_itself(run: Consultation, rule: Rule) -> bool:
     That spares a second consultation. False says nothing.
     """
     said = [c for c in rule.then if c.act not in ("caution", "clash")]
-    if run.held or len({c.target for c in said}) != 1 or not run.firings.keys().isdisjoint(rule.over):
+    if run.held or any(c.part for c in said) or len({c.target for c in said}) != 1 or not run.firings.keys().isdisjoint(rule.over):
         return False
     if all(c.act in BOUNDS for c in said):
         return True
@@ -106,6 +106,8 @@ def _counts(run: Consultation, rule: Rule, c: Conclusion) -> bool:
     """Whether something a rule says can have moved the order; what cannot spares a second consultation."""
     if c.act in ("caution", "clash"):
         return False
+    if c.part:
+        return bool(run.parts)
     if c.act in BOUNDS:
         if not run.firings.keys().isdisjoint(rule.over):
             # What it is preferred to would bound in its place.

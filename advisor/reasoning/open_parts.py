@@ -21,8 +21,9 @@ def parts_open(run: Possibility) -> Words:
     """What every part comes to, one value for each: settled where all of them are, empty where there is none."""
     found, settled = list[Value](), True
     item = run.rulebase.items.get(str(run.item()))
+    cut = {p.of for p in item.pieces} if item else set()
     for spec in item.parts.values() if item else ():
-        if spec.bought:
+        if spec.bought or spec.name not in cut:
             continue
         said = _part(run, str(run.item()), spec)
         settled = settled and said is not None

@@ -136,7 +136,7 @@ class Beside(Check):
         """One open question in its own words, with the ``least`` that it reaches."""
         a = self.base.attributes[name]
         supposed = None if danger or not self.facts[name] else self.listed(name)
-        reach = (*self.base.decisions, "cautions", "outcome")
+        reach = (*self.base.decisions, "parts", "cautions", "outcome")
         affects = Told(lambda n: bool(n) and n == sorted({*n} & {*reach}) and least <= {*n}, f"some of {reach}")
         return {
             "attribute": name,

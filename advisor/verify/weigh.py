@@ -88,8 +88,12 @@ class Weigh(Known):
         tie = None
         if len(chosen) > 1:
             first, second = order[chosen[0]], order[chosen[1]]
-            code = "tied_less_against" if first[1] < second[1] else "tied_cheapest" if first < second else "tied"
-            tie = say(code, decision=d.name, candidates=chosen).written()
+            if first[1] < second[1]:
+                tie = say("tied_less_against", decision=d.name, candidates=chosen).written()
+            elif first < second:
+                tie = say("tied_cheapest", decision=d.name, candidates=chosen).written()
+            else:
+                tie = say("tied", decision=d.name, candidates=chosen).written()
         says = {"chosen": chosen, "also_fits": fits[len(chosen) :], "tie": tie, "excluded": gone}
         return Weighed(says, list(entries.values()), fits, gone, reasons, points, eligible, wishes)
 

@@ -142,7 +142,7 @@ class Job:
 
 
 def order(advice: Advice) -> dict[str, Any]:
-    """The parts of an order: outcome, choices, weight and pieces; the outcome alone where no order stands."""
+    """The parts of an order: outcome, choices, weight, pieces and the leathers besides; the outcome alone where no order stands."""
     found: dict[str, Any] = {"outcome": advice.verdict}
     if not advice.no_order:
         d = advice.decisions
@@ -150,6 +150,9 @@ def order(advice: Advice) -> dict[str, Any]:
         found["weight"] = d.weight.order_as or ("conflict" if d.weight.bounds else None)
         found["amount"] = [(p.count, p.length_mm, p.width_mm) for p in d.amount.pieces]
         found["quantity"] = fact(advice, "quantity")
+        made_of = [(line.part, line.label) for line in advice.order.lines if line.kind == "fitting" and line.part]
+        found["parts"] = [(p.part, p.tannage and p.tannage.chosen, p.low_mm, p.high_mm) for p in advice.order.parts]
+        found["parts"] += made_of
         found["conflicts"] = frozenset(c.about for c in advice.conflicts if not c.about.startswith("wished_"))
     return found
 

@@ -12,6 +12,7 @@ from advisor.reasoning.changes import alternatives, present
 from advisor.reasoning.concern import _ordered, practice_matters
 from advisor.reasoning.consult import Consultation
 from advisor.reasoning.facts import parse_answers
+from advisor.reasoning.open_parts import followed, parts_speaking
 from advisor.reasoning.possibility import Possibility, everything_open
 from advisor.reasoning.relevance import live_questions
 from advisor.reasoning.report import report
@@ -39,6 +40,8 @@ def waited_for(run: Possibility, node: str) -> set[str]:
     net = run.net
     if node in ("cautions", "outcome"):
         places = [place for place, _ in (net.warnings if node == "cautions" else net.outcomes + net.clashes)]
+    elif node == "parts":
+        places = [place for place, _ in parts_speaking(run.rulebase, run.item())]
     else:
         places = [place for place, _ in net.about.get(node, ())]
     found = set[str]()
@@ -48,7 +51,8 @@ def waited_for(run: Possibility, node: str) -> set[str]:
     if node in run.patterns:
         item = run.fixed("item")
         return found | set(net.sizes.get(str(item[0]) if item else "", {"item"}))
-    return found | net.sources.get(node, frozenset())
+    beside = followed(run.rulebase, run.item()) if node == "parts" else set()
+    return found | beside | net.sources.get(node, frozenset())
 
 
 def plainly(run: Possibility) -> dict[str, set[str]]:
@@ -56,7 +60,7 @@ def plainly(run: Possibility) -> dict[str, set[str]]:
     unsettled = {n for n, spread in run.spreads.items() if spread.fixed is None}
     unsettled |= {n for n, pattern in run.patterns.items() if pattern is None or len(pattern) > 1}
     reached: dict[str, set[str]] = {}
-    for goal in (*run.rulebase.decisions, "cautions", "outcome"):
+    for goal in (*run.rulebase.decisions, "parts", "cautions", "outcome"):
         seen, waiting = set[str](), waited_for(run, goal) & unsettled
         while waiting:
             node = waiting.pop()

@@ -50,7 +50,7 @@ class Rules:
     def __init__(self, folder: Path) -> None:
         names = [f"{n}.toml" for n in ("rulebase", "attributes", "decisions", "sources", "cautions", "clashes")]
         names += [f"{sub}/{p.name}" for sub in ("items", "rules") for p in sorted((folder / sub).glob("*.toml"))]
-        names += [n for n in ("checks.toml", "fittings.toml") if (folder / n).exists()]
+        names += [n for n in ("fittings.toml", "checks.toml") if (folder / n).exists()]
         names += [f"{sub}/{p.name}" for sub in ("words", "words/things") for p in sorted((folder / sub).glob("*.toml"))]
         digest, data = hashlib.sha256(), {}
         for name in names:
