@@ -93,7 +93,12 @@ def _leads_itself(run: Consultation, rule: Rule) -> bool:
     That spares a second consultation. False says nothing.
     """
     said = [c for c in rule.then if c.act not in ("caution", "clash")]
-    if run.held or any(c.part for c in said) or len({c.target for c in said}) != 1 or not run.firings.keys().isdisjoint(rule.over):
+    if (
+        run.held
+        or any(c.part for c in said)
+        or len({c.target for c in said}) != 1
+        or not run.firings.keys().isdisjoint(rule.over)
+    ):
         return False
     if all(c.act in BOUNDS for c in said):
         return True

@@ -24,7 +24,8 @@ from ..reasoning.evidence import Evidence
 from ..reasoning.proof import Proof
 from ..reasoning.report import report
 from ..reasoning.steps import Node
-from ..rulebase.models import PATTERN_KINDS, RuleBase
+from ..rulebase.models import PATTERN_KINDS, RuleBase, of_part
+from ..rulebase.models import parted as parted_name
 from ..write.buying import form_counted
 from ..write.catalogue import tell
 from ..write.explaining import Voice
@@ -43,6 +44,8 @@ MOST_ANSWERS = 4
 TIED = "tannage"
 """Of this decision it is told what would part those that stand level; it takes a third of a second."""
 _NEAR_MM = 0.051
+_THICK = frozenset(("thickness", "thick", "thin", "weight", "mm", "oz"))
+_ANIMAL = frozenset(("animal", "species", "skin"))
 _STEP = re.compile(r"(?:(.+?) )?(\d+(?:\.\d+)+|(?<= )1|^1)")
 _FORCE = ("must", "strong", "clear", "slight")
 
@@ -124,7 +127,7 @@ def why_values(run: Consultation, named: str) -> dict[str, Any]:
 def _shown(proof: Proof, found: Found) -> Found:
     """What was named, or the outcome where it is a part of an order that is withheld."""
     outcome = proof.conclusion("outcome")
-    ordered = found.name in (*proof.run.rulebase.decisions, "amount")
+    ordered = found.name in (*proof.run.rulebase.decisions, "amount") or bool(parted_name(found.name)[1])
     return Found("outcome", outcome) if ordered and outcome is not None and report(proof.run).no_order else found
 
 
@@ -138,7 +141,7 @@ def find(proof: Proof, named: str) -> Found:
         (text, re.sub(r"^(?:is|are|the|do i need|so)\s+|\b(?:the|my|is|so)\b ?", "", text).strip())
     ):
         name = re.sub(r"[^\w/]+", "_", words).strip("_")
-        for look in (_by_name, _by_quantity, _by_value, _left_out):
+        for look in (_of_part, _by_name, _by_quantity, _by_value, _left_out):
             found = look(proof, name, words)
             if found is not None:
                 return found
@@ -148,6 +151,36 @@ def find(proof: Proof, named: str) -> Found:
     labels = [a.label for a in rulebase.attributes.values()]
     near = nearest(text, [*(d.title for d in rulebase.decisions.values()), "amount", "outcome", *labels])
     raise UsageError(f'I cannot say why of "{named}".' + (f' Did you mean "{near}"?' if near else ""))
+
+
+def _of_part(proof: Proof, name: str, words: str) -> Found | None:
+    """A leather besides the main one: its tannage, or its animal or thickness where that is named as well.
+
+    A part whose name is an attribute's is meant only with something said of its leather.
+    """
+    item, low = proof.run.item(), f" {words} "
+    for part in item.parts.values() if item else ():
+        called = part.name.replace("_", " ")
+        if f" {called} " not in low or name in proof.run.rulebase.attributes:
+            continue
+        rest = set(low.replace(f" {called} ", " ").split())
+        thick = bool(rest & _THICK) or any(w[0].isdigit() for w in rest)
+        order = ("weight", "tannage") if thick else ("species", "tannage") if rest & _ANIMAL else ("tannage", "weight")
+        for decision in order:
+            about = of_part(decision, part.name)
+            node = proof.conclusion(about) if about in proof.of_parts else None
+            if node is not None:
+                return Found(about, node, _other_tannage(proof, node, rest))
+    return None
+
+
+def _other_tannage(proof: Proof, node: Node, words: set[str]) -> str:
+    """A tannage that was named and is not the one chosen."""
+    chosen = node.says.get("chosen", ())[:1]
+    for slug, candidate in proof.run.rulebase.decisions["tannage"].candidates.items():
+        if slug not in chosen and any(set(w.lower().split()) <= words for w in (candidate.label, *candidate.words)):
+            return candidate.label
+    return ""
 
 
 def _by_name(proof: Proof, name: str, words: str) -> Found | None:
@@ -266,10 +299,11 @@ class _Reason:
     def claim(self) -> str:
         node, says = self.found.node, self.found.node.says
         if node.kind == "window":
-            window = self.proof.run.window
-            if window.low is None or window.high is None:
+            low, high, part = says["low_mm"], says["high_mm"], parted_name(self.found.name)[1]
+            if low is None or high is None:
                 return self.words.statement(node)
-            return f"Thickness: {self._thick(window.low)} to {self._thick(window.high)}."
+            of = f" of the {plain(part)}" if part else ""
+            return f"Thickness{of}: {self._thick(low)} to {self._thick(high)}."
         if node.kind == "balance" and not says["chosen"]:
             return f"{capital(attribute_called(self.rulebase, self.found.name))} is open."
         if node.kind == "balance":
@@ -379,7 +413,7 @@ class _Reason:
         bounds = [b for b in self.found.node.rests if b.kind == "bound"]
         if not bounds:
             return [""]
-        if self.proof.run.window.clash:
+        if self.found.node.says["low_mm"] is None and self.found.node.says["high_mm"] is None:
             return [" ".join(f"{capital(self._bound(b))}." for b in bounds[:2])]
         rules = self.proof.run.rulebase.rules
         # A reckoned end says more than a habit, and a rule of the trade more than the item's own range.

@@ -48,6 +48,7 @@ def order_part(rulebase: RuleBase, page: Page, advice: Advice) -> None:
     _choice(rulebase, page, advice, "cut")
     _choice(rulebase, page, advice, "species")
     _form(rulebase, page, advice)
+    _parts(rulebase, page, advice)
     _pieces(rulebase, page, advice)
     _stacks(page, advice)
     _basket(rulebase, page, advice)
@@ -71,6 +72,22 @@ def _choice(rulebase: RuleBase, page: Page, advice: Advice, name: str) -> None:
     if choice.also_fits:
         page.add(f"Also good: {listed(called(rulebase, name, c) for c in choice.also_fits)}.", 11)
     _excluded(rulebase, page, name, choice)
+
+
+def _parts(rulebase: RuleBase, page: Page, advice: Advice) -> None:
+    """The leathers besides the main one that were chosen by themselves, each with what speaks for and against it."""
+    for part in advice.order.parts:
+        if part.tannage is None or not part.tannage.chosen:
+            continue
+        lead = part.tannage.chosen[0]
+        thick = ""
+        if part.low_mm is not None and part.high_mm is not None:
+            thick = f", {show_weight(part.low_mm, part.high_mm, page.units)}"
+        page.add(f"{called(rulebase, 'tannage', lead)}{thick}.", 2, f"{capital(plain(part.part)):<8} ")
+        _reasons(page, part.tannage, lead)
+        if part.tannage.also_fits:
+            also = listed(called(rulebase, "tannage", c) for c in part.tannage.also_fits)
+            page.add(f"Also good for it: {also}.", 11)
 
 
 def _open(rulebase: RuleBase, why: Saying | None, else_: str = "nothing known speaks for any") -> str:
