@@ -43,6 +43,7 @@ from .contrasted import TOLD_FIRST, contrast_said, named_in
 from .direct import alarms_of, cannot, judged_said, topic_said
 from .matter import Matter
 from .naming import thickness_named
+from .of_parts import part_why_not
 
 if TYPE_CHECKING:
     from .session import Session
@@ -218,6 +219,8 @@ def _why_told(matter: Matter, clause: str, text: str) -> list[str]:
     head = what[: aside.start()] if aside else what
     answers = {**matter.answers, **_taken_for_granted(matter, clause, text)}
     named = named_in(rulebase, head) or named_in(rulebase, what)
+    if said := part_why_not(matter, what, named.get("tannage", ("", []))[1]):
+        return said
     if _STIFF.search(head):
         named = {d: (words, _no_softer(rulebase, d, those)) for d, (words, those) in named.items()}
     size = _THICKNESS.search(head) or _THICKNESS.search(what)

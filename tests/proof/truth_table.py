@@ -142,7 +142,7 @@ class Job:
 
 
 def order(advice: Advice) -> dict[str, Any]:
-    """The parts of an order: outcome, choices, weight, pieces and the leathers besides; the outcome alone where no order stands."""
+    """The parts of an order: outcome, choices, weight, pieces, other leathers; the outcome alone where none stands."""
     found: dict[str, Any] = {"outcome": advice.verdict}
     if not advice.no_order:
         d = advice.decisions
