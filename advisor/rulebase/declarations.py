@@ -5,13 +5,23 @@ Mistakes are noted with the reader; what is returned is only complete when none 
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import replace
 
 from ..leather.formulas import FORMULAS
 from . import files as shape
 from .grammar import ALL, GrammarError, Name, Vocabulary, parse_value
-from .models import EVERYTHING, READ_OFF, Attribute, AttributeValue, Candidate, Decision, Property, Value
+from .models import (
+    EVERYTHING,
+    OTHER_LEATHERS,
+    READ_OFF,
+    Attribute,
+    AttributeValue,
+    Candidate,
+    Decision,
+    Property,
+    Value,
+)
 from .places import Path
 from .properties import LIKE, SAID, derived_groups, entry, make_properties, read_properties, unsaid
 from .reading import Reader, near_hint
@@ -265,10 +275,10 @@ def make_vocabulary(
     decisions: Mapping[str, Decision],
     cautions: Mapping[str, shape.RawCaution],
     clashes: Mapping[str, shape.RawClash],
-    roles: Iterable[str] = (),
 ) -> Vocabulary:
     """Everything that a premise or conclusion may name."""
     names: dict[str, Name] = {}
+    roles = attributes[OTHER_LEATHERS].values if OTHER_LEATHERS in attributes else ()
     for a in attributes.values():
         decision = decisions.get(raw[a.name].values_from)
         groups = groups_of(decision) if decision else {}

@@ -249,12 +249,6 @@ class RawPart(Shape):
     basis: Basis = "common practice"
 
 
-class RawRole(Shape):
-    """What a leather besides the main one is there for."""
-
-    means: Sentence
-
-
 class RawFitting(Shape):
     """Something to buy that is no leather; see the model for what each key means."""
 
@@ -385,7 +379,6 @@ class FittingsFile(Shape):
     undyed: RawUndyed | None = None
     instead: dict[Slug, dict[Slug, str]] = Field(default_factory=dict)
     tinted: dict[Slug, Slug] = Field(default_factory=dict)
-    role: dict[Slug, RawRole] = Field(default_factory=dict)
     shaded: dict[Slug, Slug] = Field(default_factory=dict)
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from . import files as shape
 from .grammar import GrammarError, Vocabulary, parse_premise, parse_value
-from .models import Attribute, Decision, Fitting, Premise, Role, Undyed
+from .models import Attribute, Decision, Fitting, Premise, Undyed
 from .places import Path
 from .reading import Reader, near_hint
 
@@ -21,8 +21,7 @@ PARTS_AT_HAND = "parts_at_hand"
 
 @dataclass(frozen=True, slots=True)
 class Beside:
-    """What the file says: the fittings, what stands in for leather by attribute and value, what is bought
-    undyed, and the roles of leathers besides the main one.
+    """What the file says: the fittings, what stands in for leather by attribute and value, what is bought undyed.
 
     ``tinted`` and ``shaded`` name the attributes that say a colour as it was named; see the rule base.
     """
@@ -32,23 +31,15 @@ class Beside:
     undyed: Undyed | None = None
     tinted: Mapping[str, str] = field(default_factory=dict)
     shaded: Mapping[str, str] = field(default_factory=dict)
-    roles: Mapping[str, Role] = field(default_factory=dict)
-
-
-def fittings_file(reader: Reader) -> shape.FittingsFile:
-    """The file as it is written; an empty one where the rule base does without."""
-    found = reader.read(FITTINGS, shape.FittingsFile) if (reader.folder / FITTINGS).is_file() else None
-    return found or shape.FittingsFile(fitting={})
 
 
 def read_fittings(
-    reader: Reader,
-    raw: shape.FittingsFile,
-    attributes: Mapping[str, Attribute],
-    decisions: Mapping[str, Decision],
-    words: Vocabulary,
+    reader: Reader, attributes: Mapping[str, Attribute], decisions: Mapping[str, Decision], words: Vocabulary
 ) -> Beside:
-    """All that the file says; mistakes are noted with ``reader``."""
+    """All that the file says, nothing without it; mistakes are noted with ``reader``."""
+    raw = reader.read(FITTINGS, shape.FittingsFile) if (reader.folder / FITTINGS).is_file() else None
+    if raw is None:
+        return Beside()
     found = {name: _fitting(reader, name, f, attributes, words) for name, f in raw.fitting.items()}
     for name, values in raw.instead.items():
         _known(reader, ("instead", name), name, name, attributes)
@@ -61,8 +52,7 @@ def read_fittings(
     for name in raw.shaded:
         _known(reader, ("shaded", name), name, name, attributes)
     instead = {name: dict(values) for name, values in raw.instead.items()}
-    roles = {name: Role(name, role.means) for name, role in raw.role.items()}
-    return Beside(found, instead, undyed, dict(raw.tinted), dict(raw.shaded), roles)
+    return Beside(found, instead, undyed, dict(raw.tinted), dict(raw.shaded))
 
 
 def _fitting(

@@ -44,7 +44,7 @@ def unreachable_attributes(rulebase: RuleBase) -> Iterator[Finding]:
     ends: set[str] = set(rulebase.decisions)
     for rule in rulebase.rules.values():
         for c in rule.then:
-            told = c.act in ("caution", "outcome", "clash") or c.target in rulebase.decisions
+            told = c.act in ("caution", "outcome", "clash") or c.target in rulebase.decisions or bool(c.part)
             for name in reads(rule):
                 if told:
                     ends.add(name)

@@ -31,10 +31,11 @@ from .declarations import (
     with_limits,
 )
 from .families import Families
-from .fittings import FITTINGS, fittings_file, read_fittings
+from .fittings import FITTINGS, read_fittings
 from .grammar import GrammarError, Vocabulary, parse_conclusion, parse_premise, parse_value
 from .models import (
     FORCES,
+    OTHER_LEATHERS,
     STRENGTH_NAMES,
     Attribute,
     Clash,
@@ -54,7 +55,7 @@ from .models import (
     ZoneSpec,
     of_part,
 )
-from .parts import HARDLY_MM, check_cut_from, own_bounds, own_reasons, read_part, sold_between
+from .parts import HARDLY_MM, check_cut_from, own_bounds, own_reasons, read_part, roles_cut, sold_between
 from .places import Path
 from .reading import Reader, near_hint
 from .straps import read_strap
@@ -128,10 +129,7 @@ class _Loader:
         attributes = make_attributes(reader, raw_attributes, decisions, {k: i for k, (_, i) in raw_items.items()})
         check_tempting(reader, decisions, {i.family for _, i in raw_items.values()})
         reader.stop_if_wrong()
-        raw_beside = fittings_file(reader)
-        self.words = make_vocabulary(
-            raw_attributes, attributes, decisions, cautions_file.caution, clashes_file.clash, raw_beside.role
-        )
+        self.words = make_vocabulary(raw_attributes, attributes, decisions, cautions_file.caution, clashes_file.clash)
         attributes = with_limits(reader, raw_attributes, attributes, self.words)
         self.sources = {
             k: Source(k, s.title, s.year, s.clause, s.opened, s.note) for k, s in sources_file.source.items()
@@ -151,7 +149,7 @@ class _Loader:
         for check in checks.values():
             self.check_sources(CHECKS, ("check", check.id), check.id, check.basis, check.source)
         self.decisions, self.attributes = decisions, attributes
-        beside = read_fittings(reader, raw_beside, attributes, decisions, self.words)
+        beside = read_fittings(reader, attributes, decisions, self.words)
         self.fittings, self.instead = beside.fittings, beside.instead
         self.check_families({slug: raw for slug, (_, raw) in raw_items.items()})
         items = {slug: self.item(slug, name, item) for slug, (name, item) in raw_items.items()}
@@ -185,7 +183,6 @@ class _Loader:
             beside.shaded,
             {"line": reader.line, "words": reader},
             kinds,
-            beside.roles,
         )
 
     def read_items(self) -> dict[str, tuple[str, shape.RawItem]]:
@@ -279,6 +276,10 @@ class _Loader:
         taken = [c.attribute for c in then if c.attribute]
         checked = {p.attribute for p in when if p.operator == "known"}
         when += [Premise(a, "known", (), None, f"{a} is known") for a in taken if a not in checked]
+        asked = {v for p in when if p.attribute == OTHER_LEATHERS and p.operator in ("is", "in") for v in p.values}
+        for role in sorted({c.part for c in then if c.part} - asked):
+            what = f"it speaks of the {role} of things that may have none."
+            self.reader.wrong(file, (*path, "when"), raw.id, what, f'Add "{OTHER_LEATHERS} includes {role}".')
         self.check_sources(file, path, raw.id, raw.basis, raw.source)
         if raw.over and not raw.over_because:
             self.reader.wrong(file, (*path, "over"), raw.id, "over needs over_because: why this rule is preferred.")
@@ -369,6 +370,8 @@ class _Loader:
         habits += self.conclusion(file, (*path, "family"), slug, f"family is {raw.family}")
         if raw.may_bear:
             habits += self.conclusion(file, (*path, "may_bear"), slug, "may_bear is yes")
+        for role in roles_cut(raw, self.words.roles):
+            habits += self.conclusion(file, (*path, "parts"), slug, f"{OTHER_LEATHERS} includes {role}")
         supposes: dict[str, tuple[Value, ...]] = {}
         for c in habits:
             supposes[c.target] = (*supposes.get(c.target, ()), *c.values)

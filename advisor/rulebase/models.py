@@ -56,6 +56,8 @@ CONCERNS: tuple[Concern, ...] = get_args(Concern)
 MAY_BRING_IN = CONCERNS.index("process")
 PART = "part"
 """Begins what a conflict about the leather of one part is about: ``part lining``."""
+OTHER_LEATHERS = "other_leathers"
+"""The attribute that holds what leathers besides its main one a thing has; a rule base may do without it."""
 CHOSEN_FOR_PARTS = ("tannage", "species")
 """The choices that are weighed for each leather of a thing by itself."""
 LIMITS = ("life and law", "health and limits", "stated wish")
@@ -459,14 +461,6 @@ def parted(name: str) -> tuple[str, str]:
 
 
 @dataclass(frozen=True, slots=True)
-class Role:
-    """What a leather besides the main one is there for, as lining or strap; rules speak of it by this name."""
-
-    name: str
-    means: str
-
-
-@dataclass(frozen=True, slots=True)
 class PartSpec:
     """A leather of an item besides the main one, or a thinner cut of the main one.
 
@@ -618,7 +612,6 @@ class RuleBase:
     """Attribute -> the one that says the shade in which its value was named, as an order needs it."""
     memo: dict[str, Any] = field(default_factory=dict, compare=False, repr=False)
     kinds: Mapping[str, frozenset[str]] = field(default_factory=dict)
-    roles: Mapping[str, Role] = field(default_factory=dict)
 
     def __repr__(self) -> str:
         """Its name alone: what holds a rule base is printed in messages, and the whole of it takes gigabytes there."""

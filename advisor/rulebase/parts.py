@@ -5,7 +5,7 @@ Which of the tannages and forms a part is cut from in one consultation is not de
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 
 from ..leather.pieces import MAIN_PARTS
 from . import files as shape
@@ -34,7 +34,7 @@ def read_part(
     words: Vocabulary,
 ) -> PartSpec:
     """One part of an item; thicknesses in mm."""
-    role = raw.role or (name if name in words.roles else "")
+    role = role_of(name, raw, words.roles)
     path: Path = ("item", slug, "parts", name)
 
     def wrong(key: str, what: str, hint: str = "") -> None:
@@ -92,6 +92,18 @@ def read_part(
         raw.basis,
         role,
     )
+
+
+def role_of(name: str, raw: shape.RawPart, roles: Collection[str]) -> str:
+    """What a part is there for: what it says, or its own name where that is a role."""
+    return raw.role or (name if name in roles else "")
+
+
+def roles_cut(item: shape.RawItem, roles: Collection[str]) -> list[str]:
+    """What the leathers of an item besides the main one are there for, of those that a piece is cut from."""
+    cut = {p.of for p in item.piece}
+    found = (role_of(name, part, roles) for name, part in item.parts.items() if name in cut and not part.bought)
+    return sorted({role for role in found if role})
 
 
 def own_reasons(spec: PartSpec, decisions: Mapping[str, Decision]) -> list[Conclusion]:

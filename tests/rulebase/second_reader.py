@@ -50,7 +50,7 @@ class Rules:
     def __init__(self, folder: Path) -> None:
         names = [f"{n}.toml" for n in ("rulebase", "attributes", "decisions", "sources", "cautions", "clashes")]
         names += [f"{sub}/{p.name}" for sub in ("items", "rules") for p in sorted((folder / sub).glob("*.toml"))]
-        names += [n for n in ("fittings.toml", "checks.toml") if (folder / n).exists()]
+        names += [n for n in ("checks.toml", "fittings.toml") if (folder / n).exists()]
         names += [f"{sub}/{p.name}" for sub in ("words", "words/things") for p in sorted((folder / sub).glob("*.toml"))]
         digest, data = hashlib.sha256(), {}
         for name in names:
@@ -65,8 +65,7 @@ class Rules:
         self.sources, self.cautions, self.clashes = sources["source"], cautions["caution"], clashes["clash"]
         self.told, self.rules = self.attributes | self.decisions, dict[str, Any]()
         self.named = {name: named_together(d) for name, d in self.decisions.items()}
-        beside = data.get("fittings.toml", {})
-        self.instead, self.roles = beside.get("instead", {}), beside.get("role", {})
+        self.instead = data.get("fittings.toml", {}).get("instead", {})
         of_items = [data[name] for name in names if name[:6] == "items/"]
         self.items = {k: taking(i, of_items) for d in of_items for k, i in d.get("item", {}).items()}
         for slug, item in self.items.items():
@@ -80,6 +79,10 @@ class Rules:
         named = f"{item.get('article', 'an' if called[:1].lower() in 'aeiou' else 'a')} {called}"
         habits = [*(f"suppose {s}" for s in item.get("suppose", ())), f"family is {item['family']}"]
         habits += ["may_bear is yes"] * item.get("may_bear", False)
+        cut = {p.get("of") for p in item.get("piece", [])}
+        roles = [p.get("role", name) for name, p in item.get("parts", {}).items() if name in cut and "bought" not in p]
+        known = self.attributes["other_leathers"]["values"]
+        habits += [f"other_leathers includes {role}" for role in sorted(set(roles)) if role in known]
         then: dict[str, Any] = {"habits": [(h, None) for h in habits], "ranking": []}
         adverb = {v: k for k, v in STRENGTHS.items()}
         for table in ("tannage", "avoid", "grain", "temper", "cut"):
