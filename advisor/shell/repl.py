@@ -295,10 +295,16 @@ def _typed(session: Session, out: TextIO, hang_up: _HangUp) -> Iterator[str]:
         interrupt_exception=_CancelError,
     )
 
+    struck: list[object] = []
+
     def end_if_asked() -> None:
         """Ends the prompt from within, so that it can put the terminal back as it was."""
-        if hang_up.came and prompt.app.future is not None and not prompt.app.future.done():
-            prompt.app.exit(exception=EOFError())
+        if (hang_up.came or struck) and prompt.app.future is not None and not prompt.app.future.done():
+            prompt.app.exit(exception=EOFError() if hang_up.came else _CancelError())
+
+    def strike(signal: object, _: object) -> None:
+        """Remembers a Ctrl-C while the prompt is set up or taken down: raised there, it would leave a loop open."""
+        struck.append(signal)
 
     def leave(*_: object) -> None:
         """Remembers to leave. Where the prompt has its line already or is not up yet, it is seen before the next."""
@@ -310,8 +316,9 @@ def _typed(session: Session, out: TextIO, hang_up: _HangUp) -> Iterator[str]:
     while not hang_up.came:
         session.width = columns(out)
         standing = _beside(session.order_so_far, [])
+        struck.clear()
         try:
-            with _signals(leave, "SIGHUP", "SIGTERM"):
+            with _signals(leave, "SIGHUP", "SIGTERM"), _signals(strike, "SIGINT"):
                 line = prompt.prompt(_question(session), pre_run=end_if_asked)
         except (_CancelError, KeyboardInterrupt):
             if hang_up.interrupted:

@@ -224,7 +224,8 @@ def another_order(session: Session, text: str) -> Reply | None:
 
     None where the line names a part of what is made, corrects it or speaks of something else.
     """
-    if not session.told or session.item() is None or CORRECTS.search(text):
+    asks = any(act.kind == "question" for act in acts_of(text))
+    if not session.told or session.item() is None or CORRECTS.search(text) or asks:
         return None
     named = read_sentence(session.rulebase, text, None, session.units).named
     taken = named.taken
