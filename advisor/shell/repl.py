@@ -10,6 +10,7 @@ from __future__ import annotations
 import os
 import re
 import signal
+import sys
 import textwrap
 import threading
 from collections.abc import Callable, Iterable, Iterator
@@ -89,7 +90,7 @@ def chat(session: Session, source: TextIO, out: TextIO, plain: bool, book: Logbo
     hang_up = _HangUp()
     lines = _typed(session, out, hang_up) if fancy else _plain_lines(session, source, out, hang_up)
     ended, another = False, ""
-    with _signals(hang_up.signalled, "SIGHUP", "SIGTERM"):
+    with _signals(hang_up.signalled, "SIGHUP", "SIGTERM"), _interrupts_kept(hang_up):
         try:
             try:
                 _show(out, _told(session, lambda: restored(session, state) if state else session.open()), plain)
@@ -195,6 +196,24 @@ def _signals(handler: Callable[..., object] | signal.Handlers, *names: str) -> I
             signal.signal(number, old)
 
 
+@contextmanager
+def _interrupts_kept(hang_up: _HangUp) -> Iterator[None]:
+    """A Ctrl-C that comes while something is collected as garbage is kept: there it cannot be raised, only told of."""
+    before = sys.unraisablehook
+
+    def keep(unraisable: sys.UnraisableHookArgs) -> None:
+        if unraisable.exc_type is KeyboardInterrupt:
+            hang_up.interrupted = True
+        else:
+            before(unraisable)
+
+    sys.unraisablehook = keep
+    try:
+        yield
+    finally:
+        sys.unraisablehook = before
+
+
 def _show(out: TextIO, reply: Reply, plain: bool) -> None:
     show_lines(reply.lines, out, plain)
     out.flush()
@@ -263,6 +282,13 @@ def _typed(session: Session, out: TextIO, hang_up: _HangUp) -> Iterator[str]:
     def pasted(event: KeyPressEvent) -> None:
         """Pasted lines become one answer; of a page nobody would read only so much is kept as is read."""
         event.current_buffer.insert_text(without_controls(" ".join(event.data.split()))[: MAX_TEXT + 1])
+
+    @keys.add("c-c")
+    @keys.add("<sigint>")
+    def cancelled(event: KeyPressEvent) -> None:
+        """Ctrl-C, unless the line was handed over already."""
+        if event.app.future is not None and not event.app.future.done():
+            event.app.exit(exception=_CancelError(), style="class:aborting")
 
     standing: list[str] = []
 
