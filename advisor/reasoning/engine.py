@@ -33,13 +33,12 @@ from typing import Any
 
 import durable_rules_engine as durable
 
-from ..rulebase.models import Value, make_room
+from ..rulebase.models import MOST_PREMISES, Value, make_room
 from .matching import Fact, Match, Pattern, Test
 
 MAX_RULES = 200
 MAX_TESTS = 400
 MAX_TESTS_OF_ONE_ATTRIBUTE = 60
-MAX_PREMISES = 14
 MAX_TEXT = 500
 MAX_NUMBER = 1e9
 MOST_REMEMBERED = 128
@@ -213,8 +212,8 @@ class DurableEngine:
         if pattern.rule in self._order:
             raise LimitError(f"two rules are called {pattern.rule}")
         self._order[pattern.rule] = len(self._order)
-        if len(pattern.present) + len(pattern.absent) > MAX_PREMISES:
-            raise LimitError(f"{pattern.rule} has more than {MAX_PREMISES} premises; split it in two")
+        if len(pattern.present) + len(pattern.absent) > MOST_PREMISES:
+            raise LimitError(f"{pattern.rule} has more than {MOST_PREMISES} premises; split it in two")
         for test in (*pattern.present, *pattern.absent):
             if not test.attribute.isidentifier() or not test.attribute.isascii():
                 raise LimitError(f"{pattern.rule}: {test.attribute!r} is no name of letters, digits and _")

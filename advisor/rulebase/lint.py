@@ -18,7 +18,7 @@ from .lint_declarations import DECLARATION_CHECKS
 from .lint_labels import LABEL_CHECKS
 from .lint_reach import REACH_CHECKS
 from .lint_words import WORD_CHECKS
-from .models import BOUNDS, READ_OFF, Premise, Rule, RuleBase, Value
+from .models import BOUNDS, MOST_PREMISES, READ_OFF, Premise, Rule, RuleBase, Value
 from .strata import node_of
 
 LONGEST_SENTENCE = 25
@@ -115,6 +115,35 @@ def impossible_rules(rulebase: RuleBase) -> Iterator[Finding]:
         name = _contradiction(rulebase, rule.when)
         if name:
             yield fault(rule, f"its premises about {name} contradict each other, so it never fires.")
+
+
+def crowded_rules(rulebase: RuleBase) -> Iterator[Finding]:
+    """Rules of more tests than an engine takes, which would stop every consultation."""
+    for rule in rulebase.rules.values():
+        tests = tests_of(rule)
+        if tests > MOST_PREMISES:
+            yield fault(
+                rule,
+                f"its premises are {tests} tests, and an engine takes {MOST_PREMISES}; "
+                '"lacks" and two names compared are two each.',
+                "Split it in two, or let a rule of its own conclude what some of them say together.",
+            )
+
+
+def tests_of(rule: Rule) -> int:
+    """How many tests an engine makes of the premises: a repeated one counts once, one of two names twice."""
+    tests: set[tuple[object, ...]] = set()
+    for premise in rule.when:
+        name, operator, values = premise.attribute, premise.operator, premise.values
+        if premise.other is not None:
+            tests |= {(name, "any"), (premise.other, "any")}
+        elif operator == "lacks":
+            tests |= {(name, "known"), (name, "lacks", values)}
+        elif operator == "known":
+            tests.add((name, "known"))
+        else:
+            tests.add((name, operator, values))
+    return len(tests)
 
 
 def preferences_that_never_meet(rulebase: RuleBase) -> Iterator[Finding]:
@@ -405,6 +434,7 @@ CHECKS: tuple[Check, ...] = (
     twin_rules,
     subsumed_rules,
     impossible_rules,
+    crowded_rules,
     preferences_that_never_meet,
     idle_preferences,
     empty_premises,

@@ -27,6 +27,8 @@ FORCES: tuple[Force, ...] = ("may", "should", "must")
 SEVERITIES: tuple[Severity, ...] = ("stop", "caution", "note")
 MOST_NOTES = 4
 """So many notes concern one thing; a reader skips a longer list (judgement)."""
+MOST_PREMISES = 14
+"""So many tests an engine takes of one rule; the inference library fails from 17 on."""
 OUTCOMES = ("refuse", "defer", "another_material", "undecided", "ok_with_conditions", "ok")
 """What a rule may say of the whole job."""
 WITHHELD = "defer, order withheld"

@@ -27,7 +27,7 @@ from advisor.reasoning.engine import DurableEngine, EngineError, LimitError
 from advisor.reasoning.facts import Answer
 from advisor.reasoning.matching import Fact, Guard, Match, Pattern, patterns_by_stratum
 from advisor.reasoning.matching import Test as Probe
-from advisor.rulebase.models import RuleBase, Value
+from advisor.rulebase.models import MOST_PREMISES, RuleBase, Value
 
 COLLIDING_WORDS = ("xcdcgeux", "rghhdprx")
 COLLIDING_NAMES = ("qvubhgme", "ioscofjj")
@@ -301,10 +301,10 @@ def test_premises_up_to_the_limit_and_beyond() -> None:
         present = tuple(probe(f"a{n}", "==", "x") for n in range(count - 2))
         return Pattern("r", present, (probe("b", "known"), probe("c", "==", "x")))
 
-    facts = [(f"a{n}", "x") for n in range(fence.MAX_PREMISES)]
-    assert fired([pattern(fence.MAX_PREMISES)], facts) == ["r"]
+    facts = [(f"a{n}", "x") for n in range(MOST_PREMISES)]
+    assert fired([pattern(MOST_PREMISES)], facts) == ["r"]
     with pytest.raises(LimitError, match="split it in two"):
-        DurableEngine([[pattern(fence.MAX_PREMISES + 1)]])
+        DurableEngine([[pattern(MOST_PREMISES + 1)]])
 
 
 # -- values

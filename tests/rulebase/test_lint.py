@@ -11,6 +11,7 @@ from small_rulebase import FILES, rule_text, write_small
 
 from advisor.leather.formulas import FORMULAS
 from advisor.read import lexicon
+from advisor.reasoning.matching import pattern_of
 from advisor.rulebase import lint
 from advisor.rulebase import lint_declarations as declared
 from advisor.rulebase import lint_labels as labels
@@ -18,10 +19,12 @@ from advisor.rulebase import lint_reach as reach
 from advisor.rulebase.findings import Check, Finding
 from advisor.rulebase.lint_candidates import CANDIDATE_CHECKS
 from advisor.rulebase.load import load_rulebase
-from advisor.rulebase.models import RuleBase
+from advisor.rulebase.models import MOST_PREMISES, RuleBase
 
 RULES, ITEMS = "rules/making.toml", "items/straps.toml"
 TURNED, SOFT = '"construction is turned"', '"favour temper soft slightly"'
+CROWD = ", ".join(['"hardware lacks rivet"', '"sew_max >= thickest_seam"', *(f'"layers >= {n}"' for n in range(1, 10))])
+"""Thirteen tests in eleven premises: to lack is to be known and to be without it, and two sizes compared are two."""
 BAG = '[item.bag]\nname = "bag"\nfamily = "straps"\nwords = ["bag"]\n'
 FIRM_BELT = '[item.trouser_belt.temper]\nfirm = { favour = "strong", because = "It does not roll." }\n'
 PUBLISHED_MUST = {"force": '"must"', "basis": '"published"', "source": '["dye-safety"]'}
@@ -347,6 +350,12 @@ SEEDS = [
         "error",
         "its premises about construction contradict each other",
         rule_text("seeded", f'{TURNED}, "construction is not turned"', SOFT),
+    ),
+    rule(
+        lint.crowded_rules,
+        "error",
+        "its premises are 15 tests, and an engine takes 14",
+        rule_text("seeded", f'{CROWD}, "disliked lacks veg_bridle"', SOFT),
     ),
     rule(
         lint.preferences_that_never_meet,
@@ -880,6 +889,21 @@ def test_numbers_of_candidates_cautions_and_sources_are_not_loose(tmp_path: Path
     )
     (tmp_path / RULES).write_text(FILES[RULES] + rule, encoding="utf-8")
     assert list(lint.loose_numbers(load_rulebase(tmp_path))) == []
+
+
+def test_as_many_premises_as_an_engine_takes_are_not_too_many(tmp_path: Path) -> None:
+    write_small(tmp_path)
+    crowd = rule_text("seeded", f'{CROWD}, "load_mass >= 1 kg"', SOFT)
+    (tmp_path / RULES).write_text(FILES[RULES] + crowd, encoding="utf-8")
+    base = load_rulebase(tmp_path)
+    assert list(lint.crowded_rules(base)) == []
+    assert lint.tests_of(base.rules["seeded"]) == MOST_PREMISES
+
+
+def test_premises_are_counted_as_an_engine_gets_them(rulebase: RuleBase) -> None:
+    for rule in rulebase.rules.values():
+        pattern = pattern_of(rule)
+        assert lint.tests_of(rule) == len(pattern.present) + len(pattern.absent), rule.id
 
 
 def test_a_clash_may_withdraw_what_it_does_not_speak_of(tmp_path: Path) -> None:
