@@ -75,17 +75,12 @@ def rulebase() -> RuleBase:
 @pytest.fixture(scope="session", autouse=True)
 def logs_of_the_run(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
     """No test writes to the user's own folder; all workers of a run keep one copy of the rule base."""
-    # Not before the rule base is the one that is read once.
-    from plain import SHARED
-
     place = tmp_path_factory.mktemp("logs")
     base = tmp_path_factory.getbasetemp()
     kept = (base.parent if "PYTEST_XDIST_WORKER" in os.environ else base) / "cache"
-    (kept / "plain").mkdir(parents=True, exist_ok=True)
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv("ADVISOR_LOGS", str(place))
         patch.setenv("XDG_CACHE_HOME", str(kept))
-        patch.setenv(SHARED, str(kept / "plain"))
         yield place
 
 

@@ -1,11 +1,8 @@
-"""What is advised for an item of which nothing else was said: worked out once for all processes of a run."""
+"""What is advised for an item of which nothing else was said: worked out once for each process of a run."""
 
 from __future__ import annotations
 
-import os
-import pickle
 from collections.abc import Sequence
-from contextlib import suppress
 from dataclasses import replace
 from functools import cache
 from pathlib import Path
@@ -22,24 +19,14 @@ from advisor.rulebase.models import NO_ORDER, RuleBase
 from advisor.rulebase.reading import Reader
 from advisor.rulebase.words import hold_words
 
-SHARED = "ADVISOR_PLAIN_ADVICE"
-"""The variable that names the folder in which the processes of a run leave each other what they worked out."""
-
 
 @cache
 def plain_advice(item: str) -> Advice:
-    """The advice on the shipped rule base, without a price list; not to be changed."""
-    if SHARED not in os.environ:
-        return consult(load_rulebase(), {"item": item})
-    kept = Path(os.environ[SHARED]) / item
-    with suppress(FileNotFoundError):
-        made: Advice = pickle.loads(kept.read_bytes())
-        return made
-    advice = consult(load_rulebase(), {"item": item})
-    begun = kept.with_suffix(f".{os.getpid()}")
-    begun.write_bytes(pickle.dumps(advice))
-    begun.rename(kept)
-    return advice
+    """The advice on the shipped rule base, without a price list; not to be changed.
+
+    A part that nobody reads is not worked out: of all cautions that is most of an advice, ``cautions_told`` is little.
+    """
+    return consult(load_rulebase(), {"item": item})
 
 
 def with_words(folder: Path) -> RuleBase:

@@ -124,8 +124,18 @@ def worth_asking(
 def may_change(run: Possibility, here: Standing, attribute: Attribute) -> tuple[Goal, ...]:
     """The parts of the order that a single answer to a question may change; nothing where it is shown that none does.
 
-    Of words every answer is looked at; of numbers and sets what a run over all answers leaves open.
+    Of words every answer is looked at; of numbers and sets what a run over all answers leaves open. ``run`` has nothing
+    open. What was found on the same answers is remembered: the end of the questions looks at what the last one did.
     """
+    if run.house is not None:
+        return _may_change(run, here, attribute)
+    found: dict[str, tuple[Goal, ...]] = run.rulebase.remembered("moves", frozenset(run.answers.items()), dict)
+    if attribute.name not in found:
+        found[attribute.name] = _may_change(run, here, attribute)
+    return found[attribute.name]
+
+
+def _may_change(run: Possibility, here: Standing, attribute: Attribute) -> tuple[Goal, ...]:
     moves = here.moved(standing(run.saying({attribute.name: whole(attribute)})))
     if not moves or attribute.numeric or attribute.kind == "set":
         return moves

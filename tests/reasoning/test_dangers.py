@@ -206,7 +206,7 @@ def test_whatever_may_bear_says_its_limits(rulebase: RuleBase) -> None:
     bearing = {"trouser_belt", "dog_lead", "chair_sling", "wrist_cuff", "lace", "case_handle", "holder"}
     for slug in rulebase.items:
         advice = plain_advice(slug)
-        told = any(c.id == "limits_of_use" and c.status == "applies" for c in advice.cautions)
+        told = any(c.id == "limits_of_use" and c.status == "applies" for c in advice.cautions_told)
         may_bear = advice.facts.get("may_bear")
         assert told == (may_bear is not None and may_bear.value == "yes"), slug
         assert told or slug not in bearing

@@ -135,7 +135,7 @@ def advised(advice: Advice) -> Proposal:
     return Proposal({n: (c.chosen[0],) for n, c in d.choices().items()}, weight, counts.get(form))
 
 
-@pytest.mark.parametrize("item", sampled(ITEMS, 4))
+@pytest.mark.parametrize("item", sampled(ITEMS, 8))
 def test_the_advised_order_fits_on_every_point(rulebase: RuleBase, item: str) -> None:
     advice = plain_advice(item)
     answers = parse_answers(rulebase, {"item": item})

@@ -17,7 +17,7 @@ SOLD = {"for_sale": "sale", "market": "eu"}
 
 
 def applied(advice: Advice) -> set[str]:
-    return {c.id for c in advice.cautions if c.status == "applies"}
+    return {c.id for c in advice.cautions_told if c.status == "applies"}
 
 
 def fired(advice: Advice) -> set[str]:

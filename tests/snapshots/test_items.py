@@ -28,7 +28,8 @@ def lines_of(advice: Advice) -> Iterator[str]:
     binding = dict.fromkeys(f"{b.side} {b.rule}" for b in weight.bounds if b.binding)
     yield f"weight {weight.low_mm} to {weight.high_mm}: {', '.join(binding)}"
     for severity in ("stop", "caution"):
-        ids = [c.id for c in advice.cautions if c.severity == severity and c.status == "applies" and c.relevant]
+        told = [c for c in advice.cautions_told if c.status == "applies" and c.relevant]
+        ids = [c.id for c in told if c.severity == severity]
         yield f"{severity}: {', '.join(ids) or 'none'}"
 
 

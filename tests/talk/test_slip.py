@@ -33,7 +33,7 @@ def test_a_slip_fits_its_width_and_one_screen_for_every_item(rulebase: RuleBase)
         assert lines[0].startswith(ORDER_SLIP if ordered else NO_ORDER_SLIP), item
         assert any(line.startswith(f"{ORDER} ") for line in lines[1:]) == ordered, item
         text = " ".join(" ".join(lines).split())
-        for caution in advice.cautions:
+        for caution in advice.cautions_told:
             shown = caution.severity == "stop" or (ordered and caution.id == LIMITS_OF_USE)
             if caution.status == "applies" and shown:
                 assert caution.text in text, (item, caution.id)

@@ -14,12 +14,16 @@ from advisor.reasoning.advice import Advice, CautionView
 COLUMNS = ("stops", "cautions", "notes", "not ruled out", "makers differ", "listed")
 
 
+def concerning(advice: Advice) -> tuple[int, ...]:
+    """The cautions that concern the thing, by the first of COLUMNS."""
+    met = [c for c in advice.cautions_told if c.relevant]
+    applying = [c.severity for c in met if c.status == "applies"]
+    return (*(applying.count(s) for s in ("stop", "caution", "note")), len(met) - len(applying))
+
+
 def counts(advice: Advice) -> tuple[int, ...]:
     """What concerns the thing, by COLUMNS; ``listed`` is every caution that the JSON holds."""
-    met = [c for c in advice.cautions if c.relevant]
-    applying = [c.severity for c in met if c.status == "applies"]
-    severities = tuple(applying.count(s) for s in ("stop", "caution", "note"))
-    return (*severities, len(met) - len(applying), sum(s.relevant is True for s in advice.trace), len(advice.cautions))
+    return (*concerning(advice), sum(s.relevant is True for s in advice.trace), len(advice.cautions))
 
 
 def _words(caution: CautionView) -> str:

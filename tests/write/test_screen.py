@@ -108,7 +108,7 @@ def test_a_colour_that_nobody_said_is_told_as_assumed(rulebase: RuleBase) -> Non
 
 def test_every_stop_that_applies_is_said_whole(table: Mapping[str, Row]) -> None:
     for item, row in table.items():
-        stops = [c.text for c in row.advice.cautions if c.severity == "stop" and c.status == "applies"]
+        stops = [c.text for c in row.advice.cautions_told if c.severity == "stop" and c.status == "applies"]
         for lines in (row.screen, row.slip):
             said = run_on(lines)
             assert [text for text in stops if text not in said] == [], item
@@ -119,7 +119,8 @@ def test_what_may_bear_carries_its_line_of_limits(rulebase: RuleBase, table: Map
     bearing = {
         i
         for i, row in table.items()
-        if any(c.id == "limits_of_use" for c in row.advice.cautions if c.status == "applies") and stands(row.advice)
+        if any(c.id == "limits_of_use" for c in row.advice.cautions_told if c.status == "applies")
+        and stands(row.advice)
     }
     assert len(bearing) > 1
     for item in bearing:
