@@ -376,7 +376,7 @@ def _under_supposition(matter: Matter, clause: str, topic: Topic | None) -> list
 
 
 def _one_question(text: str) -> bool:
-    return sum(a.kind == "question" for a in acts_of(text)) == 1
+    return sum(a.kind == "question" or a.why == "own" for a in acts_of(text)) == 1
 
 
 def cannot(matter: Matter, clause: str = "") -> list[str]:
@@ -444,7 +444,7 @@ def _of_another(matter: Matter, topic: Topic, text: str) -> list[str]:
 
     The consultation is made again with that leather held, as for a second opinion.
     """
-    if not {p.attribute for said in topic.says for p in said.when} & {"tannage", "surface"}:
+    if topic.believed or not {p.attribute for said in topic.says for p in said.when} & {"tannage", "surface"}:
         return []
     decision, named = leathers_named(matter.rulebase, text)
     choice = matter.advice().decisions.choices().get(decision)
@@ -457,6 +457,8 @@ def _of_another(matter: Matter, topic: Topic, text: str) -> list[str]:
     if not said:
         return []
     lead, own = called(matter.rulebase, decision, choice.chosen[0]), _saying(matter, topic, matter.advice())
+    if own == said and other in choice.chosen:
+        return []
     if own == said:
         return [f"{capital(name)} is no different there from {lead}. {said[0]}"]
     return [f"{capital(name)}: {small(said[0])}", *(f"{capital(lead)}: {small(text)}" for text in own)]

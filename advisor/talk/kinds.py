@@ -37,7 +37,7 @@ from ..write.opinions import opinion_said
 from ..write.page import capital, listed
 from ..write.reasons import small
 from ..write.short_reasons import why_not_short
-from ..write.straight import fitted, part_said, withheld
+from ..write.straight import MOST_LINES, fitted, part_said, withheld
 from ..write.verdicts import cheaper_said, doubled_said, for_job, lighter_said, size_said
 from .comparing import voice_of
 from .contrasted import Named
@@ -45,6 +45,10 @@ from .matter import Matter
 from .objects import objects_in, two_of_one
 from .tried import supposed_in
 
+_BATCH = re.compile(
+    r"\b(?:batch\w*|several|a few|more than one|lots? of|in bulk|dozens?|(?:[2-9]|\d\d+) of|if i (?:did|made|do|make) "
+    r"(?:\d+|two|three|four|five|six|eight|ten|twelve|twenty|more|some))\b"
+)
 _PRICE = re.compile(r"\b(?:cheap\w*|price\w*|dear\w*|costs?|money|expensive)\b")
 _IF = re.compile(r"\b(?:if|when|suppose|supposing|assuming|once)\b (?P<what>.+)")
 _BUILD = ("construction", "item")
@@ -57,7 +61,7 @@ def kind_told(matter: Matter, text: str) -> list[str]:
     low = " ".join(text.lower().replace("’", "'").split())
     for answer in (_size, _either, _goal):
         if said := answer(matter, low):
-            return fitted(said, matter.width)
+            return fitted(said, matter.width, MOST_LINES + (answer is _either))
     return []
 
 
@@ -155,7 +159,7 @@ def _either(matter: Matter, text: str) -> list[str]:
     names = {a: _name(matter, one, a), b: _name(matter, other, b)}
     apart = difference_told(matter.rulebase, terms_in(matter.rulebase, f"{one.words}, {other.words}"))
     said = for_job(voice_of(matter), found, names, takes, buts, apart if "differ" in text else "")
-    if of_words and apart:
+    if "differ" in text and apart:
         said = [apart, *(text for text in said if text != apart)]
     if one.decision == "tannage" and _PRICE.search(text):
         of = Asked(matter.rulebase, matter.advice(), matter.units)
@@ -170,19 +174,20 @@ _BARRED = frozenset(("excluded", "not spoken for"))
 _UNLIKE = re.compile(
     r"\bor\b|\bvs\b|\bversus\b|\bdiffer\w*|\bcompar\w+|\bthat\b.+n'?t\b|\brather than\b|\bover\b|\bbeats?\b|\bthan\b"
 )
+_PIECES = frozenset(("cut", "form"))
 _SAYS = {
     "tannage": "how it is tanned",
     "species": "which animal it is from",
     "grain": "which layer it is",
     "surface": "how its face is finished",
-    "cut": "which part of the hide it is",
-    "form": "how it is sold",
     "temper": "how soft it is",
 }
 
 
 def _unlike(matter: Matter, text: str, named: list[Named]) -> list[str]:
     """Of two that exclude each other in nothing, as a skin and a tannage: that, and how each stands for this thing."""
+    # "Smooth side up" names no leather.
+    named = [n for n in named if n.decision not in _PIECES]
     first = named[0] if named else None
     other = next((n for n in named[1:] if first and n.decision != first.decision and n.words != first.words), None)
     if first is None or other is None or not _UNLIKE.search(text) or not stands(matter.advice()):
@@ -247,7 +252,7 @@ def _goal(matter: Matter, text: str) -> list[str]:
         return []
     of = Asked(matter.rulebase, matter.advice(), matter.units)
     if goal == "cheaper":
-        return cheaper_said(of)
+        return cheaper_said(of, several=_BATCH.search(text) is not None)
     if goal == "lighter":
         return lighter_said(of)
     if goal in ("softer", "stiffer"):

@@ -131,6 +131,11 @@ def _aside(session: Session, question: Attribute | None, text: str) -> Reply | N
     answers = asked and question is not None and _answer_in(session, question, text)
     if session.item() is not None and not answers:
         left, others = without_others(text, _made_for(session))
+        if others and asks(text) and not asks(left):
+            # What is told of another may lead to what is asked: "my cat scratches, which leather hides that best".
+            return asked_back(session, text)
+        if others and asks(left) and asks_only(left):
+            return asked_back(session, text)
         if others and not left.strip(" ,.!"):
             return session.again([OF_OTHERS])
         if others:

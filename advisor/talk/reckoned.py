@@ -4,7 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 
+from ..leather.cutting import forms_holding
+from ..leather.forms import Form
+from ..leather.pieces import MM2_PER_DM2, main_pieces
+from ..leather.units import show
 from ..read.counts import QUANTITY
 from ..reasoning.advice import FormView
 from ..reasoning.consult import Consultation
@@ -42,9 +47,11 @@ _SPELT = {
 def from_one(matter: Matter, text: str) -> str:
     """How many of the thing the form that is bought gives, or another that ``text`` names, by asking for more and more.
 
-    "" where no piece fits on it.
+    "" where no piece fits on it. A piece named by its size is laid out as a panel.
     """
     advice = matter.advice()
+    if sheet := _sheet_named(text):
+        return _from_sheet(matter, *sheet)
     named = _forms_named(matter, text)
     form = next((f for f in named if f.fits), None) or first_form(advice)
     if form is None or matter.item is None or not form.fits:
@@ -76,6 +83,52 @@ def _barred(matter: Matter, form: FormView) -> str:
     """Why a form does not do, as a sentence."""
     name = called(matter.rulebase, "form", form.form)
     return f"Not {name}: {small(tell(form.why_not, matter.rulebase) if form.why_not else '').rstrip('.')}."
+
+
+_PAPER = {"a5": (210.0, 148.0), "a4": (297.0, 210.0), "a3": (420.0, 297.0), "a2": (594.0, 420.0)}
+"""Sheets of paper in mm, long side first. Source: ISO 216."""
+_SHEET = re.compile(
+    r"\b(?:(?P<paper>a[2-5])\b|(?P<long>\d+(?:\.\d+)?) ?(?:cm|mm|inch(?:es)?|in|\"|ft|foot)? ?(?:x|by) ?"
+    r"(?P<wide>\d+(?:\.\d+)?) ?(?P<unit>cm|mm|inch(?:es)?|in|\"|ft|foot|feet)(?=\W|$)|(?P<square>square foot|sq ?ft)\b)"
+)
+_FOOT = "ft"
+_TO_MM = {"cm": 10.0, "mm": 1.0, "in": 25.4, '"': 25.4, _FOOT: 304.8, "fo": 304.8, "fe": 304.8}
+
+
+def _sheet_named(text: str) -> tuple[float, float] | None:
+    """The sides in mm, the long one first, of a piece that a text names by its size; None where it names none."""
+    found = _SHEET.search(text.lower())
+    if found is None:
+        return None
+    if found["paper"]:
+        return _PAPER[found["paper"]]
+    if found["square"]:
+        return _TO_MM[_FOOT], _TO_MM[_FOOT]
+    sides = [float(found[name]) * _TO_MM[found["unit"][:2]] for name in ("long", "wide")]
+    return max(sides), min(sides)
+
+
+def _from_sheet(matter: Matter, length: float, width: float) -> str:
+    """How many of the thing a piece of so many mm gives, laid out by size; that a piece does not fit on it."""
+    run = Consultation(matter.rulebase, matter.answers, house=matter.house)
+    pieces = main_pieces(run.pieces)
+    if matter.item is None or not pieces or min(length, width) <= 0:
+        return ""
+    sheet = Form("the piece", length, width, length * width / MM2_PER_DM2, 0.0, "area", 1.0)
+    size = f"{show(length, 'mm', matter.units)} x {show(width, 'mm', matter.units)}"
+    turned = tuple(replace(piece, along="either") for piece in pieces)
+    most = 0
+    while most < MOST_OF_ONE:
+        held = forms_holding(sheet, turned, most + 1)
+        if not held.fits or held.count > 1:
+            break
+        most += 1
+    what = thing_called(matter.rulebase, matter.item)
+    if most == 0:
+        return f"None: the pieces of one {what} do not all go on {size}."
+    few = f"{most} {plural(what, most)}" if most < MOST_OF_ONE else f"{MOST_OF_ONE} or more"
+    lined = " Linings and other leathers are counted apart." if len(pieces) < len(run.pieces) else ""
+    return f"A piece of {size} gives {few}, laid out by size; a fault may cost one.{lined}"
 
 
 _SO_MANY = re.compile(r"\b(one|a|an|1|single|half|two|2|three|3|four|4)\b")
