@@ -9,7 +9,7 @@ import re
 from collections.abc import Iterator
 
 _LED = (
-    r"(?:but |and |cause |because |since |as |though )?(?:surely|i(?:'d| had|'ve| have)? (?:always |also |only |just )?"
+    r"(?:but |and |cause |because |since |as |though )?(?:surely|(?:i(?:'d| had|'ve| have)? )?(?:always |also |only |just )?"
     r"(?:thought|heard|read|understood|believed|assumed|figured|imagined|reckoned|reckon|was told|were told|been told"
     r"|was taught)(?: (?:somewhere|online|once|that))*|(?:people|they|some|everyone|everybody|some people|somebody"
     r"|someone|folk|folks|the internet|the forums?|(?:a|my|the) (?:\w+ )?(?:mate|friend|bloke|guy|man|lady|dad|uncle"
@@ -26,6 +26,7 @@ _BEFORE = re.compile(rf"(?:^|[,.;?!] *|\b(?:and|but) ){_LED}[, ]+(?P<what>.+)")
 _WITHIN = re.compile(r"^(?P<what>.*\bsurely\b.*)")
 _BEHIND = re.compile(rf"(?P<what>[^,.;?!]+(?:, [^,.;?!]+)?)(?:,| -) ?{_TAG}(?: then)?[ ?.!]*$")
 _NOT = re.compile(r"(?:^|[,.;?!] *)(?:but |and |so )?(?P<aux>is|are|does|do|wo|would|ca|has|have)n'?t (?P<what>.+)")
+_TAIL = re.compile(rf",? {_TAG}$")
 _WHO = re.compile(r"^(?:i|we|you) ")
 
 
@@ -35,6 +36,6 @@ def beliefs_in(text: str) -> Iterator[str]:
     for pattern in (_BEFORE, _BEHIND, _NOT, _WITHIN):
         found = pattern.search(low)
         what = re.split(r"[.;?!]|, (?:so|but|why|how|what|should|can|is|do)\b", found["what"])[0] if found else ""
-        what = re.sub(r"\bsurely\b", "", what).strip(" ,")
+        what = _TAIL.sub("", re.sub(r"\bsurely\b", "", what)).strip(" ,")
         if len(what.split()) > 1 and not _WHO.match(what):
             yield what

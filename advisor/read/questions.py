@@ -177,7 +177,8 @@ def _topic_of_main(rulebase: RuleBase, clause: str) -> Topic | None:
     if whole is None or found is None:
         return whole
     main, beside = _topic_asked(rulebase, clause[: found.start()]), _topic_asked(rulebase, clause[found.end() :])
-    only_beside = beside is not None and beside.name == whole.name
+    # What needs more words than stand there, as "look after it when he has been in the sea", asks of both.
+    only_beside = beside is not None and beside.name == whole.name and beside.size >= whole.size
     return main if only_beside and main and main.sure and main.name != whole.name else whole
 
 

@@ -278,7 +278,7 @@ def _answered(matter: Matter, clause: str, act: Act, text: str) -> list[str]:
         return two
     topic = topic_asked(rulebase, clause)
     beside = topic_asked(rulebase, text) if _one_question(text) else None
-    if topic and beside and beside.size > topic.size:
+    if topic and beside and beside.size >= topic.size:
         # What is told beside the question belongs to it: "how do I cut it, my knife just stops".
         topic = beside
     if found := _under_supposition(matter, clause, topic):

@@ -51,6 +51,8 @@ _BATCH = re.compile(
 )
 _PRICE = re.compile(r"\b(?:cheap\w*|price\w*|dear\w*|costs?|money|expensive)\b")
 _IF = re.compile(r"\b(?:if|when|suppose|supposing|assuming|once)\b (?P<what>.+)")
+_GIVEN = re.compile(r"(?:and |but |so )?(?:if|when|since|as|because|given) .+?\b(?P<why>why not [^?.!]+)")
+"""What is supposed before a "why not"."""
 _BUILD = ("construction", "item")
 
 
@@ -72,7 +74,8 @@ def canonical(matter: Matter, text: str) -> str:
     if lead_asked(low) and not objects_in(matter.rulebase, low):
         return "why this leather"
     if not what:
-        return ""
+        given = _GIVEN.match(low)
+        return given["why"] if given and objects_in(matter.rulebase, given["why"]) else ""
     named = objects_in(matter.rulebase, low if stands_for(what) else what)
     return f"why not {named[0].words}" if named else ""
 

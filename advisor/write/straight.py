@@ -111,7 +111,7 @@ def _amount(of: Asked) -> str:
     ]
     net = of.advice.decisions.amount.net_area_dm2 or 0.0
     # What is worked out is the area of the main leather alone.
-    pieces = "" if besides else f" The pieces come to {area_said(net, of.units)}."
+    pieces = f" The pieces {'of the main leather ' if besides else ''}come to {area_said(net, of.units)}."
     return f"{listed([bought, *besides])}.{pieces}"
 
 

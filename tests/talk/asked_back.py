@@ -34,6 +34,7 @@ NAMES = (
     "tenth",
     "eleventh",
     "twelfth",
+    "thirteenth",
 )
 MOST_DANGERS = 4
 
