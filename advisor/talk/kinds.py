@@ -53,6 +53,8 @@ _PRICE = re.compile(r"\b(?:cheap\w*|price\w*|dear\w*|costs?|money|expensive)\b")
 _IF = re.compile(r"\b(?:if|when|suppose|supposing|assuming|once)\b (?P<what>.+)")
 _GIVEN = re.compile(r"(?:and |but |so )?(?:if|when|since|as|because|given) .+?\b(?P<why>why not [^?.!]+)")
 """What is supposed before a "why not"."""
+_WHY_NOT = re.compile(r"(?:and |but |so )?why (?:is it |do you say |use )?.+ (?:not|over|rather than|instead of) ")
+"""What asks why one and not another."""
 _BUILD = ("construction", "item")
 
 
@@ -164,6 +166,9 @@ def _either(matter: Matter, text: str) -> list[str]:
     said = for_job(voice_of(matter), found, names, takes, buts, apart if "differ" in text else "")
     if "differ" in text and apart:
         said = [apart, *(text for text in said if text != apart)]
+    if _WHY_NOT.match(text) and said and found.first == b and b in choice.chosen and a not in choice.chosen:
+        # Why something that is not advised rather than what is.
+        said[0] = f"The other way round: {said[0][:1].lower()}{said[0][1:]}"
     if one.decision == "tannage" and _PRICE.search(text):
         of = Asked(matter.rulebase, matter.advice(), matter.units)
         said = _with_price(

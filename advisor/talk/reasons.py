@@ -105,7 +105,9 @@ _THINNER = re.compile(r"\b(?:thinner|lighter)\b|\b(?:as|so|that|this|too) thick\
 _THICKER = re.compile(r"\b(?:thicker|heavier|beefier)\b|\b(?:so|that|this|too) thin\b")
 _SOFTER, _STIFFER = re.compile(r"\b(?:softer|floppier)\b"), re.compile(r"\b(?:stiffer|firmer|harder)\b")
 _STIFF, _SOFT = re.compile(r"\b(?:stiff|firm|hard)\b"), re.compile(r"\bsoft\b", re.IGNORECASE)
-_HEAVY = re.compile(r"\b(?:heavy|heavier|weighs?|load(?:ed)?|pulls?|hang(?! (?:lower|higher|down|low|straight|further|off))|bulky|full)\b")
+_HEAVY = re.compile(
+    r"\b(?:heavy|heavier|weighs?|load(?:ed)?|pulls?|hang(?! (?:lower|higher|down|low|straight|further|off))|bulky|full)\b"
+)
 _MADE = ("decoration", "edge")
 """Answers about the work, which a question may take for granted: "why can't I carve chrome"."""
 LOAD = "load_mass"

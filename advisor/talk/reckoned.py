@@ -29,19 +29,16 @@ from .why import why_lines
 MOST_OF_ONE = 40
 """Beyond so many of a thing from what is bought nobody asks how many exactly."""
 _ASIDE = re.compile(r" \[[\w/ -]+\]| Evidence: .*$")
-_NUMBER = re.compile(r"\b(\d{1,3}|two|three|four|five|six|eight|ten|twelve|twenty|a dozen)\b")
-_SPELT = {
-    "two": 2,
-    "three": 3,
-    "four": 4,
-    "five": 5,
-    "six": 6,
-    "eight": 8,
-    "ten": 10,
-    "twelve": 12,
-    "twenty": 20,
-    "a dozen": 12,
-}
+_ONES = ("", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
+_TENS = {"twenty": 20, "thirty": 30, "forty": 40, "fifty": 50, "sixty": 60, "seventy": 70, "eighty": 80, "ninety": 90}
+_SPELT = (
+    {word: n for n, word in enumerate(_ONES) if n > 1}
+    | {"ten": 10, "eleven": 11, "twelve": 12, "fifteen": 15, "sixteen": 16, "eighteen": 18, "a dozen": 12}
+    | {"half a dozen": 6, "two dozen": 24, "a pair": 2, "a hundred": 100}
+    | _TENS
+    | {f"{ten}-{one}": n + _ONES.index(one) for ten, n in _TENS.items() for one in _ONES[1:]}
+)
+_NUMBER = re.compile(rf"\b(\d{{1,3}}|{'|'.join(sorted(_SPELT, key=len, reverse=True))})\b".replace("-", "[- ]"))
 
 
 def from_one(matter: Matter, text: str) -> str:
@@ -178,7 +175,7 @@ def for_many(matter: Matter, text: str) -> str:
     found = _NUMBER.search(text)
     if found is None or matter.item is None:
         return ""
-    many = _SPELT.get(found[1]) or int(found[1])
+    many = _SPELT.get(found[1]) or _SPELT.get(found[1].replace(" ", "-")) or int(found[1])
     then = _of_many(matter, many)
     advice = then.advice()
     if not many >= 1 or not stands(advice):
