@@ -9,11 +9,13 @@ import re
 from collections.abc import Iterator
 
 _LED = (
-    r"(?:but |and |cause |because |since |as |though )?(?:surely|(?:i(?:'d| had|'ve| have)? )?(?:always |also |only |just )?"
+    r"(?:but |and |cause |because |since |as |though )?(?:surely"
+    r"|(?:i(?:'d| had|'ve| have)? )?(?:always |also |only |just )?"
     r"(?:thought|heard|read|understood|believed|assumed|figured|imagined|reckoned|reckon|was told|were told|been told"
     r"|was taught)(?: (?:somewhere|online|once|that))*|(?:people|they|some|everyone|everybody|some people|somebody"
     r"|someone|folk|folks|the internet|the forums?|(?:a|my|the) (?:\w+ )?(?:mate|friend|bloke|guy|man|lady|dad|uncle"
-    r"|father|teacher|neighbour|brother|wife|husband)) (?:always |all |once )?(?:say|says|said|tell|tells|told|reckon"
+    r"|father|teacher|neighbour|brother|wife|husband)(?: (?:at|in|from|down|on) (?:the |my )?\w+)?)"
+    r" (?:always |all |once )?(?:say|says|said|tell|tells|told|reckon"
     r"|reckons|swear|swears|insist|insists)(?: (?:me|us))?(?: (?:that|on))?"
     r"|(?:is it|isn'?t it)(?: really| just| only)? (?:true|right|correct|a fact|a myth|an old wives'? tale)(?: that)?"
     r"|apparently|supposedly)"

@@ -54,8 +54,8 @@ class RawQuestion(Shape):
     without being kept, ``says`` sentences of which the first that is true is told, before the rest unless
     ``says_last``. ``told_here`` are the dangers that the answer itself speaks of, so that asking raises none of them.
     ``believed`` says whether something that people take to be so is so, and is told as well beside another question in
-    which that belief stands. ``always`` is answered without an order as well, ``calm`` where only the question about a danger is open: care,
-    cleaning and work hang on no order.
+    which that belief stands. ``always`` is answered without an order as well, ``calm`` where only the question about a
+    danger is open: care, cleaning and work hang on no order.
     """
 
     asks: Phrases

@@ -22,7 +22,7 @@ from ..read.asked_kinds import (
     stands_for,
 )
 from ..read.beside import held_against, known_values, take_if
-from ..read.glossary import difference_told, terms_in
+from ..read.glossary import difference_told, sides_told, terms_in
 from ..read.offered import read_leather
 from ..reasoning.contrast import contrast
 from ..reasoning.facts import Answer
@@ -65,8 +65,15 @@ def kind_told(matter: Matter, text: str) -> list[str]:
     low = " ".join(text.lower().replace("’", "'").split())
     for answer in (_size, _either, _goal):
         if said := answer(matter, low):
-            return fitted(said, matter.width, MOST_LINES + (answer is _either))
+            # Of two each wants a reason, which takes a line more; what parts them at all is in three.
+            return fitted(
+                said, matter.width, MOST_LINES + (answer is _either and ("differ" not in low or _of_this(low)))
+            )
     return []
+
+
+def _of_this(text: str) -> bool:
+    return _OF_THIS.search(text) is not None
 
 
 def canonical(matter: Matter, text: str) -> str:
@@ -162,10 +169,16 @@ def _either(matter: Matter, text: str) -> list[str]:
     buts = {c: held_against(matter.rulebase, one.decision, c, values) for c in (a, b)}
     takes = take_if(matter.rulebase, one.decision, [a, b])
     names = {a: _name(matter, one, a), b: _name(matter, other, b)}
-    apart = difference_told(matter.rulebase, terms_in(matter.rulebase, f"{one.words}, {other.words}"))
+    terms = terms_in(matter.rulebase, f"{one.words}, {other.words}")
+    apart = difference_told(matter.rulebase, terms)
+    if "differ" in text and not apart and len(terms) == len(("one", "other")):
+        apart = " ".join(sides_told(matter.rulebase, terms))
     said = for_job(voice_of(matter), found, names, takes, buts, apart if "differ" in text else "")
     if "differ" in text and apart:
-        said = [apart, *(text for text in said if text != apart)]
+        # Which of the two it is, and then what parts them.
+        first = found.first if found.first in choice.chosen and not of_words else None
+        head = f"{capital(names[first])} for the {thing_called(matter.rulebase, matter.item or '')}." if first else ""
+        return [text for text in (head, *re.split(r"(?<=\.) (?=[A-Z])", apart)) if text]
     if _WHY_NOT.match(text) and said and found.first == b and b in choice.chosen and a not in choice.chosen:
         # Why something that is not advised rather than what is.
         said[0] = f"The other way round: {said[0][:1].lower()}{said[0][1:]}"
@@ -181,6 +194,7 @@ _OF_THIS = re.compile(r"\b(?:for|here|this|these|my|it)\b")
 _BARRED = frozenset(("excluded", "not spoken for"))
 _UNLIKE = re.compile(
     r"\bor\b|\bvs\b|\bversus\b|\bdiffer\w*|\bcompar\w+|\bthat\b.+n'?t\b|\brather than\b|\bover\b|\bbeats?\b|\bthan\b"
+    r"|\bnot\b|\binstead of\b"
 )
 _PIECES = frozenset(("cut", "form"))
 _SAYS = {

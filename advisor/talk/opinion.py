@@ -42,8 +42,9 @@ _JUDGES = re.compile(
 """Words that ask whether something is good for the job."""
 _AUXILIARY = re.compile(r"^\s*(?:and |but |so |or )?(?:do|does|did|can|could|is|are|would|will)\b", re.IGNORECASE)
 _ASKS_OTHERWISE = re.compile(
-    r"^(?:how|where|when|who|why)\b(?! a?bout)|^(?:and |but |so )?what (?:do|should|shall|would|can|could) (?:i|we|you) "
-    r"(?!reckon|think|say|make of)|\b(?:which|what) (?:side|way|part|cut|face)\b"
+    r"^(?:how|where|when|who|why)\b(?! a?bout)"
+    r"|^(?:and |but |so )?what (?:do|should|shall|would|can|could) (?:i|we|you) (?!reckon|think|say|make of)"
+    r"|\b(?:which|what) (?:side|way|part|cut|face)\b"
     r"|\b(?:just|only) the (?:bit|piece|part|amount)\b|\bhave to (?:take|buy|get) (?:a |the )?(?:whole|full|entire)\b"
     r"|\b(?:thread|needle|glue|rivets?|snaps?|buckles?|lining|edges?)\b",
     re.IGNORECASE,

@@ -106,7 +106,8 @@ _THICKER = re.compile(r"\b(?:thicker|heavier|beefier)\b|\b(?:so|that|this|too) t
 _SOFTER, _STIFFER = re.compile(r"\b(?:softer|floppier)\b"), re.compile(r"\b(?:stiffer|firmer|harder)\b")
 _STIFF, _SOFT = re.compile(r"\b(?:stiff|firm|hard)\b"), re.compile(r"\bsoft\b", re.IGNORECASE)
 _HEAVY = re.compile(
-    r"\b(?:heavy|heavier|weighs?|load(?:ed)?|pulls?|hang(?! (?:lower|higher|down|low|straight|further|off))|bulky|full)\b"
+    r"\b(?:heavy|heavier|weighs?|load(?:ed)?|pulls?|hang(?! (?:lower|higher|down|low|straight|further|off))|bulky"
+    r"|full)\b"
 )
 _MADE = ("decoration", "edge")
 """Answers about the work, which a question may take for granted: "why can't I carve chrome"."""

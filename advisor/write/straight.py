@@ -97,7 +97,7 @@ def _too_thin(of: Asked) -> str:
     window = _window(of)
     if not window or not thin:
         return _why_thickness(of)
-    return f"{window}: {small(thin)}" if not thin.startswith("It ") else f"{window}: thinner {small(thin)}"
+    return f"{window}: thinner, {small(thin)}"
 
 
 def _leathers(advice: Advice) -> list[OrderLine]:

@@ -190,8 +190,10 @@ def cheaper_said(of: Asked, several: bool = False) -> list[str]:
     )
     batch = ""
     if several:
-        many = "Of many, buy one larger piece, nest all pieces on it, the small in the gaps, and cut one part after another."
-        batch = f"{many} It saves waste, and a shop may take less by the whole hide."
+        batch = (
+            "Of many, buy one larger piece, nest all pieces on it, the small in the gaps, and cut part after part."
+            " It saves waste, and a shop may take less by the whole hide."
+        )
     spare = f"Do not save on the thickness{f' or on the {bears[0]}s' if bears else ''}."
     return [*([batch] if batch else []), f"Cheaper with {'; '.join(ways)}.", leather, spare]
 

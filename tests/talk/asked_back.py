@@ -35,6 +35,7 @@ NAMES = (
     "eleventh",
     "twelfth",
     "thirteenth",
+    "fourteenth",
 )
 MOST_DANGERS = 4
 
