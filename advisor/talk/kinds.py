@@ -25,7 +25,7 @@ from ..read.beside import held_against, known_values, take_if
 from ..read.glossary import difference_told, sides_told, terms_in
 from ..read.offered import read_leather
 from ..reasoning.contrast import contrast
-from ..reasoning.facts import Answer
+from ..reasoning.facts import Answer, parse_answer
 from ..reasoning.judging import review
 from ..reasoning.review import Proposal, Thickness
 from ..reasoning.why_not import nearest_of, why_not
@@ -111,6 +111,9 @@ def _size(matter: Matter, text: str) -> list[str]:
     if not opinion:
         return []
     said = size_said(opinion, asked)
+    if text.startswith("why") and opinion.startswith("Yes, "):
+        # "Why is 3 mm not enough" of what is enough.
+        said[0] = f"It is right: {said[0].partition(', ')[2]}"
     if asked.layers == "single" and said:
         said[0] = _as_single(said[0])
         said.append(doubled_said(matter.rulebase, then.advice(), weight.low, weight.high, matter.units))
@@ -309,6 +312,8 @@ def _temper(matter: Matter, step: int) -> list[str]:
 def _scaled(matter: Matter, text: str, bigger: bool) -> list[str]:
     """What changes in the order if the thing is so much bigger or smaller each way."""
     share = share_asked(text)
+    if said := _to_a_size(matter, text):
+        return said
     factor = 1 + share if bigger else 1 / (1 + share)
     advice, one_side = matter.advice(), side_asked(text)
     changes: dict[str, Answer] = {}
@@ -336,6 +341,35 @@ def _scaled(matter: Matter, text: str, bigger: bool) -> list[str]:
     if not stands(after):
         return [f"{capital(word)} no order stands.", *withheld(matter.rulebase, after)[1:]]
     return [*_moved(matter, then, word)]
+
+
+_TO = re.compile(r"(?P<size>\d+(?:[.,]\d+)? ?(?:mm|cm|inch(?:es)?|in))\b(?! (?:bigger|longer|wider|taller|more|extra))")
+
+
+def _to_a_size(matter: Matter, text: str) -> list[str]:
+    """What changes if one size is the one that is said: "if the blade is longer, say 12 cm"; empty where none is."""
+    found, side = _TO.search(text), side_asked(text)
+    if found is None or side is None or side[1]:
+        return []
+    sizes = [
+        a
+        for a in matter.rulebase.attributes.values()
+        if a.name in matter.advice().facts and a.group == "size" and a.unit == "mm" and a.ask != "never"
+    ]
+    words = {w.removesuffix("s") for w in re.findall(r"[a-z]+", text)}
+    named = [a for a in sizes if words & {*a.name.split("_")}]
+    whole = [a for a in named if a.name in words]
+    meant = [a for a in (named or sizes) if side[0] in a.name] or whole or named
+    if len(meant) != 1:
+        return []
+    try:
+        answer = parse_answer(meant[0], found["size"])
+    except AdvisorError:
+        return []
+    then = matter.about({**matter.answers, meant[0].name: answer})
+    if not stands(then.advice()):
+        return []
+    return _moved(matter, then, f"with {voice_of(matter).told(meant[0].name, answer)}")
 
 
 def _moved(matter: Matter, then: Matter, word: str) -> list[str]:

@@ -33,7 +33,17 @@ from .checking import checked
 from .choosing import placed
 from .commands import command_meant
 from .counting import counted
-from .direct import CANNOT, UNKNOWN_THING, alarms_of, asks, asks_only, cannot, direct_answers, stated_beside
+from .direct import (
+    CANNOT,
+    UNKNOWN_THING,
+    alarms_of,
+    asking_acts,
+    asks,
+    asks_only,
+    cannot,
+    direct_answers,
+    stated_beside,
+)
 from .enter import take_enter
 from .heard import doubts_said
 from .left_open import left_open_lines
@@ -121,10 +131,12 @@ def _aside(session: Session, question: Attribute | None, text: str) -> Reply | N
     """A pick of what was offered, a request, a question or a courtesy; None for what is meant as an answer."""
     if picked := pick_thing(session, text):
         return picked
-    if reply := counted(session, text, sure=True) or corrected(session, text):
+    # What only asks changes nothing, whatever it counts or names: "could I make two out of that piece".
+    only_asks = session.item() is not None and any(a.kind == "question" for a in asking_acts(text)) and asks_only(text)
+    if not only_asks and (reply := counted(session, text, sure=True) or corrected(session, text)):
         return reply
     priced = question is not None and question.unit == "money" and _answer_in(session, question, text) is not None
-    if not priced and (several := counted(session, text)):
+    if not priced and not only_asks and (several := counted(session, text)):
         return several
     # "Our dog", to who will use it, is an answer and about nobody else.
     asked = question is not None and question.name != "item" and len(text.split()) <= MOST_ALONE

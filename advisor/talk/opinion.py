@@ -141,7 +141,18 @@ def asked_shortly(session: Session, text: str) -> bool:
 def _is_made(session: Session, job: str) -> bool:
     """Whether the job that is named is only the thing that is being made."""
     said = read_sentence(session.rulebase, job, None, session.units).answers
-    return {*said} == {"item"} and session.item() in said["item"].values
+    if {*said} == {"item"} and session.item() in said["item"].values:
+        return True
+    named = {_bare(word) for word in re.findall(r"\w+", session.thing(str(session.item())).lower())}
+    words = [_bare(word) for word in re.findall(r"\w+", job.lower()) if word not in _ARTICLES]
+    return session.item() is not None and bool(words) and set(words) <= named
+
+
+def _bare(word: str) -> str:
+    return word.removesuffix("s")
+
+
+_ARTICLES = frozenset(("a", "an", "the", "my", "some", "this", "these", "our"))
 
 
 def opinion_lines(session: Session, text: str) -> list[str]:

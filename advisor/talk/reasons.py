@@ -41,6 +41,7 @@ from .answering import alarming
 from .comparing import changes_said, voice_of
 from .contrasted import TOLD_FIRST, contrast_said, named_in
 from .direct import alarms_of, cannot, judged_said, topic_said
+from .kinds import kind_told
 from .matter import Matter
 from .naming import thickness_named
 
@@ -143,7 +144,7 @@ def reasons_told(session: Session, text: str) -> list[str] | None:
 def _going_on(clauses: list[str]) -> Iterator[str]:
     """The clauses that go on with a supposition: "the dog was 60 kg and pulls"."""
     for clause in clauses:
-        if not clause.startswith("and "):
+        if not clause.startswith(("and ", "say ")):
             return
         yield clause
 
@@ -402,7 +403,7 @@ def _what_if(session: Session, matter: Matter, text: str) -> list[str] | None:
         return fitted(topic_said(matter, topic), matter.width)
     if said := what_if_told(session, text):
         return said
-    if said := judged_said(matter, text):
+    if said := judged_said(matter, text) or kind_told(matter, f"if {text}"):
         return said
     if _HEAVY.search(text) and (said := _heavier(matter)):
         return said

@@ -36,6 +36,7 @@ NAMES = (
     "twelfth",
     "thirteenth",
     "fourteenth",
+    "fifteenth",
 )
 MOST_DANGERS = 4
 

@@ -32,7 +32,16 @@ BELT = "belt for jeans, 38 mm wide, waist 92 cm"
 @pytest.mark.parametrize("name", NAMES)
 def test_each_set_has_its_questions_and_a_judgement_of_each(name: str) -> None:
     found = talks(name)
-    sizes = {"eighth": 30, "ninth": 15, "tenth": 15, "eleventh": 15, "twelfth": 60, "thirteenth": 30, "fourteenth": 30}
+    sizes = {
+        "eighth": 30,
+        "ninth": 15,
+        "tenth": 15,
+        "eleventh": 15,
+        "twelfth": 60,
+        "thirteenth": 30,
+        "fourteenth": 30,
+        "fifteenth": 30,
+    }
     assert sum(len(talk["asks"]) for talk in found) == sizes.get(name, 45)
     assert all(set(talk["good"]) <= set(range(1, len(talk["asks"]) + 1)) for talk in found)
 
