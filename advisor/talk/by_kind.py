@@ -88,7 +88,7 @@ def _either_of_work(session: Session, text: str) -> list[str]:
     Empty for other lines: for what answers the open question, and for what says something of the thing.
     """
     acts, question = acts_of(text), session.question
-    if len(acts) != 1 or acts[0].kind != "statement" or acts[0].why == "own" or _WISHES.search(text):
+    if len(acts) != 1 or acts[0].kind != "statement" or acts[0].why == "own" or WISHES.search(text):
         return []
     if acts[0].why == "either" and len(terms_in(session.rulebase, text)) > 1 and not _answers(session, text):
         return direct_answers(session.matter(), text, asked_back=True)
@@ -104,7 +104,7 @@ def _either_of_work(session: Session, text: str) -> list[str]:
 
 _MARKED = 2
 """From so many words found a line without a verb is about a topic."""
-_WISHES = re.compile(
+WISHES = re.compile(
     r"\b(?:want|take|get|buy|put|leave|order|choose|change|make|need|like|please|i'?d|i'?ll|it'?s|it is"
     r"|has|have|with|without|no|my|go for|use|in"
     r"|for (?:a|my|an))\b",

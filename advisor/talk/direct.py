@@ -84,6 +84,8 @@ _ASKS_WITHIN = re.compile(
 )
 """What asks further on in a clause, by plain English alone: "once it is dry how long do I wait", "... isn't it"."""
 _MAY = re.compile(r"(?:and |but |so |or )?(?:can|could|may) (?:i|we)\b")
+_SURELY = re.compile(r"(?:and |but |so )?surely\b")
+"""What wants to be told whether it is so."""
 _OUT_OF = re.compile(r"\b(?:out of|from) (?:that|this|one|it|a|the) ?\w*$")
 _BETWEEN = re.compile(r"\bdifferen\w+ (?:between|of)\b")
 _WORRY = re.compile(
@@ -221,6 +223,7 @@ def _read_again(text: str, act: Act) -> Act:
     clause = text[act.start : act.end].lower().replace("’", "'")
     asks = act.kind == "statement" and not act.why and _ASKS_WITHIN.search(clause) is not None
     # "Can I do it in 3 mm" asks for no other order.
+    asks |= act.kind == "statement" and _SURELY.match(clause) is not None
     may = act.kind == "request" and _MAY.match(clause) is not None
     asks |= may and (_SIZED.search(clause) is not None or _OUT_OF.search(clause) is not None)
     return act._replace(kind="question", why="meaning" if _BETWEEN.search(clause) else "") if asks else act

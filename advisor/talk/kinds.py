@@ -53,6 +53,8 @@ _PRICE = re.compile(r"\b(?:cheap\w*|price\w*|dear\w*|costs?|money|expensive)\b")
 _IF = re.compile(r"\b(?:if|when|suppose|supposing|assuming|once)\b (?P<what>.+)")
 _GIVEN = re.compile(r"(?:and |but |so )?(?:if|when|since|as|because|given) .+?\b(?P<why>why not [^?.!]+)")
 """What is supposed before a "why not"."""
+_DROPPED = re.compile(r"\bprotect\w*\b|\bdrop(?:s|ped)?\b|\bcrash\w*\b")
+"""What a thickness is asked to guard against, which its range says nothing of."""
 _WHY_NOT = re.compile(r"(?:and |but |so )?why (?:is it |do you say |use )?.+ (?:not|over|rather than|instead of) ")
 """What asks why one and not another."""
 _BUILD = ("construction", "item")
@@ -94,7 +96,11 @@ def canonical(matter: Matter, text: str) -> str:
 
 def _size(matter: Matter, text: str) -> list[str]:
     asked = size_asked(text)
-    if asked is None or {n.decision for n in objects_in(matter.rulebase, text)} & {"tannage", "species", "grain"}:
+    if (
+        asked is None
+        or _DROPPED.search(text)
+        or {n.decision for n in objects_in(matter.rulebase, text)} & {"tannage", "species", "grain"}
+    ):
         return []
     if not stands(matter.advice()):
         return []

@@ -27,7 +27,7 @@ from ..write.straight import MOST_LINES
 from .answering import accept, alarming, answer_question, ask_again
 from .asking import example_lines
 from .at_home import at_home, told_of_home
-from .by_kind import taken_up
+from .by_kind import WISHES, taken_up
 from .changing import corrected, other_thing
 from .checking import checked
 from .choosing import placed
@@ -49,7 +49,7 @@ from .heard import doubts_said
 from .left_open import left_open_lines
 from .looping import cannot_say, missed
 from .lots import the_rest
-from .objects import without_leathers
+from .objects import objects_in, without_leathers
 from .offering import Offer, offer_things, pick_thing
 from .opinion import said_lines
 from .reasons import reasons_told
@@ -165,6 +165,9 @@ def _aside(session: Session, question: Attribute | None, text: str) -> Reply | N
     if reply := requested(session, text):
         return reply
     about = session.item() is not None or session.offered is not None
+    if session.item() is None and session.offered is not None and _sets_two(session, text):
+        # "Lamb or goat" while things are offered is no wish yet.
+        return asked_back(session, text)
     if asks_only(text) and (about or not (question and question.name == "item" and _names_thing(session, text))):
         return asked_back(session, text)
     if about and asks(text):
@@ -173,6 +176,13 @@ def _aside(session: Session, question: Attribute | None, text: str) -> Reply | N
     if kind := courtesy(text):
         return session.again([kind])
     return None
+
+
+def _sets_two(session: Session, text: str) -> bool:
+    """Whether a text that asks for nothing sets two leathers beside each other."""
+    low = text.lower()
+    named = {named.words for named in objects_in(session.rulebase, low)} if " or " in low else set()
+    return len(named) > 1 and not WISHES.search(low)
 
 
 def _answered_and_asked(session: Session, question: Attribute, text: str) -> Reply | None:

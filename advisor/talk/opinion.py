@@ -45,6 +45,7 @@ _ASKS_OTHERWISE = re.compile(
     r"^(?:how|where|when|who|why)\b(?! a?bout)"
     r"|^(?:and |but |so )?what (?:do|should|shall|would|can|could) (?:i|we|you) (?!reckon|think|say|make of)"
     r"|\b(?:which|what) (?:side|way|part|cut|face)\b"
+    r"|\bprotect\w*\b|\bif (?:i|it|he|she|they) drops?\b"
     r"|\b(?:just|only) the (?:bit|piece|part|amount)\b|\bhave to (?:take|buy|get) (?:a |the )?(?:whole|full|entire)\b"
     r"|\b(?:thread|needle|glue|rivets?|snaps?|buckles?|lining|edges?)\b",
     re.IGNORECASE,

@@ -37,6 +37,7 @@ NAMES = (
     "thirteenth",
     "fourteenth",
     "fifteenth",
+    "sixteenth",
 )
 MOST_DANGERS = 4
 
