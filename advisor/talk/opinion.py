@@ -144,9 +144,10 @@ def _is_made(session: Session, job: str) -> bool:
     said = read_sentence(session.rulebase, job, None, session.units).answers
     if {*said} == {"item"} and session.item() in said["item"].values:
         return True
-    named = {_bare(word) for word in re.findall(r"\w+", session.thing(str(session.item())).lower())}
-    words = [_bare(word) for word in re.findall(r"\w+", job.lower()) if word not in _ARTICLES]
-    return session.item() is not None and bool(words) and set(words) <= named
+    made = session.rulebase.items.get(session.item() or "")
+    named = {_bare(word) for word in re.findall(r"\w+", made.name.lower())} if made else set()
+    words = {_bare(word) for word in re.findall(r"\w+", job.lower()) if word not in _ARTICLES}
+    return bool(words) and words <= named
 
 
 def _bare(word: str) -> str:

@@ -82,10 +82,10 @@ def _barred(matter: Matter, form: FormView) -> str:
     return f"Not {name}: {small(tell(form.why_not, matter.rulebase) if form.why_not else '').rstrip('.')}."
 
 
-_PAPER = {"a5": (210.0, 148.0), "a4": (297.0, 210.0), "a3": (420.0, 297.0), "a2": (594.0, 420.0)}
+_ISO = {"a5": (210.0, 148.0), "a4": (297.0, 210.0), "a3": (420.0, 297.0), "a2": (594.0, 420.0)}
 """Sheets of paper in mm, long side first. Source: ISO 216."""
 _SHEET = re.compile(
-    r"\b(?:(?P<paper>a[2-5])\b|(?P<long>\d+(?:\.\d+)?) ?(?:cm|mm|inch(?:es)?|in|\"|ft|foot)? ?(?:x|by) ?"
+    r"\b(?:(?P<iso>a[2-5])\b|(?P<long>\d+(?:\.\d+)?) ?(?:cm|mm|inch(?:es)?|in|\"|ft|foot)? ?(?:x|by) ?"
     r"(?P<wide>\d+(?:\.\d+)?) ?(?P<unit>cm|mm|inch(?:es)?|in|\"|ft|foot|feet)(?=\W|$)|(?P<square>square foot|sq ?ft)\b)"
 )
 _FOOT = "ft"
@@ -97,8 +97,8 @@ def _sheet_named(text: str) -> tuple[float, float] | None:
     found = _SHEET.search(text.lower())
     if found is None:
         return None
-    if found["paper"]:
-        return _PAPER[found["paper"]]
+    if found["iso"]:
+        return _ISO[found["iso"]]
     if found["square"]:
         return _TO_MM[_FOOT], _TO_MM[_FOOT]
     sides = [float(found[name]) * _TO_MM[found["unit"][:2]] for name in ("long", "wide")]
