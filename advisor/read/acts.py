@@ -127,6 +127,11 @@ _ASKS_LAST = re.compile(r"\w,? (?:why|which|how come|how so|which one)\??$")
 _MEANING_ONLY = re.compile(
     r"(?:explain|define|describe|compare|(?:what|which)(?:'s|s| is| are)? (?:the )?(?:difference|meaning))\b"
 )
+_DOES = (
+    r"(?:need|have|come|go|look|stay|stretch|rub|smell|match|want|wear|hold|last|cross|lie|sit|run|face|open|close"
+    r"|touch|hang|show|reach|meet|overlap|get|turn|become|leave|burn|rust|bend|fold|fray|shed|peel|crack|curl|fade"
+    r"|tear|slip|take|shrink|squeak|sag|scratch|mark|stain|wash|ruin|harm|hurt|damage|spoil|make|matter|work|melt)\b"
+)
 _QUESTION = re.compile(
     _LEAD_IN
     + "(?:"
@@ -136,6 +141,7 @@ _QUESTION = re.compile(
             r"(?:when|where) (?:do|does|should|can|will|is|are|shall)\b",
             rf"which (?:{_AUX}|of|one|way|\w+ (?:{_AUX}|do|goes|faces|comes|suits|works))\b",
             rf"(?:{_AUX}|am|do|don't) {_SUBJECT}",
+            rf"do (?:[a-z'-]+ ){{0,2}}[a-z'-]+s (?:[a-z]+ly |ever |always )?{_DOES}",
             rf"(?:is|are|does|did|can|could|will|would|should|has) {_NO_SUBJECT}[a-z][\w'-]*(?: [\w'-]+)+",
             r"have (?:you|they|i|we) (?:got|any|a|to|ever|enough|something)\b",
             r"any (?:ideas?|advice|suggestions?|thoughts|recommendations?|tips|chance|difference|good)\b",

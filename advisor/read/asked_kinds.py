@@ -232,7 +232,17 @@ USUAL_SHARE = 0.2
 
 def goal_asked(text: str) -> Goal | None:
     """What the thing is to become, as in "how can I get it lighter"; None where nothing is asked for."""
+    if _SO_MUCH_MORE.search(text):
+        return None
     return next((goal for goal, pattern in _GOALS if pattern.search(text)), None)
+
+
+_SO_MUCH_MORE = re.compile(
+    r"\bhow (?:much|many|far) (?:\w+ ){0,2}?\w+er (?:than|do|does|should|must|can|to)\b"
+    r"|\b\w+er than (?:my|the|what|a|an)\b"
+    r"|\b(?:canvas|cloth|webbing|nylon|plastic|fabric|that|those) (?:would be|is|are|'s) (?:\w+ )?cheaper\b"
+)
+"""What sets something beside another: "how much bigger than the phone do I cut it"."""
 
 
 def share_asked(text: str) -> float:

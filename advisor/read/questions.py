@@ -53,8 +53,9 @@ class RawQuestion(Shape):
     ``tell`` names parts of the advice, ``cautions`` what is told where the advice holds it, ``what_if`` answers tried
     without being kept, ``says`` sentences of which the first that is true is told, before the rest unless
     ``says_last``. ``told_here`` are the dangers that the answer itself speaks of, so that asking raises none of them.
-    ``always`` is answered without an order as well, ``calm`` where only the question about a danger is open: care,
-    cleaning and work hang on no order.
+    ``believed`` says whether something that people take to be so is so, and is told as well beside another question in
+    which that belief stands. ``always`` is answered without an order as well, ``calm`` where only the question about a
+    danger is open: care, cleaning and work hang on no order.
     """
 
     asks: Phrases
@@ -69,6 +70,7 @@ class RawQuestion(Shape):
     says_last: bool = False
     always: bool = False
     calm: bool = False
+    believed: bool = False
 
 
 class QuestionsFile(Shape):
@@ -106,6 +108,7 @@ class Topic:
     says_last: bool
     always: bool
     calm: bool
+    believed: bool = False
     size: int = 0
     """How many of its words were found."""
     share: float = 0.0
@@ -153,6 +156,12 @@ def topic_asked(rulebase: RuleBase, clause: str) -> Topic | None:
     return rulebase.remembered("topic asked", clause, lambda: _topic_of_main(rulebase, clause))
 
 
+def belief_asked(rulebase: RuleBase, belief: str) -> Topic | None:
+    """The topic that says whether a belief, in the words of who holds it, is so; None where none does."""
+    topic = topic_asked(rulebase, belief)
+    return topic if topic and topic.believed else None
+
+
 _SUPPOSED = re.compile(
     r" (?:if|when|once|while|because|since|in case) (?!(?:i|we) (?:want|need|make|made|would|had)\b)", re.IGNORECASE
 )
@@ -168,7 +177,8 @@ def _topic_of_main(rulebase: RuleBase, clause: str) -> Topic | None:
     if whole is None or found is None:
         return whole
     main, beside = _topic_asked(rulebase, clause[: found.start()]), _topic_asked(rulebase, clause[found.end() :])
-    only_beside = beside is not None and beside.name == whole.name
+    # What needs more words than stand there, as "look after it when he has been in the sea", asks of both.
+    only_beside = beside is not None and beside.name == whole.name and beside.size >= whole.size
     return main if only_beside and main and main.sure and main.name != whole.name else whole
 
 
@@ -317,6 +327,7 @@ def _read(rulebase: RuleBase) -> _Topics:
             raw.says_last,
             raw.always,
             raw.calm,
+            raw.believed,
         )
         asks, hints, not_with = ([language.pattern(p) for p in ps] for ps in (raw.asks, raw.hints, raw.not_with))
         rows.append((topic, asks, hints, not_with))

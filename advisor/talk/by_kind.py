@@ -14,10 +14,12 @@ from ..read.offered import read_leather
 from ..read.purposes import purposes
 from ..read.questions import topic_sure
 from ..reasoning.network import wishes
-from ..write.straight import fitted
+from ..write.straight import MOST_LINES, fitted
 from .answering import alarming
+from .beliefs import belief_told
 from .direct import alarms_of, asks, direct_answers, stated_beside, topic_said
 from .kinds import canonical, is_either, kind_told
+from .matter import Matter
 from .objects import without_leathers
 from .reasons import reasons_told
 from .reply import Reply
@@ -34,11 +36,15 @@ def asked_by_kind(session: Session, text: str) -> Reply | None:
         return None
     if source_asked(text):
         return session.again(source_lines(matter, session.answered))
-    if not _asks(session, text):
+    believed = belief_told(matter, text)
+    if not believed and not _asks(session, text):
         return None
     session.answered = text
     if (why := canonical(matter, text)) and (said := reasons_told(session, why)):
-        return taken_up(session, text, said)
+        return taken_up(session, text, _with(matter, believed, said))
+    if believed and not _tells(session, text):
+        said = kind_told(matter, text) or reasons_told(session, text) or []
+        return taken_up(session, text, _with(matter, believed, said))
     if _ONLY_HAS.match(stated_beside(text)) and not _tells(session, text, of_leather=True):
         # What somebody has and asks of ("... is that any use") is no answer to how it will be made.
         return taken_up(session, text, direct_answers(matter, text, asked_back=True))
@@ -50,6 +56,18 @@ def asked_by_kind(session: Session, text: str) -> Reply | None:
         session.proposal = proposal
     said = said or _either_of_work(session, text)
     return taken_up(session, text, said) if said else None
+
+
+_MOST = 5
+"""How many lines a belief and an answer take together."""
+
+
+def _with(matter: Matter, believed: list[str], said: list[str]) -> list[str]:
+    """What is found of a belief before what answers the question, as whole sentences."""
+    if not believed:
+        return said
+    more = [text for part in (*believed, *said) for text in re.split(r"(?<=\.) (?=[A-Z])", part)]
+    return fitted(more, matter.width, _MOST if said else MOST_LINES)
 
 
 def _asks(session: Session, text: str) -> bool:
@@ -70,11 +88,13 @@ def _either_of_work(session: Session, text: str) -> list[str]:
     Empty for other lines: for what answers the open question, and for what says something of the thing.
     """
     acts, question = acts_of(text), session.question
-    if len(acts) != 1 or acts[0].kind != "statement" or acts[0].why == "own" or _WISHES.search(text):
+    if len(acts) != 1 or acts[0].kind != "statement" or acts[0].why == "own" or WISHES.search(text):
         return []
     if acts[0].why == "either" and len(terms_in(session.rulebase, text)) > 1 and not _answers(session, text):
         return direct_answers(session.matter(), text, asked_back=True)
     topic = topic_sure(session.rulebase, text)
+    if " or " in text.lower() and topic and topic.size > _MARKED and not _answers(session, text):
+        return fitted(topic_said(session.matter(), topic, text), session.width)
     if topic is None or topic.size < _MARKED or (question is not None and _answers(session, text)):
         return []
     if not _CHOICE.fullmatch(text.strip(" ?.!").lower()) and session.read_line(text).answers:
@@ -84,7 +104,7 @@ def _either_of_work(session: Session, text: str) -> list[str]:
 
 _MARKED = 2
 """From so many words found a line without a verb is about a topic."""
-_WISHES = re.compile(
+WISHES = re.compile(
     r"\b(?:want|take|get|buy|put|leave|order|choose|change|make|need|like|please|i'?d|i'?ll|it'?s|it is"
     r"|has|have|with|without|no|my|go for|use|in"
     r"|for (?:a|my|an))\b",
@@ -130,6 +150,9 @@ def taken_up(session: Session, text: str, said: list[str]) -> Reply:
     alarms = alarms_of(session.matter(), text, alarming(session.rulebase, reading))
     if not alarms:
         return session.again(said)
-    # What may hurt somebody is answered by its own question or stop, never by what the leather is good for.
+    # What may hurt somebody is answered by its own question or stop, never by what the leather is good for; care and
+    # work hang on neither.
     session.line = ""
-    return session.take(replace(reading, answers=alarms))
+    topic = topic_sure(session.rulebase, text)
+    told = said if topic and topic.calm and not topic.tell else []
+    return session.take(replace(reading, answers=alarms), told)

@@ -84,6 +84,9 @@ _ASKS_WITHIN = re.compile(
 )
 """What asks further on in a clause, by plain English alone: "once it is dry how long do I wait", "... isn't it"."""
 _MAY = re.compile(r"(?:and |but |so |or )?(?:can|could|may) (?:i|we)\b")
+_SURELY = re.compile(r"(?:and |but |so )?surely\b")
+"""What wants to be told whether it is so."""
+_OUT_OF = re.compile(r"\b(?:out of|from) (?:that|this|one|it|a|the) ?\w*$")
 _BETWEEN = re.compile(r"\bdifferen\w+ (?:between|of)\b")
 _WORRY = re.compile(
     r"\b(?:(?:what|the thing that|all that) (?:worries|bothers|puzzles|concerns) (?:me|us|him|her)(?: most| a bit)? is"
@@ -220,7 +223,9 @@ def _read_again(text: str, act: Act) -> Act:
     clause = text[act.start : act.end].lower().replace("’", "'")
     asks = act.kind == "statement" and not act.why and _ASKS_WITHIN.search(clause) is not None
     # "Can I do it in 3 mm" asks for no other order.
-    asks |= act.kind == "request" and _MAY.match(clause) is not None and _SIZED.search(clause) is not None
+    asks |= act.kind == "statement" and _SURELY.match(clause) is not None
+    may = act.kind == "request" and _MAY.match(clause) is not None
+    asks |= may and (_SIZED.search(clause) is not None or _OUT_OF.search(clause) is not None)
     return act._replace(kind="question", why="meaning" if _BETWEEN.search(clause) else "") if asks else act
 
 
@@ -278,7 +283,7 @@ def _answered(matter: Matter, clause: str, act: Act, text: str) -> list[str]:
         return two
     topic = topic_asked(rulebase, clause)
     beside = topic_asked(rulebase, text) if _one_question(text) else None
-    if topic and beside and beside.size > topic.size:
+    if topic and beside and beside.size >= topic.size:
         # What is told beside the question belongs to it: "how do I cut it, my knife just stops".
         topic = beside
     if found := _under_supposition(matter, clause, topic):
@@ -376,7 +381,7 @@ def _under_supposition(matter: Matter, clause: str, topic: Topic | None) -> list
 
 
 def _one_question(text: str) -> bool:
-    return sum(a.kind == "question" for a in acts_of(text)) == 1
+    return sum(a.kind == "question" or a.why == "own" for a in acts_of(text)) == 1
 
 
 def cannot(matter: Matter, clause: str = "") -> list[str]:
@@ -444,7 +449,7 @@ def _of_another(matter: Matter, topic: Topic, text: str) -> list[str]:
 
     The consultation is made again with that leather held, as for a second opinion.
     """
-    if not {p.attribute for said in topic.says for p in said.when} & {"tannage", "surface"}:
+    if topic.believed or not {p.attribute for said in topic.says for p in said.when} & {"tannage", "surface"}:
         return []
     decision, named = leathers_named(matter.rulebase, text)
     choice = matter.advice().decisions.choices().get(decision)
@@ -457,6 +462,8 @@ def _of_another(matter: Matter, topic: Topic, text: str) -> list[str]:
     if not said:
         return []
     lead, own = called(matter.rulebase, decision, choice.chosen[0]), _saying(matter, topic, matter.advice())
+    if own == said and other in choice.chosen:
+        return []
     if own == said:
         return [f"{capital(name)} is no different there from {lead}. {said[0]}"]
     return [f"{capital(name)}: {small(said[0])}", *(f"{capital(lead)}: {small(text)}" for text in own)]

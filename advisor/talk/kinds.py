@@ -22,10 +22,10 @@ from ..read.asked_kinds import (
     stands_for,
 )
 from ..read.beside import held_against, known_values, take_if
-from ..read.glossary import difference_told, terms_in
+from ..read.glossary import difference_told, sides_told, terms_in
 from ..read.offered import read_leather
 from ..reasoning.contrast import contrast
-from ..reasoning.facts import Answer
+from ..reasoning.facts import Answer, parse_answer
 from ..reasoning.judging import review
 from ..reasoning.review import Proposal, Thickness
 from ..reasoning.why_not import nearest_of, why_not
@@ -37,7 +37,7 @@ from ..write.opinions import opinion_said
 from ..write.page import capital, listed
 from ..write.reasons import small
 from ..write.short_reasons import why_not_short
-from ..write.straight import fitted, part_said, withheld
+from ..write.straight import MOST_LINES, fitted, part_said, withheld
 from ..write.verdicts import cheaper_said, doubled_said, for_job, lighter_said, size_said
 from .comparing import voice_of
 from .contrasted import Named
@@ -45,8 +45,18 @@ from .matter import Matter
 from .objects import objects_in, two_of_one
 from .tried import supposed_in
 
+_BATCH = re.compile(
+    r"\b(?:batch\w*|several|a few|more than one|lots? of|in bulk|dozens?|(?:[2-9]|\d\d+) of|if i (?:did|made|do|make) "
+    r"(?:\d+|two|three|four|five|six|eight|ten|twelve|twenty|more|some))\b"
+)
 _PRICE = re.compile(r"\b(?:cheap\w*|price\w*|dear\w*|costs?|money|expensive)\b")
 _IF = re.compile(r"\b(?:if|when|suppose|supposing|assuming|once)\b (?P<what>.+)")
+_GIVEN = re.compile(r"(?:and |but |so )?(?:if|when|since|as|because|given) .+?\b(?P<why>why not [^?.!]+)")
+"""What is supposed before a "why not"."""
+_DROPPED = re.compile(r"\bprotect\w*\b|\bdrop(?:s|ped)?\b|\bcrash\w*\b")
+"""What a thickness is asked to guard against, which its range says nothing of."""
+_WHY_NOT = re.compile(r"(?:and |but |so )?why (?:is it |do you say |use )?.+ (?:not|over|rather than|instead of) ")
+"""What asks why one and not another."""
 _BUILD = ("construction", "item")
 
 
@@ -57,8 +67,15 @@ def kind_told(matter: Matter, text: str) -> list[str]:
     low = " ".join(text.lower().replace("’", "'").split())
     for answer in (_size, _either, _goal):
         if said := answer(matter, low):
-            return fitted(said, matter.width)
+            # Of two each wants a reason, which takes a line more; what parts them at all is in three.
+            return fitted(
+                said, matter.width, MOST_LINES + (answer is _either and ("differ" not in low or _of_this(low)))
+            )
     return []
+
+
+def _of_this(text: str) -> bool:
+    return _OF_THIS.search(text) is not None
 
 
 def canonical(matter: Matter, text: str) -> str:
@@ -68,7 +85,8 @@ def canonical(matter: Matter, text: str) -> str:
     if lead_asked(low) and not objects_in(matter.rulebase, low):
         return "why this leather"
     if not what:
-        return ""
+        given = _GIVEN.match(low)
+        return given["why"] if given and objects_in(matter.rulebase, given["why"]) else ""
     named = objects_in(matter.rulebase, low if stands_for(what) else what)
     return f"why not {named[0].words}" if named else ""
 
@@ -78,7 +96,11 @@ def canonical(matter: Matter, text: str) -> str:
 
 def _size(matter: Matter, text: str) -> list[str]:
     asked = size_asked(text)
-    if asked is None or {n.decision for n in objects_in(matter.rulebase, text)} & {"tannage", "species", "grain"}:
+    if (
+        asked is None
+        or _DROPPED.search(text)
+        or {n.decision for n in objects_in(matter.rulebase, text)} & {"tannage", "species", "grain"}
+    ):
         return []
     if not stands(matter.advice()):
         return []
@@ -95,6 +117,9 @@ def _size(matter: Matter, text: str) -> list[str]:
     if not opinion:
         return []
     said = size_said(opinion, asked)
+    if text.startswith("why") and opinion.startswith("Yes, "):
+        # "Why is 3 mm not enough" of what is enough.
+        said[0] = f"It is right: {said[0].partition(', ')[2]}"
     if asked.layers == "single" and said:
         said[0] = _as_single(said[0])
         said.append(doubled_said(matter.rulebase, then.advice(), weight.low, weight.high, matter.units))
@@ -153,10 +178,19 @@ def _either(matter: Matter, text: str) -> list[str]:
     buts = {c: held_against(matter.rulebase, one.decision, c, values) for c in (a, b)}
     takes = take_if(matter.rulebase, one.decision, [a, b])
     names = {a: _name(matter, one, a), b: _name(matter, other, b)}
-    apart = difference_told(matter.rulebase, terms_in(matter.rulebase, f"{one.words}, {other.words}"))
+    terms = terms_in(matter.rulebase, f"{one.words}, {other.words}")
+    apart = difference_told(matter.rulebase, terms)
+    if "differ" in text and not apart and len(terms) == len(("one", "other")):
+        apart = " ".join(sides_told(matter.rulebase, terms))
     said = for_job(voice_of(matter), found, names, takes, buts, apart if "differ" in text else "")
-    if of_words and apart:
-        said = [apart, *(text for text in said if text != apart)]
+    if "differ" in text and apart:
+        # Which of the two it is, and then what parts them.
+        first = found.first if found.first in choice.chosen and not of_words else None
+        head = f"{capital(names[first])} for the {thing_called(matter.rulebase, matter.item or '')}." if first else ""
+        return [text for text in (head, *re.split(r"(?<=\.) (?=[A-Z])", apart)) if text]
+    if _WHY_NOT.match(text) and said and found.first == b and b in choice.chosen and a not in choice.chosen:
+        # Why something that is not advised rather than what is.
+        said[0] = f"The other way round: {said[0][:1].lower()}{said[0][1:]}"
     if one.decision == "tannage" and _PRICE.search(text):
         of = Asked(matter.rulebase, matter.advice(), matter.units)
         said = _with_price(
@@ -169,20 +203,22 @@ _OF_THIS = re.compile(r"\b(?:for|here|this|these|my|it)\b")
 _BARRED = frozenset(("excluded", "not spoken for"))
 _UNLIKE = re.compile(
     r"\bor\b|\bvs\b|\bversus\b|\bdiffer\w*|\bcompar\w+|\bthat\b.+n'?t\b|\brather than\b|\bover\b|\bbeats?\b|\bthan\b"
+    r"|\bnot\b|\binstead of\b"
 )
+_PIECES = frozenset(("cut", "form"))
 _SAYS = {
     "tannage": "how it is tanned",
     "species": "which animal it is from",
     "grain": "which layer it is",
     "surface": "how its face is finished",
-    "cut": "which part of the hide it is",
-    "form": "how it is sold",
     "temper": "how soft it is",
 }
 
 
 def _unlike(matter: Matter, text: str, named: list[Named]) -> list[str]:
     """Of two that exclude each other in nothing, as a skin and a tannage: that, and how each stands for this thing."""
+    # "Smooth side up" names no leather.
+    named = [n for n in named if n.decision not in _PIECES]
     first = named[0] if named else None
     other = next((n for n in named[1:] if first and n.decision != first.decision and n.words != first.words), None)
     if first is None or other is None or not _UNLIKE.search(text) or not stands(matter.advice()):
@@ -247,7 +283,7 @@ def _goal(matter: Matter, text: str) -> list[str]:
         return []
     of = Asked(matter.rulebase, matter.advice(), matter.units)
     if goal == "cheaper":
-        return cheaper_said(of)
+        return cheaper_said(of, several=_BATCH.search(text) is not None)
     if goal == "lighter":
         return lighter_said(of)
     if goal in ("softer", "stiffer"):
@@ -282,6 +318,8 @@ def _temper(matter: Matter, step: int) -> list[str]:
 def _scaled(matter: Matter, text: str, bigger: bool) -> list[str]:
     """What changes in the order if the thing is so much bigger or smaller each way."""
     share = share_asked(text)
+    if said := _to_a_size(matter, text):
+        return said
     factor = 1 + share if bigger else 1 / (1 + share)
     advice, one_side = matter.advice(), side_asked(text)
     changes: dict[str, Answer] = {}
@@ -309,6 +347,35 @@ def _scaled(matter: Matter, text: str, bigger: bool) -> list[str]:
     if not stands(after):
         return [f"{capital(word)} no order stands.", *withheld(matter.rulebase, after)[1:]]
     return [*_moved(matter, then, word)]
+
+
+_TO = re.compile(r"(?P<size>\d+(?:[.,]\d+)? ?(?:mm|cm|inch(?:es)?|in))\b(?! (?:bigger|longer|wider|taller|more|extra))")
+
+
+def _to_a_size(matter: Matter, text: str) -> list[str]:
+    """What changes if one size is the one that is said: "if the blade is longer, say 12 cm"; empty where none is."""
+    found, side = _TO.search(text), side_asked(text)
+    if found is None or side is None or side[1]:
+        return []
+    sizes = [
+        a
+        for a in matter.rulebase.attributes.values()
+        if a.name in matter.advice().facts and a.group == "size" and a.unit == "mm" and a.ask != "never"
+    ]
+    words = {w.removesuffix("s") for w in re.findall(r"[a-z]+", text)}
+    named = [a for a in sizes if words & {*a.name.split("_")}]
+    whole = [a for a in named if a.name in words]
+    meant = [a for a in (named or sizes) if side[0] in a.name] or whole or named
+    if len(meant) != 1:
+        return []
+    try:
+        answer = parse_answer(meant[0], found["size"])
+    except AdvisorError:
+        return []
+    then = matter.about({**matter.answers, meant[0].name: answer})
+    if not stands(then.advice()):
+        return []
+    return _moved(matter, then, f"with {voice_of(matter).told(meant[0].name, answer)}")
 
 
 def _moved(matter: Matter, then: Matter, word: str) -> list[str]:

@@ -27,19 +27,29 @@ from ..write.straight import MOST_LINES
 from .answering import accept, alarming, answer_question, ask_again
 from .asking import example_lines
 from .at_home import at_home, told_of_home
-from .by_kind import taken_up
+from .by_kind import WISHES, taken_up
 from .changing import corrected, other_thing
 from .checking import checked
 from .choosing import placed
 from .commands import command_meant
 from .counting import counted
-from .direct import CANNOT, UNKNOWN_THING, alarms_of, asks, asks_only, cannot, direct_answers, stated_beside
+from .direct import (
+    CANNOT,
+    UNKNOWN_THING,
+    alarms_of,
+    asking_acts,
+    asks,
+    asks_only,
+    cannot,
+    direct_answers,
+    stated_beside,
+)
 from .enter import take_enter
 from .heard import doubts_said
 from .left_open import left_open_lines
 from .looping import cannot_say, missed
 from .lots import the_rest
-from .objects import without_leathers
+from .objects import objects_in, without_leathers
 from .offering import Offer, offer_things, pick_thing
 from .opinion import said_lines
 from .reasons import reasons_told
@@ -121,16 +131,23 @@ def _aside(session: Session, question: Attribute | None, text: str) -> Reply | N
     """A pick of what was offered, a request, a question or a courtesy; None for what is meant as an answer."""
     if picked := pick_thing(session, text):
         return picked
-    if reply := counted(session, text, sure=True) or corrected(session, text):
+    # What only asks changes nothing, whatever it counts or names: "could I make two out of that piece".
+    only_asks = session.item() is not None and any(a.kind == "question" for a in asking_acts(text)) and asks_only(text)
+    if not only_asks and (reply := counted(session, text, sure=True) or corrected(session, text)):
         return reply
     priced = question is not None and question.unit == "money" and _answer_in(session, question, text) is not None
-    if not priced and (several := counted(session, text)):
+    if not priced and not only_asks and (several := counted(session, text)):
         return several
     # "Our dog", to who will use it, is an answer and about nobody else.
     asked = question is not None and question.name != "item" and len(text.split()) <= MOST_ALONE
     answers = asked and question is not None and _answer_in(session, question, text)
     if session.item() is not None and not answers:
         left, others = without_others(text, _made_for(session))
+        if others and asks(text) and not asks(left):
+            # What is told of another may lead to what is asked: "my cat scratches, which leather hides that best".
+            return asked_back(session, text)
+        if others and asks(left) and asks_only(left):
+            return asked_back(session, text)
         if others and not left.strip(" ,.!"):
             return session.again([OF_OTHERS])
         if others:
@@ -148,6 +165,9 @@ def _aside(session: Session, question: Attribute | None, text: str) -> Reply | N
     if reply := requested(session, text):
         return reply
     about = session.item() is not None or session.offered is not None
+    if session.item() is None and session.offered is not None and _sets_two(session, text):
+        # "Lamb or goat" while things are offered is no wish yet.
+        return asked_back(session, text)
     if asks_only(text) and (about or not (question and question.name == "item" and _names_thing(session, text))):
         return asked_back(session, text)
     if about and asks(text):
@@ -156,6 +176,13 @@ def _aside(session: Session, question: Attribute | None, text: str) -> Reply | N
     if kind := courtesy(text):
         return session.again([kind])
     return None
+
+
+def _sets_two(session: Session, text: str) -> bool:
+    """Whether a text that asks for nothing sets two leathers beside each other."""
+    low = text.lower()
+    named = {named.words for named in objects_in(session.rulebase, low)} if " or " in low else set()
+    return len(named) > 1 and not WISHES.search(low)
 
 
 def _answered_and_asked(session: Session, question: Attribute, text: str) -> Reply | None:

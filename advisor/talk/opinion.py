@@ -42,7 +42,11 @@ _JUDGES = re.compile(
 """Words that ask whether something is good for the job."""
 _AUXILIARY = re.compile(r"^\s*(?:and |but |so |or )?(?:do|does|did|can|could|is|are|would|will)\b", re.IGNORECASE)
 _ASKS_OTHERWISE = re.compile(
-    r"^(?:how|where|when|who|why)\b(?! a?bout)|\b(?:which|what) (?:side|way|part|cut|face)\b"
+    r"^(?:how|where|when|who|why)\b(?! a?bout)"
+    r"|^(?:and |but |so )?what (?:do|should|shall|would|can|could) (?:i|we|you) (?!reckon|think|say|make of)"
+    r"|\b(?:which|what) (?:side|way|part|cut|face)\b"
+    r"|\bprotect\w*\b|\bif (?:i|it|he|she|they) drops?\b"
+    r"|\b(?:just|only) the (?:bit|piece|part|amount)\b|\bhave to (?:take|buy|get) (?:a |the )?(?:whole|full|entire)\b"
     r"|\b(?:thread|needle|glue|rivets?|snaps?|buckles?|lining|edges?)\b",
     re.IGNORECASE,
 )
@@ -138,7 +142,19 @@ def asked_shortly(session: Session, text: str) -> bool:
 def _is_made(session: Session, job: str) -> bool:
     """Whether the job that is named is only the thing that is being made."""
     said = read_sentence(session.rulebase, job, None, session.units).answers
-    return {*said} == {"item"} and session.item() in said["item"].values
+    if {*said} == {"item"} and session.item() in said["item"].values:
+        return True
+    made = session.rulebase.items.get(session.item() or "")
+    named = {_bare(word) for word in re.findall(r"\w+", made.name.lower())} if made else set()
+    words = {_bare(word) for word in re.findall(r"\w+", job.lower()) if word not in _ARTICLES}
+    return bool(words) and words <= named
+
+
+def _bare(word: str) -> str:
+    return word.removesuffix("s")
+
+
+_ARTICLES = frozenset(("a", "an", "the", "my", "some", "this", "these", "our"))
 
 
 def opinion_lines(session: Session, text: str) -> list[str]:

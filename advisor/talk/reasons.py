@@ -41,6 +41,7 @@ from .answering import alarming
 from .comparing import changes_said, voice_of
 from .contrasted import TOLD_FIRST, contrast_said, named_in
 from .direct import alarms_of, cannot, judged_said, topic_said
+from .kinds import kind_told
 from .matter import Matter
 from .naming import thickness_named
 from .of_parts import part_why_not
@@ -106,7 +107,10 @@ _THINNER = re.compile(r"\b(?:thinner|lighter)\b|\b(?:as|so|that|this|too) thick\
 _THICKER = re.compile(r"\b(?:thicker|heavier|beefier)\b|\b(?:so|that|this|too) thin\b")
 _SOFTER, _STIFFER = re.compile(r"\b(?:softer|floppier)\b"), re.compile(r"\b(?:stiffer|firmer|harder)\b")
 _STIFF, _SOFT = re.compile(r"\b(?:stiff|firm|hard)\b"), re.compile(r"\bsoft\b", re.IGNORECASE)
-_HEAVY = re.compile(r"\b(?:heavy|heavier|weighs?|load(?:ed)?|pulls?|hang|bulky|full)\b")
+_HEAVY = re.compile(
+    r"\b(?:heavy|heavier|weighs?|load(?:ed)?|pulls?|hang(?! (?:lower|higher|down|low|straight|further|off))|bulky"
+    r"|full)\b"
+)
 _MADE = ("decoration", "edge")
 """Answers about the work, which a question may take for granted: "why can't I carve chrome"."""
 LOAD = "load_mass"
@@ -141,7 +145,7 @@ def reasons_told(session: Session, text: str) -> list[str] | None:
 def _going_on(clauses: list[str]) -> Iterator[str]:
     """The clauses that go on with a supposition: "the dog was 60 kg and pulls"."""
     for clause in clauses:
-        if not clause.startswith("and "):
+        if not clause.startswith(("and ", "say ")):
             return
         yield clause
 
@@ -402,7 +406,7 @@ def _what_if(session: Session, matter: Matter, text: str) -> list[str] | None:
         return fitted(topic_said(matter, topic), matter.width)
     if said := what_if_told(session, text):
         return said
-    if said := judged_said(matter, text):
+    if said := judged_said(matter, text) or kind_told(matter, f"if {text}"):
         return said
     if _HEAVY.search(text) and (said := _heavier(matter)):
         return said

@@ -4,7 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 
+from ..leather.cutting import forms_holding
+from ..leather.forms import Form
+from ..leather.pieces import MM2_PER_DM2, main_pieces
+from ..leather.units import show
 from ..read.counts import QUANTITY
 from ..reasoning.advice import FormView
 from ..reasoning.consult import Consultation
@@ -24,27 +29,26 @@ from .why import why_lines
 MOST_OF_ONE = 40
 """Beyond so many of a thing from what is bought nobody asks how many exactly."""
 _ASIDE = re.compile(r" \[[\w/ -]+\]| Evidence: .*$")
-_NUMBER = re.compile(r"\b(\d{1,3}|two|three|four|five|six|eight|ten|twelve|twenty|a dozen)\b")
-_SPELT = {
-    "two": 2,
-    "three": 3,
-    "four": 4,
-    "five": 5,
-    "six": 6,
-    "eight": 8,
-    "ten": 10,
-    "twelve": 12,
-    "twenty": 20,
-    "a dozen": 12,
-}
+_ONES = ("", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
+_TENS = {"twenty": 20, "thirty": 30, "forty": 40, "fifty": 50, "sixty": 60, "seventy": 70, "eighty": 80, "ninety": 90}
+_SPELT = (
+    {word: n for n, word in enumerate(_ONES) if n > 1}
+    | {"ten": 10, "eleven": 11, "twelve": 12, "fifteen": 15, "sixteen": 16, "eighteen": 18, "a dozen": 12}
+    | {"half a dozen": 6, "two dozen": 24, "a pair": 2, "a hundred": 100}
+    | _TENS
+    | {f"{ten}-{one}": n + _ONES.index(one) for ten, n in _TENS.items() for one in _ONES[1:]}
+)
+_NUMBER = re.compile(rf"\b(\d{{1,3}}|{'|'.join(sorted(_SPELT, key=len, reverse=True))})\b".replace("-", "[- ]"))
 
 
 def from_one(matter: Matter, text: str) -> str:
     """How many of the thing the form that is bought gives, or another that ``text`` names, by asking for more and more.
 
-    "" where no piece fits on it.
+    "" where no piece fits on it. A piece named by its size is laid out as a panel.
     """
     advice = matter.advice()
+    if sheet := _sheet_named(text):
+        return _from_sheet(matter, *sheet)
     named = _forms_named(matter, text)
     form = next((f for f in named if f.fits), None) or first_form(advice)
     if form is None or matter.item is None or not form.fits:
@@ -76,6 +80,52 @@ def _barred(matter: Matter, form: FormView) -> str:
     """Why a form does not do, as a sentence."""
     name = called(matter.rulebase, "form", form.form)
     return f"Not {name}: {small(tell(form.why_not, matter.rulebase) if form.why_not else '').rstrip('.')}."
+
+
+_ISO = {"a5": (210.0, 148.0), "a4": (297.0, 210.0), "a3": (420.0, 297.0), "a2": (594.0, 420.0)}
+"""Sheets of paper in mm, long side first. Source: ISO 216."""
+_SHEET = re.compile(
+    r"\b(?:(?P<iso>a[2-5])\b|(?P<long>\d+(?:\.\d+)?) ?(?:cm|mm|inch(?:es)?|in|\"|ft|foot)? ?(?:x|by) ?"
+    r"(?P<wide>\d+(?:\.\d+)?) ?(?P<unit>cm|mm|inch(?:es)?|in|\"|ft|foot|feet)(?=\W|$)|(?P<square>square foot|sq ?ft)\b)"
+)
+_FOOT = "ft"
+_TO_MM = {"cm": 10.0, "mm": 1.0, "in": 25.4, '"': 25.4, _FOOT: 304.8, "fo": 304.8, "fe": 304.8}
+
+
+def _sheet_named(text: str) -> tuple[float, float] | None:
+    """The sides in mm, the long one first, of a piece that a text names by its size; None where it names none."""
+    found = _SHEET.search(text.lower())
+    if found is None:
+        return None
+    if found["iso"]:
+        return _ISO[found["iso"]]
+    if found["square"]:
+        return _TO_MM[_FOOT], _TO_MM[_FOOT]
+    sides = [float(found[name]) * _TO_MM[found["unit"][:2]] for name in ("long", "wide")]
+    return max(sides), min(sides)
+
+
+def _from_sheet(matter: Matter, length: float, width: float) -> str:
+    """How many of the thing a piece of so many mm gives, laid out by size; that a piece does not fit on it."""
+    run = Consultation(matter.rulebase, matter.answers, house=matter.house)
+    pieces = main_pieces(run.pieces)
+    if matter.item is None or not pieces or min(length, width) <= 0:
+        return ""
+    sheet = Form("the piece", length, width, length * width / MM2_PER_DM2, 0.0, "area", 1.0)
+    size = f"{show(length, 'mm', matter.units)} x {show(width, 'mm', matter.units)}"
+    turned = tuple(replace(piece, along="either") for piece in pieces)
+    most = 0
+    while most < MOST_OF_ONE:
+        held = forms_holding(sheet, turned, most + 1)
+        if not held.fits or held.count > 1:
+            break
+        most += 1
+    what = thing_called(matter.rulebase, matter.item)
+    if most == 0:
+        return f"None: the pieces of one {what} do not all go on {size}."
+    few = f"{most} {plural(what, most)}" if most < MOST_OF_ONE else f"{MOST_OF_ONE} or more"
+    lined = " Linings and other leathers are counted apart." if len(pieces) < len(run.pieces) else ""
+    return f"A piece of {size} gives {few}, laid out by size; a fault may cost one.{lined}"
 
 
 _SO_MANY = re.compile(r"\b(one|a|an|1|single|half|two|2|three|3|four|4)\b")
@@ -125,7 +175,7 @@ def for_many(matter: Matter, text: str) -> str:
     found = _NUMBER.search(text)
     if found is None or matter.item is None:
         return ""
-    many = _SPELT.get(found[1]) or int(found[1])
+    many = _SPELT.get(found[1]) or _SPELT.get(found[1].replace(" ", "-")) or int(found[1])
     then = _of_many(matter, many)
     advice = then.advice()
     if not many >= 1 or not stands(advice):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from ..leather.units import Units, number, ounces, show_weight
 from ..read.beside import held_against, known_values
@@ -12,7 +12,7 @@ from ..read.glossary import terms_in
 from ..read.lexicon import fold
 from ..reasoning.advice import Advice
 from ..reasoning.review import Point, Review
-from ..rulebase.models import RuleBase
+from ..rulebase.models import RuleBase, Value
 from .names import called, thing_called, values_called
 from .page import capital
 from .reasons import bound_because, only_a_range, small
@@ -26,7 +26,7 @@ _AGAINST = re.compile(
     r"|never|not|bad|daft|silly|pointless|hopeless)\b|n't\b"
 )
 """What somebody claims against a leather."""
-_INSTEAD = ("tannage", "species", "form", "cut")
+_INSTEAD = ("tannage", "species", "grain", "form", "cut")
 _LAST = ("form", "cut")
 """Of points that stand equally ill, which piece of hide it is matters least."""
 """The choices of which it helps to hear what is advised instead."""
@@ -40,7 +40,8 @@ def opinion_said(rulebase: RuleBase, advice: Advice, review: Review, units: Unit
     points = [p for p in review.points if p.name not in ("amount", "label")]
     said: dict[str, str] = {}
     last = (*(n for n in (p.name for p in points) if n not in _LAST), *_LAST)
-    for point in sorted(points, key=lambda p: (_TOLD_FIRST.index(p.verdict), last.index(p.name))):
+    values = known_values(advice)
+    for point in sorted(points, key=lambda p: (_place(rulebase, p, values), last.index(p.name))):
         thick = point.name == "weight"
         text = _weight(rulebase, advice, point, review.item, units) if thick else _choice(rulebase, advice, point)
         if text:
@@ -53,6 +54,17 @@ def opinion_said(rulebase: RuleBase, advice: Advice, review: Review, units: Unit
     # Where something is found of the rest, that nothing is known of one point helps nobody.
     known = [text for text in said.values() if not text.startswith(_UNKNOWN)]
     return known or list(said.values())
+
+
+def _place(rulebase: RuleBase, point: Point, values: Mapping[str, Sequence[Value]]) -> int:
+    """How soon a point is told: one for which no rule speaks before a fit, where people have something against it.
+
+    Of "suede", which is a face and a layer, so the weak layer is told and not the face alone.
+    """
+    place = _TOLD_FIRST.index(point.verdict)
+    slug = point.judged or next(iter(point.candidates), "")
+    weak = point.name == "grain" and point.verdict == "cannot tell"
+    return 1 if weak and held_against(rulebase, point.name, slug, values) else place
 
 
 def _weight(rulebase: RuleBase, advice: Advice, point: Point, item: str | None, units: Units) -> str:
@@ -116,7 +128,8 @@ def _choice(rulebase: RuleBase, advice: Advice, point: Point) -> str:
         return f"Yes, {group}.{_reason(point, (slug,), good=True)}{instead}"
     if point.verdict == "cannot tell":
         if but := held_against(rulebase, point.name, slug, known_values(advice)):
-            return f"{capital(named)} is not ruled out, but not usual here. {but}{instead}"
+            words = named if point.name != "grain" or fold(point.said) in fold(named) else point.said
+            return f"{capital(words)} is not ruled out, but not usual here. {but}{instead}"
         meant = " ".join(t.says for t in terms_in(rulebase, named) if fold(t.name) == fold(named))
         return f"{_UNKNOWN} {named} here.{f' {capital(named)}: {small(meant)}' if meant else ''}" + (
             f" Usual is {lead}." if lead else ""

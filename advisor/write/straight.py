@@ -91,6 +91,15 @@ def _why_thickness(of: Asked) -> str:
     ) or _thickness(of)
 
 
+def _too_thin(of: Asked) -> str:
+    """The thickness, with what goes wrong where it is less."""
+    thin = of.rulebase.items[str(of.advice.facts["item"].value)].too_thin
+    window = _window(of)
+    if not window or not thin:
+        return _why_thickness(of)
+    return f"{window}: thinner, {small(thin)}"
+
+
 def _leathers(advice: Advice) -> list[OrderLine]:
     return [line for line in advice.order.lines if line.kind == "leather"]
 
@@ -111,7 +120,7 @@ def _amount(of: Asked) -> str:
     ]
     net = of.advice.decisions.amount.net_area_dm2 or 0.0
     # What is worked out is the area of the main leather alone.
-    pieces = "" if besides else f" The pieces come to {area_said(net, of.units)}."
+    pieces = f" The pieces {'of the main leather ' if besides else ''}come to {area_said(net, of.units)}."
     return f"{listed([bought, *besides])}.{pieces}"
 
 
@@ -353,6 +362,7 @@ PARTS: Mapping[str, Part] = {
     "thickness": _thickness,
     "both_units": _both_units,
     "why_thickness": _why_thickness,
+    "too_thin": _too_thin,
     "forms": _forms,
     "colour": _colour,
     "parts": _parts,

@@ -66,13 +66,13 @@ def for_job(
     else:
         head = f"{capital(one)} for the {thing}{f': {small(for_first)}' if for_first else '.'}"
     tip = ""
+    against = _of(other, against_second) if against_second != for_first else ""
     if sides[second].state in _BARRED:
-        tip = f"So no {other} here."
+        tip = "" if against else f"So no {other} here."
     elif takes.get(first) and takes.get(second):
         tip = f"Take {one} if {takes[first]}; {other} if {takes[second]}."
     elif sides[second].turning:
         tip = f"{capital(other)} would come first if you said {voice.ways(sides[second].turning[:1])}."
-    against = _of(other, against_second) if against_second != for_first else ""
     return [t for t in (head, against, tip if against else "", apart, tip) if t]
 
 
@@ -164,8 +164,8 @@ def _named_among(advice: Advice, words: Sequence[str]) -> list[str]:
     return [w for w in words if w in f"{pieces} {parts}"]
 
 
-def cheaper_said(of: Asked) -> list[str]:
-    """What makes this order cheaper, and where not to save."""
+def cheaper_said(of: Asked, several: bool = False) -> list[str]:
+    """What makes this order cheaper, and where not to save; with ``several`` also what making many of it saves."""
     lead = of.advice.decisions.tannage.chosen[0]
     name = called(of.rulebase, "tannage", lead)
     cheaper = [text for text in also_good(of.rulebase, of.advice) if "cheaper)" in text]
@@ -188,8 +188,14 @@ def cheaper_said(of: Asked) -> list[str]:
     leather = (
         f"Cheaper and fit for it: {cheaper[0]}." if cheaper else f"No leather that suits it costs less than {name}."
     )
+    batch = ""
+    if several:
+        batch = (
+            "Of many, buy one larger piece, nest all pieces on it, the small in the gaps, and cut part after part."
+            " It saves waste, and a shop may take less by the whole hide."
+        )
     spare = f"Do not save on the thickness{f' or on the {bears[0]}s' if bears else ''}."
-    return [f"Cheaper with {'; '.join(ways)}.", leather, spare]
+    return [*([batch] if batch else []), f"Cheaper with {'; '.join(ways)}.", leather, spare]
 
 
 def _part_of_it(of: Asked) -> str:

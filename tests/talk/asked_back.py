@@ -21,7 +21,24 @@ from advisor.talk.direct import CANNOT, UNKNOWN_THING
 from advisor.talk.session import Session
 
 FOLDER = Path(__file__).parent / "asked_back"
-NAMES = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth")
+NAMES = (
+    "first",
+    "second",
+    "third",
+    "fourth",
+    "fifth",
+    "sixth",
+    "seventh",
+    "eighth",
+    "ninth",
+    "tenth",
+    "eleventh",
+    "twelfth",
+    "thirteenth",
+    "fourteenth",
+    "fifteenth",
+    "sixteenth",
+)
 MOST_DANGERS = 4
 
 

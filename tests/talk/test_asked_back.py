@@ -9,12 +9,15 @@ questions each, written after the seventh was mended: 5 of 30. The goal of 13 of
 
 from __future__ import annotations
 
+import math
 import re
 
 import pytest
 from asked_back import NAMES, performed, talks
 from heard import heard
 
+from advisor.leather.placing import KERF_MM
+from advisor.read.beliefs import beliefs_in
 from advisor.read.nearest import Ways
 from advisor.read.phrases import Language
 from advisor.read.questions import topic_asked
@@ -32,7 +35,9 @@ BELT = "belt for jeans, 38 mm wide, waist 92 cm"
 @pytest.mark.parametrize("name", NAMES)
 def test_each_set_has_its_questions_and_a_judgement_of_each(name: str) -> None:
     found = talks(name)
-    assert sum(len(talk["asks"]) for talk in found) == {"eighth": 30, "ninth": 15, "tenth": 15}.get(name, 45)
+    first, by_others = NAMES[:7], ("ninth", "tenth", "eleventh")
+    size = 45 if name in first else 15 if name in by_others else 60 if name == "twelfth" else 30
+    assert sum(len(talk["asks"]) for talk in found) == size
     assert all(set(talk["good"]) <= set(range(1, len(talk["asks"]) + 1)) for talk in found)
 
 
@@ -159,3 +164,83 @@ def test_a_danger_of_the_question_still_comes_first() -> None:
     belt = heard(BELT)
     belt.hear("can I hang from it?")
     assert belt.advice().no_order
+
+
+@pytest.mark.parametrize(
+    ("thing", "asked", "says"),
+    [
+        # Common practice: neither tannage is of better quality by itself, and no leather is waterproof.
+        (
+            "boot uppers, foot 28 cm",
+            "why chrome tan and not veg, i thought veg was the better quality",
+            "Neither is the",
+        ),
+        ("tote bag 40 x 32 x 12 cm", "i heard vegetable tanned leather is waterproof, right?", "No, no leather is"),
+        (BELT, "surely stitching is stronger than rivets?", "A sewn seam holds more"),
+    ],
+)
+def test_a_belief_is_said_to_be_so_or_not_first(thing: str, asked: str, says: str) -> None:
+    session = heard(thing)
+    before = dict(session.answers)
+    assert " ".join(session.hear(asked).lines).startswith(says)
+    assert session.answers == before
+
+
+@pytest.mark.parametrize(
+    ("text", "believed"),
+    [
+        ("why veg tan, surely soft is comfier", ["soft is comfier"]),
+        ("people say the dearer one is better", ["the dearer one is better"]),
+        ("leather is waterproof, isn't it?", ["leather is waterproof"]),
+        ("how thick is it", []),
+    ],
+)
+def test_what_is_believed_is_told_by_plain_english(text: str, believed: list[str]) -> None:
+    assert list(beliefs_in(text))[:1] == believed
+
+
+def test_suede_for_the_whole_is_judged_by_its_layer() -> None:
+    # Common practice: a split has lost its grain and stretches, whatever its face feels like.
+    said = " ".join(heard("a guitar strap 65 mm wide").hear("can i use suede for the whole thing").lines)
+    assert not said.startswith("Yes")
+    assert "weaker" in said
+
+
+@pytest.mark.parametrize(
+    ("asked", "length", "width"),
+    [
+        ("how many could I get out of an A4 piece", 297, 210),  # ISO 216
+        ("how many come out of a 60 x 30 cm piece", 600, 300),
+    ],
+)
+def test_a_piece_named_by_its_size_is_laid_out(asked: str, length: int, width: int) -> None:
+    session = heard("a coaster 10 x 10 cm")
+    said = " ".join(session.hear(asked).lines)
+    assert f"{length} mm x {width} mm" in said
+    # Squares lie in rows: so many whole ones along each side, with a cut between two.
+    side = session.advice().decisions.amount.pieces[0].length_mm
+    assert side == session.advice().decisions.amount.pieces[0].width_mm
+    assert int(re.search(r"gives (\d+)", said)[1]) == math.prod(  # type: ignore[index]
+        int((along + KERF_MM) // (side + KERF_MM)) for along in (length, width)
+    )
+
+
+@pytest.mark.parametrize(
+    "asked",
+    [
+        "should i use one piece for the inside or separate pockets",
+        "could i make two out of that piece",
+        "lamb or goat, which would you take",
+        "surely a plastic clip is safer than a buckle",
+    ],
+)
+def test_a_question_counts_and_wishes_for_nothing(asked: str) -> None:
+    session = heard("bifold wallet, 11 x 9 cm, tan, six cards")
+    before = dict(session.answers)
+    assert session.hear(asked).lines
+    assert session.answers == before
+
+
+def test_a_number_in_words_is_reckoned_whole() -> None:
+    said = " ".join(heard("coasters, 10 cm square, natural").hear("how much would twenty four need").lines)
+    assert said.startswith("For 24: ")
