@@ -355,5 +355,8 @@ def _typed(session: Session, out: TextIO, hang_up: _HangUp) -> Iterator[str]:
         except (EOFError, OSError):
             hang_up.came = hang_up.came or _gone(out)
             return
-        hang_up.interrupted = False
+        # A Ctrl-C behind a line that was handed over is the first of two; two leave once it is answered.
+        hang_up.interrupted = bool(struck)
         yield line
+        if len(struck) > 1:
+            return
