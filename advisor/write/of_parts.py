@@ -32,5 +32,10 @@ def part_not_said(rulebase: RuleBase, part: PartDecision, candidate: str) -> lis
     return [t for t in (f"{capital(name)} is not what makers take for the {where}.", instead) if t]
 
 
+def no_such_part(part: str) -> str:
+    """That an order has no leather for a part that its thing may have."""
+    return f"This order has no {plain(part)} of leather."
+
+
 def _weight(entry: LedgerEntry) -> int:
     return _STRENGTH(entry.strength)
