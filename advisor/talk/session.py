@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from itertools import takewhile
 from typing import Any
 
 from ..errors import AdvisorError, without_controls
@@ -118,6 +119,7 @@ class Session:
         self.remarked: dict[str, Answer] = {}
         self.further = False
         self.told = False
+        self._ended: tuple[tuple[str, Answer], ...] | None = None
         self.stood = ""
         self.tried: dict[str, Answer] = {}
         self.explained = ""
@@ -492,6 +494,12 @@ class Session:
         self.checking = False
         leans = self.matter().leans()
         rest = advice_lines(self.rulebase, self.advice(), self.width, False, self.units, (), ordered=False, leans=leans)
+        answered = tuple(self.answers.items())
+        if self.told and self._ended == answered and self.advice().no_order:
+            # What stands in the way was said just now, in full; said again at each line nobody would read it.
+            head = list(takewhile(lambda line: line.strip() and not line.startswith(" "), rest))
+            return Reply([*(lines or []), "", *head, *self._wrapped([NEXT])])
+        self._ended = answered
         said = [*(lines or []), "", *([] if self.brief else [*rest, ""])]
         said += self._wrapped(likewise_lines(self))
         if "item" in self.answers and self.advice().verdict not in NO_ORDER:
