@@ -1,10 +1,10 @@
 """How many lines a second a batch takes, in processor time of one core, and how much memory it holds.
 
-``python tests/benchmarks/batch.py [LINES ...]`` makes lines of the kept sentences (``tests/read/*.toml``), runs
-``advisor recommend --batch`` on each number of them and prints lines a second and the greatest resident size. "new
+``python tests/benchmarks/batch.py [new] [list] [LINES ...]`` makes lines of the kept sentences (``tests/read/*.toml``),
+runs ``advisor recommend --batch`` on each number of them and prints lines a second and the greatest resident size. "new
 lines" are put together from the clauses of two sentences and differ all; "a shop's list" says the same hundred lines
-over and over, as orders do. Both are the same in every run. Options after ``--`` go to the command, as in
-``batch.py 1000 -- --json``.
+over and over, as orders do; ``new`` or ``list`` takes one of them alone. Both are the same in every run. Options after
+``--`` go to the command, as in ``batch.py 1000 -- --json``.
 """
 
 from __future__ import annotations
@@ -77,9 +77,11 @@ def main() -> None:
     given, options = sys.argv[1:], ["--no-log"]
     if "--" in given:
         given, options = given[: given.index("--")], given[given.index("--") + 1 :]
-    counts = [int(n) for n in given] or [1000]
+    counts = [int(n) for n in given if n.isdecimal()] or [1000]
+    kinds = {"new": ("new lines", new_lines), "list": ("a shop's list", listed)}
     for count in counts:
-        for kind, source in (("new lines", new_lines()), ("a shop's list", listed())):
+        for kind, lines in [kinds[k] for k in given if k in kinds] or kinds.values():
+            source = lines()
             taken, passed, size = measured([next(source) for _ in range(count)], options)
             sys.stdout.write(
                 f"{kind:14} {count:7} lines {count / taken:7.1f} a second of one core, {count / passed:7.1f} passed, "
