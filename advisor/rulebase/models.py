@@ -621,9 +621,11 @@ class RuleBase:
 
     def once(self, key: str, make: Callable[[RuleBase], Any]) -> Any:
         """What ``make`` derives from this rule base, worked out the first time it is wanted."""
-        if key not in self.memo:
-            self.memo[key] = make(self)
-        return self.memo[key]
+        try:
+            return self.memo[key]
+        except KeyError:
+            self.memo[key] = made = make(self)
+            return made
 
     def remembered(self, what: str, key: Hashable, make: Callable[[], _T], parts: tuple[Hashable, ...] = ()) -> _T:
         """What ``make`` gives for a key, worked out the first time. It must hang on the key alone.

@@ -21,7 +21,7 @@ import os
 import pickle
 import stat
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager, suppress
 from dataclasses import fields, is_dataclass, replace
 from importlib.metadata import version
@@ -32,6 +32,8 @@ from typing import Any
 import platformdirs
 
 from .. import __version__
+from ..read.kinds import ranking_of
+from ..read.questions import offered_questions
 from ..rulebase.asking import examples
 from ..rulebase.bounded import read_descriptor
 from ..rulebase.load import load_rulebase, shipped_rulebase
@@ -47,7 +49,19 @@ _LIBRARIES = ("pydantic", "snowballstemmer")
 """Whose objects or results are kept."""
 _OF_ONE_RUN = ("engine", "open", "remembered", "thresholds")
 """What a rule base holds of the consultations so far, and what cannot be written down."""
+_LATER = ("questions of the advice", "ranking of things", "words of answers")
+"""What many runs never look at: kept beside the rest and made ready when it is first wanted."""
 _STANDARD = {("collections", "Counter"), ("decimal", "Decimal"), ("functools", "partial"), ("re", "_compile")}
+_UNREADABLE = (
+    OSError,
+    pickle.UnpicklingError,
+    AttributeError,
+    EOFError,
+    ImportError,
+    IndexError,
+    TypeError,
+    ValueError,
+)
 _PACKAGE = Path(__file__).parents[1]
 _NO_LINK = getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_CLOEXEC", 0)
 
@@ -84,9 +98,12 @@ def _named(program: Path) -> str:
 
 
 def _compile(rulebase: RuleBase) -> None:
-    """Derives what every conversation derives from a rule base, by holding one about its first example."""
+    """Derives what conversations derive from a rule base, by holding one about its first example."""
     said = next((sentence for _, sentence in examples(rulebase)), "")
-    Session(rulebase).hear(said)
+    talk = Session(rulebase)
+    for line in (said, *offered_questions(rulebase, True)[:1], "no"):
+        talk.hear(line)
+    ranking_of(rulebase)
 
 
 def _key(reader: Reader) -> bytes:
@@ -109,10 +126,14 @@ def _read(path: Path, key: bytes, reader: Reader) -> RuleBase | None:
         raw = _bytes(path)
         if raw[:_KEY] != key or hashlib.sha256(raw[_KEY + _SUM :]).digest() != raw[_KEY : _KEY + _SUM]:
             return None
-        made = _Unpickler(io.BytesIO(raw[_KEY + _SUM :]), reader).load()
-    except (OSError, pickle.UnpicklingError, AttributeError, EOFError, ImportError, IndexError, TypeError, ValueError):
+        made, later = _unpickled(raw[_KEY + _SUM :], reader)
+    except _UNREADABLE:
         return None
-    return made if isinstance(made, RuleBase) else None
+    return replace(made, memo=_Memo(made.memo, later, reader)) if isinstance(made, RuleBase) else None
+
+
+def _unpickled(content: bytes, reader: Reader) -> Any:
+    return _Unpickler(io.BytesIO(content), reader).load()
 
 
 def _bytes(path: Path) -> bytes:
@@ -132,9 +153,9 @@ def _bytes(path: Path) -> bytes:
 def _write(path: Path, key: bytes, rulebase: RuleBase) -> None:
     """Writes the copy, whole or not at all. Raises OSError, and what pickle raises for what cannot be kept."""
     said = {name: made for name, made in rulebase.memo.items() if name not in _OF_ONE_RUN}
-    into = io.BytesIO()
-    _Pickler(into, rulebase.memo["words"]).dump(replace(rulebase, memo=said))
-    content = into.getvalue()
+    reader: Reader = rulebase.memo["words"]
+    later = {name: _pickled(said.pop(name), reader) for name in _LATER if name in said}
+    content = _pickled((replace(rulebase, memo=said), later), reader)
     if len(content) + _KEY + _SUM > MAX_BYTES or not path.is_absolute():
         return
     nearest = next(place for place in path.parents if place.exists())
@@ -159,6 +180,12 @@ def _write(path: Path, key: bytes, rulebase: RuleBase) -> None:
             raise
     finally:
         os.close(inside)
+
+
+def _pickled(made: object, reader: Reader) -> bytes:
+    into = io.BytesIO()
+    _Pickler(into, reader).dump(made)
+    return into.getvalue()
 
 
 def _opened(place: Path) -> int:
@@ -219,6 +246,24 @@ class _Unpickler(pickle.Unpickler):
             if isinstance(found, type) and found.__module__ == module:
                 return found
         raise pickle.UnpicklingError(f"{module}.{name}")
+
+
+class _Memo(dict[str, Any]):
+    """What was derived from a rule base, some of it still packed."""
+
+    def __init__(self, ready: Mapping[str, Any], later: dict[str, bytes], reader: Reader) -> None:
+        super().__init__(ready)
+        self._later, self._reader = later, reader
+
+    def __missing__(self, name: str) -> Any:
+        """Unpacks it. Raises KeyError for what is not there or cannot be read, as for what was never derived."""
+        packed = self._later.pop(name)
+        with _no_garbage():
+            try:
+                self[name] = made = _unpickled(packed, self._reader)
+            except _UNREADABLE as error:
+                raise KeyError(name) from error
+        return made
 
 
 @contextmanager

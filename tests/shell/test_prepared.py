@@ -21,6 +21,8 @@ import pytest
 from plain import sampled
 
 import advisor.shell
+from advisor.read.kinds import ranking_of
+from advisor.read.questions import topic_asked
 from advisor.rulebase.models import RuleBase
 from advisor.shell import prepared
 from advisor.shell.logbook import PROGRAM
@@ -83,6 +85,20 @@ def test_the_copy_advises_as_the_rule_files_do(copy: Path, reads: list[str], rul
         one, other = (consulted(base, said, None) for base in (kept, rulebase))
         assert one.advice.model_dump_json() == other.advice.model_dump_json()
         assert one.reading == other.reading
+
+
+def test_what_few_runs_need_is_unpacked_when_it_is_wanted(copy: Path, reads: list[str], rulebase: RuleBase) -> None:
+    packed, name = prepared_rulebase(), "questions of the advice"
+    assert name not in packed.memo
+    topic = topic_asked(rulebase, "how do I clean it")
+    assert topic is not None
+    assert topic_asked(packed, "how do I clean it") == topic
+    assert ranking_of(packed).points == ranking_of(rulebase).points
+    spoilt = prepared_rulebase()
+    spoilt.memo._later[name] = pickle.dumps(_Harm(copy.parents[1] / "harm"))  # type: ignore[attr-defined]
+    assert topic_asked(spoilt, "how do I clean it") is not None
+    assert not (copy.parents[1] / "harm").exists()
+    assert reads == []
 
 
 def test_it_is_the_users_alone_and_holds_no_rule_file(written: Path) -> None:
