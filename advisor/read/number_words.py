@@ -478,3 +478,25 @@ def _plain(text: str, last: int) -> Number:
     if re.fullmatch(r"[1-9][0-9]{0,2}(?:\.[0-9]{3})+(?:,[0-9]+)?", text):
         return Number(float(text.replace(".", "").replace(",", ".")), last)
     return Number(0.0, last, wrong=UNCLEAR)
+
+
+MOST_COUNTED = 999
+"""Beyond this a number counts no pieces of a thing."""
+
+
+def first_count(text: str) -> int | None:
+    """The first number of a text, in lower case, that can count things, from 1 to 999; None where none can.
+
+    "One" in words counts none: "which one". A pair are two.
+    """
+    numbers = Numbers(text)
+    i = 0
+    while i < len(numbers.tokens):
+        if numbers.word(i) in ("pair", "couple") and numbers.word(i - 1) in _ARTICLES:
+            return 2
+        found = numbers.number(i)
+        counts = found and not (found.wrong or found.part or found.ordinal) and found.value.is_integer()
+        if found and counts and 1 + found.worded <= found.value <= MOST_COUNTED:
+            return int(found.value)
+        i = found.last if found else i + 1
+    return None

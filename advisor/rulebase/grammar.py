@@ -15,7 +15,9 @@ from ..errors import nearest, shown
 from ..leather.units import UnitError, parse_quantity
 from .models import ANSWERED, CHOSEN_FOR_PARTS, OUTCOMES, STRENGTHS, Conclusion, Kind, Premise, Value, of_part
 
-_STRENGTH_WORDS = {"slightly": "slight", "clearly": "clear", "strongly": "strong"}
+ADVERBS: Mapping[str, str] = {"slight": "slightly", "clear": "clearly", "strong": "strongly"}
+"""How a conclusion says each strength."""
+_STRENGTH_WORDS = {adverb: strength for strength, adverb in ADVERBS.items()}
 _PREMISE_FORMS = (
     (re.compile(r"(\w+) is (known|unknown)"), "known"),
     (re.compile(r"(\w+) is (answered|unanswered)"), "answered"),

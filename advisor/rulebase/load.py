@@ -32,7 +32,7 @@ from .declarations import (
 )
 from .families import Families
 from .fittings import FITTINGS, read_fittings
-from .grammar import GrammarError, Vocabulary, parse_conclusion, parse_premise, parse_value
+from .grammar import ADVERBS, GrammarError, Vocabulary, parse_conclusion, parse_premise, parse_value
 from .models import (
     FORCES,
     OTHER_LEATHERS,
@@ -55,7 +55,7 @@ from .models import (
     ZoneSpec,
     of_part,
 )
-from .parts import HARDLY_MM, check_cut_from, own_bounds, own_reasons, read_part, roles_cut, sold_between
+from .parts import HARDLY_MM, check_cut_from, hardly_sold, own_bounds, own_reasons, read_part, roles_cut
 from .places import Path
 from .reading import Reader, near_hint
 from .straps import read_strap
@@ -68,7 +68,6 @@ SOURCES, CLASHES = "sources.toml", "clashes.toml"
 WISH = "wished_tannage"
 SOLD = "sold"
 """The rule of an item that excludes what is not sold in its thickness."""
-_ADVERBS = {"slight": "slightly", "clear": "clearly", "strong": "strongly"}
 
 
 def shipped_rulebase() -> Traversable:
@@ -471,11 +470,9 @@ class _Loader:
     def tannages_out(self, low: float, high: float, says: str, who: str, least: float = HARDLY_MM) -> list[Conclusion]:
         """What ``says`` of each tannage that is sold in less than ``least`` of the thicknesses between two, mm."""
         found = []
-        for tannage in self.decisions["tannage"].candidates if "tannage" in self.decisions else ():
-            sold = sold_between(self.decisions, tannage)
-            if sold is not None and min(high, sold[1]) - max(low, sold[0]) < min(least, high - low):
-                because = f"It is sold at {sold[0]:g} to {sold[1]:g} mm, and {who} {low:g} to {high:g} mm."
-                found.append(parse_conclusion(says.format(tannage), self.words, because))
+        for tannage, sold in hardly_sold(self.decisions, low, high, least):
+            because = f"It is sold at {sold[0]:g} to {sold[1]:g} mm, and {who} {low:g} to {high:g} mm."
+            found.append(parse_conclusion(says.format(tannage), self.words, because))
         return found
 
     def rankings(self, slug: str, file: str, raw: shape.RawItem) -> list[Conclusion]:
@@ -496,7 +493,7 @@ class _Loader:
                 if (rank.favour is None) == (rank.against is None):
                     self.reader.wrong(file, path, slug, f"{candidate} needs either favour or against.")
                     continue
-                verb, adverb = "favour" if rank.favour else "disfavour", _ADVERBS[str(rank.favour or rank.against)]
+                verb, adverb = "favour" if rank.favour else "disfavour", ADVERBS[str(rank.favour or rank.against)]
                 text = f"{verb} {decision} {candidate} {adverb}"
                 said = self.conclusion(file, path, slug, text, rank.because)
                 found += [each for c in said for each in self.ranked(c, candidate, by_name[decision])]
@@ -519,7 +516,7 @@ class _Loader:
             told = f" (like {candidates[candidate].label})." if behind else "."
             because = str(ranking.because).rstrip(".") + told
             verb = f"{ranking.act} {ranking.target} {other}"
-            found.append(parse_conclusion(f"{verb} {_ADVERBS[strength]}", self.words, because))
+            found.append(parse_conclusion(f"{verb} {ADVERBS[strength]}", self.words, because))
         return found
 
     def weight(self, slug: str, file: str, raw: shape.RawWeight) -> WeightRange | None:

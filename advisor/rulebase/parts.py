@@ -5,20 +5,19 @@ Which of the tannages and forms a part is cut from in one consultation is not de
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 
 from ..leather.pieces import MAIN_PARTS
 from . import files as shape
 from .fittings import COLOUR
-from .grammar import GrammarError, Vocabulary, parse_value
-from .models import STRENGTHS, Act, Attribute, Conclusion, Decision, PartSpec, PieceSpec, of_part
+from .grammar import ADVERBS, GrammarError, Vocabulary, parse_value
+from .models import STRENGTH_NAMES, STRENGTHS, Act, Attribute, Conclusion, Decision, PartSpec, PieceSpec, of_part
 from .places import Path
 from .reading import Reader, near_hint
 
 HARDLY_MM = 0.2
 """A leather that shares less than this with the thickness wanted is not to be had in it (judgement)."""
 STRONG = STRENGTHS["strong"]
-_ADVERBS = {1: "slightly", 2: "clearly", 3: "strongly"}
 SOLD = ("thinnest", "thickest")
 """Columns of the tannages: mm from which and to which each is sold."""
 
@@ -114,7 +113,7 @@ def own_reasons(spec: PartSpec, decisions: Mapping[str, Decision]) -> list[Concl
     found: list[Conclusion] = []
 
     def reason(decision: str, candidate: str, strength: int) -> None:
-        about, word = of_part(decision, spec.name), _ADVERBS[strength]
+        about, word = of_part(decision, spec.name), ADVERBS[STRENGTH_NAMES[strength]]
         text = f"favour {about} {candidate} {word}"
         found.append(Conclusion("favour", about, (candidate,), None, strength, text, part=spec.name))
 
@@ -143,12 +142,17 @@ def _unsold(spec: PartSpec, decisions: Mapping[str, Decision]) -> tuple[str, ...
     """The tannages that are hardly sold in the thicknesses of a part."""
     if spec.low is None or spec.high is None:
         return ()
-    low, high, found = spec.low, spec.high, []
+    return tuple(tannage for tannage, _ in hardly_sold(decisions, spec.low, spec.high))
+
+
+def hardly_sold(
+    decisions: Mapping[str, Decision], low: float, high: float, least: float = HARDLY_MM
+) -> Iterator[tuple[str, tuple[float, float]]]:
+    """Each tannage sold in less than ``least`` of the thicknesses between two, mm, and those in which it is sold."""
     for tannage in decisions["tannage"].candidates if "tannage" in decisions else ():
         sold = sold_between(decisions, tannage)
-        if sold and round(min(high, sold[1]) - max(low, sold[0]), 3) < round(min(HARDLY_MM, high - low), 3):
-            found.append(tannage)
-    return tuple(found)
+        if sold and round(min(high, sold[1]) - max(low, sold[0]), 3) < round(min(least, high - low), 3):
+            yield tannage, sold
 
 
 def _with_its_like(

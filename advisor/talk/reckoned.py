@@ -9,8 +9,10 @@ from dataclasses import replace
 from ..leather.cutting import forms_holding
 from ..leather.forms import Form
 from ..leather.pieces import MM2_PER_DM2, main_pieces
-from ..leather.units import show
+from ..leather.units import number, parse_quantity, show
 from ..read.counts import QUANTITY
+from ..read.number_words import first_count
+from ..read.numbers import all_sizes
 from ..reasoning.advice import FormView
 from ..reasoning.consult import Consultation
 from ..reasoning.facts import parse_answer
@@ -29,16 +31,6 @@ from .why import why_lines
 MOST_OF_ONE = 40
 """Beyond so many of a thing from what is bought nobody asks how many exactly."""
 _ASIDE = re.compile(r" \[[\w/ -]+\]| Evidence: .*$")
-_ONES = ("", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
-_TENS = {"twenty": 20, "thirty": 30, "forty": 40, "fifty": 50, "sixty": 60, "seventy": 70, "eighty": 80, "ninety": 90}
-_SPELT = (
-    {word: n for n, word in enumerate(_ONES) if n > 1}
-    | {"ten": 10, "eleven": 11, "twelve": 12, "fifteen": 15, "sixteen": 16, "eighteen": 18, "a dozen": 12}
-    | {"half a dozen": 6, "two dozen": 24, "a pair": 2, "a hundred": 100}
-    | _TENS
-    | {f"{ten}-{one}": n + _ONES.index(one) for ten, n in _TENS.items() for one in _ONES[1:]}
-)
-_NUMBER = re.compile(rf"\b(\d{{1,3}}|{'|'.join(sorted(_SPELT, key=len, reverse=True))})\b".replace("-", "[- ]"))
 
 
 def from_one(matter: Matter, text: str) -> str:
@@ -82,27 +74,22 @@ def _barred(matter: Matter, form: FormView) -> str:
     return f"Not {name}: {small(tell(form.why_not, matter.rulebase) if form.why_not else '').rstrip('.')}."
 
 
-_ISO = {"a5": (210.0, 148.0), "a4": (297.0, 210.0), "a3": (420.0, 297.0), "a2": (594.0, 420.0)}
-"""Sheets of paper in mm, long side first. Source: ISO 216."""
-_SHEET = re.compile(
-    r"\b(?:(?P<iso>a[2-5])\b|(?P<long>\d+(?:\.\d+)?) ?(?:cm|mm|inch(?:es)?|in|\"|ft|foot)? ?(?:x|by) ?"
-    r"(?P<wide>\d+(?:\.\d+)?) ?(?P<unit>cm|mm|inch(?:es)?|in|\"|ft|foot|feet)(?=\W|$)|(?P<square>square foot|sq ?ft)\b)"
-)
-_FOOT = "ft"
-_TO_MM = {"cm": 10.0, "mm": 1.0, "in": 25.4, '"': 25.4, _FOOT: 304.8, "fo": 304.8, "fe": 304.8}
+_SQUARE_FOOT = re.compile(r"\bsquare foot\b|\bsq ?ft\b")
+_UNITS = ("mm", "cm", "m", "in", "inch", "inches", "ft", "foot", "feet")
 
 
 def _sheet_named(text: str) -> tuple[float, float] | None:
     """The sides in mm, the long one first, of a piece that a text names by its size; None where it names none."""
-    found = _SHEET.search(text.lower())
-    if found is None:
-        return None
-    if found["iso"]:
-        return _ISO[found["iso"]]
-    if found["square"]:
-        return _TO_MM[_FOOT], _TO_MM[_FOOT]
-    sides = [float(found[name]) * _TO_MM[found["unit"][:2]] for name in ("long", "wide")]
-    return max(sides), min(sides)
+    if _SQUARE_FOOT.search(text.lower()):
+        foot = parse_quantity("1 ft", "mm")
+        return foot, foot
+    for size in all_sizes(text.lower().replace('"', " in")):
+        unit = size.units[-1]
+        if size.kind == "box" and len(size.values) == len(("long", "wide")) and unit in _UNITS:
+            given = zip(size.values, size.units, strict=True)
+            sides = [parse_quantity(f"{number(value, 6)} {own or unit}", "mm") for value, own in given]
+            return max(sides), min(sides)
+    return None
 
 
 def _from_sheet(matter: Matter, length: float, width: float) -> str:
@@ -172,10 +159,9 @@ def _forms_named(matter: Matter, text: str) -> list[FormView]:
 
 def for_many(matter: Matter, text: str) -> str:
     """How much leather so many of the thing take, as many as the words say; "" where they say no number."""
-    found = _NUMBER.search(text)
-    if found is None or matter.item is None:
+    many = first_count(text.lower())
+    if many is None or matter.item is None:
         return ""
-    many = _SPELT.get(found[1]) or _SPELT.get(found[1].replace(" ", "-")) or int(found[1])
     then = _of_many(matter, many)
     advice = then.advice()
     if not many >= 1 or not stands(advice):
