@@ -55,7 +55,7 @@ from .models import (
     ZoneSpec,
     of_part,
 )
-from .parts import HARDLY_MM, check_cut_from, hardly_sold, own_bounds, own_reasons, read_part, roles_cut
+from .parts import HARDLY_MM, check_cut_from, own_bounds, own_reasons, read_part, roles_cut, sold_between
 from .places import Path
 from .reading import Reader, near_hint
 from .straps import read_strap
@@ -470,9 +470,11 @@ class _Loader:
     def tannages_out(self, low: float, high: float, says: str, who: str, least: float = HARDLY_MM) -> list[Conclusion]:
         """What ``says`` of each tannage that is sold in less than ``least`` of the thicknesses between two, mm."""
         found = []
-        for tannage, sold in hardly_sold(self.decisions, low, high, least):
-            because = f"It is sold at {sold[0]:g} to {sold[1]:g} mm, and {who} {low:g} to {high:g} mm."
-            found.append(parse_conclusion(says.format(tannage), self.words, because))
+        for tannage in self.decisions["tannage"].candidates if "tannage" in self.decisions else ():
+            sold = sold_between(self.decisions, tannage)
+            if sold is not None and min(high, sold[1]) - max(low, sold[0]) < min(least, high - low):
+                because = f"It is sold at {sold[0]:g} to {sold[1]:g} mm, and {who} {low:g} to {high:g} mm."
+                found.append(parse_conclusion(says.format(tannage), self.words, because))
         return found
 
     def rankings(self, slug: str, file: str, raw: shape.RawItem) -> list[Conclusion]:

@@ -5,7 +5,7 @@ Which of the tannages and forms a part is cut from in one consultation is not de
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 
 from ..leather.pieces import MAIN_PARTS
 from . import files as shape
@@ -142,17 +142,12 @@ def _unsold(spec: PartSpec, decisions: Mapping[str, Decision]) -> tuple[str, ...
     """The tannages that are hardly sold in the thicknesses of a part."""
     if spec.low is None or spec.high is None:
         return ()
-    return tuple(tannage for tannage, _ in hardly_sold(decisions, spec.low, spec.high))
-
-
-def hardly_sold(
-    decisions: Mapping[str, Decision], low: float, high: float, least: float = HARDLY_MM
-) -> Iterator[tuple[str, tuple[float, float]]]:
-    """Each tannage sold in less than ``least`` of the thicknesses between two, mm, and those in which it is sold."""
+    low, high, found = spec.low, spec.high, []
     for tannage in decisions["tannage"].candidates if "tannage" in decisions else ():
         sold = sold_between(decisions, tannage)
-        if sold and round(min(high, sold[1]) - max(low, sold[0]), 3) < round(min(least, high - low), 3):
-            yield tannage, sold
+        if sold and round(min(high, sold[1]) - max(low, sold[0]), 3) < round(min(HARDLY_MM, high - low), 3):
+            found.append(tannage)
+    return tuple(found)
 
 
 def _with_its_like(

@@ -82,7 +82,8 @@ def test_a_caution_names_every_rule_that_gives_it(rulebase: RuleBase) -> None:
     assert several > 10
 
 
-@pytest.mark.parametrize("sentence", [SENTENCES[2], pytest.param(SENTENCES[6], marks=pytest.mark.slow)])
+@pytest.mark.slow
+@pytest.mark.parametrize("sentence", [SENTENCES[2], SENTENCES[6]])
 def test_hash_seeds_and_time_zones_change_no_byte(sentence: str, tmp_path: Path) -> None:
     said = {
         ran(

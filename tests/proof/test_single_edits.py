@@ -35,7 +35,7 @@ OUTCOMES = {
     "carved_tote_turned": "ok",
     "nothing_understood": None,
 }
-EACH = 12
+EACH = 20
 
 
 @lru_cache

@@ -97,10 +97,11 @@ def test_a_disputed_rule_matters_where_the_order_without_it_is_another(rulebase:
     assert tried > 40
 
 
-def test_what_a_screen_reads_of_an_advice_is_what_the_whole_of_it_says(rulebase: RuleBase) -> None:
+@pytest.mark.parametrize("many", [70, pytest.param(90, marks=pytest.mark.slow)])
+def test_what_a_screen_reads_of_an_advice_is_what_the_whole_of_it_says(many: int, rulebase: RuleBase) -> None:
     met = open_ = 0
     raised = (*rulebase.attributes["raised"].values,)
-    for n, run in enumerate(consultations(rulebase, 90, 7)):
+    for n, run in enumerate(consultations(rulebase, many, 7)):
         run = Consultation(rulebase, run.answers, raised=(raised[n % len(raised)],) if n % 3 == 0 else ())
         short, whole_of_it = report(run), report(Consultation(rulebase, run.answers))
         dangers, told = short.dangers, short.cautions_told
