@@ -206,6 +206,15 @@ def parse_quantity(text: str, unit: str, units: Units = "mm") -> float:
     return round(value, 3)
 
 
+def times_apart(one: float, other: float) -> float:
+    """How many times the larger of two sizes is the smaller; infinite where one is nothing or below it.
+
+    What somebody writes may be more than nothing and yet so little that it comes to nothing in its unit.
+    """
+    low, high = sorted((one, other))
+    return high / low if low > 0 else math.inf
+
+
 def ounces(mm: float) -> float:
     """Thickness in leather ounces, exact: 1 oz = 1/64 in (ASTM D1814)."""
     return mm / MM_PER_OUNCE

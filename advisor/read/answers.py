@@ -216,7 +216,7 @@ def place_picked(text: str, of: int) -> int:
     if one is None:
         return 0
     said = next(g for g in one.groups() if g)
-    if said.isdigit():
+    if said.isdecimal():
         place = int(said)
     elif said == "last":
         place = of

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from ..leather.units import number, parse_quantity
+from ..leather.units import number, parse_quantity, times_apart
 from ..rulebase.models import Attribute
 from . import lexicon as lex
 from .notes import Notes
@@ -29,7 +29,7 @@ def apart(notes: Notes, s: Size, item: str) -> list[tuple[float, Attribute]]:
         if a.unit and isinstance(usual, float) and usual > 0 and min(s.values) > 0 and fits(s.unit, a):
             size = parse_quantity(f"{number(s.values[0], 6)} {s.unit}", a.unit)
             if (a.low or 0) <= size <= (a.high or size):
-                found.append((max(size / usual, usual / size), a))
+                found.append((times_apart(size, usual), a))
     return sorted(found, key=lambda pair: (pair[0], pair[1].name))
 
 

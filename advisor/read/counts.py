@@ -410,7 +410,13 @@ class Counts:
         """ "Four dining chair drop-in seats": whether the word at ``i`` names in the singular what the thing is of."""
         said, known = self.said, self.said.lexicon.objects
         named = any(tuple(said.words[first : first + 2]) in known for first in (i - 1, i)) or (said.word(i),) in known
-        return named and i not in said.owner and not said.tokens[i].plural and not said.ends(i + 1)
+        return (
+            named
+            and said.word(i)[0].isalnum()
+            and not said.ends(i + 1)
+            and i not in said.owner
+            and not said.tokens[i].plural
+        )
 
     def shortened(self, i: int) -> bool:
         """ "6 hvy leads": whether the word at ``i`` is one with its vowels left out that stands before another."""

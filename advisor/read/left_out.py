@@ -7,10 +7,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Sequence
-from math import prod
+from math import inf, prod
 
 from ..errors import shown
-from ..leather.units import number, parse_quantity, system_of
+from ..leather.units import number, parse_quantity, system_of, times_apart
 from . import lexicon as lex
 from .by_size import apart
 from .hints import usual_sizes
@@ -362,7 +362,9 @@ class LeftOut:
 
         It must bring the number nearer to the usual size than inches, or make the two sides of one kind.
         """
-        joined = [o for o in self.said.sizes if o.kind == "size" and o.unit in LONG_UNITS and self.joined(s, o)]
+        joined = [
+            o for o in self.said.sizes if o.kind == "size" and o.values and o.unit in LONG_UNITS and self.joined(s, o)
+        ]
         if s.kind != "bare" or len(names) != 1 or len(joined) != 1 or s.values[0] < 1:
             return ""
         unit, value = joined[0].unit, f"{number(s.values[0], 6)} "
@@ -370,8 +372,8 @@ class LeftOut:
             return ""
         size, inches = parse_quantity(value + unit, "mm"), parse_quantity(value + "in", "mm")
         other = parse_quantity(f"{number(joined[0].values[0], 6)} {unit}", "mm")
-        nearer = any(max(size / mm, mm / size) <= max(inches / mm, mm / inches) for mm in self.usual(names[0]))
-        return unit if nearer or max(size / other, other / size) <= _SIDES_APART else ""
+        nearer = any(times_apart(size, mm) <= times_apart(inches, mm) for mm in self.usual(names[0]))
+        return unit if nearer or times_apart(size, other) <= _SIDES_APART else ""
 
     def joined(self, s: Size, o: Size) -> bool:
         """Whether no more than a side, "by" or "and" stands between two sizes of one thing."""
@@ -394,9 +396,8 @@ class LeftOut:
         apart = []
         for unit in _UNITS_TRIED:
             sizes = [parse_quantity(f"{number(value, 6)} {unit}", "mm") for value in s.values]
-            apart.append((prod(max(mm / u[0], u[0] / mm) for mm, u in zip(sizes, usual, strict=True)), unit))
-        apart.sort()
-        return apart[0][1] if apart[0][0] * _CLEARLY <= apart[1][0] else ""
+            apart.append((prod(times_apart(mm, u[0]) for mm, u in zip(sizes, usual, strict=True)), unit))
+        return _clearly(apart)
 
     def can_be(self, s: Size, names: Sequence[str], unit: str) -> bool:
         """Whether the numbers in that unit are within what can be meant of the measures."""
@@ -406,9 +407,11 @@ class LeftOut:
 
     def nearest_unit(self, value: float, usual: float) -> str:
         """The unit that brings a number clearly nearest to a usual size in mm; "" where two are about as near."""
-        apart = sorted(
-            (max(mm / usual, usual / mm), unit)
-            for unit in _UNITS_TRIED
-            if (mm := parse_quantity(f"{number(value, 6)} {unit}", "mm")) > 0
-        )
-        return apart[0][1] if apart[0][0] * _CLEARLY <= apart[1][0] else ""
+        sizes = [(parse_quantity(f"{number(value, 6)} {unit}", "mm"), unit) for unit in _UNITS_TRIED]
+        return _clearly([(times_apart(mm, usual), unit) for mm, unit in sizes])
+
+
+def _clearly(apart: Sequence[tuple[float, str]]) -> str:
+    """The unit that comes clearly nearest; "" where two come about as near, or none near at all."""
+    (first, unit), (second, _) = sorted(apart)[:2]
+    return unit if first < inf and first * _CLEARLY <= second else ""

@@ -13,7 +13,7 @@ from dataclasses import replace
 from math import ceil, prod
 
 from ..errors import shown
-from ..leather.units import UnitError, number, parse_quantity, show, show_said
+from ..leather.units import UnitError, number, parse_quantity, show, show_said, times_apart
 from ..rulebase.models import Attribute
 from ..rulebase.saying import VALUE
 from . import lexicon as lex
@@ -192,7 +192,7 @@ class Measures:
         if behind in PERSONS or (behind,) in self.counts.parts or not fits(s.unit, a) or not isinstance(usual, float):
             return None
         size = parse_quantity(f"{number(s.values[0], 6)} {s.unit}", a.unit)
-        near = usual > 0 < size and max(size / usual, usual / size) <= NEAR
+        near = times_apart(size, usual) <= NEAR
         return a if near and (a.low or 0) <= size <= (a.high or size) else None
 
     def cue(self, s: Size) -> Cue | None:
@@ -372,7 +372,7 @@ class Measures:
             usual = self.base.items[self.item].supposes.get(a.name, (0.0,))[0]
             if a.unit and isinstance(usual, float) and usual > 0 and fits(s.unit, a) and s.values[0] > 0:
                 size = parse_quantity(f"{number(s.values[0], 6)} {s.unit}", a.unit)
-                apart.append((max(size / usual, usual / size), a))
+                apart.append((times_apart(size, usual), a))
         apart.sort(key=lambda pair: pair[0])
         near = bool(apart) and apart[0][0] <= _NEARLY and (len(apart) == 1 or apart[0][0] * _NEARLY <= apart[1][0])
         return apart[0][1] if near else None
@@ -787,7 +787,7 @@ class Measures:
         if not isinstance(usual, float) or usual <= 0 or min(s.values) <= 0 or not fits(s.unit, a):
             return a
         size = parse_quantity(f"{number(s.values[0], 6)} {s.unit}", a.unit)
-        if max(size / usual, usual / size) > NEAR:
+        if times_apart(size, usual) > NEAR:
             return a
         self.assume(s, name)
         return self.base.attributes[name]

@@ -42,6 +42,8 @@ from .repl import columns
 from .results import Results
 
 NEXT = "next"
+_LONGEST_NUMBER = 18
+"""Digits: no file has so many lines, and a longer number Python may refuse to read."""
 MOST_HELD = 8_000_000
 """Bytes of results, packed, that are held for lines that come again."""
 
@@ -76,7 +78,7 @@ def _first(asked: str | None, results: Results) -> int:
         if results.name is None:
             raise UsageError(f"--from {NEXT} goes on after the last line of --out FILE")
         return (last or 0) + 1
-    if not asked.isdecimal() or int(asked) < 1:
+    if not asked.isdecimal() or len(asked) > _LONGEST_NUMBER or int(asked) < 1:
         raise UsageError(f'--from {shown(asked)}: expected the number of a line, or "{NEXT}"')
     if last is not None and int(asked) <= last:
         raise UsageError(f"{results.name} already holds line {last}; --from {NEXT} goes on after it")

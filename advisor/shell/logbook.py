@@ -73,7 +73,7 @@ def names() -> list[str]:
 
 def _by_time(name: str) -> tuple[str, int]:
     start, number = name[:17], name[18:]
-    return start, int(number) if number.isdigit() else 1
+    return start, int(number) if number.isdecimal() else 1
 
 
 def slug(name: str) -> str:

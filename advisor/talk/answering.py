@@ -325,7 +325,7 @@ def ask_again(session: Session, question: Attribute, text: str) -> list[str]:
 
 def _perhaps_an_age(question: Attribute, text: str) -> str:
     """What a bare number picks from a list of more than yes and no; "" where it picks nothing."""
-    if len(question.values) <= 2 or not text.strip(" .").isdigit():
+    if len(question.values) <= 2 or not text.strip(" .").isdecimal():
         return ""
     chosen = picked(question, text)
     return question.values[chosen[0]].label if chosen else ""

@@ -9,6 +9,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from ..errors import AnswerError
+from ..leather.units import times_apart
 from ..read.answers import read_answer
 from ..read.corrections import correction
 from ..read.danger import RAISED
@@ -198,7 +199,7 @@ def _corrected_to(session: Session, name: str, words: str) -> Answer | None:
 def _near(one: object, other: object) -> bool:
     """Whether a number may be meant instead of another."""
     numbers = isinstance(one, float) and isinstance(other, float) and min(one, other) > 0
-    return not numbers or max(one / other, other / one) <= FAR  # type: ignore[operator]
+    return not numbers or times_apart(one, other) <= FAR  # type: ignore[arg-type]
 
 
 def change_thing(session: Session, slug: str, text: str, words: str = "") -> Reply:

@@ -55,7 +55,7 @@ def checked(session: Session, text: str) -> Reply | None:
         if question.name != "item" and found and found.meant == "value" and not found.rest:
             session.checking, session.question = False, question
             return answer_question(session, question, both[2])
-    if not said.isdigit() or not 0 < int(said) <= len(names):
+    if not said.isdecimal() or not 0 < int(said) <= len(names):
         return None
     session.checking = False
     session.question = session.rulebase.attributes[names[int(said) - 1]]

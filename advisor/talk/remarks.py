@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from ..leather.units import show
+from ..leather.units import show, times_apart
 from ..read.lexicon import lexicon
 from ..reasoning.tipping import asleep
 from ..write.names import answer_said, attribute_called
@@ -46,7 +46,7 @@ def remarks(matter: Matter, names: Iterable[str]) -> list[str]:
         usual, said = item.supposes.get(name, ()), matter.answers[name].values[0]
         if not usual or not isinstance(usual[0], float) or not isinstance(said, float) or usual[0] <= 0 or said <= 0:
             continue
-        if max(said / usual[0], usual[0] / said) > FAR:
+        if times_apart(said, usual[0]) > FAR:
             attribute = matter.rulebase.attributes[name]
             page.add(
                 f"{capital(attribute.label)} {show(said, attribute.unit, matter.units)} is far from the usual "

@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from typing import TYPE_CHECKING, NamedTuple
 
 from ..errors import AnswerError
-from ..leather.units import show_said
+from ..leather.units import show_said, times_apart
 from ..read.corrections import correction
 from ..read.hints import usual_sizes
 from ..read.lexicon import folded, lexicon, tokens
@@ -81,7 +81,7 @@ def far_off(session: Session, question: Attribute, answer: Answer, text: str) ->
     usual, values = session.usual(question), answer.values
     if not values or not usual or not isinstance(values[0], float) or not isinstance(usual[0], float):
         return None
-    if min(values[0], usual[0]) <= 0 or max(values[0] / usual[0], usual[0] / values[0]) <= FAR:
+    if min(values[0], usual[0]) <= 0 or times_apart(values[0], usual[0]) <= FAR:
         return None
     sizes = [s for s in find_sizes(text.lower(), []) if s.values]
     if len(sizes) == 1 and sizes[0].kind == "bare" and len(sizes[0].values) == 1 and not sizes[0].wrong:
@@ -314,7 +314,7 @@ def _unit_before(session: Session) -> str:
 def _by_label(session: Session, question: Attribute, text: str) -> float | None:
     """What a number comes to as a size on a label, where it is too small for a measure: "I wear a 34"."""
     sizes = [s for s in find_sizes(text.lower(), [], stuffs(session.rulebase)) if s.values]
-    if len(sizes) != 1 or sizes[0].unit or len(sizes[0].values) != 1 or text.strip(" .").isdigit():
+    if len(sizes) != 1 or sizes[0].unit or len(sizes[0].values) != 1 or text.strip(" .").isdecimal():
         return None
     labels = [label for label in usual_sizes(session.rulebase).labels if label.attribute == question.name]
     return next((label.values[sizes[0].values[0]] for label in labels if sizes[0].values[0] in label.values), None)
