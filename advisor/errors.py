@@ -18,6 +18,11 @@ EXIT_ADVICE, EXIT_FAULT, EXIT_USAGE, EXIT_UNREADABLE, EXIT_REPLAY_DIFFERS = rang
 EXIT_INTERRUPTED = 130
 """Of a batch that was interrupted and is not done, as shells count: 128 and the number of the signal."""
 
+TURNING = frozenset("\u200e\u200f\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069\ufeff")
+"""What turns the direction of a line round, or is not seen in it, without being a control character of its own."""
+LINE_ENDING = frozenset("\u2028\u2029")
+"""What ends a line without being a control character."""
+
 
 def nearest(word: str, words: Iterable[str]) -> str | None:
     """The valid word closest to a mistyped one, or None when nothing is close."""
@@ -32,8 +37,12 @@ def shown(text: object, limit: int = 60) -> str:
 
 
 def without_controls(text: str) -> str:
-    """The text with a mark for each control character, so that nothing typed can steer a terminal."""
-    return "".join("�" if unicodedata.category(c) == "Cc" and c != "\n" else c for c in text)
+    """The text with a mark for each control character and without what turns a line round, so that it steers nothing.
+
+    Marks of direction and of byte order come with what is pasted and say nothing themselves.
+    """
+    marked = ("�" if unicodedata.category(c) == "Cc" and c != "\n" else c for c in text if c not in TURNING)
+    return "".join(" " if c in LINE_ENDING else c for c in marked)
 
 
 class AdvisorError(Exception):

@@ -15,14 +15,15 @@ from importlib.resources.abc import Traversable
 from pathlib import Path
 from typing import Any
 
+from ..errors import LINE_ENDING, TURNING
+
 MAX_DEPTH = 16
 """More parts than this no key has; the standard reader takes time by their square."""
 BYTE_ORDER_MARK = "\ufeff"
 """Some editors begin a file of UTF-8 with it; it is no part of the text (RFC 3629, 6)."""
 _QUOTED = re.compile(r'"(?:[^"\\]|\\.)*"|\'[^\']*\'')
 _BETWEEN = re.compile(r"[=,\[\]{}#]")
-_SENDING = frozenset("\u200e\u200f\u2028\u2029\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069\ufeff")
-"""What turns the direction of a line or ends it without being a control character of its own."""
+_SENDING = TURNING | LINE_ENDING
 
 
 class UnfitError(OSError):

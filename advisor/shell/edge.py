@@ -1,7 +1,7 @@
 """The edge to the terminal: the one place through which text leaves, whatever it was made of.
 
-Control characters are shown as escapes (``\\u001b``), which JSON reads as the same character. What the program itself
-sends to a terminal, as bold, goes through ``sent`` and nothing else does.
+Control characters and marks of direction are shown as escapes (``\\u001b``), which JSON reads as the same character.
+What the program itself sends to a terminal, as bold, goes through ``sent`` and nothing else does.
 """
 
 from __future__ import annotations
@@ -12,13 +12,15 @@ import sys
 from pathlib import Path
 from typing import TextIO
 
+from ..errors import LINE_ENDING, TURNING
 from ..rulebase.bounded import steering
 
-_SHOWN = {n: f"\\u{n:04x}" for n in (*range(0x20), *range(0x7F, 0xA0)) if n != 0x0A}
+_STEERING = (*range(0x20), *range(0x7F, 0xA0), *map(ord, TURNING | LINE_ENDING))
+_SHOWN = {n: f"\\u{n:04x}" for n in _STEERING if n != 0x0A}
 
 
 def visible(text: str) -> str:
-    """The text with every control character but the line end shown as an escape."""
+    """The text with every control character but the line end, and what turns a line round, shown as an escape."""
     return text.translate(_SHOWN) if steering(text) else text
 
 
