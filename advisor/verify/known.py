@@ -122,8 +122,8 @@ class Known:
         return self.make("withdrawn", says, [self.applied[by][0], key])
 
     def options(self, p: models.Premise) -> list[Any]:
-        """Each list of facts that makes a premise hold."""
-        have = [[p.attribute, v] for v in self.facts[p.attribute]]
+        """Each list of facts that makes a premise hold, in whatever order somebody said the values."""
+        have = [[p.attribute, v] for v in sorted(self.facts[p.attribute])]
         if p.operator in ("unknown", "lacks"):
             return [[]] if bool(have) == (p.operator == "lacks") and [p.attribute, *p.values] not in have else []
         if p.operator == "known":

@@ -83,6 +83,9 @@ def clash(rulebase: RuleBase, page: Page, conflict: Conflict, most: int = MOST_W
         _left_out(rulebase, page, conflict)
         return
     both = f"These cannot both be had: {attribute_called(rulebase, conflict.about)}."
+    if not conflict.reasons:
+        # No rule stands against another; what it comes to says it alone.
+        both = f"{capital(attribute_called(rulebase, conflict.about))}: {tell(conflict.outcome, rulebase)}."
     page.add("No thickness is right for both of these:" if conflict.about == "weight" else both, 2)
     for reason in conflict.reasons[: min(most, MOST_REASONS)]:
         page.add(reason.because, 4, "- ")

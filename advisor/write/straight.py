@@ -14,6 +14,7 @@ from ..reasoning.advice import Advice, BasketLine, FactView, FormView, OrderLine
 from ..rulebase.models import Attribute, RuleBase
 from .asked import Asked, Part
 from .buying import area_said, form_counted, plural, stands
+from .catalogue import tell
 from .costs import compared, cost_said
 from .counsel import COUNSEL
 from .names import attribute_called, called, fact_said, thing_called, values_called
@@ -51,7 +52,8 @@ def withheld(rulebase: RuleBase, advice: Advice) -> list[str]:
     if advice.verdict is not None and (advice.no_order or advice.outcome == "defer"):
         reasons = [r.because for r in advice.outcome_reasons if r.verdict == advice.verdict]
         return [f"{capital(name)}: {OUTCOME_WORDS[advice.verdict]}.", *reasons]
-    about = [f"{attribute_called(rulebase, c.about)}: {c.reasons[0].because}" for c in advice.conflicts]
+    because = [c.reasons[0].because if c.reasons else f"{tell(c.outcome, rulebase)}." for c in advice.conflicts]
+    about = [f"{attribute_called(rulebase, c.about)}: {b}" for c, b in zip(advice.conflicts, because, strict=True)]
     return [f"No order stands yet for the {name}.", *map(capital, about)]
 
 

@@ -24,7 +24,7 @@ from samples import BASE, CASES, RULES, advice_of, advice_of_case, case, random_
 from advisor.errors import AdvisorError
 from advisor.reasoning.consult import Consultation, engine_for
 from advisor.reasoning.deciding import proven
-from advisor.reasoning.facts import parse_answers
+from advisor.reasoning.facts import Answer, parse_answers
 from advisor.reasoning.matching import Fact, Match
 from advisor.rulebase.house import load_house
 from advisor.rulebase.load import load_rulebase
@@ -96,6 +96,15 @@ def test_advice_by_the_prices_of_a_shop_is_accepted() -> None:
 def test_ten_thousand_random_consultations_are_accepted() -> None:
     wrong = {seed: said for seed in range(1000, 11000) if (said := verify(advice_of(random_answers(seed)), BASE))}
     assert wrong == {}
+
+
+@pytest.mark.parametrize("turned", [False, True])
+def test_values_of_a_set_may_be_said_in_any_order(turned: bool) -> None:
+    asked = ("veg_tooling", "veg_bridle", "veg_harness", "skirting")
+    said = {"item": Answer(("umbrella_stand",)), "asked_tannage": Answer(asked[::-1] if turned else asked)}
+    advice = proven(Consultation(BASE, said)).model_dump_json(by_alias=True)
+    assert "named-kind-of-leather-is-favoured" in advice
+    assert verify(json.loads(advice), BASE) == ""
 
 
 def forge(seed: int, honest: dict[str, str]) -> tuple[Forger, Any, list[str]] | None:

@@ -174,6 +174,18 @@ def part(advice: Advice, goal: str) -> Any:
     return (found.get("amount"), found.get("quantity")) if goal == "amount" else found.get(goal) or None
 
 
+def changed(one: Advice, other: Advice, goal: str) -> bool:
+    """Whether a part of two orders differs; of other leathers also the form in which each is bought.
+
+    A size changes their form as well, which is a matter of the amount: that nothing changes is not held to it.
+    """
+    return part(one, goal) != part(other, goal) or (goal == "parts" and _forms(one) != _forms(other))
+
+
+def _forms(advice: Advice) -> list[tuple[str | None, str | None]]:
+    return [(line.part, line.form) for line in advice.order.lines if line.kind == "leather" and not advice.no_order]
+
+
 # -- the claims
 
 
@@ -223,7 +235,7 @@ def try_tips(job: Job) -> None:
         for tip in job.some(found.found):
             name, answer = tip.change
             then, words = job.advice({name: answer}), f"{goal}: {job.words({name: answer})}"
-            job.table.hold("would change: a tip changes its part", part(then, goal) != part(job.here, goal), words)
+            job.table.hold("would change: a tip changes its part", changed(then, job.here, goal), words)
             held = job.run.fixed(name)
             if tip.side and held and tip.proven:
                 ends = sorted((float(held[0]), float(answer.values[0])))
@@ -291,7 +303,7 @@ def try_enough(job: Job) -> None:
 
 
 def _parted(one: Advice, other: Advice, goal: str) -> bool:
-    return part(one, goal) != part(other, goal) or one.no_order != other.no_order
+    return changed(one, other, goal) or one.no_order != other.no_order
 
 
 def try_leaning(job: Job) -> None:
@@ -299,7 +311,7 @@ def try_leaning(job: Job) -> None:
     for name, goals in job.some(job.table.timed("supposed", leaning, job.run), 4):
         others = [job.advice({name: a}) for a in alternatives(job.run, job.rulebase.attributes[name])]
         for goal in goals:
-            moved = any(part(then, goal) != part(job.here, goal) for then in others)
+            moved = any(changed(then, job.here, goal) for then in others)
             job.table.hold("supposed: another answer changes this", moved, f"{goal}: {name}: {job.words({})}")
 
 
