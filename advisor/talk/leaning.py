@@ -78,4 +78,6 @@ def case_lines(matter: Matter) -> list[str]:
 def conflict_lines(matter: Matter) -> list[str]:
     """What cannot hold together, which answers bring it about, and changes that end it."""
     found = entangled(matter.rulebase, matter.answers, matter.house)
-    return conflicts_told(voice_of(matter), found, matter.answers)
+    # What does not fit on anything that is sold stands against no rule: the advice alone knows of it.
+    besides = [c for c in matter.advice().conflicts if not c.reasons]
+    return conflicts_told(voice_of(matter), found, matter.answers, besides)

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping, Sequence
 
 from ..leather.units import show
-from ..reasoning.advice import Advice
+from ..reasoning.advice import Advice, Conflict
 from ..reasoning.clashes import Entangled
 from ..reasoning.facts import Answer
 from ..reasoning.standing import Goal
@@ -18,6 +18,7 @@ from ..rulebase.models import NO_ORDER, Value
 from .explaining import Voice, goal_words, value_words
 from .names import attribute_called, called, values_called
 from .page import OUTCOME_WORDS, Page, capital, listed, verdict_words
+from .refusal import clash
 
 MOST_TIPS = 6
 MOST_SUPPOSED = 8
@@ -222,14 +223,16 @@ def _order(voice: Voice, page: Page, advice: Advice, with_outcome: bool) -> None
     page.add(f"{'; '.join(parts)}.", 2)
 
 
-def conflicts_told(voice: Voice, found: Sequence[Entangled], answers: Mapping[str, Answer]) -> list[str]:
-    """What cannot hold together, which answers bring it about, and changes that end it."""
+def conflicts_told(
+    voice: Voice, found: Sequence[Entangled], answers: Mapping[str, Answer], besides: Sequence[Conflict] = ()
+) -> list[str]:
+    """What cannot hold together, which answers bring it about, and changes that end it; then what ``besides`` is so."""
     page = voice.page()
-    if not found:
+    if not found and not besides:
         page.add("Nothing is in conflict.")
     for one in found:
-        clash = voice.rulebase.clashes.get(one.about)
-        about = clash.between if clash else attribute_called(voice.rulebase, one.about)
+        declared = voice.rulebase.clashes.get(one.about)
+        about = declared.between if declared else attribute_called(voice.rulebase, one.about)
         page.add(f"In conflict: {about}.")
         for names in one.sets[:MOST_NAMED]:
             said = listed(voice.told(n, answers[n]) for n in names)
@@ -240,6 +243,8 @@ def conflicts_told(voice: Voice, found: Sequence[Entangled], answers: Mapping[st
             page.add(f"It would not arise in another case: {listed(voice.quoted(n, a) for n, a in changes)}.", 2, "- ")
         if not one.ways and not one.cases:
             page.add(_no_way(voice, one.search.stopped, one.search.gaps), 2)
+    for conflict in besides:
+        clash(voice.rulebase, page, conflict)
     return page.lines
 
 

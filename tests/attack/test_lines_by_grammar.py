@@ -65,6 +65,9 @@ def test_what_does_not_fit_says_so() -> None:
     said = " ".join(" ".join(session.hear("order").lines).split())
     assert "handle: its pieces do not fit on what it is sold as" in said
     assert "cannot both be had" not in said
+    said = " ".join(" ".join(session.hear("conflicts").lines).split())
+    assert "handle: its pieces do not fit on what it is sold as" in said
+    assert "Nothing is in conflict" not in said
 
 
 @pytest.mark.parametrize("unseen", UNSEEN, ids=ascii)
