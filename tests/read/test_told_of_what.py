@@ -38,6 +38,12 @@ def quantity(text: str) -> object:
     return answer and answer.values[0]
 
 
+@pytest.mark.parametrize("where", ["from", "over", "under", "round", "through", "across", "against", "between"])
+@pytest.mark.parametrize("what", ["two trees", "four hooks", "3 straps"])
+def test_what_it_goes_over_or_hangs_from_is_not_how_many_are_made(where: str, what: str) -> None:
+    assert quantity(f"strap that goes {where} {what}") is None
+
+
 @pytest.mark.parametrize(("pieces", "objects"), PIECES.items())
 @pytest.mark.parametrize("count", [3, 8, 12])
 @pytest.mark.parametrize("said", ["{} for {} {}", "{} for my {} {}", "{}, please, for the {} {}"])
