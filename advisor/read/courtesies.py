@@ -135,3 +135,27 @@ def without_asides(text: str) -> str:
         words = _ASIDE_BEFORE.sub("", words, count=1)
         words = _ASIDE_AFTER.sub("", words).strip()
     return words.strip(" ,;:-") or text
+
+
+_THIS_AND_NOT = re.compile(
+    r"(?:.*?[.,;!?]\s+|(?:and|but|so|ok|okay|then)\s+)*why\s+(?:this|that|these|the|your|it|is it this|do you say this)"
+    r"(?:\s+(?:one|ones|leather|stuff|kind|sort))?\s+(?:and\s+)?not\s+(?P<what>[^.,;!?]+)(?:[.,;!?].*)?",
+    re.IGNORECASE | re.DOTALL,
+)
+_WHY_NOT_THAT = re.compile(
+    r"(?:.*?[.;!?]\s+|(?:and|but|so|ok|okay)\s+)*(?:i(?:'ve|ve| have)?\s+)?(?:just\s+)?"
+    r"(?:saw|seen|found|spotted|noticed|came across|was offered|there(?:'s| is))\s+(?:some\s+|an?\s+|the\s+|this\s+)?"
+    r"(?P<what>\w[\w-]*(?:\s+[\w-]+){0,3}?)"
+    r"(?:\s+(?:on\s?-?line|on|in|at|for|half|cheaper|cheap|much|a lot|way|going|selling|which|that)\b|\s*,).*?"
+    r"\bwhy\s+not\s+(?:(?:just\s+)?(?:use|buy|take|get|have)\s+)?(?:that|it|this|those|them|that one)\b[\s.!?]*",
+    re.IGNORECASE | re.DOTALL,
+)
+
+
+def asked_plainly(text: str) -> str:
+    """ "Why this one and not suede, my old bag was suede" and "saw split online, why not that?" as "why not ...".
+
+    What is told beside such a question says why it is asked. Any other text as it is.
+    """
+    found = _THIS_AND_NOT.fullmatch(text) or _WHY_NOT_THAT.fullmatch(text)
+    return f"why not {found['what'].strip()}" if found else text

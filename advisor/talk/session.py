@@ -14,7 +14,7 @@ from typing import Any
 
 from ..errors import AdvisorError, without_controls
 from ..leather.units import Units
-from ..read.courtesies import no_apart, without_manners
+from ..read.courtesies import asked_plainly, no_apart, without_manners
 from ..read.numbers import systems_said
 from ..read.purposes import purposes
 from ..read.reader import MAX_TEXT, Reading, read_sentence
@@ -197,7 +197,7 @@ class Session:
         """The reply to a line that confirms nothing: a command, or what it means while a question is open."""
         if self.question is None and not text and leaving:
             return self.close()
-        for words in dict.fromkeys((text, without_manners(text))):
+        for words in dict.fromkeys((asked_plainly(text), text, without_manners(text))):
             for command in COMMANDS:
                 if (said := command.words.fullmatch(words)) and (reply := command.act(self, said)):
                     self.by_command = True

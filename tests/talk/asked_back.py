@@ -38,6 +38,7 @@ NAMES = (
     "fourteenth",
     "fifteenth",
     "sixteenth",
+    "seventeenth",
 )
 MOST_DANGERS = 4
 

@@ -35,10 +35,27 @@ BELT = "belt for jeans, 38 mm wide, waist 92 cm"
 @pytest.mark.parametrize("name", NAMES)
 def test_each_set_has_its_questions_and_a_judgement_of_each(name: str) -> None:
     found = talks(name)
-    first, by_others = NAMES[:7], ("ninth", "tenth", "eleventh")
+    first, by_others = NAMES[:7], ("ninth", "tenth", "eleventh", "seventeenth")
     size = 45 if name in first else 15 if name in by_others else 60 if name == "twelfth" else 30
     assert sum(len(talk["asks"]) for talk in found) == size
     assert all(set(talk["good"]) <= set(range(1, len(talk["asks"]) + 1)) for talk in found)
+
+
+@pytest.mark.parametrize(
+    ("asked", "told"),
+    [
+        ("why this one and not suede? my old bag was suede", "Not suede for the plain tote"),
+        ("ok, why this leather not latigo", "latigo"),
+        ("saw split leather on line half the price why not that", "Split leather is not ruled out"),
+        ("I found garment leather at a market, why not use that?", "garment leather"),
+    ],
+)
+def test_why_not_is_heard_with_what_is_told_beside_it(asked: str, told: str) -> None:
+    session = heard("tote bag 14 inches wide, 13 high and 5 deep, dark brown", "done")
+    before = dict(session.answers)
+    said = " ".join(" ".join(session.hear(asked).lines).split())
+    assert told.lower() in said.lower()
+    assert session.answers == before
 
 
 @pytest.mark.parametrize("number", range(3))
