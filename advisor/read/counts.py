@@ -415,15 +415,20 @@ class Counts:
         return owner.attribute != "item" if owner else self.said.word(i) in DESCRIBING
 
     def says_of_what(self, i: int) -> bool:
-        """ "Four dining chair drop-in seats": whether the word at ``i`` names in the singular what the thing is of."""
+        """ "Four dining chair drop-in seats": whether the word at ``i`` names in the singular what the thing is of.
+
+        Also in the plural where the things themselves stand right behind it: "6 dining chairs drop in seats".
+        """
         said, known = self.said, self.said.lexicon.objects
+        things = said.owner.get(i + 1)
+        made = things is not None and things.attribute == "item" and things.first == i + 1
         named = any(tuple(said.words[first : first + 2]) in known for first in (i - 1, i)) or (said.word(i),) in known
         return (
             named
             and said.word(i)[0].isalnum()
             and not said.ends(i + 1)
             and i not in said.owner
-            and not said.tokens[i].plural
+            and (made or not said.tokens[i].plural)
         )
 
     def shortened(self, i: int) -> bool:

@@ -38,6 +38,19 @@ def quantity(text: str) -> object:
     return answer and answer.values[0]
 
 
+@pytest.mark.parametrize(
+    ("said", "count"),
+    [
+        ("6 dining chairs drop in seats 45 x 42 cm each, dark green", 6.0),
+        ("6 dining chair drop in seats", 6.0),
+        ("8 knives sheaths", 8.0),
+        ("a roll for 6 chisels", None),
+    ],
+)
+def test_what_stands_right_before_the_things_counts_them(said: str, count: float | None) -> None:
+    assert quantity(said) == count
+
+
 @pytest.mark.parametrize("where", ["from", "over", "under", "round", "through", "across", "against", "between"])
 @pytest.mark.parametrize("what", ["two trees", "four hooks", "3 straps"])
 def test_what_it_goes_over_or_hangs_from_is_not_how_many_are_made(where: str, what: str) -> None:
