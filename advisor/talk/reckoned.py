@@ -164,7 +164,7 @@ def for_many(matter: Matter, text: str) -> str:
         return ""
     then = _of_many(matter, many)
     advice = then.advice()
-    if not many >= 1 or not stands(advice):
+    if not stands(advice):
         return ""
     said = part_said(Asked(matter.rulebase, advice, matter.units), "amount")
     return f"For {many}: {said[:1].lower()}{said[1:]}"

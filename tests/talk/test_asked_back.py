@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import math
 import re
+import time
 
 import pytest
 from asked_back import NAMES, performed, talks
@@ -18,9 +19,11 @@ from heard import heard
 
 from advisor.leather.placing import KERF_MM
 from advisor.read.beliefs import beliefs_in
+from advisor.read.courtesies import asked_plainly
 from advisor.read.nearest import Ways
 from advisor.read.phrases import Language
 from advisor.read.questions import topic_asked
+from advisor.read.reader import MAX_TEXT
 from advisor.reasoning.consult import Consultation
 from advisor.reasoning.facts import parse_answers
 from advisor.reasoning.report import report
@@ -56,6 +59,23 @@ def test_why_not_is_heard_with_what_is_told_beside_it(asked: str, told: str) -> 
     said = " ".join(" ".join(session.hear(asked).lines).split())
     assert told.lower() in said.lower()
     assert session.answers == before
+
+
+@pytest.mark.parametrize("row", ["a, ", "a. ", "and ", "why not ", "saw a b ", "why this and not ", "why not that "])
+@pytest.mark.parametrize("end", ["", "why", "why not that", "x"])
+def test_a_long_row_of_clauses_takes_no_longer_than_it_is_long(row: str, end: str) -> None:
+    start = time.process_time()
+    asked_plainly((row * MAX_TEXT)[:MAX_TEXT] + end)
+    assert time.process_time() - start < 0.5
+
+
+def test_no_home_test_is_told_to_prove_it_for_a_person(rulebase: RuleBase) -> None:
+    topic = topic_asked(rulebase, "how do I test that it is strong enough")
+    assert topic is not None
+    held = {p.attribute: said.text for said in topic.says for p in said.when}
+    for attribute in ("load_carrier", "bears_person"):
+        assert "No test at home proves it" in held[attribute]
+    assert "no rating, least of all for a person" in topic.says[-1].text
 
 
 @pytest.mark.parametrize("number", range(3))
