@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING, Any, Literal, NamedTuple, Self, get_args
 
-from pydantic import BaseModel, ConfigDict, Field, PrivateAttr, SerializerFunctionWrapHandler, model_serializer
+from pydantic import BaseModel, ConfigDict, Field, PrivateAttr
 
 from ..codes import Saying
 from ..rulebase.models import NO_ORDER, STRENGTHS, WITHHELD
@@ -529,10 +529,16 @@ class Advice(Part):
         found = self.cautions if known else self._later["cautions_told"]()
         return [c for c in found if c.status == "applies" or c.relevant]
 
-    @model_serializer(mode="wrap")
-    def _without_an_empty_proof(self, handler: SerializerFunctionWrapHandler) -> dict[str, Any]:
+    # No serializer: pydantic turns a Ctrl-C that comes inside a function of ours into an error of its own.
+    def model_dump(self, **options: Any) -> dict[str, Any]:
+        """Every part by its name, the proof only where there is one. ``options`` are those of pydantic."""
         self._whole()
-        values: dict[str, Any] = handler(self)
-        if self.proof is None:
-            values.pop("proof", None)
-        return values
+        return super().model_dump(exclude=self._unwritten(), **options)
+
+    def model_dump_json(self, **options: Any) -> str:
+        """The same as JSON."""
+        self._whole()
+        return super().model_dump_json(exclude=self._unwritten(), **options)
+
+    def _unwritten(self) -> set[str]:
+        return {"proof"} if self.proof is None else set()

@@ -118,6 +118,19 @@ def test_what_a_screen_reads_of_an_advice_is_what_the_whole_of_it_says(many: int
     assert open_ > 5
 
 
+@pytest.mark.parametrize("written", ["model_dump", "model_dump_json"])
+def test_an_interruption_while_an_advice_is_written_out_is_one(written: str, rulebase: RuleBase) -> None:
+    def interrupted() -> object:
+        raise KeyboardInterrupt
+
+    (run,) = consultations(rulebase, 1, 8)
+    advice = report(run)
+    assert "trace" not in advice.__dict__
+    advice._later = {**advice._later, "trace": interrupted}
+    with pytest.raises(KeyboardInterrupt):
+        getattr(advice, written)()
+
+
 def test_a_part_of_an_advice_that_is_exchanged_is_not_worked_out(rulebase: RuleBase) -> None:
     (run,) = consultations(rulebase, 1, 8)
     assert pickle.loads(pickle.dumps(report(run))) == report(run)
